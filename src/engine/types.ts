@@ -1,0 +1,50 @@
+import type { Curve } from '../numerics/types.ts';
+
+export type FuelKey = 'petrol' | 'e10' | 'e85' | 'ethanol' | 'methanol' | 'diesel' | 'natural-gas';
+
+export interface EngineInput {
+  displacementM3: number;
+  strokesPerCycle: 2 | 4;
+  compressionRatio: number;
+  injection: 'port' | 'direct';
+  fuel: FuelKey;
+  /** Referred to manifold conditions, 0..2. */
+  volumetricEfficiency: Curve;
+  lambda: Curve;
+  /** Brake specific fuel consumption, kg/J (1 g/kWh = 2.7778e-10 kg/J). */
+  bsfcKgPerJ: Curve;
+  /** 0..1 of brake power lost between crankshaft and wheels. */
+  drivelineLoss: number;
+  /** Fuel supply to be checked; left out when the user has not entered it. */
+  fuelSupply?: FuelSupply | undefined;
+}
+
+export interface FuelSupply {
+  injectorCount: number;
+  /** Volume flow of one injector, m3/s, at its rated pressure difference. */
+  injectorFlowM3PerS: number;
+  injectorRatedPressurePa: number;
+  /** Fuel pressure over the manifold (or over ambient when the regulator has no manifold reference), Pa. */
+  railPressurePa: number;
+  railReference: 'manifold' | 'ambient';
+  /** Highest duty that the shop accepts, 0..1. */
+  dutyLimit: number;
+  pumpFlowM3PerS?: number | undefined;
+}
+
+/** Pressure loss that grows as W^2 / rho: entered as a loss at a flow, with the density it was measured at. */
+export interface LossInput {
+  lossPa: number;
+  atMassFlowKgPerS: number;
+  atDensityKgPerM3: number;
+}
+
+export type CoolerInput =
+  | { kind: 'none' }
+  | {
+      kind: 'cooler';
+      /** 0..1; constant, or falling linearly between two entered flows (constant outside). */
+      effectiveness: number;
+      effectivenessAtFlow?: { massFlowKgPerS: number; effectiveness: number }[] | undefined;
+      coolantTemperatureK: number;
+    };

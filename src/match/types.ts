@@ -1,0 +1,118 @@
+import type { CompressorSurface, MapRegion } from '../compressor/types.ts';
+import type { CoolerInput, EngineInput, LossInput } from '../engine/types.ts';
+import type { Curve } from '../numerics/types.ts';
+
+export type GoalKind = 'gauge-boost' | 'manifold-pressure' | 'brake-power' | 'wheel-power';
+
+export interface Goal {
+  kind: GoalKind;
+  /** Pa for the pressures (gauge against the ambient of that day), W for the powers. */
+  curve: Curve;
+}
+
+export interface Ambient {
+  pressurePa: number;
+  temperatureK: number;
+  vapourMoleFraction: number;
+}
+
+export interface MatchLimits {
+  /** The maker's maximum PHYSICAL shaft speed. */
+  shaftSpeedRpm?: number | undefined;
+  /** Share of shaftSpeedRpm kept in hand, 0..0.5; a point may reach shaftSpeedRpm (1 - reserve). */
+  shaftSpeedReserve?: number | undefined;
+  /** Least surge margin at constant corrected speed (0.1 = 10 %). */
+  surgeMargin?: number | undefined;
+  chokeMargin?: number | undefined;
+  compressorOutletTemperatureK?: number | undefined;
+  manifoldPressurePa?: number | undefined;
+  brakePowerW?: number | undefined;
+}
+
+/** Everything one operating line needs, all SI. */
+export interface MatchInput {
+  engine: EngineInput;
+  ambient: Ambient;
+  inletPath: LossInput & { heatingK: number };
+  chargePath: LossInput & { cooler: CoolerInput };
+  goal: Goal;
+  compressor: CompressorSurface;
+  /** Used, and every point marked, only where the map itself has no efficiency. 0.3..0.9. */
+  assumedEfficiency?: number | undefined;
+  limits: MatchLimits;
+  engineSpeedsRpm: readonly number[];
+}
+
+/** Why an engine speed has no operating point. */
+export type NoPointReason =
+  | 'left-of-map' // less flow than the surface answers for: far into surge
+  | 'right-of-map' // more flow than the compressor passes: choked
+  | 'above-map' // more pressure ratio than the map and its extension hold
+  | 'no-compression' // the goal asks for no more than the engine would draw by itself: pressure ratio at or below 1
+  | 'inlet-exhausted' // the inlet path's loss leaves no pressure at this flow
+  | 'unreachable-goal' // no manifold pressure gives the power asked for
+  | 'no-efficiency' // the map has none and none is assumed
+  | 'bad-input' // a number is missing or impossible; message names it
+  | 'not-converged';
+
+export interface OperatingPointSolved {
+  engineSpeedRpm: number;
+  status: 'ok';
+  region: MapRegion;
+  /** The map answered outside its entered lines or points. */
+  extended: boolean;
+  efficiencyAssumed: boolean;
+  /** Total of moist air, kg/s. */
+  airMassFlowKgPerS: number;
+  correctedMassFlowKgPerS: number;
+  pressureRatio: number;
+  efficiency: number;
+  correctedSpeedRpm: number;
+  shaftSpeedRpm: number;
+  compressorInletPressurePa: number;
+  compressorInletTemperatureK: number;
+  compressorOutletTemperatureK: number;
+  compressorOutletPressurePa: number;
+  manifoldTemperatureK: number;
+  manifoldPressurePa: number;
+  fuelMassFlowKgPerS: number;
+  brakePowerW: number;
+  wheelPowerW: number;
+  torqueNm: number;
+  compressorPowerW: number;
+  /** m/s when the wheel is known. */
+  tipSpeedMPerS: number | null;
+  /** 1 - N/Nmax, null without a limit. */
+  speedMargin: number | null;
+  /** (PRs/PR)(W/Ws) - 1 at constant corrected speed; null where the surge end is not known. */
+  surgeMargin: number | null;
+  /** 1 - Ws(PR)/W: flow distance to the surge line at constant pressure ratio. */
+  surgeFlowDistance: number | null;
+  /** 1 - W/Wchoke on the same speed line. */
+  chokeMargin: number | null;
+  /** Injector duty 0.. (over 1: cannot be delivered); null without a fuel supply. */
+  injectorDuty: number | null;
+}
+
+export interface OperatingPointMissing {
+  engineSpeedRpm: number;
+  status: NoPointReason;
+  /** Plain words, one sentence. */
+  message: string;
+  /** The demand that could not be met, where one is known: for drawing and for words. */
+  demand?: { correctedMassFlowKgPerS: number; pressureRatio: number } | undefined;
+}
+
+export type OperatingPoint = OperatingPointSolved | OperatingPointMissing;
+
+/** A fact about the line, worst first; the views put it in words and in the user's units. */
+export interface Finding {
+  severity: 'stop' | 'caution' | 'note' | 'good';
+  code: string;
+  /** Engine speed at which it is worst, where it belongs to one. */
+  engineSpeedRpm?: number | undefined;
+  /** First and last engine speed at which it holds. */
+  rangeRpm?: readonly [number, number] | undefined;
+  /** Numbers in SI that the sentence needs, by name. */
+  values: Readonly<Record<string, number>>;
+}
