@@ -1,9 +1,20 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vitest/config';
 
+const BROWSER_SETUP = './tests/browser/global-setup.ts';
+
 export default defineConfig({
   plugins: [react()],
-  build: { target: 'es2023' },
+  // Relative addresses: the built folder works from any path of any static host.
+  base: './',
+  worker: { format: 'es' },
+  build: {
+    target: 'es2023',
+    modulePreload: { polyfill: false },
+    // The shop opens the page once and works offline from then on: one script, no late chunk that a dead network would miss.
+    chunkSizeWarningLimit: 1000,
+  },
+  preview: { port: 4173 },
   test: {
     projects: [
       {
@@ -29,9 +40,34 @@ export default defineConfig({
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
+          globalSetup: BROWSER_SETUP,
           testTimeout: 60_000,
           hookTimeout: 120_000,
           fileParallelism: false,
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'bench',
+          include: ['tests/bench/**/*.bench.ts'],
+          exclude: ['tests/bench/browser-*.bench.ts'],
+          environment: 'node',
+          testTimeout: 300_000,
+          fileParallelism: false,
+          sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        test: {
+          name: 'bench-browser',
+          include: ['tests/bench/browser-*.bench.ts'],
+          environment: 'node',
+          globalSetup: BROWSER_SETUP,
+          testTimeout: 300_000,
+          hookTimeout: 120_000,
+          fileParallelism: false,
+          sequence: { groupOrder: 2 },
         },
       },
     ],

@@ -1,0 +1,117 @@
+import { mkdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { type Browser, type BrowserContext, chromium, type Locator, type Page } from 'playwright-core';
+import { afterAll, expect, inject } from 'vitest';
+import { CHROMIUM_ARGS } from './chromium.ts';
+
+declare module 'vitest' {
+  export interface ProvidedContext {
+    /** Address of the built page. */
+    appUrl: string;
+    chromiumPath: string;
+  }
+}
+
+const SHOTS = join(import.meta.dirname, 'shots');
+
+let browser: Browser | undefined;
+
+/** One browser a test file; it closes itself after the file's last test. */
+export async function openBrowser(): Promise<Browser> {
+  if (browser === undefined) {
+    browser = await chromium.launch({ executablePath: inject('chromiumPath'), headless: true, args: CHROMIUM_ARGS });
+  }
+  return browser;
+}
+
+afterAll(async () => {
+  await browser?.close();
+  browser = undefined;
+});
+
+export interface SessionOptions {
+  width?: number;
+  height?: number;
+  colorScheme?: 'light' | 'dark';
+  /** Runs in the page before any of its own scripts. */
+  initScript?: string;
+}
+
+/** A fresh profile with one open page, and everything that went wrong or out of it. */
+export interface Session {
+  context: BrowserContext;
+  page: Page;
+  /** Console errors and warnings, uncaught errors. */
+  complaints: string[];
+  /** Requests sent after the page had loaded. */
+  lateRequests: string[];
+}
+
+/** Opens the app as a person with a new machine would, and waits until it can be used. */
+export async function openApp(options: SessionOptions = {}): Promise<Session> {
+  const context = await (await openBrowser()).newContext({
+    viewport: { width: options.width ?? 1440, height: options.height ?? 900 },
+    colorScheme: options.colorScheme ?? 'light',
+    acceptDownloads: true,
+    locale: 'en-GB',
+  });
+  await context.grantPermissions(['clipboard-read', 'clipboard-write'], { origin: new URL(inject('appUrl')).origin });
+  if (options.initScript !== undefined) await context.addInitScript(options.initScript);
+  const page = await context.newPage();
+  const session: Session = { context, page, complaints: [], lateRequests: [] };
+  let loaded = false;
+  page.on('console', (message) => {
+    if (['error', 'warning'].includes(message.type())) session.complaints.push(`${message.type()}: ${message.text()}`);
+  });
+  page.on('pageerror', (error) => session.complaints.push(`uncaught: ${error.stack ?? error.message}`));
+  page.on('request', (request) => {
+    // What a page makes for itself (an image of the plot, a file to save) never touches the network.
+    if (loaded && !/^(?:blob|data):/.test(request.url())) session.lateRequests.push(request.url());
+  });
+  await load(page);
+  loaded = true;
+  return session;
+}
+
+/** Goes to the app's address and waits for its main landmark and its fonts. */
+export async function load(page: Page): Promise<void> {
+  await page.goto(inject('appUrl'), { waitUntil: 'networkidle' });
+  await page.getByRole('main').waitFor();
+  await page.evaluate(() => document.fonts.ready.then(() => undefined));
+}
+
+/** Ends a session; fails when the page complained or sent a request of its own accord. */
+export async function closeCleanly(session: Session): Promise<void> {
+  await session.context.close();
+  expect(session.complaints, 'console errors and warnings').toEqual([]);
+  expect(session.lateRequests, 'requests after loading').toEqual([]);
+}
+
+/** Replaces a field's text by keyboard and leaves the field, as a person does. */
+export async function typeInto(field: Locator, text: string): Promise<void> {
+  await field.click();
+  await field.press('ControlOrMeta+a');
+  await field.pressSequentially(text);
+  await field.press('Tab');
+}
+
+/** Copies `text` in another programme's stead and pastes it with the keyboard where the focus is put. */
+export async function pasteInto(page: Page, target: Locator, text: string): Promise<void> {
+  await target.click();
+  await page.evaluate((value) => navigator.clipboard.writeText(value), text);
+  await page.keyboard.press('ControlOrMeta+v');
+}
+
+/** Text of a file that the page offered for saving while `act` ran. */
+export async function download(page: Page, act: () => Promise<void>): Promise<{ name: string; bytes: Buffer }> {
+  const coming = page.waitForEvent('download');
+  await act();
+  const offered = await coming;
+  return { name: offered.suggestedFilename(), bytes: readFileSync(await offered.path()) };
+}
+
+/** A picture for the eye, kept out of git. */
+export async function shoot(page: Page, name: string): Promise<void> {
+  mkdirSync(SHOTS, { recursive: true });
+  await page.screenshot({ path: join(SHOTS, `${name}.png`) });
+}
