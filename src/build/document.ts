@@ -140,10 +140,15 @@ export interface Workspace {
   settings: Settings;
 }
 
+/** Results whose unit the user chooses once for findings, table and read-out alike. */
+export type ResultQuantity = 'pressure' | 'mass-flow' | 'temperature' | 'power' | 'torque';
+
 export interface Settings {
   flowAxisUnit: FlowUnit;
   speedLabels: 'physical' | 'corrected';
   theme: 'system' | 'light' | 'dark';
   /** Which candidate index the Match view shows. */
   shownCandidate: number;
+  /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in its usual unit. */
+  resultUnits?: Readonly<Partial<Record<ResultQuantity, string>>> | undefined;
 }
