@@ -57,6 +57,7 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   });
   await context.grantPermissions(['clipboard-read', 'clipboard-write'], { origin: new URL(inject('appUrl')).origin });
   if (options.initScript !== undefined) await context.addInitScript(options.initScript);
+  context.setDefaultTimeout(10_000);
   const page = await context.newPage();
   const session: Session = { context, page, complaints: [], lateRequests: [] };
   let loaded = false;
