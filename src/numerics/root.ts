@@ -1,0 +1,79 @@
+import type { Solved } from './types.ts';
+
+export interface RootOptions {
+  /** Stop when the bracket is narrower than this (in the unit of x). Default: 4 ulp of the bracket. */
+  xTolerance?: number;
+  /** Stop when |f| is at or below this. Default 0. */
+  fTolerance?: number;
+  /** Default 200, more than bisection of any bracket of doubles to 4 ulp needs in practice. */
+  maxIterations?: number;
+}
+
+/**
+ * Root of a continuous function in a bracket, by inverse quadratic interpolation guarded by bisection.
+ *
+ * Source: Chandrupatla, T. R. (1997), "A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear function
+ * without using derivatives", Advances in Engineering Software 28(3), 145-149. One guard is added: when three steps together have
+ * not halved the bracket the next one bisects, so the number of steps is bounded by four times that of bisection.
+ *
+ * @param f function of one variable; it may return a value that is not finite, which ends the search
+ * @param a one end of the bracket
+ * @param b the other end, in either order
+ * @returns the abscissa, or a failure: 'no-bracket' when f(a) and f(b) have the same sign, 'not-finite' when f gave no number,
+ *   'not-converged' when the iterations ran out. It never throws and always ends.
+ */
+export function findRoot(f: (x: number) => number, a: number, b: number, options: RootOptions = {}): Solved {
+  const { fTolerance = 0, maxIterations = 200 } = options;
+  let [x1, x2] = [a, b];
+  let f1 = f(x1);
+  if (!Number.isFinite(f1)) return failure('not-finite', 0, x1, f1);
+  if (Math.abs(f1) <= fTolerance) return { ok: true, value: x1, iterations: 0 };
+  let f2 = f(x2);
+  if (!Number.isFinite(f2)) return failure('not-finite', 0, x2, f2);
+  if (Math.abs(f2) <= fTolerance) return { ok: true, value: x2, iterations: 0 };
+  if (f1 > 0 === f2 > 0) return failure('no-bracket', 0, x2, f2);
+  let [x3, f3] = [x1, f1];
+  let share = 0.5;
+  let widthAtCheck = Math.abs(x2 - x1);
+  for (let i = 1; i <= maxIterations; i++) {
+    const x = x1 + share * (x2 - x1);
+    const fx = f(x);
+    if (!Number.isFinite(fx)) return failure('not-finite', i, x, fx);
+    [x3, f3] = fx > 0 === f1 > 0 ? [x1, f1] : [x2, f2];
+    if (fx > 0 !== f1 > 0) [x2, f2] = [x1, f1];
+    [x1, f1] = [x, fx];
+    const [best, fBest] = Math.abs(f1) < Math.abs(f2) ? [x1, f1] : [x2, f2];
+    const width = Math.abs(x2 - x1);
+    const tolerance = Math.max(options.xTolerance ?? 0, 4 * Number.EPSILON * Math.max(Math.abs(x1), Math.abs(x2)));
+    if (Math.abs(fBest) <= fTolerance || width <= tolerance) return { ok: true, value: best, iterations: i };
+    if (i % 3 === 0) {
+      const slow = width > 0.5 * widthAtCheck;
+      widthAtCheck = width;
+      share = slow ? 0.5 : nextShare(x1, x2, x3, f1, f2, f3, tolerance / (2 * width));
+    } else {
+      share = nextShare(x1, x2, x3, f1, f2, f3, tolerance / (2 * width));
+    }
+  }
+  return failure('not-converged', maxIterations, x1, f1);
+}
+
+/** Chandrupatla's test decides between inverse quadratic interpolation and bisection; the share keeps off both ends. */
+function nextShare(x1: number, x2: number, x3: number, f1: number, f2: number, f3: number, edge: number): number {
+  const xi = (x1 - x2) / (x3 - x2);
+  const phi = (f1 - f2) / (f3 - f2);
+  let share = 0.5;
+  if (1 - Math.sqrt(1 - xi) < phi && phi < Math.sqrt(xi)) {
+    share = (f1 / (f2 - f1)) * (f3 / (f2 - f3)) + ((x3 - x1) / (x2 - x1)) * (f1 / (f3 - f1)) * (f2 / (f3 - f2));
+    if (!Number.isFinite(share)) share = 0.5;
+  }
+  return Math.min(1 - edge, Math.max(edge, share));
+}
+
+function failure(
+  reason: 'no-bracket' | 'not-finite' | 'not-converged',
+  iterations: number,
+  at: number,
+  residual: number,
+): Solved {
+  return { ok: false, failure: { reason, iterations, at, residual } };
+}
