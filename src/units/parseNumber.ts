@@ -24,6 +24,11 @@ const MINUS = /[-\u2212\u2010\u2011\u2012\u2013]/;
 const NEUTRAL_GROUPING = /[ \u00a0\u2009\u202f\u2007'\u2019]/;
 const EXPONENT = /^(.*?)(?:[eE]|\s?[×x*]\s?10\^)([+\-\u2212]?)(\d{1,4})$/u;
 
+/** A unit typed after the number ('psi', '%', 'kg/m3') ... */
+const UNIT_TEXT = /^[\p{L}%°µ"][\p{L}/·³%°().]*\d?$/u;
+/** ... but neither an unfinished exponent nor a slip inside a number ('20x5'). */
+const NOT_A_UNIT = /^(?:[eE]|\p{L}\d)$/u;
+
 function fail(reason: ParseFailureReason, message: string, at: number): ParseFailure {
   return { ok: false, reason, message, at };
 }
@@ -85,7 +90,7 @@ function describeStray(text: string, mantissa: string, at: number, offset: numbe
   const shown = text.trim();
   const before = mantissa.slice(0, at);
   const rest = mantissa.slice(at);
-  if (/\d/.test(before) && /^[\p{L}%°"'µ]/u.test(rest) && !/\d{2}/.test(rest)) {
+  if (/\d/.test(before) && UNIT_TEXT.test(rest) && !NOT_A_UNIT.test(rest)) {
     return fail(
       'unit-in-text',
       `'${shown}' has '${rest.trim()}' after the number. Type the number alone and choose the unit beside it.`,
