@@ -1,0 +1,110 @@
+import { fitProcess, type HyperPrior, type LogHyper } from './gaussian-process.ts';
+import { HermiteTable } from './hermite-table.ts';
+import { ROUNDING_DEVIATION } from './reading-noise.ts';
+import type { PolarPoint, RelativeStep, TableBox } from './speed-field.ts';
+
+export interface EfficiencyReading {
+  polar: PolarPoint;
+  step: RelativeStep;
+  efficiency: number;
+  /** Read off an island: its place is less certain than a printed point. */
+  fromIsland: boolean;
+}
+
+const EFFICIENCY_PRIOR: HyperPrior = {
+  mean: [0.25, 0.3, 0.13, 0.25, 0.5, 1].map(Math.log) as unknown as LogHyper,
+  spread: [1.2, 0.7, 1.2, 0.7, 0.8, 0.7],
+};
+const LEAST_NOISE = 2e-4;
+const ISLAND_NOISE = 1e-3;
+/** Efficiency passes through entered values within this, or within the sheet's own rounding where that is coarser. */
+const PASS_TOLERANCE = 0.005;
+/** Typical change of efficiency over the whole quarter circle of angle, for turning a reading error in place into one in value. */
+const TYPICAL_SLOPE = 1.2;
+/** Fewer readings than this say too little for a field. */
+const LEAST_READINGS = 6;
+/** Outside these the extension has left what a compressor does; unknown is the honest answer. */
+const BELIEVABLE = { low: 0.05, high: 0.95 };
+
+/** Efficiency over the similarity coordinates. */
+export class EfficiencyField {
+  private readonly table: HermiteTable;
+  private readonly mean: number;
+  private readonly hull: readonly PolarPoint[];
+
+  private constructor(table: HermiteTable, mean: number, hull: readonly PolarPoint[]) {
+    this.table = table;
+    this.mean = mean;
+    this.hull = hull;
+  }
+
+  /** @returns null when there is too little to fit. */
+  static fit(readings: readonly EfficiencyReading[], efficiencyStep: number, box: TableBox): EfficiencyField | null {
+    if (readings.length < LEAST_READINGS) return null;
+    const mean = readings.reduce((sum, r) => sum + r.efficiency, 0) / readings.length;
+    const noise = new Float64Array(readings.length);
+    const tolerance = new Float64Array(readings.length);
+    readings.forEach(({ polar, step, fromIsland }, i) => {
+      const across = Math.sin(Math.PI * polar.angle) / Math.PI;
+      const place = TYPICAL_SLOPE * across * Math.hypot(step.flow, step.rootHead);
+      noise[i] = Math.hypot(
+        (fromIsland ? 0 : efficiencyStep) * ROUNDING_DEVIATION,
+        place * ROUNDING_DEVIATION,
+        fromIsland ? ISLAND_NOISE : LEAST_NOISE,
+      );
+      tolerance[i] = Math.max(PASS_TOLERANCE, 0.5 * (efficiencyStep + place));
+    });
+    const fit = fitProcess(
+      {
+        angle: Float64Array.from(readings, (r) => r.polar.angle),
+        size: Float64Array.from(readings, (r) => r.polar.size),
+        value: Float64Array.from(readings, (r) => r.efficiency - mean),
+        noise,
+      },
+      EFFICIENCY_PRIOR,
+      tolerance,
+    );
+    if (!fit) return null;
+    const table = new HermiteTable(fit, box.angleFrom, box.angleTo, box.sizeTo);
+    return new EfficiencyField(table, mean, convexHull(readings.map((r) => r.polar)));
+  }
+
+  /** 0..1; null where the extension is past belief. */
+  at(point: PolarPoint): number | null {
+    const value = this.mean + this.table.read(point.angle, point.size);
+    return value > BELIEVABLE.low && value < BELIEVABLE.high ? value : null;
+  }
+
+  /** Whether a place lies among the readings (with a little room for their scatter). */
+  covers(point: PolarPoint): boolean {
+    const hull = this.hull;
+    const room = 0.015;
+    for (let i = 0; i < hull.length; i++) {
+      const a = hull[i]!;
+      const b = hull[(i + 1) % hull.length]!;
+      const length = Math.hypot(b.angle - a.angle, b.size - a.size);
+      const cross = (b.angle - a.angle) * (point.size - a.size) - (b.size - a.size) * (point.angle - a.angle);
+      if (cross < -room * length) return false;
+    }
+    return true;
+  }
+}
+
+/** Andrew's monotone chain, counter-clockwise. */
+function convexHull(points: readonly PolarPoint[]): PolarPoint[] {
+  const sorted = [...points].sort((a, b) => a.angle - b.angle || a.size - b.size);
+  const half = (order: readonly PolarPoint[]): PolarPoint[] => {
+    const chain: PolarPoint[] = [];
+    for (const p of order) {
+      while (chain.length >= 2) {
+        const a = chain[chain.length - 2]!;
+        const b = chain[chain.length - 1]!;
+        if ((b.angle - a.angle) * (p.size - a.size) - (b.size - a.size) * (p.angle - a.angle) > 0) break;
+        chain.pop();
+      }
+      chain.push(p);
+    }
+    return chain.slice(0, -1);
+  };
+  return [...half(sorted), ...half(sorted.reverse())];
+}

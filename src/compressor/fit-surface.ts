@@ -1,0 +1,188 @@
+import { Boundary, type BoundaryReading } from './boundary.ts';
+import { pressureRatioOf } from './coordinates.ts';
+import { EfficiencyField, type EfficiencyReading } from './efficiency-field.ts';
+import { FittedSurface } from './fitted-surface.ts';
+import { spreadIndices } from './gaussian-process.ts';
+import { flowReadingStep, readingStep } from './reading-noise.ts';
+import { contourPoints, flowFactor, type LinePoint, linePoints, surgePoints } from './sheet-points.ts';
+import { relativeStep, SpeedField, similarityScale, tableBox, toPolar } from './speed-field.ts';
+import type { AuditFinding, CompressorSurface, FitResult, MapSheet } from './types.ts';
+
+/** Above this the fit would take longer than a keystroke may; the points are thinned evenly along each line. */
+const MOST_POINTS = 180;
+const MOST_EFFICIENCY_READINGS = 150;
+
+/** A sheet that no surface can be fitted to; `findings` say why, in plain words and with places. */
+export class SheetNotFittable extends Error {
+  readonly findings: readonly AuditFinding[];
+  constructor(findings: readonly AuditFinding[]) {
+    super(findings.map((finding) => finding.message).join(' '));
+    this.name = 'SheetNotFittable';
+    this.findings = findings;
+  }
+}
+
+/**
+ * Fit a surface to a sheet as entered.
+ * Speed and efficiency are fitted over similarity coordinates (coordinates.ts) by Gaussian-process regression whose noise comes from
+ * the sheet's own rounding; see physics in README. At least two speed lines with two usable points each (pressure ratio over 1.002).
+ * @throws SheetNotFittable when there is too little or it contradicts itself beyond fitting; `tryFitSurface` returns that instead.
+ */
+export function fitSurface(sheet: MapSheet): CompressorSurface {
+  const result = tryFitSurface(sheet);
+  if (!result.ok) throw new SheetNotFittable(result.problems);
+  return result.surface;
+}
+
+function problem(code: string, message: string, place?: AuditFinding['place']): FitResult {
+  return { ok: false, problems: [{ severity: 'error', code, message, ...(place ? { place } : {}) }] };
+}
+
+/** As fitSurface, with the reasons as a value. */
+export function tryFitSurface(sheet: MapSheet): FitResult {
+  const { temperatureK, pressurePa } = sheet.reference;
+  if (!(temperatureK > 0 && Number.isFinite(temperatureK) && pressurePa > 0 && Number.isFinite(pressurePa))) {
+    return problem(
+      'no-reference',
+      'The reference state is missing: enter the temperature and pressure that the sheet corrects its flow to.',
+      { part: 'reference' },
+    );
+  }
+  const points = thin(linePoints(sheet));
+  const lines = groupBySpeed(points);
+  if (lines.length < 2) {
+    return problem(
+      'too-few-lines',
+      `A map needs at least two speed lines with two points each (flow above 0, pressure ratio above 1); this sheet has ${lines.length}. Enter another line.`,
+    );
+  }
+  return fitPoints(sheet, points, lines);
+}
+
+function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonly LinePoint[][]): FitResult {
+  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const flowStep =
+    factor *
+    flowReadingStep(
+      sheet.speedLines.flatMap((line) => line.points.map((p) => p.flow)),
+      sheet.flowUnit,
+    );
+  const ratioStep = readingStep(points.map((p) => p.pressureRatio));
+  const scale = similarityScale(points);
+  const place = (p: { flowKgPerS: number; pressureRatio: number }) => toPolar(scale, p.flowKgPerS, p.pressureRatio);
+  const step = (p: { flowKgPerS: number; pressureRatio: number }) => relativeStep(p, flowStep, ratioStep);
+  const polar = points.map(place);
+  const steps = points.map(step);
+  const contours = contourPoints(sheet);
+  const box = tableBox(polar);
+  const field = SpeedField.fit(points, polar, steps, scale, box);
+  if (!field) {
+    return problem(
+      'contradictory',
+      'The speed lines contradict one another so far that no single speed belongs to each point. Look for a mistyped speed, flow or pressure ratio.',
+    );
+  }
+  const readings: EfficiencyReading[] = [
+    ...points.flatMap((p, i) =>
+      p.efficiency === null ? [] : [{ polar: polar[i]!, step: steps[i]!, efficiency: p.efficiency, fromIsland: false }],
+    ),
+    ...contours.map((p) => ({ polar: place(p), step: step(p), efficiency: p.efficiency, fromIsland: true })),
+  ];
+  const chosen = spreadIndices(readings.length, MOST_EFFICIENCY_READINGS).map((i) => readings[i]!);
+  const efficiencyStep = readingStep(points.flatMap((p) => (p.efficiency === null ? [] : [p.efficiency])));
+  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, box);
+
+  const lowestLineRpm = lines[0]![0]!.speedRpm;
+  const highestLineRpm = lines[lines.length - 1]![0]!.speedRpm;
+  const highestAnswerRpm = 2 * highestLineRpm - lines[lines.length - 2]![0]!.speedRpm;
+  const lowestAnswerRpm = 0.05 * lowestLineRpm;
+  const flowOf = (angle: number, size: number) =>
+    size * scale.topRpm * Math.cos((angle * Math.PI) / 2) * scale.flowPerRpm;
+  const reading = (p: { flowKgPerS: number; pressureRatio: number }, speedRpm: number): BoundaryReading => {
+    const { angle } = place(p);
+    const s = step(p);
+    return { speedRpm, angle, room: (Math.sin(Math.PI * angle) / Math.PI) * 0.5 * (s.flow + s.rootHead) };
+  };
+  const surge = surgeReadings(sheet, lines, field, reading, place);
+  const choke = lines.map((line) => reading(line[line.length - 1]!, line[0]!.speedRpm));
+  const rootHeadPerRpm = scale.rootHeadPerRpm;
+  return {
+    ok: true,
+    surface: new FittedSurface({
+      reference: sheet.reference,
+      field,
+      efficiency,
+      efficiencyFromIslandsOnly: readings.length > 0 && readings.every((r) => r.fromIsland),
+      surge: new Boundary(surge, field, flowOf, lowestAnswerRpm, highestAnswerRpm),
+      choke: new Boundary(choke, field, flowOf, lowestAnswerRpm, highestAnswerRpm),
+      place: (flowKgPerS, pressureRatio) => toPolar(scale, flowKgPerS, pressureRatio),
+      pressureRatioOf: (angle, size) =>
+        pressureRatioOf(size * scale.topRpm * Math.sin((angle * Math.PI) / 2) * rootHeadPerRpm),
+      flowReadingKgPerS: flowStep,
+      lowestLineRpm,
+      highestLineRpm,
+      lowestAnswerRpm,
+      highestAnswerRpm,
+      extent: {
+        maxFlowKgPerS: Math.max(...points.map((p) => p.flowKgPerS)),
+        maxPressureRatio: Math.max(...points.map((p) => p.pressureRatio)),
+      },
+      limits: sheet.limits ?? {},
+      wheel: sheet.wheel ?? {},
+    }),
+  };
+}
+
+/** Lines in rising speed, each in rising flow; lines typed twice at the same speed are read as one. */
+function groupBySpeed(points: readonly LinePoint[]): LinePoint[][] {
+  const groups = new Map<number, LinePoint[]>();
+  for (const point of points) groups.set(point.speedRpm, [...(groups.get(point.speedRpm) ?? []), point]);
+  return [...groups.values()]
+    .filter((line) => line.length >= 2)
+    .map((line) => orderAlong(line))
+    .sort((a, b) => a[0]!.speedRpm - b[0]!.speedRpm);
+}
+
+/**
+ * From surge to choke: rising flow less falling pressure, each over the line's own span. Rising flow alone would shuffle the points of a
+ * near-vertical choke part, where the flow of measured points scatters.
+ */
+function orderAlong(line: readonly LinePoint[]): LinePoint[] {
+  const span = (of: (p: LinePoint) => number) =>
+    Math.max(...line.map(of)) - Math.min(...line.map(of)) || Number.POSITIVE_INFINITY;
+  const flowSpan = span((p) => p.flowKgPerS);
+  const ratioSpan = span((p) => p.pressureRatio);
+  const along = (p: LinePoint) => p.flowKgPerS / flowSpan - (0.5 * p.pressureRatio) / ratioSpan;
+  return [...line].sort((a, b) => along(a) - along(b));
+}
+
+/** The surge line where the sheet has one, and the lines' left ends at the speeds that it does not reach. */
+function surgeReadings(
+  sheet: MapSheet,
+  lines: readonly LinePoint[][],
+  field: SpeedField,
+  reading: (p: { flowKgPerS: number; pressureRatio: number }, speedRpm: number) => BoundaryReading,
+  place: (p: { flowKgPerS: number; pressureRatio: number }) => { angle: number; size: number },
+): BoundaryReading[] {
+  const drawn = surgePoints(sheet).flatMap((p) => {
+    const polar = place(p);
+    return field.holds(polar) ? [reading(p, field.speedAt(polar.angle, polar.size))] : [];
+  });
+  const ends = lines.map((line) => reading(line[0]!, line[0]!.speedRpm));
+  if (drawn.length < 2) return ends;
+  const low = Math.min(...drawn.map((r) => r.speedRpm));
+  const high = Math.max(...drawn.map((r) => r.speedRpm));
+  return [...drawn, ...ends.filter((end) => end.speedRpm < low * 0.98 || end.speedRpm > high * 1.02)];
+}
+
+function thin(points: readonly LinePoint[]): LinePoint[] {
+  if (points.length <= MOST_POINTS) return [...points];
+  const byLine = new Map<number, LinePoint[]>();
+  for (const p of points) byLine.set(p.line, [...(byLine.get(p.line) ?? []), p]);
+  const each = Math.max(4, Math.floor(MOST_POINTS / byLine.size));
+  return [...byLine.values()].flatMap((line) => {
+    if (line.length <= each) return line;
+    const ordered = orderAlong(line);
+    return Array.from({ length: each }, (_, i) => ordered[Math.round((i * (line.length - 1)) / (each - 1))]!);
+  });
+}

@@ -1,0 +1,204 @@
+import { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from '../numerics/cholesky.ts';
+
+/**
+ * Gaussian-process regression over two similarity coordinates: `angle` (the throttle coordinate, along a speed line) and `size`
+ * (the speed coordinate, across lines). The covariance says what similarity says: one smooth function of the angle alone, which
+ * holds for every speed, plus a smaller smooth correction that changes slowly with speed, plus a constant. Reading noise is known for
+ * each point from the sheet's rounding, so the fit neither ripples through rounding steps nor smooths away what was measured.
+ * Source: Rasmussen & Williams, Gaussian Processes for Machine Learning (2006), algorithm 2.1 and eqs. 5.8-5.9; the two-part
+ * covariance is ours.
+ */
+export interface ProcessData {
+  readonly angle: Float64Array;
+  readonly size: Float64Array;
+  readonly value: Float64Array;
+  /** Standard deviation of each value from reading, in units of value. */
+  readonly noise: Float64Array;
+}
+
+/** Natural logarithms of: similarity amplitude and angle length; correction amplitude, angle length and size length; factor on the noise. */
+export type LogHyper = readonly [number, number, number, number, number, number];
+
+export interface HyperPrior {
+  mean: LogHyper;
+  /** Standard deviation of each logarithm. */
+  spread: LogHyper;
+}
+
+export interface ProcessFit {
+  readonly hyper: LogHyper;
+  readonly data: ProcessData;
+  readonly weights: Float64Array;
+  /** Posterior mean minus entered value at each point. */
+  readonly residual: Float64Array;
+}
+
+/** Variance of the constant part: wide against any value that is fitted (logs of speed ratios, efficiencies). */
+export const CONSTANT_VARIANCE = 1;
+/** Keeps the factor positive definite when two points coincide; 3e-5 in standard deviation, below any reading. */
+const JITTER = 1e-9;
+/** The search for the lengths runs on at most this many points: it costs the cube, and the lengths do not need them all. */
+const SEARCH_POINTS = 60;
+const SEARCH_PASSES = 3;
+const FIRST_STEP = 0.5;
+const STEP_SHRINK = 0.6;
+
+class Covariance {
+  private readonly data: ProcessData;
+  private readonly count: number;
+  private readonly angleSquare: Float64Array;
+  private readonly sizeSquare: Float64Array;
+  readonly matrix: Float64Array;
+  private readonly scratch: Float64Array;
+
+  constructor(data: ProcessData) {
+    this.data = data;
+    const n = data.angle.length;
+    this.count = n;
+    this.matrix = new Float64Array(n * n);
+    this.scratch = new Float64Array(n);
+    this.angleSquare = new Float64Array((n * (n + 1)) / 2);
+    this.sizeSquare = new Float64Array((n * (n + 1)) / 2);
+    let q = 0;
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j <= i; j++, q++) {
+        this.angleSquare[q] = -0.5 * (data.angle[i]! - data.angle[j]!) ** 2;
+        this.sizeSquare[q] = -0.5 * (data.size[i]! - data.size[j]!) ** 2;
+      }
+    }
+  }
+
+  /** Fill and factor; false when the matrix is not positive definite. */
+  factor(hyper: LogHyper): boolean {
+    const k = kernelConstants(hyper);
+    const n = this.count;
+    const noise = this.data.noise;
+    let q = 0;
+    for (let i = 0; i < n; i++) {
+      const row = i * n;
+      for (let j = 0; j <= i; j++, q++) {
+        const a = this.angleSquare[q]!;
+        this.matrix[row + j] =
+          k.similarity * Math.exp(a * k.similarityAngle) +
+          k.correction * Math.exp(a * k.correctionAngle + this.sizeSquare[q]! * k.correctionSize) +
+          CONSTANT_VARIANCE;
+      }
+      this.matrix[row + i]! += k.noise * noise[i]! ** 2 + JITTER;
+    }
+    return factorCholesky(this.matrix, n);
+  }
+
+  /** Negative log of the posterior of the hyper-parameters, up to a constant. */
+  cost(hyper: LogHyper, prior: HyperPrior): number {
+    if (!this.factor(hyper)) return Number.POSITIVE_INFINITY;
+    const n = this.count;
+    forwardSubstitute(this.matrix, n, this.data.value, this.scratch);
+    let cost = 0.5 * logDeterminant(this.matrix, n);
+    for (let i = 0; i < n; i++) cost += 0.5 * this.scratch[i]! ** 2;
+    for (let k = 0; k < 6; k++) cost += 0.5 * ((hyper[k]! - prior.mean[k]!) / prior.spread[k]!) ** 2;
+    return cost;
+  }
+}
+
+export interface KernelConstants {
+  similarity: number;
+  similarityAngle: number;
+  correction: number;
+  correctionAngle: number;
+  correctionSize: number;
+  noise: number;
+}
+
+/** Variances, and inverse squared lengths (to be multiplied by -d^2/2). */
+export function kernelConstants(hyper: LogHyper): KernelConstants {
+  return {
+    similarity: Math.exp(2 * hyper[0]),
+    similarityAngle: Math.exp(-2 * hyper[1]),
+    correction: Math.exp(2 * hyper[2]),
+    correctionAngle: Math.exp(-2 * hyper[3]),
+    correctionSize: Math.exp(-2 * hyper[4]),
+    noise: Math.exp(2 * hyper[5]),
+  };
+}
+
+function pick(data: ProcessData, indices: readonly number[]): ProcessData {
+  const take = (from: Float64Array) => Float64Array.from(indices, (i) => from[i]!);
+  return { angle: take(data.angle), size: take(data.size), value: take(data.value), noise: take(data.noise) };
+}
+
+/** A spread-out choice of points: steps of the golden ratio within equal bins, so that no line and no part of a line is left out. */
+export function spreadIndices(count: number, wanted: number): number[] {
+  if (count <= wanted) return Array.from({ length: count }, (_, i) => i);
+  const bin = count / wanted;
+  return Array.from({ length: wanted }, (_, i) =>
+    Math.min(count - 1, Math.floor(i * bin + ((i * 0.618034) % 1) * (bin - 1))),
+  );
+}
+
+/**
+ * Most probable hyper-parameters: a few passes of Newton steps on each logarithm with slopes and curvatures from two-sided
+ * differences. It always ends (a fixed number of evaluations) and never leaves the start for something worse.
+ */
+function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
+  const covariance = new Covariance(data);
+  let best = prior.mean;
+  let bestCost = covariance.cost(best, prior);
+  let delta = FIRST_STEP;
+  const consider = (candidate: LogHyper): number => {
+    const cost = covariance.cost(candidate, prior);
+    if (cost < bestCost) {
+      bestCost = cost;
+      best = candidate;
+    }
+    return cost;
+  };
+  for (let pass = 0; pass < SEARCH_PASSES; pass++) {
+    const start = best;
+    const startCost = bestCost;
+    const steps = start.map((value, k) => {
+      const above = consider(start.with(k, value + delta) as unknown as LogHyper);
+      const below = consider(start.with(k, value - delta) as unknown as LogHyper);
+      const slope = (above - below) / (2 * delta);
+      const curvature = (above - 2 * startCost + below) / delta ** 2;
+      const step = curvature > 1e-6 ? -slope / curvature : -Math.sign(slope) * 2 * delta;
+      return Number.isFinite(step) ? Math.max(-2.5 * delta, Math.min(2.5 * delta, step)) : 0;
+    });
+    for (const share of [1, 0.5]) {
+      consider(start.map((value, k) => value + share * steps[k]!) as unknown as LogHyper);
+    }
+    delta *= STEP_SHRINK;
+  }
+  return best;
+}
+
+/**
+ * Fit the process.
+ * @param tolerance residual that no point should exceed; points beyond it are given more weight in a few refits (the surface must
+ *   pass through what was entered). Infinity where a point may be smoothed freely.
+ * @returns null when the covariance cannot be factored (not-finite data).
+ */
+export function fitProcess(data: ProcessData, prior: HyperPrior, tolerance: Float64Array): ProcessFit | null {
+  const n = data.angle.length;
+  const chosen = n > 1.2 * SEARCH_POINTS ? pick(data, spreadIndices(n, SEARCH_POINTS)) : data;
+  const hyper = searchHyper(chosen, prior);
+  const noiseFactor = kernelConstants(hyper).noise;
+  const noise = Float64Array.from(data.noise);
+  const weights = new Float64Array(n);
+  const residual = new Float64Array(n);
+  for (let refit = 0; ; refit++) {
+    const covariance = new Covariance({ ...data, noise });
+    if (!covariance.factor(hyper)) return null;
+    forwardSubstitute(covariance.matrix, n, data.value, weights);
+    backSubstitute(covariance.matrix, n, weights, weights);
+    let beyond = false;
+    for (let i = 0; i < n; i++) {
+      residual[i] = -(noiseFactor * noise[i]! ** 2 + JITTER) * weights[i]!;
+      const size = Math.abs(residual[i]!);
+      if (size > tolerance[i]!) {
+        beyond = true;
+        noise[i]! *= Math.max(0.1, (0.8 * tolerance[i]!) / size);
+      }
+    }
+    if (!beyond || refit === 5) return { hyper, data, weights, residual };
+  }
+}

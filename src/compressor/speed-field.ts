@@ -1,0 +1,196 @@
+import { angleOf, rootHead, rootHeadSensitivity, type SimilarityScale } from './coordinates.ts';
+import { fitProcess, type HyperPrior, type LogHyper, type ProcessFit } from './gaussian-process.ts';
+import { HermiteTable } from './hermite-table.ts';
+import { ROUNDING_DEVIATION } from './reading-noise.ts';
+import type { LinePoint } from './sheet-points.ts';
+
+/**
+ * Where the search for the lengths starts, and how far it may reasonably end from there: angle lengths as a share of the quarter
+ * circle, size lengths in top-line speeds, amplitudes in ln N. Set on the analytic machines and the measured map of the tests.
+ */
+const SPEED_PRIOR: HyperPrior = {
+  mean: [0.12, 0.5, 0.1, 0.23, 0.5, 1].map(Math.log) as unknown as LogHyper,
+  spread: [1.2, 0.7, 1.2, 0.7, 0.8, 0.7],
+};
+/** The least reading error assumed, in ln N: nobody reads a sheet better. */
+const LEAST_NOISE = 2e-4;
+/** The surface passes through entered points within this speed error, or within the sheet's own rounding where that is coarser. */
+const PASS_TOLERANCE = 0.003;
+
+/** Relative reading errors of a point: full rounding step over value, in flow and in root head. */
+export interface RelativeStep {
+  flow: number;
+  rootHead: number;
+}
+
+export function relativeStep(
+  point: { flowKgPerS: number; pressureRatio: number },
+  flowStep: number,
+  ratioStep: number,
+): RelativeStep {
+  return { flow: flowStep / point.flowKgPerS, rootHead: rootHeadSensitivity(point.pressureRatio) * ratioStep };
+}
+
+export interface PolarPoint {
+  angle: number;
+  size: number;
+}
+
+export function toPolar(scale: SimilarityScale, flowKgPerS: number, pressureRatio: number): PolarPoint {
+  const x = flowKgPerS / scale.flowPerRpm;
+  const y = rootHead(pressureRatio) / scale.rootHeadPerRpm;
+  return { angle: angleOf(x, y), size: Math.hypot(x, y) / scale.topRpm };
+}
+
+export function similarityScale(points: readonly LinePoint[]): SimilarityScale {
+  let flowPerRpm = 0;
+  let rootHeadPerRpm = 0;
+  let topRpm = 0;
+  for (const point of points) {
+    flowPerRpm = Math.max(flowPerRpm, point.flowKgPerS / point.speedRpm);
+    rootHeadPerRpm = Math.max(rootHeadPerRpm, rootHead(point.pressureRatio) / point.speedRpm);
+    topRpm = Math.max(topRpm, point.speedRpm);
+  }
+  return { flowPerRpm, rootHeadPerRpm, topRpm };
+}
+
+/** Speeds above the top line, as a share of it, up to which the field must rise along every ray. */
+const EXTENSION = 1.05;
+
+/** How far in angle and size the tables reach beyond the entered points. */
+const ANGLE_REACH = 0.12;
+const SIZE_REACH = 1.35;
+
+export interface TableBox {
+  angleFrom: number;
+  angleTo: number;
+  sizeTo: number;
+}
+
+export function tableBox(polar: readonly PolarPoint[]): TableBox {
+  let angleFrom = 1;
+  let angleTo = 0;
+  let size = 0;
+  for (const point of polar) {
+    angleFrom = Math.min(angleFrom, point.angle);
+    angleTo = Math.max(angleTo, point.angle);
+    size = Math.max(size, point.size);
+  }
+  return {
+    angleFrom: Math.max(0.002, angleFrom - ANGLE_REACH),
+    angleTo: Math.min(0.998, angleTo + ANGLE_REACH),
+    sizeTo: size * SIZE_REACH,
+  };
+}
+
+/** Corrected speed over the similarity coordinates: ln(N / size) is the fitted quantity. */
+export class SpeedField {
+  private readonly table: HermiteTable;
+  private readonly scale: SimilarityScale;
+  private readonly mean: number;
+
+  private constructor(table: HermiteTable, scale: SimilarityScale, mean: number) {
+    this.table = table;
+    this.scale = scale;
+    this.mean = mean;
+  }
+
+  /** @returns null when the points cannot be fitted by any single-valued field. */
+  static fit(
+    points: readonly LinePoint[],
+    polar: readonly PolarPoint[],
+    steps: readonly RelativeStep[],
+    scale: SimilarityScale,
+    box: TableBox,
+  ): SpeedField | null {
+    const logs = points.map((point, i) => Math.log(point.speedRpm / (polar[i]!.size * scale.topRpm)));
+    const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
+    const noise = new Float64Array(points.length);
+    const tolerance = new Float64Array(points.length);
+    polar.forEach(({ angle }, i) => {
+      // N is of first degree in (x, y); on a circle about the origin its share from x is cos^2.
+      const flowShare = Math.cos((angle * Math.PI) / 2) ** 2;
+      const flow = flowShare * steps[i]!.flow;
+      const head = (1 - flowShare) * steps[i]!.rootHead;
+      noise[i] = Math.hypot(flow * ROUNDING_DEVIATION, head * ROUNDING_DEVIATION, LEAST_NOISE);
+      tolerance[i] = Math.max(PASS_TOLERANCE, 0.5 * (flow + head));
+    });
+    const data = {
+      angle: Float64Array.from(polar, (p) => p.angle),
+      size: Float64Array.from(polar, (p) => p.size),
+      value: Float64Array.from(logs, (value) => value - mean),
+      noise,
+    };
+    // Contradictory sheets (crossing lines, a mistyped speed) can bend the field until speed no longer rises outwards. A stiffer and
+    // more forgiving fit is tried then: single-valued comes first, and the audit names the contradiction.
+    for (let attempt = 0; attempt < 4; attempt++) {
+      const stiffness = 3 ** attempt;
+      const prior: HyperPrior =
+        attempt === 0
+          ? SPEED_PRIOR
+          : {
+              mean: SPEED_PRIOR.mean.map((v, k) =>
+                k === 4 || k === 3 ? v + 0.4 * attempt : k === 5 ? v + Math.log(stiffness) : v,
+              ) as unknown as LogHyper,
+              spread: [1.2, 0.3, 0.6, 0.2, 0.2, 0.7],
+            };
+      const fit = fitProcess(data, prior, attempt === 0 ? tolerance : tolerance.map(() => Number.POSITIVE_INFINITY));
+      const field = fit && SpeedField.fromFit(fit, scale, mean, box);
+      if (field?.risesOutwards(polar, EXTENSION * scale.topRpm)) return field;
+    }
+    return null;
+  }
+
+  private static fromFit(fit: ProcessFit, scale: SimilarityScale, mean: number, box: TableBox): SpeedField {
+    return new SpeedField(new HermiteTable(fit, box.angleFrom, box.angleTo, box.sizeTo), scale, mean);
+  }
+
+  /** Whether speed rises along every ray between the outermost entered angles, from rest to just above the top line. */
+  private risesOutwards(entered: readonly PolarPoint[], toRpm: number): boolean {
+    const from = Math.min(...entered.map((p) => p.angle));
+    const to = Math.max(...entered.map((p) => p.angle));
+    for (let a = 0; a <= 24; a++) {
+      const angle = from + ((to - from) * a) / 24;
+      let before = 0;
+      for (let s = 1; s <= 32 && before < toRpm; s++) {
+        const speed = this.speedAt(angle, (this.table.sizeTo * s) / 32);
+        if (!(speed > before)) return false;
+        before = speed;
+      }
+    }
+    return true;
+  }
+
+  holds(point: PolarPoint): boolean {
+    return this.table.holds(point.angle, point.size);
+  }
+
+  /** Angles that the tables reach. */
+  get angles(): { from: number; to: number } {
+    return { from: this.table.angleFrom, to: this.table.angleTo };
+  }
+
+  /** Corrected speed, rev/min, at coordinates that the field holds. */
+  speedAt(angle: number, size: number): number {
+    return size * this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, size));
+  }
+
+  /** Size at which the ray of this angle meets a speed; null beyond the table. Newton on ln size, safeguarded by bisection. */
+  sizeOf(angle: number, speedRpm: number): number | null {
+    let low = 0;
+    let high = this.table.sizeTo;
+    if (angle < this.table.angleFrom || angle > this.table.angleTo || this.speedAt(angle, high) < speedRpm) return null;
+    let size = Math.min(high, speedRpm / (this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, 0))));
+    for (let i = 0; i < 60; i++) {
+      const speed = this.speedAt(angle, size);
+      if (Math.abs(speed - speedRpm) <= 1e-12 * speedRpm) return size;
+      if (speed > speedRpm) high = size;
+      else low = size;
+      // Speed is nearly proportional to size, so the ratio is a Newton step of a sort.
+      const next = (size * speedRpm) / speed;
+      size = next > low && next < high ? next : 0.5 * (low + high);
+      if (high - low <= 1e-14 * high) return size;
+    }
+    return size;
+  }
+}
