@@ -1,0 +1,84 @@
+import type { Build, Candidate, MapDraft } from './document.ts';
+import { explainIssues } from './explainIssues.ts';
+import { type FormatHistory, openFormat } from './formatHistory.ts';
+import { mapFileToDraft } from './mapFile.ts';
+import { accepted, type Parsed, type Problem } from './parsed.ts';
+import { sameContent } from './sameContent.ts';
+import { buildFileSchema } from './schema.ts';
+
+/** The build file: the build as it stands, its maps embedded, so that one file re-opens everything. */
+export interface BuildFile extends Build {
+  format: 'lugline-build';
+  version: 1;
+}
+
+/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
+const HISTORY: FormatHistory = {
+  format: 'lugline-build',
+  calledKind: 'build file',
+  version: 1,
+  maxValues: 800_000,
+  steps: {},
+};
+
+/**
+ * A build file (any version so far). A candidate's map may stand as the tables that Lugline writes or as a whole map file
+ * ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later version.
+ */
+export function parseBuildFile(json: unknown): Parsed<BuildFile> {
+  const opened = openFormat(json, HISTORY);
+  if (!opened.ok) return opened;
+  const { file, problems, notes } = withMapFilesOpened(opened.value);
+  const result = buildFileSchema.safeParse(file);
+  if (!result.success) return { ok: false, problems: [...problems, ...explainIssues(result.error.issues, file)] };
+  if (problems.length > 0) return { ok: false, problems };
+  return accepted({ ...result.data, candidates: sharingMaps(result.data.candidates) }, notes);
+}
+
+/** The build as a file. */
+export function buildToFile(build: Build): BuildFile {
+  return { format: 'lugline-build', version: 1, ...build };
+}
+
+/** The build without the file's own two marks. */
+export function fileToBuild(file: BuildFile): Build {
+  const { format: _format, version: _version, ...build } = file;
+  return build;
+}
+
+function withMapFilesOpened(file: Record<string, unknown>) {
+  const problems: Problem[] = [];
+  const notes: Problem[] = [];
+  if (!Array.isArray(file.candidates)) return { file, problems, notes };
+  const candidates = file.candidates.map((candidate: unknown, index) => {
+    const map = (candidate as { map?: { format?: unknown; id?: unknown } | null } | null)?.map;
+    if (typeof map !== 'object' || map === null || map.format === undefined) return candidate;
+    const id = typeof map.id === 'string' && map.id !== '' ? map.id : `${String(file.id)}-map-${index + 1}`;
+    const draft = mapFileToDraft(map, id);
+    const inside = (p: Problem) => ({ ...p, path: `candidates[${index}].map${p.path === '' ? '' : `.${p.path}`}` });
+    if (draft.ok) {
+      notes.push(...draft.notes.map(inside));
+      return { ...(candidate as object), map: draft.value };
+    }
+    problems.push(...draft.problems.map(inside));
+    return { ...(candidate as object), map: null };
+  });
+  return { file: { ...file, candidates }, problems, notes };
+}
+
+/** Two candidates that carry the same map carry the same object; two different maps never carry the same id. */
+function sharingMaps(candidates: readonly Candidate[]): Candidate[] {
+  const seen = new Map<string, MapDraft>();
+  return candidates.map((candidate, index) => {
+    if (candidate.map === null) return candidate;
+    const first = seen.get(candidate.map.id);
+    if (first === undefined) {
+      seen.set(candidate.map.id, candidate.map);
+      return candidate;
+    }
+    if (sameContent(first, candidate.map)) return { ...candidate, map: first };
+    const map = { ...candidate.map, id: `${candidate.map.id}-${index + 1}` };
+    seen.set(map.id, map);
+    return { ...candidate, map };
+  });
+}

@@ -1,0 +1,69 @@
+import { defaultBuild } from '../defaults.ts';
+import type { Build, Workspace } from '../document.ts';
+import { uniqueName } from '../uniqueName.ts';
+import { type Change, step, unrecorded } from './change.ts';
+
+/** The workspace with one more build, opened, its name made unique, behind `after` or at the end. */
+export function withBuildAdded(workspace: Workspace, build: Build, after?: string): Workspace {
+  const at = after === undefined ? -1 : workspace.buildOrder.indexOf(after);
+  const place = at < 0 ? workspace.buildOrder.length : at + 1;
+  const name = uniqueName(build.name, buildNames(workspace));
+  return {
+    ...workspace,
+    builds: { ...workspace.builds, [build.id]: name === build.name ? build : { ...build, name } },
+    buildOrder: workspace.buildOrder.toSpliced(place, 0, build.id),
+    activeBuildId: build.id,
+  };
+}
+
+export function buildNames(workspace: Workspace, except?: string): string[] {
+  return workspace.buildOrder.flatMap((id) => (id === except ? [] : [workspace.builds[id]?.name ?? '']));
+}
+
+/** Adds a build with the usual defaults and opens it. `id` must be new (createId). */
+export function newBuild(id: string, name = 'New build'): Change {
+  return step('new build', (workspace) => withBuildAdded(workspace, defaultBuild(id, name)));
+}
+
+/** Copies a build behind itself and opens the copy; the maps are shared, not copied. */
+export function duplicateBuild(buildId: string, id: string): Change {
+  return step('duplicate build', (workspace) => {
+    const build = workspace.builds[buildId];
+    return build === undefined ? workspace : withBuildAdded(workspace, { ...build, id }, buildId);
+  });
+}
+
+/** Gives a build another name, as committed; a name in use gets a number behind it. An empty name changes nothing. */
+export function renameBuild(buildId: string, wanted: string): Change {
+  return step('rename build', (workspace) => {
+    const build = workspace.builds[buildId];
+    if (build === undefined || wanted.trim() === '' || wanted.trim() === build.name) return workspace;
+    const name = uniqueName(wanted, buildNames(workspace, buildId));
+    return name === build.name
+      ? workspace
+      : { ...workspace, builds: { ...workspace.builds, [buildId]: { ...build, name } } };
+  });
+}
+
+/** Deletes a build and opens its neighbour. There is always one: in place of the last one a new build with `spareId` is made. */
+export function deleteBuild(buildId: string, spareId: string): Change {
+  return step('delete build', (workspace) => {
+    if (workspace.builds[buildId] === undefined) return workspace;
+    const at = workspace.buildOrder.indexOf(buildId);
+    const { [buildId]: _deleted, ...builds } = workspace.builds;
+    const buildOrder = workspace.buildOrder.filter((id) => id !== buildId);
+    const neighbour = buildOrder[Math.min(at, buildOrder.length - 1)];
+    if (neighbour === undefined) return withBuildAdded({ ...workspace, builds, buildOrder }, defaultBuild(spareId));
+    const activeBuildId = workspace.activeBuildId === buildId ? neighbour : workspace.activeBuildId;
+    return { ...workspace, builds, buildOrder, activeBuildId };
+  });
+}
+
+/** Opens a build. Not a step of undo: nothing is changed by looking. */
+export function selectBuild(buildId: string): Change {
+  return unrecorded('open build', (workspace) =>
+    workspace.builds[buildId] === undefined || workspace.activeBuildId === buildId
+      ? workspace
+      : { ...workspace, activeBuildId: buildId },
+  );
+}

@@ -1,0 +1,77 @@
+import { defaultCandidate } from '../defaults.ts';
+import type { Build, Candidate, MapDraft, Workspace } from '../document.ts';
+import { sameContent } from '../sameContent.ts';
+import { uniqueName } from '../uniqueName.ts';
+import { type Change, merging, step } from './change.ts';
+import { withActiveBuild } from './changeBuild.ts';
+
+/** The Match view compares at most this many; more lines on one map cannot be told apart on paper. */
+export const MOST_CANDIDATES = 4;
+
+/** Adds a candidate to the open build, without a map. At most four. */
+export function addCandidate(id: string, name?: string): Change {
+  return step('add candidate', (workspace) =>
+    withActiveBuild(workspace, (build) => {
+      if (build.candidates.length >= MOST_CANDIDATES) return build;
+      const wanted = name ?? `Candidate ${String.fromCharCode(65 + build.candidates.length)}`;
+      const added = defaultCandidate(
+        id,
+        uniqueName(
+          wanted,
+          build.candidates.map((c) => c.name),
+        ),
+      );
+      return { ...build, candidates: [...build.candidates, added] };
+    }),
+  );
+}
+
+/** Removes a candidate of the open build; a build may stand without any. */
+export function removeCandidate(candidateId: string): Change {
+  return step('remove candidate', (workspace) =>
+    withActiveBuild(workspace, (build) => {
+      const candidates = build.candidates.filter((candidate) => candidate.id !== candidateId);
+      return candidates.length === build.candidates.length ? build : { ...build, candidates };
+    }),
+  );
+}
+
+const FIELD_NAMES = {
+  name: 'candidate name',
+  shaftSpeedLimit: 'shaft speed limit',
+  assumedEfficiency: 'assumed efficiency',
+} as const;
+
+/** Changes a field of a candidate of the open build. */
+export function setCandidateField<K extends keyof typeof FIELD_NAMES>(
+  candidateId: string,
+  field: K,
+  value: Candidate[K],
+): Change {
+  return merging(`change ${FIELD_NAMES[field]}`, `candidate.${candidateId}.${field}`, (workspace) =>
+    withCandidate(workspace, candidateId, (candidate) =>
+      sameContent(candidate[field], value) ? candidate : { ...candidate, [field]: value },
+    ),
+  );
+}
+
+/** Puts a map of the shelf on a candidate of the open build; null takes it off. */
+export function assignMap(candidateId: string, mapId: string | null): Change {
+  return step('choose map', (workspace) => {
+    const map: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
+    if (map === undefined) return workspace;
+    return withCandidate(workspace, candidateId, (candidate) =>
+      candidate.map === map ? candidate : { ...candidate, map },
+    );
+  });
+}
+
+function withCandidate(workspace: Workspace, candidateId: string, change: (c: Candidate) => Candidate): Workspace {
+  return withActiveBuild(workspace, (build) => changeCandidates(build, (c) => (c.id === candidateId ? change(c) : c)));
+}
+
+/** The build with every candidate passed through `change`; the same build when none changed. */
+export function changeCandidates(build: Build, change: (candidate: Candidate) => Candidate): Build {
+  const candidates = build.candidates.map(change);
+  return candidates.some((candidate, i) => candidate !== build.candidates[i]) ? { ...build, candidates } : build;
+}

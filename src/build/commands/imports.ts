@@ -1,0 +1,127 @@
+import type { Build, MapDraft, Settings, Workspace } from '../document.ts';
+import { sameContent } from '../sameContent.ts';
+import { uniqueName } from '../uniqueName.ts';
+import { withBuildAdded } from './builds.ts';
+import { changeCandidates } from './candidates.ts';
+import { type Change, step } from './change.ts';
+import { findMap, mapNames, withMapAdded, withMapShelved } from './maps.ts';
+
+/**
+ * Puts a map from a file on the shelf. The same map (same id, same content) is not taken twice; another map under an id that is in
+ * use gets `freshId` and a name of its own.
+ */
+export function importMap(map: MapDraft, freshId: string): Change {
+  return step('import map', (workspace) => takeMap(workspace, map, freshId).workspace);
+}
+
+/**
+ * Adds a build from a file, with its maps, and opens it. The very same build is opened, not doubled; another build under an id that
+ * is in use gets `freshId` and a name of its own. Its maps are shared with the shelf where they are the same.
+ */
+export function importBuild(build: Build, freshId: string): Change {
+  return step('import build', (workspace) => takeBuild(workspace, build, freshId));
+}
+
+/** What a backup brings, counted before anything is changed. */
+export interface RestoreCounts {
+  builds: number;
+  maps: number;
+  /** Already here, exactly the same. */
+  buildsHere: number;
+  mapsHere: number;
+}
+
+export interface Restored {
+  builds: readonly Build[];
+  maps: readonly MapDraft[];
+  settings: Settings | null;
+  activeBuildId: string | null;
+}
+
+/** Adds everything of a backup to what is here; nothing here is replaced but the settings. One step of undo. */
+export function restoreBackup(backup: Restored, freshId: string): Change {
+  return step('restore backup', (workspace) => {
+    let next = workspace;
+    backup.maps.forEach((map, i) => {
+      next = takeMap(next, map, `${freshId}-map-${i + 1}`).workspace;
+    });
+    backup.builds.forEach((build, i) => {
+      next = takeBuild(next, build, `${freshId}-build-${i + 1}`);
+    });
+    const open = backup.activeBuildId;
+    const activeBuildId = open !== null && next.builds[open] !== undefined ? open : next.activeBuildId;
+    return { ...next, activeBuildId, settings: backup.settings ?? next.settings };
+  });
+}
+
+/** How much of a backup is new here. */
+export function countRestore(workspace: Workspace, backup: Restored): RestoreCounts {
+  const mapsHere = backup.maps.filter((map) => sameContent(workspace.shelf[map.id], map)).length;
+  const buildsHere = backup.builds.filter((build) => sameContent(workspace.builds[build.id], build)).length;
+  return {
+    builds: backup.builds.length - buildsHere,
+    maps: backup.maps.length - mapsHere,
+    buildsHere,
+    mapsHere,
+  };
+}
+
+function takeMap(workspace: Workspace, map: MapDraft, freshId: string): { workspace: Workspace; map: MapDraft } {
+  const here = findMap(workspace, map.id);
+  if (here !== null && sameContent(here, map)) {
+    const shelved = withMapShelved(workspace, here);
+    return { workspace: shelved, map: shelved.shelf[map.id] ?? here };
+  }
+  const id = here === null ? map.id : freshId;
+  const taken = withMapAdded(workspace, { ...map, id });
+  return { workspace: taken, map: taken.shelf[id] ?? map };
+}
+
+function takeBuild(workspace: Workspace, build: Build, freshId: string): Workspace {
+  const here = workspace.builds[build.id];
+  if (here !== undefined && sameContent(here, build)) {
+    return workspace.activeBuildId === build.id ? workspace : { ...workspace, activeBuildId: build.id };
+  }
+  let next = workspace;
+  const taken = new Map<MapDraft, MapDraft>();
+  for (const [index, { map }] of build.candidates.entries()) {
+    if (map === null || taken.has(map)) continue;
+    const result = takeMap(next, map, `${freshId}-map-${index + 1}`);
+    next = result.workspace;
+    taken.set(map, result.map);
+  }
+  const shared = changeCandidates(build, (candidate) => {
+    const map = candidate.map === null ? null : (taken.get(candidate.map) ?? candidate.map);
+    return map === candidate.map ? candidate : { ...candidate, map };
+  });
+  return withBuildAdded(next, here === undefined ? shared : { ...shared, id: freshId });
+}
+
+/**
+ * Holds two rules on a workspace put together from stored parts: candidates carry the very object of the shelf where the content is
+ * the same, and a candidate's map that differs from the shelf's map of that id gets an id and a name of its own.
+ */
+export function sharingMaps(workspace: Workspace, freshId: (index: number) => string): Workspace {
+  const embedded = new Map<string, MapDraft[]>();
+  const names = mapNames(workspace);
+  let made = 0;
+  const settle = (map: MapDraft): MapDraft => {
+    const shelved = workspace.shelf[map.id];
+    const known = [...(shelved === undefined ? [] : [shelved]), ...(embedded.get(map.id) ?? [])];
+    const same = known.find((other) => sameContent(other, map));
+    if (same !== undefined) return same;
+    made += known.length === 0 ? 0 : 1;
+    const settled = known.length === 0 ? map : { ...map, id: freshId(made), name: uniqueName(map.name, names) };
+    names.push(settled.name);
+    embedded.set(map.id, [...(embedded.get(map.id) ?? []), settled]);
+    return settled;
+  };
+  const builds: Record<string, Build> = {};
+  for (const [id, build] of Object.entries(workspace.builds)) {
+    builds[id] = changeCandidates(build, (candidate) => {
+      const map = candidate.map === null ? null : settle(candidate.map);
+      return map === candidate.map ? candidate : { ...candidate, map };
+    });
+  }
+  return { ...workspace, builds };
+}

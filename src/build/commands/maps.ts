@@ -1,0 +1,108 @@
+import { emptyMap } from '../defaults.ts';
+import type { Build, MapDraft, Workspace } from '../document.ts';
+import { uniqueName } from '../uniqueName.ts';
+import { changeCandidates } from './candidates.ts';
+import { type Change, merging, step } from './change.ts';
+
+export function mapNames(workspace: Workspace, except?: string): string[] {
+  return workspace.shelfOrder.flatMap((id) => (id === except ? [] : [workspace.shelf[id]?.name ?? '']));
+}
+
+/** The shelf with one more map, its name made unique, behind `after` or at the end. */
+export function withMapAdded(workspace: Workspace, map: MapDraft, after?: string): Workspace {
+  const at = after === undefined ? -1 : workspace.shelfOrder.indexOf(after);
+  const place = at < 0 ? workspace.shelfOrder.length : at + 1;
+  const name = uniqueName(map.name, mapNames(workspace));
+  return {
+    ...workspace,
+    shelf: { ...workspace.shelf, [map.id]: name === map.name ? map : { ...map, name } },
+    shelfOrder: workspace.shelfOrder.toSpliced(place, 0, map.id),
+  };
+}
+
+/** The workspace with a map changed on the shelf and in every candidate that carries it, all sharing the one object. */
+export function withMapChanged(workspace: Workspace, mapId: string, next: MapDraft): Workspace {
+  const builds: Record<string, Build> = { ...workspace.builds };
+  for (const [id, build] of Object.entries(workspace.builds)) {
+    builds[id] = changeCandidates(build, (c) => (c.map?.id === mapId && c.map !== next ? { ...c, map: next } : c));
+  }
+  const onShelf = workspace.shelf[mapId] !== undefined;
+  return { ...workspace, builds, shelf: onShelf ? { ...workspace.shelf, [mapId]: next } : workspace.shelf };
+}
+
+/** The map with that id, on the shelf or, deleted there, still in a build. */
+export function findMap(workspace: Workspace, mapId: string): MapDraft | null {
+  const onShelf = workspace.shelf[mapId];
+  if (onShelf !== undefined) return onShelf;
+  for (const build of Object.values(workspace.builds)) {
+    for (const { map } of build.candidates) if (map?.id === mapId) return map;
+  }
+  return null;
+}
+
+/** Adds empty tables to the shelf. `id` must be new (createId). */
+export function addMap(id: string, name = 'New map'): Change {
+  return step('add map', (workspace) => withMapAdded(workspace, emptyMap(id, name)));
+}
+
+export function duplicateMap(mapId: string, id: string): Change {
+  return step('duplicate map', (workspace) => {
+    const map = findMap(workspace, mapId);
+    return map === null ? workspace : withMapAdded(workspace, { ...map, id }, mapId);
+  });
+}
+
+/** Gives a map another name, as committed; a name in use gets a number behind it. An empty name changes nothing. */
+export function renameMap(mapId: string, wanted: string): Change {
+  return step('rename map', (workspace) => {
+    const map = findMap(workspace, mapId);
+    if (map === null || wanted.trim() === '' || wanted.trim() === map.name) return workspace;
+    const name = uniqueName(wanted, mapNames(workspace, mapId));
+    return name === map.name ? workspace : withMapChanged(workspace, mapId, { ...map, name });
+  });
+}
+
+/** Takes a map off the shelf. Builds that use it keep it. */
+export function deleteMap(mapId: string): Change {
+  return step('delete map', (workspace) => {
+    if (workspace.shelf[mapId] === undefined) return workspace;
+    const { [mapId]: _deleted, ...shelf } = workspace.shelf;
+    return { ...workspace, shelf, shelfOrder: workspace.shelfOrder.filter((id) => id !== mapId) };
+  });
+}
+
+/** A map that only builds carry, put back on the shelf; where its name had to be changed, in the builds too. */
+export function withMapShelved(workspace: Workspace, map: MapDraft): Workspace {
+  if (workspace.shelf[map.id] !== undefined) return workspace;
+  const added = withMapAdded(workspace, map);
+  const onShelf = added.shelf[map.id];
+  return onShelf === undefined || onShelf === map ? added : withMapChanged(added, map.id, onShelf);
+}
+
+/** Puts a map that only builds still carry back on the shelf. */
+export function putMapOnShelf(mapId: string): Change {
+  return step('put map on the shelf', (workspace) => {
+    const map = findMap(workspace, mapId);
+    return map === null ? workspace : withMapShelved(workspace, map);
+  });
+}
+
+/**
+ * Changes the tables of a map, on the shelf and in every candidate that carries it. Changes with the same `key` ('line 3 point 2')
+ * within a second are one step. The id cannot change.
+ */
+export function editMap(
+  mapId: string,
+  change: (draft: MapDraft) => MapDraft,
+  label = 'edit map',
+  key = 'tables',
+): Change {
+  return merging(label, `map.${mapId}.${key}`, (workspace) => {
+    const map = findMap(workspace, mapId);
+    if (map === null) return workspace;
+    const next = change(map);
+    return next === map
+      ? workspace
+      : withMapChanged(workspace, mapId, next.id === mapId ? next : { ...next, id: mapId });
+  });
+}

@@ -1,0 +1,77 @@
+import type { AuditFinding, CompressorSurface, MapSheet } from '../compressor/types.ts';
+import type { MapDraft } from './document.ts';
+import { draftPlace } from './draftPlace.ts';
+import { draftToSheet } from './draftToSheet.ts';
+import { type MapFitter, mapFitter } from './mapFitter.ts';
+
+/** All that is made of a map's tables. */
+export interface DraftFit {
+  /** null: the reference state cannot be read, or the tables are too big. */
+  sheet: MapSheet | null;
+  /** null: see the findings of severity 'error'. */
+  surface: CompressorSurface | null;
+  /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
+  findings: readonly AuditFinding[];
+}
+
+type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
+
+const known = new WeakMap<MapFitter, WeakMap<MapDraft['speedLines'], { tables: Tables; result: DraftFit }>>();
+
+/**
+ * Reads, audits and fits a map's tables. Remembered by the identity of the tables: the same tables are fitted once, whichever
+ * build, candidate or name they stand under.
+ */
+export function fitDraft(draft: MapDraft, fitter: MapFitter = mapFitter): DraftFit {
+  const remembered = memory(fitter).get(draft.speedLines);
+  if (remembered !== undefined && sameTables(remembered.tables, draft)) return remembered.result;
+  const result = fitTables(draft, fitter);
+  memory(fitter).set(draft.speedLines, { tables: draft, result });
+  return result;
+}
+
+function memory(fitter: MapFitter) {
+  const found = known.get(fitter);
+  if (found !== undefined) return found;
+  const made = new WeakMap<MapDraft['speedLines'], { tables: Tables; result: DraftFit }>();
+  known.set(fitter, made);
+  return made;
+}
+
+function sameTables(a: Tables, b: Tables): boolean {
+  return (
+    a.reference === b.reference &&
+    a.flowUnit === b.flowUnit &&
+    a.efficiencyUnit === b.efficiencyUnit &&
+    a.surgeLine === b.surgeLine &&
+    a.islands === b.islands &&
+    a.limits === b.limits &&
+    a.wheel === b.wheel
+  );
+}
+
+function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
+  const reading = draftToSheet(draft);
+  if (!reading.ok) return { sheet: null, surface: null, findings: reading.problems };
+  const inDraft = (finding: AuditFinding): AuditFinding =>
+    finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, reading.rows) };
+  const fit = fitter.fit(reading.sheet);
+  const audit = fitter.audit(reading.sheet);
+  const found = [...(fit.ok ? [] : fit.problems), ...audit].map(inDraft);
+  return {
+    sheet: reading.sheet,
+    surface: fit.ok ? fit.surface : null,
+    findings: withoutRepeats([...reading.problems, ...found]),
+  };
+}
+
+/** The fit and the audit may find the same fault; it is said once. Errors stand first. */
+function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
+  const seen = new Set<string>();
+  const once = findings.filter((finding) => {
+    const key = JSON.stringify([finding.code, finding.message, finding.place]);
+    return !seen.has(key) && seen.add(key);
+  });
+  const rank = { error: 0, warning: 1, note: 2 };
+  return once.sort((a, b) => rank[a.severity] - rank[b.severity]);
+}

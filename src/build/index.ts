@@ -1,0 +1,62 @@
+/**
+ * The saved document and the headless door to it; pure, runs in Node without a DOM.
+ *
+ * - `parseMapFile(json)`, `parseBuildFile(json)`, `parseBackupFile(json)`: the value, or problems in plain words with their paths.
+ * - `toMatchInput(build, candidateIndex)`: the input of the operating line in SI; throws `BuildProblems`. `tryMatchInput` returns them.
+ * - `fitDraft(draft)`: the sheet, the surface and the findings of a map's tables, remembered while the tables are the same.
+ * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
+ */
+
+export {
+  type Backup,
+  type BackupFile,
+  parseBackupFile,
+  parseSettings,
+  parseStoredMap,
+  workspaceToBackup,
+} from './backupFile.ts';
+export { type BuildFile, buildToFile, fileToBuild, parseBuildFile } from './buildFile.ts';
+export { type BuildPath, type BuildValue, getBuildField, withBuildField } from './buildPaths.ts';
+export {
+  deleteBuild,
+  duplicateBuild,
+  newBuild,
+  renameBuild,
+  selectBuild,
+} from './commands/builds.ts';
+export { addCandidate, assignMap, MOST_CANDIDATES, removeCandidate, setCandidateField } from './commands/candidates.ts';
+export type { Change } from './commands/change.ts';
+export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
+export {
+  countRestore,
+  importBuild,
+  importMap,
+  type RestoreCounts,
+  type Restored,
+  restoreBackup,
+  sharingMaps,
+} from './commands/imports.ts';
+export { addMap, deleteMap, duplicateMap, editMap, findMap, putMapOnShelf, renameMap } from './commands/maps.ts';
+export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
+export type * from './document.ts';
+export { draftPlace } from './draftPlace.ts';
+export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
+export { fieldNames } from './fieldNames.ts';
+export {
+  type CandidateNumber,
+  type CurvePath,
+  candidateRules,
+  type FieldRule,
+  fieldRules,
+  type NumberPath,
+} from './fieldRules.ts';
+export { type DraftFit, fitDraft } from './fitDraft.ts';
+export { readJsonText } from './guardJson.ts';
+export { draftToMapFile, type MapFile, mapFileToDraft, parseMapFile, sheetToMapFile } from './mapFile.ts';
+export { type MapFitter, mapFitter } from './mapFitter.ts';
+export { mapTooBig } from './mapTooBig.ts';
+export type { Parsed, Problem } from './parsed.ts';
+export { sameContent } from './sameContent.ts';
+export { sheetToDraft } from './sheetToDraft.ts';
+export { BuildProblems, type MatchInputResult, toMatchInput, tryMatchInput } from './toMatchInput.ts';
+export { uniqueName } from './uniqueName.ts';

@@ -1,0 +1,157 @@
+import * as z from 'zod/mini';
+
+/*
+ * The schemas of everything that is saved. document.ts and compressor/types.ts hold the same shapes as documented interfaces;
+ * tests/build/schemaTypes.test.ts holds the two together. zod/mini because the whole program must stay under 250 kB.
+ */
+
+// Without this zod probes `new Function`, which a strict content security policy reports as an error in the console.
+z.config({ jitless: true });
+
+const list = <T extends z.core.SomeType>(item: T) => z.readonly(z.array(item));
+
+const positive = z.number().check(z.positive());
+const notNegative = z.number().check(z.nonnegative());
+/** Efficiencies stand in files as a share: 0.74, never 74. */
+const share = z.number().check(z.gt(0), z.lte(1));
+
+export const flowUnitSchema = z.enum(['kg/s', 'lb/min', 'm3/s', 'cfm']);
+const fuelSchema = z.enum(['petrol', 'e10', 'e85', 'ethanol', 'methanol', 'diesel', 'natural-gas']);
+const goalKindSchema = z.enum(['gauge-boost', 'manifold-pressure', 'brake-power', 'wheel-power']);
+
+export const typedSchema = z.object({ text: z.string(), unit: z.string() });
+export const typedCurveSchema = z.object({
+  unit: z.string(),
+  rows: list(z.object({ engineSpeed: z.string(), value: z.string() })),
+});
+
+const sheetPlace = { flow: notNegative, pressureRatio: positive };
+
+export const mapSheetSchema = z.object({
+  format: z.literal('lugline-map'),
+  version: z.literal(1),
+  name: z.string(),
+  source: z.string(),
+  reference: z.object({ temperatureK: positive, pressurePa: positive }),
+  flowUnit: flowUnitSchema,
+  speedLines: list(
+    z.object({
+      speedRpm: positive,
+      points: list(z.object({ ...sheetPlace, efficiency: z.optional(share) })),
+    }),
+  ),
+  surgeLine: z.optional(list(z.object(sheetPlace))),
+  islands: z.optional(list(z.object({ efficiency: share, closed: z.boolean(), points: list(z.object(sheetPlace)) }))),
+  limits: z.optional(z.object({ shaftSpeedRpm: z.optional(positive) })),
+  wheel: z.optional(z.object({ inducerMm: z.optional(positive), exducerMm: z.optional(positive) })),
+  invented: z.optional(z.boolean()),
+});
+
+const cell2 = { flow: z.string(), pressureRatio: z.string() };
+
+const draftTables = {
+  name: z.string(),
+  source: z.string(),
+  invented: z.optional(z.boolean()),
+  reference: z.object({ temperature: typedSchema, pressure: typedSchema }),
+  flowUnit: flowUnitSchema,
+  efficiencyUnit: z.enum(['1', '%']),
+  speedLines: list(z.object({ speed: z.string(), points: list(z.object({ ...cell2, efficiency: z.string() })) })),
+  surgeLine: list(z.object(cell2)),
+  islands: list(z.object({ efficiency: z.string(), closed: z.boolean(), points: list(z.object(cell2)) })),
+  limits: z.object({ shaftSpeed: typedSchema }),
+  wheel: z.object({ inducer: typedSchema, exducer: typedSchema }),
+};
+
+export const mapDraftSchema = z.object({ id: z.string().check(z.minLength(1)), ...draftTables });
+/** The text tables that a map file carries beside its numbers. */
+export const enteredTablesSchema = z.object(draftTables);
+
+export const mapFileSchema = z.extend(mapSheetSchema, { entered: z.optional(enteredTablesSchema) });
+
+const candidateSchema = z.object({
+  id: z.string(),
+  name: z.string(),
+  map: z.nullable(mapDraftSchema),
+  shaftSpeedLimit: typedSchema,
+  assumedEfficiency: typedSchema,
+});
+
+const buildParts = {
+  id: z.string().check(z.minLength(1)),
+  name: z.string(),
+  notes: z.string(),
+  invented: z.optional(z.boolean()),
+  engine: z.object({
+    displacement: typedSchema,
+    cylinders: typedSchema,
+    strokesPerCycle: z.union([z.literal(2), z.literal(4)]),
+    compressionRatio: typedSchema,
+    injection: z.enum(['port', 'direct']),
+    fuel: fuelSchema,
+    volumetricEfficiency: typedCurveSchema,
+    lambda: typedCurveSchema,
+    bsfc: typedCurveSchema,
+    drivelineLoss: typedSchema,
+  }),
+  fuelSupply: z.object({
+    checked: z.boolean(),
+    injectorCount: typedSchema,
+    injectorFlow: typedSchema,
+    injectorRatedPressure: typedSchema,
+    railPressure: typedSchema,
+    railReference: z.enum(['manifold', 'ambient']),
+    dutyLimit: typedSchema,
+    pumpFlow: typedSchema,
+  }),
+  air: z.object({
+    altitude: typedSchema,
+    barometer: z.object({ kind: z.enum(['standard', 'read-on-site', 'weather-report']), pressure: typedSchema }),
+    temperature: typedSchema,
+    relativeHumidity: typedSchema,
+  }),
+  inletPath: z.object({ loss: typedSchema, atFlow: typedSchema, atDensity: typedSchema, heating: typedSchema }),
+  chargePath: z.object({
+    loss: typedSchema,
+    atFlow: typedSchema,
+    atDensity: typedSchema,
+    cooler: z.object({
+      kind: z.enum(['none', 'air', 'water']),
+      effectiveness: typedSchema,
+      falling: z.boolean(),
+      atLowFlow: typedSchema,
+      atHighFlow: typedSchema,
+      effectivenessAtHighFlow: typedSchema,
+      recovery: typedSchema,
+      waterTemperature: typedSchema,
+    }),
+  }),
+  goal: z.object({ kind: goalKindSchema, curves: z.readonly(z.record(goalKindSchema, typedCurveSchema)) }),
+  engineSpeeds: z.object({ from: typedSchema, to: typedSchema, step: typedSchema }),
+  limits: z.object({
+    shaftSpeedReserve: typedSchema,
+    surgeMargin: typedSchema,
+    chokeMargin: typedSchema,
+    compressorOutletTemperature: typedSchema,
+    manifoldPressure: typedSchema,
+    brakePower: typedSchema,
+  }),
+  candidates: list(candidateSchema),
+};
+
+export const buildSchema = z.object(buildParts);
+export const buildFileSchema = z.object({
+  format: z.literal('lugline-build'),
+  version: z.literal(1),
+  ...buildParts,
+});
+
+export const settingsSchema = z.object({
+  flowAxisUnit: flowUnitSchema,
+  speedLabels: z.enum(['physical', 'corrected']),
+  theme: z.enum(['system', 'light', 'dark']),
+  shownCandidate: z.number().check(z.int(), z.nonnegative()),
+  resultUnits: z.optional(
+    z.readonly(z.partialRecord(z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']), z.string())),
+  ),
+});
