@@ -1,0 +1,7 @@
+/** Dash patterns in pixels. Each stands for one meaning on every drawing. */
+export const DASH = {
+  extended: '1.5 3.5',
+  choke: '5 3',
+  rated: '14 4 2.5 4',
+  candidateB: '9 4',
+} as const;

@@ -1,0 +1,67 @@
+import { candidateLook, candidateMarker } from './candidate-look.ts';
+import { DASH } from './dashes.ts';
+import { type Group, joinNodes, middle } from './drawing.ts';
+import { LEGEND_FONT, type LegendLayout, type PlacedLegendItem, SWATCH_WIDTH } from './legend-layout.ts';
+import type { Palette } from './palette.ts';
+import { rounded } from './pixel-path.ts';
+
+interface Swatch {
+  d: string;
+  stroke: string;
+  width: number;
+  dash: string | null;
+  fill: string;
+}
+
+function swatchesOf(item: PlacedLegendItem, palette: Palette): Swatch[] {
+  const y = rounded(item.y);
+  const middleX = rounded(item.x + SWATCH_WIDTH / 2);
+  const stroke = (colour: string, width: number, dash: string | null = null): Swatch => ({
+    d: `M${rounded(item.x)},${y}h${SWATCH_WIDTH}`,
+    stroke: colour,
+    width,
+    dash,
+    fill: 'none',
+  });
+  switch (item.swatch) {
+    case 'candidate-a':
+    case 'candidate-b': {
+      const style = item.swatch === 'candidate-a' ? 'a' : 'b';
+      const look = candidateLook(style, palette);
+      const d = candidateMarker(style, { x: middleX, y: item.y });
+      return [stroke(look.colour, 2.4, look.dash), { ...stroke(look.colour, 1.8), d, fill: palette.paper }];
+    }
+    case 'speed-line':
+      return [stroke(palette.speedLine, 1.1)];
+    case 'island': {
+      const d = `M${rounded(item.x + 3)},${y}a11,4.5 0 1,0 22,0a11,4.5 0 1,0 -22,0Z`;
+      return [{ ...stroke(palette.islandLine[1], 1.3), d }];
+    }
+    case 'extended':
+      return [stroke(palette.inkSoft, 1.8, DASH.extended)];
+    case 'sheet-point':
+      return [{ ...stroke(palette.ink, 1), d: `M${middleX - 3},${y}h6M${middleX},${rounded(y - 3)}v6` }];
+    case 'none':
+      return [];
+  }
+}
+
+/** Draws the laid-out legend. */
+export function drawLegend(group: Group, layout: LegendLayout, palette: Palette): void {
+  joinNodes(
+    group,
+    'path',
+    layout.items.flatMap((item) => swatchesOf(item, palette)),
+  )
+    .attr('d', (d) => d.d)
+    .attr('stroke', (d) => d.stroke)
+    .attr('stroke-width', (d) => d.width)
+    .attr('stroke-dasharray', (d) => d.dash)
+    .attr('fill', (d) => d.fill);
+  joinNodes(group, 'text', layout.items)
+    .attr('x', (d) => rounded(d.textX))
+    .attr('y', (d) => rounded(d.y + middle(LEGEND_FONT)))
+    .attr('font-size', LEGEND_FONT)
+    .attr('fill', palette.ink)
+    .text((d) => d.text);
+}

@@ -1,0 +1,94 @@
+import { drawAxes, drawGrid } from './axis-nodes.ts';
+import { type ChartGeometry, chartGeometry } from './chart-geometry.ts';
+import { drawChart } from './chart-nodes.ts';
+import type { LabelBox } from './label-box.ts';
+import { type LegendLayout, layOutLegend } from './legend-layout.ts';
+import { drawLegend } from './legend-nodes.ts';
+import { buildMapLayers } from './map-layers.ts';
+import { mapLegend } from './map-legend.ts';
+import type { MapPlotModel } from './map-plot-model.ts';
+import type { MapReadout } from './map-readout.ts';
+import { baseScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
+import { operatingGeometry } from './operating-geometry.ts';
+import { drawOperatingLines } from './operating-nodes.ts';
+import type { Palette } from './palette.ts';
+import { drawPlaces } from './place-nodes.ts';
+import { drawReadout } from './readout-nodes.ts';
+
+export interface MapFrame {
+  legend: LegendLayout;
+  base: MapScales;
+}
+
+/** Legend and unzoomed scales of a model at a size. */
+export function mapFrame(model: MapPlotModel, size: PlotSize): MapFrame {
+  const items = mapLegend(model.chart, model.operatingLines);
+  const legend = layOutLegend(items, 12, 8, size.width - 24);
+  return { legend, base: baseScales(model.chart, plotFrame(size, legend.height)) };
+}
+
+/** The steps of drawing the map plot, each of which may be done again alone. */
+export interface MapDrawing {
+  fit(size: PlotSize, frame: MapFrame): void;
+  chart(model: MapPlotModel, scales: MapScales): void;
+  operatingLines(model: MapPlotModel, scales: MapScales): void;
+  places(model: MapPlotModel, scales: MapScales): void;
+  readout(model: MapPlotModel, scales: MapScales, readout: MapReadout | null, lines: readonly string[]): void;
+}
+
+/** Layers of one SVG and what later layers must know of earlier ones. */
+export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix: string): MapDrawing {
+  const layers = buildMapLayers(svg, idPrefix);
+  let chart: ChartGeometry | null = null;
+  let chartBoxes: readonly LabelBox[] = [];
+  let operatingBoxes: readonly LabelBox[] = [];
+  return {
+    fit(size, { base, legend }) {
+      layers.fit(size, base, palette);
+      drawLegend(layers.legend, legend, palette);
+    },
+    chart(model, scales) {
+      chart = chartGeometry(model.chart, scales);
+      chartBoxes = chart.labels.map((label) => label.box);
+      const { flowAxis, ratioAxis } = model.chart;
+      const axes = {
+        frame: scales.frame,
+        xTicks: chart.xTicks,
+        yTicks: chart.yTicks,
+        xTitle: `${flowAxis.title}, ${flowAxis.unit}`,
+        yTitle: ratioAxis.title,
+      };
+      drawGrid(layers.grid, axes, palette);
+      drawChart(layers, chart, palette);
+      drawAxes(layers.axes, axes, palette);
+    },
+    operatingLines(model, scales) {
+      const lines = operatingGeometry(model.operatingLines, scales, chartBoxes, chart?.softLines ?? []);
+      operatingBoxes = lines.flatMap((line) => line.labels.map((label) => label.box));
+      drawOperatingLines(layers, lines, palette);
+    },
+    places(model, scales) {
+      drawPlaces(layers, model.places, scales, palette, [...chartBoxes, ...operatingBoxes]);
+    },
+    readout(model, scales, readout, lines) {
+      drawReadout(layers.readout, readout, lines, scales, model.chart.flowAxis, palette);
+    },
+  };
+}
+
+/** Draws a model once, unzoomed and without interaction: for paper and files. */
+export function drawMapPlot(
+  svg: SVGSVGElement,
+  model: MapPlotModel,
+  palette: Palette,
+  size: PlotSize,
+  idPrefix: string,
+) {
+  const drawing = createMapDrawing(svg, palette, idPrefix);
+  const frame = mapFrame(model, size);
+  drawing.fit(size, frame);
+  drawing.chart(model, frame.base);
+  drawing.operatingLines(model, frame.base);
+  drawing.places(model, frame.base);
+  drawing.readout(model, frame.base, null, []);
+}

@@ -1,0 +1,145 @@
+import type { LabelBox } from './label-box.ts';
+import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
+import { type Compass, spotsAround } from './label-spots.ts';
+import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from './map-plot-model.ts';
+import { LABEL_FONT, type MapScales, toPixel } from './map-scales.ts';
+import { linePath } from './pixel-path.ts';
+import type { PixelFrame, PixelPoint } from './pixel-point.ts';
+
+export interface MarkerGeometry extends PixelPoint {
+  engineSpeedRpm: number;
+  severity: 'stop' | 'caution' | null;
+}
+
+export interface OperatingGeometry {
+  id: string;
+  style: CandidateStyle;
+  /** Between points that the sheet holds. */
+  line: string;
+  /** Where an end of the segment was extended. */
+  extendedLine: string;
+  markers: readonly MarkerGeometry[];
+  /** Demands without an operating point. */
+  unmet: readonly PixelPoint[];
+  labels: readonly PlacedLabel[];
+  /** From a label that had to stand off to its marker. */
+  leaders: string;
+}
+
+interface Placeable {
+  point: PlotOperatingPoint;
+  pixel: PixelPoint;
+}
+
+/** A stands above and left of its line, B below and right, so that two close lines share the room. */
+const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
+  a: ['nw', 'n', 'w', 'se', 'e', 's', 'ne', 'sw'],
+  b: ['se', 's', 'e', 'nw', 'w', 'n', 'sw', 'ne'],
+};
+
+function placeable(line: PlotOperatingLine, scales: MapScales): (Placeable | null)[] {
+  return line.points.map((point) => {
+    if (!point) return null;
+    const pixel = toPixel(scales, point);
+    return Number.isFinite(pixel.x) && Number.isFinite(pixel.y) ? { point, pixel } : null;
+  });
+}
+
+function segments(points: readonly (Placeable | null)[], wanted: 'entered' | 'extended'): string {
+  const runs: PixelPoint[][] = [];
+  let run: PixelPoint[] = [];
+  let before: Placeable | null = null;
+  for (const here of points) {
+    const joins = before !== null && here !== null && !before.point.unmet && !here.point.unmet;
+    const isExtended = joins && (before!.point.extended || here!.point.extended);
+    if (joins && isExtended === (wanted === 'extended')) {
+      if (run.length === 0) run.push(before!.pixel);
+      run.push(here!.pixel);
+    } else if (run.length > 0) {
+      runs.push(run);
+      run = [];
+    }
+    before = here;
+  }
+  if (run.length > 0) runs.push(run);
+  return linePath(runs);
+}
+
+function isWithin(pixel: PixelPoint, frame: PixelFrame): boolean {
+  return pixel.x >= frame.left && pixel.x <= frame.right && pixel.y >= frame.top && pixel.y <= frame.bottom;
+}
+
+function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable): LabelRequest {
+  return {
+    key: `${line.id}:${point.engineSpeedRpm}`,
+    text: point.engineSpeedRpm.toLocaleString('en-US', { maximumFractionDigits: 0 }),
+    fontSize: LABEL_FONT,
+    bold: true,
+    spots: [
+      ...spotsAround(pixel, 9, ORDER[line.style], 0.3),
+      ...spotsAround(pixel, 22, ORDER[line.style], 0.3, 4),
+      ...spotsAround(pixel, 36, ORDER[line.style], 0.3, 8),
+    ],
+  };
+}
+
+function leaderPath(label: PlacedLabel, marker: PixelPoint): string {
+  const distance = Math.hypot(label.x - marker.x, label.y - marker.y);
+  if (distance < 18) return '';
+  const from = 6 / distance;
+  const to = (distance - 2) / distance;
+  const end = label.anchor === 'middle' ? to - 7 / distance : to;
+  return linePath([
+    [from, end].map((t) => ({ x: marker.x + (label.x - marker.x) * t, y: marker.y + (label.y - marker.y) * t })),
+  ]);
+}
+
+/**
+ * Geometry of the operating lines. Labels keep clear of each other, of every marker and of the labels in `taken`; the soft lines
+ * and the operating lines themselves are kept off where there is room.
+ */
+export function operatingGeometry(
+  lines: readonly PlotOperatingLine[],
+  scales: MapScales,
+  taken: readonly LabelBox[],
+  softLines: readonly SoftLine[],
+): OperatingGeometry[] {
+  const all = lines.map((line) => ({ line, points: placeable(line, scales) }));
+  const shown = all.map(({ points }) => points.filter((p): p is Placeable => p !== null));
+  const marked = shown.map((points) =>
+    points.filter(({ point, pixel }) => point.marked && !point.unmet && isWithin(pixel, scales.frame)),
+  );
+  const markerBoxes = marked.flat().map(({ pixel }) => ({ ...pixel, width: 11, height: 11, angle: 0 }));
+  const requests: LabelRequest[] = [];
+  // In turn from each line, so that neither candidate takes all the room.
+  for (let i = 0; i < Math.max(0, ...marked.map((points) => points.length)); i++) {
+    all.forEach(({ line }, index) => {
+      const point = marked[index]![i];
+      if (point) requests.push(requestOf(line, point));
+    });
+  }
+  const own = shown.map((points) => ({ points: points.filter((p) => !p.point.unmet).map((p) => p.pixel), weight: 5 }));
+  const labels = placeLabels(requests, {
+    frame: scales.frame,
+    taken: [...taken, ...markerBoxes],
+    lines: [...own, ...softLines],
+  });
+  return all.map(({ line, points }, index) => {
+    const mine = labels.filter((label) => label.key.slice(0, label.key.lastIndexOf(':')) === line.id);
+    const markerOf = new Map(marked[index]!.map((p) => [`${line.id}:${p.point.engineSpeedRpm}`, p.pixel]));
+    return {
+      id: line.id,
+      style: line.style,
+      line: segments(points, 'entered'),
+      extendedLine: segments(points, 'extended'),
+      markers: marked[index]!.map(({ point, pixel }) => ({
+        ...pixel,
+        engineSpeedRpm: point.engineSpeedRpm,
+        severity: point.severity ?? null,
+      })),
+      unmet: shown[index]!.filter((p) => p.point.unmet && isWithin(p.pixel, scales.frame)).map((p) => p.pixel),
+      labels: mine,
+      leaders: mine.map((label) => leaderPath(label, markerOf.get(label.key)!)).join(''),
+    };
+  });
+}

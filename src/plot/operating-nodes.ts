@@ -1,0 +1,70 @@
+import { candidateLook, candidateMarker } from './candidate-look.ts';
+import { DASH } from './dashes.ts';
+import { joinNodes } from './drawing.ts';
+import type { MapLayers } from './map-layers.ts';
+import type { OperatingGeometry } from './operating-geometry.ts';
+import type { Palette } from './palette.ts';
+import { rounded } from './pixel-path.ts';
+import type { PixelPoint } from './pixel-point.ts';
+import { drawLabels } from './text-nodes.ts';
+
+interface Mark {
+  d: string;
+  stroke: string;
+  width: number;
+  dash: string | null;
+  fill: string;
+}
+
+function ring(at: PixelPoint, radius: number): string {
+  return candidateMarker('a', at, radius);
+}
+
+function cross(at: PixelPoint, arm: number): string {
+  const [left, right] = [rounded(at.x - arm), rounded(at.x + arm)];
+  const [top, bottom] = [rounded(at.y - arm), rounded(at.y + arm)];
+  return `M${left},${top}L${right},${bottom}M${left},${bottom}L${right},${top}`;
+}
+
+function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
+  const { colour, dash } = candidateLook(line.style, palette);
+  const marks: Mark[] = [
+    { d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' },
+    { d: line.line, stroke: colour, width: 2.4, dash, fill: 'none' },
+    { d: line.extendedLine, stroke: colour, width: 2, dash: DASH.extended, fill: 'none' },
+    { d: line.leaders, stroke: colour, width: 0.8, dash: null, fill: 'none' },
+    {
+      d: line.markers.map((at) => candidateMarker(line.style, at)).join(''),
+      stroke: colour,
+      width: 1.8,
+      dash: null,
+      fill: palette.paper,
+    },
+    { d: line.unmet.map((at) => cross(at, 4)).join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
+  ];
+  for (const severity of ['stop', 'caution'] as const) {
+    const hit = line.markers.filter((at) => at.severity === severity);
+    // A limit crossed: two rings; a caution: one. Readable without colour.
+    const d = hit.map((at) => ring(at, 7.5) + (severity === 'stop' ? ring(at, 10.5) : '')).join('');
+    marks.push({ d, stroke: palette[severity], width: 1.5, dash: null, fill: 'none' });
+  }
+  return marks.filter((mark) => mark.d !== '');
+}
+
+/** Draws the operating lines with their marks and labels: the layer that follows every keystroke. */
+export function drawOperatingLines(layers: MapLayers, lines: readonly OperatingGeometry[], palette: Palette): void {
+  joinNodes(
+    layers.operatingLines,
+    'path',
+    lines.flatMap((line) => marksOf(line, palette)),
+  )
+    .attr('d', (d) => d.d)
+    .attr('stroke', (d) => d.stroke)
+    .attr('stroke-width', (d) => d.width)
+    .attr('stroke-dasharray', (d) => d.dash)
+    .attr('fill', (d) => d.fill);
+  const labels = lines.flatMap((line) =>
+    line.labels.map((label) => ({ ...label, colour: candidateLook(line.style, palette).colour })),
+  );
+  drawLabels(layers.operatingLabels, labels, palette.paper, (label) => ({ fill: label.colour, weight: 600 }));
+}

@@ -1,0 +1,115 @@
+import { type Group, joinNodes, middle } from './drawing.ts';
+import type { FlowAxis } from './map-plot-model.ts';
+import type { MapReadout } from './map-readout.ts';
+import { type MapScales, readoutDecimals, TICK_FONT, toPixel } from './map-scales.ts';
+import type { Palette } from './palette.ts';
+import { rounded } from './pixel-path.ts';
+import type { PixelFrame, PixelPoint } from './pixel-point.ts';
+import { textWidth } from './text-width.ts';
+
+interface Tag {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+  lines: readonly string[];
+  inverse: boolean;
+}
+
+const ROW = 16;
+const PAD = 7;
+
+function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: FlowAxis): Tag[] {
+  const { frame } = scales;
+  const flowStep = Math.abs(scales.x.invert(1) - scales.x.invert(0)) * axis.perKgPerS;
+  const ratioStep = Math.abs(scales.y.invert(1) - scales.y.invert(0));
+  const flow = `${(readout.at.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep))} ${axis.unit}`;
+  const ratio = readout.at.pressureRatio.toFixed(readoutDecimals(ratioStep));
+  const flowWidth = textWidth(flow, TICK_FONT) + 10;
+  const ratioWidth = textWidth(ratio, TICK_FONT) + 10;
+  const flowX = Math.min(Math.max(at.x - flowWidth / 2, frame.left), frame.right - flowWidth);
+  return [
+    { x: flowX, y: frame.bottom + 4, width: flowWidth, height: ROW + 2, lines: [flow], inverse: true },
+    {
+      x: frame.left - ratioWidth - 4,
+      y: at.y - ROW / 2 - 1,
+      width: ratioWidth,
+      height: ROW + 2,
+      lines: [ratio],
+      inverse: true,
+    },
+  ];
+}
+
+/** Beside the point, on the side with more room, wholly inside the frame where it fits. */
+function callout(at: PixelPoint, lines: readonly string[], frame: PixelFrame): Tag {
+  const width = Math.max(...lines.map((line) => textWidth(line, TICK_FONT))) + 2 * PAD;
+  const height = lines.length * ROW + PAD;
+  const right = at.x + 16;
+  const x = right + width <= frame.right ? right : Math.max(frame.left + 2, at.x - 16 - width);
+  const y = Math.max(
+    frame.top + 2,
+    Math.min(at.y - height - 12 < frame.top ? at.y + 12 : at.y - height - 12, frame.bottom - height - 2),
+  );
+  return { x, y, width, height, lines, inverse: false };
+}
+
+function drawTags(group: Group, tags: readonly Tag[], palette: Palette): void {
+  joinNodes(group, 'rect', tags)
+    .attr('x', (d) => rounded(d.x))
+    .attr('y', (d) => rounded(d.y))
+    .attr('width', (d) => rounded(d.width))
+    .attr('height', (d) => rounded(d.height))
+    .attr('rx', 2)
+    .attr('fill', (d) => (d.inverse ? palette.ink : palette.raised))
+    .attr('stroke', (d) => (d.inverse ? 'none' : palette.frame));
+  const texts = tags.flatMap((tag) =>
+    tag.lines.map((text, row) => ({
+      text,
+      x: tag.x + (tag.inverse ? 5 : PAD),
+      y: tag.y + (tag.inverse ? 1 : PAD / 2) + ROW * (row + 0.5),
+      inverse: tag.inverse,
+      isFirst: row === 0,
+    })),
+  );
+  joinNodes(group, 'text', texts)
+    .attr('x', (d) => rounded(d.x))
+    .attr('y', (d) => rounded(d.y + middle(TICK_FONT)))
+    .attr('font-size', TICK_FONT)
+    .attr('font-weight', (d) => (!d.inverse && d.isFirst ? 600 : 400))
+    .attr('fill', (d) => (d.inverse ? palette.paper : palette.ink))
+    .text((d) => d.text);
+}
+
+/** Crosshair, values on the axes and the described lines beside the point; null clears it. A point outside the frame is not drawn. */
+export function drawReadout(
+  group: Group,
+  readout: MapReadout | null,
+  lines: readonly string[],
+  scales: MapScales,
+  axis: FlowAxis,
+  palette: Palette,
+): void {
+  const { frame } = scales;
+  const at = readout && toPixel(scales, readout.at);
+  const isShown = at !== null && at.x >= frame.left && at.x <= frame.right && at.y >= frame.top && at.y <= frame.bottom;
+  if (!at || !readout || !isShown) {
+    joinNodes(group, 'path', []);
+    drawTags(group, [], palette);
+    return;
+  }
+  const x = rounded(at.x);
+  const y = rounded(at.y);
+  joinNodes(group, 'path', [
+    `M${frame.left},${y}H${rounded(x - 7)}M${rounded(x + 7)},${y}H${frame.right}`,
+    `M${x},${frame.top}V${rounded(y - 7)}M${x},${rounded(y + 7)}V${frame.bottom}`,
+    `M${rounded(x - 5)},${y}a5,5 0 1,0 10,0a5,5 0 1,0 -10,0Z`,
+  ])
+    .attr('d', (d) => d)
+    .attr('fill', 'none')
+    .attr('stroke', palette.ink)
+    .attr('stroke-width', (_, i) => (i === 2 ? 1.6 : 0.8))
+    .attr('stroke-opacity', (_, i) => (i === 2 ? 1 : 0.6));
+  const tags = axisTags(at, readout, scales, axis);
+  drawTags(group, lines.length > 0 ? [...tags, callout(at, lines, frame)] : tags, palette);
+}
