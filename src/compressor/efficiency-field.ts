@@ -1,7 +1,7 @@
 import { fitProcess, type HyperPrior, type LogHyper } from './gaussian-process.ts';
-import { HermiteTable } from './hermite-table.ts';
+import { HermiteTable, type TableBox } from './hermite-table.ts';
 import { ROUNDING_DEVIATION } from './reading-noise.ts';
-import type { PolarPoint, RelativeStep, TableBox } from './speed-field.ts';
+import type { PolarPoint, RelativeStep } from './speed-field.ts';
 
 export interface EfficiencyReading {
   polar: PolarPoint;
@@ -65,7 +65,7 @@ export class EfficiencyField {
       tolerance,
     );
     if (!fit) return null;
-    const table = new HermiteTable(fit, box.angleFrom, box.angleTo, box.sizeTo);
+    const table = new HermiteTable(fit, box);
     return new EfficiencyField(table, mean, convexHull(readings.map((r) => r.polar)));
   }
 

@@ -74,7 +74,7 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const polar = points.map(place);
   const steps = points.map(step);
   const contours = contourPoints(sheet);
-  const box = tableBox(polar);
+  const box = tableBox(polar, points);
   const field = SpeedField.fit(points, polar, steps, scale, box);
   if (!field) {
     return problem(

@@ -1,5 +1,17 @@
 import { CONSTANT_VARIANCE, kernelConstants, type ProcessFit } from './gaussian-process.ts';
 
+/** Over how much of the floor size the dependence on size fades out below it. */
+const FADE_SHARE = 0.07;
+
+/** What the tables of a map cover. */
+export interface TableBox {
+  angleFrom: number;
+  angleTo: number;
+  sizeTo: number;
+  /** Size of the lowest line: below it only similarity speaks. */
+  sizeFloor: number;
+}
+
 /**
  * A fitted process tabulated with its exact derivatives on a regular grid and read back by bicubic Hermite interpolation: a query
  * costs some forty multiplications instead of a hundred exponentials, and is smooth (continuous first derivatives).
@@ -9,16 +21,19 @@ export class HermiteTable {
   readonly angleFrom: number;
   readonly angleTo: number;
   readonly sizeTo: number;
+  private readonly sizeFloor: number;
   private readonly angleStep: number;
   private readonly sizeStep: number;
   private readonly columns: number;
   /** value, d/dangle * step, d/dsize * step, d2 * both steps, for each node. */
   private readonly nodes: Float64Array;
 
-  constructor(fit: ProcessFit, angleFrom: number, angleTo: number, sizeTo: number, rows = 36, columns = 30) {
+  constructor(fit: ProcessFit, box: TableBox, rows = 36, columns = 30) {
+    const { angleFrom, angleTo, sizeTo } = box;
     this.angleFrom = angleFrom;
     this.angleTo = angleTo;
     this.sizeTo = sizeTo;
+    this.sizeFloor = box.sizeFloor;
     this.columns = columns;
     this.angleStep = (angleTo - angleFrom) / (rows - 1);
     this.sizeStep = sizeTo / (columns - 1);
@@ -82,14 +97,22 @@ export class HermiteTable {
     }
   }
 
+  private faded(size: number): number {
+    const reach = FADE_SHARE * this.sizeFloor;
+    return this.sizeFloor - reach * (1 - Math.exp((size - this.sizeFloor) / reach));
+  }
+
   holds(angle: number, size: number): boolean {
     return angle >= this.angleFrom && angle <= this.angleTo && size >= 0 && size <= this.sizeTo;
   }
 
-  /** Value at a place that the table holds. */
+  /**
+   * Value at a place that the table holds. Below `sizeFloor` the dependence on size fades out within a short way: towards rest only
+   * similarity is left, that is, the coefficients of the lowest line.
+   */
   read(angle: number, size: number): number {
     const a = (angle - this.angleFrom) / this.angleStep;
-    const s = size / this.sizeStep;
+    const s = (size < this.sizeFloor ? this.faded(size) : size) / this.sizeStep;
     const r = Math.min(Math.floor(a), this.nodes.length / (4 * this.columns) - 2);
     const c = Math.min(Math.floor(s), this.columns - 2);
     const u = a - r;

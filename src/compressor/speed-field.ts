@@ -1,6 +1,6 @@
 import { angleOf, rootHead, rootHeadSensitivity, type SimilarityScale } from './coordinates.ts';
 import { fitProcess, type HyperPrior, type LogHyper, type ProcessFit } from './gaussian-process.ts';
-import { HermiteTable } from './hermite-table.ts';
+import { HermiteTable, type TableBox } from './hermite-table.ts';
 import { ROUNDING_DEVIATION } from './reading-noise.ts';
 import type { LinePoint } from './sheet-points.ts';
 
@@ -61,13 +61,9 @@ const EXTENSION = 1.05;
 const ANGLE_REACH = 0.12;
 const SIZE_REACH = 1.35;
 
-export interface TableBox {
-  angleFrom: number;
-  angleTo: number;
-  sizeTo: number;
-}
-
-export function tableBox(polar: readonly PolarPoint[]): TableBox {
+export function tableBox(polar: readonly PolarPoint[], points: readonly LinePoint[]): TableBox {
+  const lowestRpm = Math.min(...points.map((p) => p.speedRpm));
+  const sizeFloor = Math.min(...polar.filter((_, i) => points[i]!.speedRpm === lowestRpm).map((p) => p.size));
   let angleFrom = 1;
   let angleTo = 0;
   let size = 0;
@@ -80,6 +76,7 @@ export function tableBox(polar: readonly PolarPoint[]): TableBox {
     angleFrom: Math.max(0.002, angleFrom - ANGLE_REACH),
     angleTo: Math.min(0.998, angleTo + ANGLE_REACH),
     sizeTo: size * SIZE_REACH,
+    sizeFloor,
   };
 }
 
@@ -142,7 +139,7 @@ export class SpeedField {
   }
 
   private static fromFit(fit: ProcessFit, scale: SimilarityScale, mean: number, box: TableBox): SpeedField {
-    return new SpeedField(new HermiteTable(fit, box.angleFrom, box.angleTo, box.sizeTo), scale, mean);
+    return new SpeedField(new HermiteTable(fit, box), scale, mean);
   }
 
   /** Whether speed rises along every ray between the outermost entered angles, from rest to just above the top line. */
