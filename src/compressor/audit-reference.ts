@@ -1,0 +1,214 @@
+import type { AuditContext, AuditLine } from './audit-context.ts';
+import { headOf } from './audit-speeds.ts';
+import { groupedNumber } from './audit-words.ts';
+import type { AuditFinding, FlowUnit, SheetPlace } from './types.ts';
+
+/** Dry air: specific gas constant and isobaric heat capacity, J/(kg K); round values, for orders of magnitude only. */
+const R = 287.05;
+const CP = 1005;
+const KG_PER_S: Partial<Record<FlowUnit, number>> = { 'kg/s': 1, 'lb/min': 0.45359237 / 60 };
+const M3_PER_S: Partial<Record<FlowUnit, number>> = { 'm3/s': 1, cfm: 0.3048 ** 3 / 60 };
+
+function add(
+  context: AuditContext,
+  severity: AuditFinding['severity'],
+  code: string,
+  message: string,
+  place: SheetPlace,
+): void {
+  context.findings.push({ severity, code, message, place });
+}
+
+/** Reference state of the sheet. @returns true when it is plausible, so that head and flow can be judged with it. */
+export function auditReference(context: AuditContext): boolean {
+  const { temperatureK, pressurePa } = context.sheet.reference;
+  const place: SheetPlace = { part: 'reference' };
+  if (!(temperatureK > 0 && pressurePa > 0 && Number.isFinite(temperatureK) && Number.isFinite(pressurePa))) {
+    add(
+      context,
+      'error',
+      'no-reference',
+      'No reference state: corrected flow and speed mean nothing without the temperature and pressure they are corrected to. Both stand in the small print of the sheet.',
+      place,
+    );
+    return false;
+  }
+  let plausible = true;
+  const celsius = groupedNumber(temperatureK - 273.15, 1);
+  if (temperatureK < 268 || temperatureK > 323) {
+    plausible = false;
+    const hint = temperatureK < 130 ? ' It may have been typed in the wrong unit (degrees as kelvin).' : '';
+    add(
+      context,
+      'warning',
+      'reference-temperature',
+      `The reference temperature ${groupedNumber(temperatureK, 2)} K (${celsius} °C) is unusual; sheets use 288 to 303 K.${hint} Check it.`,
+      place,
+    );
+  }
+  if (pressurePa < 80_000 || pressurePa > 110_000) {
+    plausible = false;
+    add(
+      context,
+      'warning',
+      'reference-pressure',
+      `The reference pressure ${groupedNumber(pressurePa / 1000, 3)} kPa is unusual; sheets use 95 to 102 kPa. Check the number and its unit.`,
+      place,
+    );
+  }
+  return plausible;
+}
+
+/** Largest exit flow coefficient V / (D2² U2) that centrifugal stages reach at the choke end, and the smallest worth drawing. */
+const COEFFICIENT_LOW = 0.008;
+const COEFFICIENT_HIGH = 0.35;
+const COEFFICIENT_USUAL = 0.07;
+/** Isentropic head over U2² near the top of a line: Dixon & Hall ch. 7 give about 0.5 to 0.7 for work input times efficiency. */
+const HEAD_COEFFICIENT = 0.55;
+
+/**
+ * Whether the flow can be in the chosen unit: head and speed give the wheel's size, size and tip speed give the order of the flow.
+ * The units lie a factor of 14 and more apart (kg/s and m3/s excepted, which cannot be told apart this way).
+ */
+export function auditFlowUnit(context: AuditContext): void {
+  const line = context.rising.at(-1);
+  if (!line || context.rising.length < 2) return;
+  const { temperatureK, pressurePa } = context.sheet.reference;
+  const head = CP * temperatureK * headOf(line);
+  if (!(head > 0)) return;
+  const tipSpeed = Math.sqrt(head / HEAD_COEFFICIENT);
+  const diameter = (60 * tipSpeed) / (Math.PI * line.speedRpm);
+  const flow = Math.max(...line.ordered.map((p) => p.flow));
+  const density = pressurePa / (R * temperatureK);
+  const coefficient = (unit: FlowUnit): number => {
+    const volume =
+      M3_PER_S[unit] !== undefined ? flow * M3_PER_S[unit] : (flow * (KG_PER_S[unit] ?? Number.NaN)) / density;
+    return volume / (diameter * diameter * tipSpeed);
+  };
+  const { flowUnit } = context.sheet;
+  if (coefficient(flowUnit) > COEFFICIENT_LOW && coefficient(flowUnit) < COEFFICIENT_HIGH) return;
+  const away = (unit: FlowUnit): number => Math.abs(Math.log(coefficient(unit) / COEFFICIENT_USUAL));
+  const others = (['kg/s', 'lb/min', 'm3/s', 'cfm'] as const).filter((u) => u !== flowUnit);
+  const nearest = Math.min(...others.map(away));
+  const fitting = others.filter((u) => away(u) < nearest + 0.5).map((u) => (u === 'm3/s' ? 'm³/s' : u));
+  const instead = nearest < 1.5 ? ` As ${fitting.join(' or ')} it would fit.` : ' Check flow, unit and speeds.';
+  const large = coefficient(flowUnit) > COEFFICIENT_HIGH ? 'much' : 'little';
+  add(
+    context,
+    'warning',
+    'flow-unit-doubtful',
+    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${groupedNumber(diameter * 1000)} mm.${instead}`,
+    { part: 'reference' },
+  );
+}
+
+/** Rated speed against the lines, and the wheel against both. */
+export function auditLimits(context: AuditContext, usable: { reference: boolean; speeds: boolean }): void {
+  const limit = context.sheet.limits?.shaftSpeedRpm;
+  // Speeds in another unit are said once; the limit and the wheel are not held against them.
+  const top = usable.speeds ? context.rising.at(-1) : undefined;
+  const place: SheetPlace = { part: 'limits' };
+  const { words } = context;
+  if (limit === undefined) {
+    add(
+      context,
+      'note',
+      'no-limit',
+      'No maximum shaft speed: there is no speed margin without it. Enter the rated speed if the maker gives one.',
+      place,
+    );
+  } else if (!(limit > 0) || !Number.isFinite(limit)) {
+    add(
+      context,
+      'warning',
+      'limit-invalid',
+      'The maximum shaft speed is not a number above zero. Enter it in rpm, or leave it empty.',
+      place,
+    );
+  } else if (top && limit < 0.98 * top.speedRpm) {
+    add(
+      context,
+      'warning',
+      'limit-below-top',
+      `The maximum shaft speed ${words.speed(limit)} lies below the highest line ${words.speed(top.speedRpm)}. Check which of the two is meant.`,
+      place,
+    );
+  } else if (top && limit > 1.5 * top.speedRpm) {
+    add(
+      context,
+      'warning',
+      'limit-high',
+      `The maximum shaft speed ${words.speed(limit)} is more than one and a half times the highest line ${words.speed(top.speedRpm)}. Check both.`,
+      place,
+    );
+  }
+  auditWheel(context, limit !== undefined && limit > 0 ? limit : top?.speedRpm, usable.reference ? top : undefined);
+}
+
+/** Tip speeds at rated speed: cast aluminium wheels run up to about 560 m/s, and none is rated below 250 (common practice, no source). */
+const TIP_LOW = 250;
+const TIP_HIGH = 600;
+
+function auditWheel(context: AuditContext, ratedRpm: number | undefined, top: AuditLine | undefined): void {
+  const { inducerMm, exducerMm } = context.sheet.wheel ?? {};
+  const place: SheetPlace = { part: 'wheel' };
+  const { words } = context;
+  if (exducerMm === undefined) {
+    add(
+      context,
+      'note',
+      'no-wheel',
+      'No exducer diameter: tip speed and trim cannot be given. Enter the wheel if you have measured it.',
+      place,
+    );
+    return;
+  }
+  for (const [name, value] of [
+    ['exducer', exducerMm],
+    ['inducer', inducerMm],
+  ] as const) {
+    if (value === undefined || (value > 0 && Number.isFinite(value))) continue;
+    add(
+      context,
+      'warning',
+      'wheel-invalid',
+      `The ${name} diameter is not a number above zero. Enter it, or leave it empty.`,
+      place,
+    );
+    return;
+  }
+  if (inducerMm !== undefined && inducerMm >= exducerMm) {
+    add(
+      context,
+      'warning',
+      'wheel-swapped',
+      `The inducer ${groupedNumber(inducerMm, 1)} mm is not smaller than the exducer ${groupedNumber(exducerMm, 1)} mm. They may be swapped.`,
+      place,
+    );
+    return;
+  }
+  if (ratedRpm === undefined) return;
+  const tip = (Math.PI * exducerMm * ratedRpm) / 60_000;
+  if (tip < TIP_LOW || tip > TIP_HIGH) {
+    add(
+      context,
+      'warning',
+      'tip-speed',
+      `At ${words.speed(ratedRpm)} an exducer of ${groupedNumber(exducerMm, 1)} mm has a tip speed of ${groupedNumber(tip)} m/s; ${TIP_LOW} to ${TIP_HIGH} m/s is usual. Check the diameter, its unit and the speed.`,
+      place,
+    );
+  } else if (top) headAgainstWheel(context, exducerMm, top);
+}
+
+function headAgainstWheel(context: AuditContext, exducerMm: number, top: AuditLine): void {
+  const tip = (Math.PI * exducerMm * top.speedRpm) / 60_000;
+  const coefficient = (CP * context.sheet.reference.temperatureK * headOf(top)) / (tip * tip);
+  if (!(coefficient < 0.3 || coefficient > 0.95)) return;
+  add(
+    context,
+    'warning',
+    'wheel-doubtful',
+    `Pressure ratio ${context.words.ratio(Math.max(...top.ordered.map((p) => p.ratio)))} at ${context.words.speed(top.speedRpm)} does not go with an exducer of ${groupedNumber(exducerMm, 1)} mm (head coefficient ${groupedNumber(coefficient, 2)}; 0.4 to 0.8 is usual). Check the diameter and the speeds.`,
+    { part: 'wheel' },
+  );
+}

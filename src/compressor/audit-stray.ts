@@ -1,0 +1,157 @@
+import { type AuditContext, type AuditLine, type AuditPoint, alongKey, orderAlong } from './audit-context.ts';
+
+/**
+ * Points that stand off: a pressure ratio or a flow that is out of all proportion to the rest of its line, or a point far from a
+ * smooth curve through its neighbours when measured by the line's own scatter. The limits were set so that analytic compressors read
+ * with sheet rounding and NASA's measured vaned-diffuser lines give none. No published source for such limits: common practice.
+ * @returns for each line of the context the indices of the points that stand off.
+ */
+export function findStrayPoints(context: AuditContext): ReadonlySet<number>[] {
+  return context.lines.map((line) => {
+    const off = new Set<number>();
+    // One slip hides another: take the worst out and look again, never more than a third of a line.
+    const most = Math.floor(line.typed.length / 3);
+    while (off.size < most) {
+      const left = line.typed.filter((p) => !off.has(p.index));
+      const found = outOfProportion(left) ?? offTheCurve(left);
+      if (!found) break;
+      off.add(found.point.index);
+      report(context, line, found);
+    }
+    return off;
+  });
+}
+
+interface Stray {
+  point: AuditPoint;
+  kind: 'flow' | 'ratio' | 'curve';
+}
+
+function outOfProportion(points: readonly AuditPoint[]): Stray | null {
+  if (points.length < 3) return null;
+  // With few points the steps between them are wide by themselves.
+  const few = points.length < 6;
+  const byFlow = [...points].sort((a, b) => a.flow - b.flow);
+  const byRatio = [...points].sort((a, b) => a.ratio - b.ratio);
+  const last = points.length - 1;
+  if (byRatio[last]!.ratio - 1 > (few ? 3 : 1.5) * Math.max(0.1, byRatio[last - 1]!.ratio - 1)) {
+    return { point: byRatio[last]!, kind: 'ratio' };
+  }
+  if (byFlow[last]!.flow > (few ? 2.5 : 1.8) * byFlow[last - 1]!.flow) return { point: byFlow[last]!, kind: 'flow' };
+  if (byFlow[0]!.flow < (few ? 0.2 : 0.35) * byFlow[1]!.flow) return { point: byFlow[0]!, kind: 'flow' };
+  return null;
+}
+
+/** A residual must exceed this share of the line's size: rounded sheets reach 0.04, NASA's measured lines 0.047 ... */
+const CURVE_SHARE = 0.06;
+/** ... and so many times the largest that is left without the point. */
+const CURVE_TIMES = 2.5;
+
+function offTheCurve(points: readonly AuditPoint[]): Stray | null {
+  const found = standsOff(points, turned, CURVE_SHARE, CURVE_TIMES);
+  return found && { point: found.point, kind: 'curve' };
+}
+
+/**
+ * The point that stands off a smooth curve through its neighbours, if one does. A bad point spoils the residuals beside it too: the
+ * one to blame is the one without which the rest is smoothest, and it stands off only if the rest then IS smooth.
+ * @param share least residual that counts. @param times least ratio of it to the largest residual of the rest.
+ * @returns null for fewer than six points: too few to tell a slip from a bend.
+ */
+export function standsOff(points: readonly AuditPoint[], of: ValueOf, share: number, times: number): Residual | null {
+  if (points.length < 6) return null;
+  const residuals = curveResiduals(points, of);
+  const worst = residuals.reduce((a, b) => (Math.abs(b.residual) > Math.abs(a.residual) ? b : a));
+  if (Math.abs(worst.residual) < share) return null;
+  const ordered = orderAlong(points);
+  const at = ordered.indexOf(worst.point);
+  let best = { point: worst.point, left: Infinity };
+  for (const point of ordered.slice(Math.max(0, at - 2), at + 3)) {
+    const rest = curveResiduals(
+      points.filter((p) => p !== point),
+      of,
+    );
+    const left = Math.max(...rest.map((r) => Math.abs(r.residual)));
+    if (left < best.left) best = { point, left };
+  }
+  if (Math.abs(worst.residual) < times * best.left) return null;
+  return residuals.find((r) => r.point === best.point) ?? { point: best.point, residual: worst.residual };
+}
+
+type ValueOf = (point: AuditPoint, axes: (point: AuditPoint) => Axes) => number;
+const turned: ValueOf = (point, axes) => axes(point).v;
+
+interface Axes {
+  u: number;
+  v: number;
+}
+export interface Residual {
+  point: AuditPoint;
+  residual: number;
+}
+
+/**
+ * How far each inner point stands off the curve through its two neighbours on either side. The line is turned by 45 degrees in shares
+ * of its own size, where it is a single-valued function from the flat surge end to the near-vertical choke end.
+ * @param of the value to look at, given the turned axes. Every other length is a share of the line's size.
+ */
+function curveResiduals(points: readonly AuditPoint[], of: ValueOf): Residual[] {
+  const ordered = orderAlong(points);
+  const axes = turnedAxes(ordered);
+  const us = ordered.map((p) => axes(p).u);
+  const values = ordered.map((p) => of(p, axes));
+  const residuals: Residual[] = [];
+  for (let i = 1; i + 1 < ordered.length; i++) {
+    residuals.push({ point: ordered[i]!, residual: values[i]! - expected(us, values, i) });
+  }
+  return residuals;
+}
+
+function turnedAxes(ordered: readonly AuditPoint[]): (point: AuditPoint) => Axes {
+  const along = alongKey(ordered);
+  const flows = ordered.map((p) => p.flow);
+  const ratios = ordered.map((p) => p.ratio);
+  const flowLow = Math.min(...flows);
+  const ratioLow = Math.min(...ratios);
+  const flowSpan = Math.max(...flows) - flowLow || 1;
+  const ratioSpan = Math.max(...ratios) - ratioLow || 1;
+  return (p) => ({ u: along(p), v: ((p.flow - flowLow) / flowSpan + (p.ratio - ratioLow) / ratioSpan) / Math.SQRT2 });
+}
+
+/** Lagrange through up to two neighbours a side; neighbours that coincide in u are merged, for measured points do. */
+function expected(us: readonly number[], values: readonly number[], at: number): number {
+  const nodes: { u: number; value: number; count: number }[] = [];
+  for (const i of [at - 1, at + 1, at - 2, at + 2]) {
+    const u = us[i];
+    const value = values[i];
+    if (u === undefined || value === undefined) continue;
+    const close = nodes.find((n) => Math.abs(n.u - u) < 0.04);
+    if (close) {
+      close.value = (close.value * close.count + value) / (close.count + 1);
+      close.u = (close.u * close.count + u) / (close.count + 1);
+      close.count++;
+    } else nodes.push({ u, value, count: 1 });
+  }
+  const u = us[at]!;
+  return nodes.reduce((sum, n) => {
+    const weight = nodes.reduce((w, m) => (m === n ? w : (w * (u - m.u)) / (n.u - m.u)), 1);
+    return sum + weight * n.value;
+  }, 0);
+}
+
+function report(context: AuditContext, line: AuditLine, stray: Stray): void {
+  const { words } = context;
+  const { point } = stray;
+  const where = `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}`;
+  const what = {
+    flow: 'this flow is out of proportion to the rest of the line',
+    ratio: `the pressure ratio ${words.ratio(point.ratio)} is out of proportion to the rest of the line`,
+    curve: `the point with pressure ratio ${words.ratio(point.ratio)} stands off the curve through its neighbours`,
+  }[stray.kind];
+  context.findings.push({
+    severity: 'warning',
+    code: 'point-stands-off',
+    message: `${where}: ${what}. Read it off the sheet again.`,
+    place: { part: 'speed-line', line: line.index, point: point.index },
+  });
+}

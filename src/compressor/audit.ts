@@ -1,0 +1,34 @@
+import { auditContext, settleContext } from './audit-context.ts';
+import { auditIslands } from './audit-islands.ts';
+import { auditLines } from './audit-lines.ts';
+import { auditFlowUnit, auditLimits, auditReference } from './audit-reference.ts';
+import { auditSpeeds } from './audit-speeds.ts';
+import { findStrayPoints } from './audit-stray.ts';
+import { auditSurgeLine } from './audit-surge.ts';
+import { auditValues } from './audit-values.ts';
+import type { AuditFinding, MapSheet } from './types.ts';
+
+/**
+ * What is wrong or doubtful with a sheet as entered, in plain words, each with its place on the sheet.
+ * @param sheet in its own units; any numbers, also NaN.
+ * @returns findings, worst first and then in the order of the sheet; empty when there is nothing to say. Never throws.
+ */
+export function auditSheet(sheet: MapSheet): AuditFinding[] {
+  const context = auditContext(sheet);
+  const standingOff = findStrayPoints(context);
+  settleContext(context, standingOff);
+  const referred = auditReference(context);
+  auditValues(context, standingOff);
+  auditSpeeds(context);
+  auditLines(context);
+  auditSurgeLine(context);
+  auditIslands(context);
+  const usable = { reference: referred, speeds: !context.findings.some((f) => f.code === 'speed-unit') };
+  auditLimits(context, usable);
+  if (usable.reference && usable.speeds) auditFlowUnit(context);
+  const rank = { error: 0, warning: 1, note: 2 } as const;
+  return context.findings
+    .map((finding, i) => ({ finding, i }))
+    .sort((a, b) => rank[a.finding.severity] - rank[b.finding.severity] || a.i - b.i)
+    .map(({ finding }) => finding);
+}
