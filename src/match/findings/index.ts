@@ -1,0 +1,95 @@
+import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
+import { fuelFindings } from './fuel-findings.ts';
+import { limitFindings } from './limit-findings.ts';
+import { mapFindings } from './map-findings.ts';
+import { noteFindings } from './note-findings.ts';
+import { finding } from './runs.ts';
+
+const SEVERITY_ORDER: readonly Finding['severity'][] = ['stop', 'caution', 'good', 'note'];
+
+/** What breaks the turbo or the engine first stands first; codes not named keep the order in which they were found. */
+const CODE_ORDER: readonly string[] = [
+  'overspeed',
+  'no-point-bad-input',
+  'no-point-no-efficiency',
+  'no-point-above-map',
+  'no-point-right-of-map',
+  'no-point-left-of-map',
+  'left-of-surge',
+  'choked',
+  'no-point-inlet-exhausted',
+  'no-point-unreachable-goal',
+  'no-point-not-converged',
+  'injector-pressure',
+  'injector-duty',
+  'pump-flow',
+  'manifold-pressure',
+  'outlet-temperature',
+  'brake-power',
+  'speed-reserve',
+  'surge-margin',
+  'choke-margin',
+  'map-extended-above',
+  'efficiency-assumed',
+  'bsfc-implausible',
+  'map-extended',
+  'within-limits',
+  'peak-power',
+  'peak-torque',
+  'peak-shaft-speed',
+  'no-speed-limit',
+];
+
+/**
+ * What there is to say about an operating line, worst first: what stops the match, what calls for caution, the good news if there is
+ * any, then notes. Facts with their numbers in SI; the views word them. `FindingValues` lists every code.
+ *
+ * @param points as solveOperatingLine gave them for this input
+ * @param input the same input
+ */
+export function findings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const line = points.toSorted((a, b) => a.engineSpeedRpm - b.engineSpeedRpm);
+  const bad = line.every((p) => p.status === 'bad-input');
+  // An input that is impossible as a whole says nothing else, and its numbers cannot be relied on.
+  const found = bad
+    ? mapFindings(line, input).filter((f) => f.code === 'no-point-bad-input')
+    : allFindings(line, input);
+  return found
+    .map((entry, index) => ({ entry, index }))
+    .sort((a, b) => rank(a.entry) - rank(b.entry) || a.index - b.index)
+    .map(({ entry }) => entry);
+}
+
+function allFindings(line: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const found = [
+    ...limitFindings(line, input),
+    ...mapFindings(line, input),
+    ...fuelFindings(line, input),
+    ...noteFindings(line, input),
+  ];
+  return [...found, ...good(line, found)];
+}
+
+function rank(entry: Finding): number {
+  const code = CODE_ORDER.indexOf(entry.code);
+  return SEVERITY_ORDER.indexOf(entry.severity) * 100 + (code === -1 ? CODE_ORDER.length : code);
+}
+
+/** Only when nothing stops the match or calls for caution and a maximum shaft speed was there to be held. */
+function good(line: readonly OperatingPoint[], found: readonly Finding[]): Finding[] {
+  const solved = line.filter((p) => p.status === 'ok');
+  const clouded = found.some((f) => f.severity === 'stop' || f.severity === 'caution' || f.code === 'no-speed-limit');
+  if (clouded || solved.length === 0) return [];
+  const least = (values: readonly (number | null)[]) => {
+    const numbers = values.filter((value) => value !== null);
+    return numbers.length === 0 ? undefined : Math.min(...numbers);
+  };
+  const margins = {
+    speedMargin: least(solved.map((p) => p.speedMargin)),
+    surgeMargin: least(solved.map((p) => p.surgeMargin)),
+    chokeMargin: least(solved.map((p) => p.chokeMargin)),
+  };
+  const known = Object.fromEntries(Object.entries(margins).filter(([, value]) => value !== undefined));
+  const rangeRpm = [solved[0]?.engineSpeedRpm ?? 0, solved[solved.length - 1]?.engineSpeedRpm ?? 0] as const;
+  return [finding('good', 'within-limits', { points: solved.length, ...known }, { rangeRpm })];
+}

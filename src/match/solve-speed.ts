@@ -1,0 +1,183 @@
+import type { SurfaceAt } from '../compressor/types.ts';
+import { findRoot } from '../numerics/index.ts';
+import { type Demand, demandAt } from './demand.ts';
+import { type GasState, gasState } from './gas-state.ts';
+import type { LineModel } from './line-model.ts';
+import type { SpeedModel } from './speed-model.ts';
+import type { NoPointReason } from './types.ts';
+
+export type SpeedSolution =
+  | {
+      ok: true;
+      state: GasState;
+      efficiency: number;
+      efficiencyAssumed: boolean;
+      surface: SurfaceAt;
+      correctedSpeedRpm: number;
+    }
+  /** 'off-map': the surface has no answer at `state`; where it lies is for the caller to name. */
+  | { ok: false; reason: NoPointReason | 'off-map'; state: GasState };
+
+/** What the map says to the demand that an efficiency leads to. */
+interface Trial {
+  demand: Demand;
+  surface: SurfaceAt | null;
+  /** Efficiency that the map (or the assumption) gives there; null where there is none. */
+  answered: number | null;
+}
+
+const START = 0.7;
+const LOWEST = 0.02;
+const TOLERANCE = 1e-8;
+/** The closed loop is asked for to 1e-6; a jump of the map's efficiency in the loop would leave more. */
+const ACCEPTED = 1e-7;
+const MAX_SECANT_STEPS = 10;
+/** Efficiencies from which the bracketed search starts when the secant has failed. */
+const SCAN = [1, 0.9, 0.8, 0.72, 0.64, 0.55, 0.45, 0.35, 0.25, 0.15, LOWEST];
+
+/**
+ * The closed loop at one engine speed, as one equation in the compressor efficiency e: the demand that e leads to, read on the map,
+ * must give e again. e lies between 0 and 1, which brackets the search. A secant is tried first; if it runs off the map or does not
+ * settle, a scan over e finds a bracket or proves that the map has no answer anywhere near.
+ */
+export function solveSpeed(line: LineModel, speed: SpeedModel): SpeedSolution {
+  const uncompressed = gasState(line, speed, line.inletTemperatureK);
+  if (uncompressed.inletExhausted && speed.goal.kind === 'flow')
+    return { ok: false, reason: 'inlet-exhausted', state: uncompressed };
+  if (!(uncompressed.pressureRatio > 1)) return { ok: false, reason: 'no-compression', state: uncompressed };
+  const trialAt = trials(line, speed);
+  const first = trialAt(START);
+  const failure = first.demand.ok ? missingEfficiency(line, first) : null;
+  if (failure !== null) return { ok: false, reason: failure, state: first.demand.state };
+  return secant(trialAt, first) ?? scan(trialAt, first);
+}
+
+function trials(line: LineModel, speed: SpeedModel): (efficiency: number) => Trial {
+  const { compressor, assumedEfficiency } = line.input;
+  const T01 = line.inletTemperatureK;
+  // Each trial starts from the temperature of the one before, its rise scaled by the efficiencies.
+  let riseTimesEfficiency = 0.35 * T01;
+  return (efficiency) => {
+    const demand = demandAt(line, speed, efficiency, T01 + riseTimesEfficiency / efficiency);
+    if (!demand.ok) return { demand, surface: null, answered: null };
+    const { state } = demand;
+    riseTimesEfficiency = (state.outletTemperatureK - T01) * efficiency;
+    const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
+    return { demand, surface, answered: answeredEfficiency(surface, assumedEfficiency) };
+  };
+}
+
+function answeredEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
+  if (!isPositive(surface.correctedSpeedRpm)) return null;
+  const efficiency = surface.efficiency ?? assumed ?? null;
+  return isPositive(efficiency) && efficiency <= 1 ? efficiency : null;
+}
+
+function isPositive(value: number | null): value is number {
+  return value !== null && value > 0 && Number.isFinite(value);
+}
+
+/** The map answers a speed but neither it nor the user an efficiency. */
+function missingEfficiency(line: LineModel, trial: Trial): NoPointReason | null {
+  const { surface } = trial;
+  if (line.input.compressor.hasEfficiency || line.input.assumedEfficiency !== undefined) return null;
+  return surface !== null && isPositive(surface.correctedSpeedRpm) ? 'no-efficiency' : null;
+}
+
+function secant(trialAt: (efficiency: number) => Trial, first: Trial): SpeedSolution | null {
+  let e = START;
+  let trial = first;
+  let previousE = Number.NaN;
+  let previousResidual = Number.NaN;
+  for (let i = 0; i < MAX_SECANT_STEPS; i++) {
+    if (trial.answered === null) return null;
+    const residual = trial.answered - e;
+    if (Math.abs(residual) <= TOLERANCE) return solved(trial, e);
+    const slope = (residual - previousResidual) / (e - previousE);
+    const next = Number.isFinite(slope) && slope < -0.2 ? e - residual / slope : trial.answered;
+    previousE = e;
+    previousResidual = residual;
+    e = Math.min(1, Math.max(LOWEST, next));
+    trial = trialAt(e);
+  }
+  return null;
+}
+
+function solved(trial: Trial, efficiency: number): SpeedSolution {
+  const { surface, demand } = trial;
+  if (surface?.correctedSpeedRpm == null) return { ok: false, reason: 'not-converged', state: demand.state };
+  return {
+    ok: true,
+    state: demand.state,
+    efficiency,
+    efficiencyAssumed: surface.efficiency === null,
+    surface,
+    correctedSpeedRpm: surface.correctedSpeedRpm,
+  };
+}
+
+/** Looks for a change of sign over the efficiencies that the map answers, and where its answers end. */
+function scan(trialAt: (efficiency: number) => Trial, first: Trial): SpeedSolution {
+  let above: { e: number; trial: Trial } | null = null;
+  let answeredAny = first.answered !== null;
+  let lastFailure = first.demand.ok ? null : first;
+  for (const e of SCAN) {
+    const trial = trialAt(e);
+    if (!trial.demand.ok) lastFailure = trial;
+    if (trial.answered !== null) answeredAny = true;
+    if (above !== null) {
+      const found = between(trialAt, above, { e, trial });
+      if (found !== null) return found;
+    }
+    above = { e, trial };
+  }
+  if (first.demand.ok && first.answered === null) return { ok: false, reason: 'off-map', state: first.demand.state };
+  if (!answeredAny || lastFailure !== null) return failed(lastFailure ?? first);
+  return { ok: false, reason: 'off-map', state: first.demand.state };
+}
+
+function failed(trial: Trial): SpeedSolution {
+  const { demand } = trial;
+  return { ok: false, reason: demand.ok ? 'off-map' : demand.reason, state: demand.state };
+}
+
+interface Sample {
+  e: number;
+  trial: Trial;
+}
+
+function between(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): SpeedSolution | null {
+  if (high.trial.answered === null && low.trial.answered === null) return null;
+  const [a, b] = narrowed(trialAt, high, low);
+  if (residualOf(a) > 0 === residualOf(b) > 0) return null;
+  const root = findRoot((e) => residualOf({ e, trial: trialAt(e) }), b.e, a.e, {
+    fTolerance: TOLERANCE,
+    xTolerance: 1e-13,
+  });
+  if (!root.ok) return null;
+  const trial = trialAt(root.value);
+  const residual = residualOf({ e: root.value, trial });
+  if (Math.abs(residual) <= ACCEPTED) return solved(trial, root.value);
+  return { ok: false, reason: 'not-converged', state: trial.demand.state };
+}
+
+function residualOf(sample: Sample): number {
+  return sample.trial.answered === null ? Number.NaN : sample.trial.answered - sample.e;
+}
+
+/** Where only one of two neighbours has an answer, halves towards the edge of the map: the root may lie just before it. */
+function narrowed(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): [Sample, Sample] {
+  if (high.trial.answered !== null && low.trial.answered !== null) return [high, low];
+  const highAnswers = high.trial.answered !== null;
+  const inner = highAnswers ? high : low;
+  let edge = inner;
+  let outside = (highAnswers ? low : high).e;
+  for (let i = 0; i < 16; i++) {
+    const e = (edge.e + outside) / 2;
+    const trial = trialAt(e);
+    if (trial.answered === null) outside = e;
+    else edge = { e, trial };
+    if (residualOf(edge) > 0 !== residualOf(inner) > 0) break;
+  }
+  return [inner, edge];
+}
