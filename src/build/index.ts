@@ -7,6 +7,21 @@
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
+export type {
+  AuditFinding as MapFinding,
+  CompressorSurface,
+  FitResult,
+  FlowAndRatio,
+  FlowUnit,
+  MapRegion,
+  MapSheet,
+  ReferenceState,
+  SheetPlace,
+  SurfaceAt,
+  SurfaceOn,
+} from '../compressor/types.ts';
+export type { FuelKey } from '../engine/types.ts';
+export type { GoalKind } from '../match/types.ts';
 export {
   type Backup,
   type BackupFile,

@@ -1,0 +1,77 @@
+import {
+  type Build,
+  type Candidate,
+  type CompressorSurface,
+  fitDraft,
+  type MapFinding,
+  type MapFitter,
+  type MapSheet,
+  type Problem,
+  tryMatchInput,
+} from '../build/index.ts';
+import { type Finding, findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
+
+/** All that is computed for one candidate of a build. Derived, never saved. */
+export interface CandidateResults {
+  candidate: Candidate;
+  /** The map's tables as numbers; null: no map, or no reference state. */
+  sheet: MapSheet | null;
+  surface: CompressorSurface | null;
+  /** What is wrong or doubtful with the map, errors first; places count the rows of its tables. */
+  audit: readonly MapFinding[];
+  /** null: see `problems`. */
+  input: MatchInput | null;
+  /** Entries that stand in the way, each with its path in the build. */
+  problems: readonly Problem[];
+  /** Remarks on entries that do not stand in the way. */
+  notes: readonly Problem[];
+  /** One for each engine speed; none without input. */
+  points: readonly OperatingPoint[];
+  /** Worst first. */
+  findings: readonly Finding[];
+}
+
+/** The parts of a build that the numbers depend on: its name and notes are not among them. */
+const PARTS = ['engine', 'fuelSupply', 'air', 'inletPath', 'chargePath', 'goal', 'engineSpeeds', 'limits'] as const;
+
+interface Remembered {
+  build: Pick<Build, (typeof PARTS)[number]>;
+  index: number;
+  fitter: MapFitter;
+  results: CandidateResults;
+}
+
+const known = new WeakMap<Candidate, Remembered>();
+
+/**
+ * The results of one candidate, computed once while build and candidate are the same objects; null when there is no such candidate.
+ * A change of air or engine solves the line again but does not fit the map again.
+ */
+export function candidateResults(build: Build, index: number, fitter: MapFitter): CandidateResults | null {
+  const candidate = build.candidates[index];
+  if (candidate === undefined) return null;
+  const last = known.get(candidate);
+  const isSame =
+    last?.index === index && last.fitter === fitter && PARTS.every((part) => last.build[part] === build[part]);
+  if (last !== undefined && isSame) return last.results;
+  const results = compute(build, candidate, index, fitter);
+  known.set(candidate, { build, index, fitter, results });
+  return results;
+}
+
+function compute(build: Build, candidate: Candidate, index: number, fitter: MapFitter): CandidateResults {
+  const fit = candidate.map === null ? null : fitDraft(candidate.map, fitter);
+  const read = tryMatchInput(build, index, fitter);
+  const points = read.ok ? solveOperatingLine(read.input) : [];
+  return {
+    candidate,
+    sheet: fit?.sheet ?? null,
+    surface: fit?.surface ?? null,
+    audit: fit?.findings ?? [],
+    input: read.ok ? read.input : null,
+    problems: read.ok ? [] : read.problems,
+    notes: read.notes,
+    points,
+    findings: read.ok ? findings(points, read.input) : [],
+  };
+}

@@ -1,0 +1,50 @@
+/**
+ * The store: workspace with undo, what is looked at, the state of storage; and what is derived from them, remembered.
+ * Runs without React (createLuglineStore); hooks.ts joins it to React. Result types are passed on because views may not import
+ * match or compressor.
+ */
+
+export type {
+  CompressorSurface,
+  FitResult,
+  FlowAndRatio,
+  MapFinding,
+  MapRegion,
+  MapSheet,
+  SheetPlace,
+  SurfaceAt,
+  SurfaceOn,
+} from '../build/index.ts';
+export type {
+  Ambient,
+  Finding,
+  FindingCode,
+  FindingValues,
+  Goal,
+  GoalKind,
+  MatchInput,
+  MatchLimits,
+  NoPointCode,
+  NoPointReason,
+  OperatingPoint,
+  OperatingPointMissing,
+  OperatingPointSolved,
+} from '../match/index.ts';
+export { type CandidateResults, candidateResults } from './candidateResults.ts';
+export { createId } from './createId.ts';
+export { createLuglineStore, type LuglineState, type LuglineStore, type StoreOptions } from './createStore.ts';
+export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
+export { LuglineContext, useActions, useCandidateResults, useLugline, useLuglineStore } from './hooks.ts';
+export {
+  selectActiveBuild,
+  selectBuilds,
+  selectCandidateResults,
+  selectCandidates,
+  selectMap,
+  selectMapFit,
+  selectRedoLabel,
+  selectShelf,
+  selectShownCandidate,
+  selectUndoLabel,
+} from './selectors.ts';
+export { initialStorage, initialUi, type StorageStatus, type UiState } from './uiState.ts';

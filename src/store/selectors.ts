@@ -1,0 +1,68 @@
+import type { Build, Candidate, DraftFit, MapDraft } from '../build/index.ts';
+import { findMap, fitDraft } from '../build/index.ts';
+import { type CandidateResults, candidateResults } from './candidateResults.ts';
+import type { LuglineState } from './createStore.ts';
+
+/** The open build. */
+export function selectActiveBuild(state: LuglineState): Build {
+  const { workspace } = state;
+  const build = workspace.builds[workspace.activeBuildId];
+  if (build === undefined) throw new Error('No build is open: this is a fault of the program.');
+  return build;
+}
+
+/** All builds in the order of the list. */
+export function selectBuilds(state: LuglineState): readonly Build[] {
+  return inOrder(state.workspace.buildOrder, state.workspace.builds);
+}
+
+/** The shelf in the order of the list. */
+export function selectShelf(state: LuglineState): readonly MapDraft[] {
+  return inOrder(state.workspace.shelfOrder, state.workspace.shelf);
+}
+
+export function selectCandidates(state: LuglineState): readonly Candidate[] {
+  return selectActiveBuild(state).candidates;
+}
+
+/** Results of a candidate of the open build; null when there is none of that index. The same object while nothing changed. */
+export function selectCandidateResults(state: LuglineState, index: number): CandidateResults | null {
+  return candidateResults(selectActiveBuild(state), index, state.fitter);
+}
+
+/** The candidate that the Match view shows; null when the build has none. */
+export function selectShownCandidate(state: LuglineState): number | null {
+  const last = selectActiveBuild(state).candidates.length - 1;
+  return last < 0 ? null : Math.min(state.workspace.settings.shownCandidate, last);
+}
+
+/** A map by its id, from the shelf or from a build that still carries it. */
+export function selectMap(state: LuglineState, mapId: string): MapDraft | null {
+  return findMap(state.workspace, mapId);
+}
+
+/** Sheet, surface and findings of a map; remembered while its tables are the same. null when there is no such map. */
+export function selectMapFit(state: LuglineState, mapId: string): DraftFit | null {
+  const map = findMap(state.workspace, mapId);
+  return map === null ? null : fitDraft(map, state.fitter);
+}
+
+/** In the words of the undo button: 'change altitude'; null when there is nothing to undo. */
+export function selectUndoLabel(state: LuglineState): string | null {
+  return state.history.past.at(-1)?.label ?? null;
+}
+
+export function selectRedoLabel(state: LuglineState): string | null {
+  return state.history.future[0]?.label ?? null;
+}
+
+const lists = new WeakMap<object, { order: readonly string[]; list: readonly unknown[] }>();
+
+/** The same list while records and order are the same objects: a selector must not give a new one at every call. */
+function inOrder<T extends object>(order: readonly string[], records: Readonly<Record<string, T>>): readonly T[] {
+  const last = lists.get(records);
+  if (last?.order === order) return last.list as readonly T[];
+  const list = order.flatMap((id) => records[id] ?? []);
+  lists.set(records, { order, list });
+  return list;
+}

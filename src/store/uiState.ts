@@ -1,0 +1,41 @@
+/** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
+export interface UiState {
+  view: 'match' | 'maps';
+  /** Engine speed that the pointer or the keyboard rests on, rev/min. */
+  pointerEngineSpeedRpm: number | null;
+  /** The map open in the Maps view. */
+  openMapId: string | null;
+  /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
+  drafts: Readonly<Record<string, string>>;
+}
+
+export const initialUi: UiState = { view: 'match', pointerEngineSpeedRpm: null, openMapId: null, drafts: {} };
+
+/** Where the data lives and how safe it is. Times in ms since 1970. */
+export interface StorageStatus {
+  /** 'memory': nothing is kept when the page closes; `problem` says why. */
+  mode: 'stored' | 'memory';
+  /** The browser's promise not to purge by itself; null: not known. */
+  persisted: boolean | null;
+  saving: boolean;
+  lastSavedAt: number | null;
+  /** Last time that everything was written to a file. */
+  lastFileSavedAt: number | null;
+  /** The backup file that is written again by itself; null: none was chosen. */
+  keptFileName: string | null;
+  /** The kept file waits for a click that allows writing to it again. */
+  keptFileNeedsPermission: boolean;
+  /** In plain words; null: all is well. */
+  problem: string | null;
+}
+
+export const initialStorage: StorageStatus = {
+  mode: 'stored',
+  persisted: null,
+  saving: false,
+  lastSavedAt: null,
+  lastFileSavedAt: null,
+  keptFileName: null,
+  keptFileNeedsPermission: false,
+  problem: null,
+};
