@@ -1,18 +1,11 @@
 import type { FlowAndRatio } from '../compressor/types.ts';
-import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
-import { type Compass, spotsAlong, spotsAround } from './label-spots.ts';
 
+import { type ChartLabel, type ChartRuns, chartLabels, softLinesOf } from './chart-labels.ts';
+import type { SoftLine } from './label-placement.ts';
 import type { MapChart } from './map-plot-model.ts';
-import { flowTicks, LABEL_FONT, type MapScales, ratioTicks, type Tick, toPixel } from './map-scales.ts';
+import { flowTicks, type MapScales, ratioTicks, type Tick, toPixel } from './map-scales.ts';
 import { cutByBox, linePath, pixelRuns } from './pixel-path.ts';
 import type { PixelPoint } from './pixel-point.ts';
-import { textWidth } from './text-width.ts';
-
-export type ChartLabelRole = 'speed' | 'island' | 'surge' | 'choke' | 'rated';
-
-export interface ChartLabel extends PlacedLabel {
-  role: ChartLabelRole;
-}
 
 export interface IslandGeometry {
   line: string;
@@ -45,90 +38,11 @@ export interface ChartGeometry {
 
 type Runs = PixelPoint[][];
 
-const SPEED_ORDER: readonly Compass[] = ['e', 'se', 's', 'ne'];
-const SURGE_ORDER: readonly Compass[] = ['w', 'nw', 'sw'];
-
-function longest(runs: Runs): PixelPoint[] {
-  return runs.reduce((best, run) => (run.length > best.length ? run : best), [] as PixelPoint[]);
-}
-
 function joined(pieces: readonly { points: readonly FlowAndRatio[] }[], runsOf: (p: readonly FlowAndRatio[]) => Runs) {
   // Entered and extended parts of one line meet end to end; its label may stand across the seam.
   const flat: PixelPoint[] = [];
   for (const piece of pieces) for (const run of runsOf(piece.points)) flat.push(...run);
   return flat;
-}
-
-function speedLabel(index: number, label: string, run: readonly PixelPoint[], isRated: boolean): LabelRequest {
-  const spots = [];
-  const last = run.at(-1);
-  const first = run[0];
-  if (last) spots.push(...spotsAround(last, 6, SPEED_ORDER, 0.4), ...spotsAround(last, 14, SPEED_ORDER, 0.4, 1.5));
-  for (const share of [0.93, 0.85, 0.75, 0.6, 0.4]) {
-    const at = run[Math.round(share * (run.length - 1))];
-    if (at) spots.push(...spotsAround(at, 6, ['e', 'ne'], 0.4, 3 + (1 - share) * 4));
-  }
-  if (first) spots.push(...spotsAround(first, 8, SURGE_ORDER, 0.4, 5));
-  for (const share of [0.7, 0.5, 0.3]) {
-    const at = run[Math.round(share * (run.length - 1))];
-    if (at) spots.push({ x: at.x, y: at.y, anchor: 'middle' as const, angle: 0, cost: 8 });
-  }
-  return { key: `speed:${index}`, text: label, fontSize: LABEL_FONT, bold: isRated, spots };
-}
-
-interface ChartRuns {
-  islands: Runs[];
-  speedLines: Runs[];
-  surge: PixelPoint[];
-  choke: PixelPoint[];
-  rated: PixelPoint[];
-}
-
-function softLinesOf(runs: ChartRuns): SoftLine[] {
-  return [
-    { points: runs.surge, weight: 6 },
-    { points: runs.rated, weight: 4 },
-    { points: runs.choke, weight: 2 },
-    ...runs.speedLines.flat().map((points) => ({ points, weight: 1.5 })),
-    ...runs.islands.flat().map((points) => ({ points, weight: 0.8 })),
-  ].filter((line) => line.points.length > 1);
-}
-
-function alongRequest(key: string, text: string, run: PixelPoint[], scales: MapScales, offset: number, liked: number) {
-  const width = textWidth(text, LABEL_FONT);
-  const spots = [offset, -offset].flatMap((side, index) =>
-    spotsAlong(run, scales.frame, { width, offset: side, liked }).map((spot) => ({
-      ...spot,
-      cost: spot.cost + index * 3,
-    })),
-  );
-  return { key, text, fontSize: LABEL_FONT, spots };
-}
-
-function chartLabels(chart: MapChart, runs: ChartRuns, scales: MapScales): ChartLabel[] {
-  const requests: LabelRequest[] = [];
-  if (chart.ratedSpeedLine) {
-    requests.push(alongRequest('rated', chart.ratedSpeedLine.label, runs.rated, scales, 10, 0.25));
-  }
-  requests.push(alongRequest('surge', 'surge line', runs.surge, scales, 10, 0.6));
-  chart.speedLines.forEach((line, index) => {
-    if (line.label !== '') {
-      requests.push(speedLabel(index, line.label, longest(runs.speedLines[index]!), line.isRated));
-    }
-  });
-  requests.push(alongRequest('choke', 'choke end', runs.choke, scales, -10, 0.5));
-  chart.islands.forEach((island, index) => {
-    const width = textWidth(island.label, LABEL_FONT) + 4;
-    const spots = runs.islands[index]!.flatMap((run) =>
-      spotsAlong(run, scales.frame, { width, offset: 0, liked: 0.5, count: 32 }).map((spot) => ({
-        ...spot,
-        cost: spot.cost * 0.6,
-      })),
-    );
-    requests.push({ key: `island:${index}`, text: island.label, fontSize: LABEL_FONT, spots });
-  });
-  const placed = placeLabels(requests, { frame: scales.frame, taken: [], lines: softLinesOf(runs) });
-  return placed.map((label) => ({ ...label, role: label.key.split(':')[0] as ChartLabelRole }));
 }
 
 function islandGeometry(chart: MapChart, runs: ChartRuns, labels: readonly ChartLabel[]): IslandGeometry[] {
@@ -148,8 +62,9 @@ function islandGeometry(chart: MapChart, runs: ChartRuns, labels: readonly Chart
   return drawn.sort((a, b) => a.share - b.share);
 }
 
-/** Geometry of everything that does not move with the engine, at these scales. Points that are not finite break their line. */
-export function chartGeometry(chart: MapChart, scales: MapScales): ChartGeometry {
+/** Geometry of everything that does not move with the engine, at these scales. Points that are not finite break their line. `alsoAvoid`: lines
+ * of other layers that labels keep off. */
+export function chartGeometry(chart: MapChart, scales: MapScales, alsoAvoid: readonly SoftLine[] = []): ChartGeometry {
   const runsOf = (points: readonly FlowAndRatio[]) => pixelRuns(points, (point) => toPixel(scales, point));
   const runs: ChartRuns = {
     islands: chart.islands.map((island) =>
@@ -163,7 +78,7 @@ export function chartGeometry(chart: MapChart, scales: MapScales): ChartGeometry
     choke: joined(chart.chokeEnd, runsOf),
     rated: joined(chart.ratedSpeedLine?.pieces ?? [], runsOf),
   };
-  const labels = chartLabels(chart, runs, scales);
+  const labels = chartLabels(chart, runs, scales, alsoAvoid);
   const strokesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
     pieces.map((piece) => ({ d: linePath(runsOf(piece.points)), extended: piece.extended, isRated: false }));
   return {

@@ -1,4 +1,5 @@
-import type { ChartGeometry, ChartLabel, StrokeGeometry } from './chart-geometry.ts';
+import type { ChartGeometry, StrokeGeometry } from './chart-geometry.ts';
+import type { ChartLabel } from './chart-labels.ts';
 import { DASH } from './dashes.ts';
 import { type Group, joinNodes } from './drawing.ts';
 import type { MapLayers } from './map-layers.ts';
@@ -27,7 +28,7 @@ function drawIslands(layers: MapLayers, geometry: ChartGeometry, palette: Palett
   joinNodes(layers.surface['island-lines'], 'path', geometry.islands)
     .attr('d', (d) => d.line)
     .attr('stroke', (d) => mixColour(palette.islandLine[0], palette.islandLine[1], d.share))
-    .attr('stroke-width', (d) => rounded(1 + 0.5 * d.share));
+    .attr('stroke-width', (d) => rounded(0.8 + 0.5 * d.share));
 }
 
 function lookOf(label: ChartLabel, palette: Palette): TextLook {
@@ -51,7 +52,7 @@ function drawSheetPoints(group: Group, geometry: ChartGeometry, palette: Palette
 /** Draws the layers that do not move with the engine. */
 export function drawChart(layers: MapLayers, geometry: ChartGeometry, palette: Palette): void {
   drawIslands(layers, geometry, palette);
-  drawStrokes(layers.surface['speed-lines'], geometry.speedLines, palette.speedLine, (d) => (d.isRated ? 1.8 : 1.1));
+  drawStrokes(layers.surface['speed-lines'], geometry.speedLines, palette.speedLine, (d) => (d.isRated ? 1.8 : 1.2));
   drawStrokes(layers.surface.surge, geometry.surge, palette.surge, (d) => (d.extended ? 1.6 : 2.6));
   joinNodes(layers.surface.choke, 'path', [geometry.choke])
     .attr('d', (d) => d)

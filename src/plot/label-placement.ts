@@ -45,7 +45,8 @@ export interface LabelSurroundings {
   lines: readonly SoftLine[];
 }
 
-const GAP = 1.5;
+/** Clear paper between two labels, pixels. */
+const GAP = 3;
 
 /** The box that a text at a spot covers. */
 export function boxAt(spot: LabelSpot, text: string, fontSize: number, bold = false): LabelBox {
@@ -113,8 +114,9 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
   for (const request of requests) {
     let best: PlacedLabel | null = null;
     let bestCost = Infinity;
-    for (const spot of request.spots) {
-      if (spot.cost >= bestCost) continue;
+    // Cheapest first: once a found spot costs less than the next one's own cost, nothing better can follow.
+    for (const spot of [...request.spots].sort((a, b) => a.cost - b.cost)) {
+      if (spot.cost >= bestCost) break;
       const box = boxAt(spot, request.text, request.fontSize, request.bold);
       if (!isInside(box, around.frame)) continue;
       const kept = grownBox(box, GAP);

@@ -18,6 +18,8 @@ export interface AlongOptions {
   offset: number;
   /** Share of the visible run where the label is liked best. */
   liked: number;
+  /** Cost of standing the whole run's length away from there; 2 when left out. */
+  likedWeight?: number;
   /** How many places are tried. */
   count?: number;
 }
@@ -64,7 +66,10 @@ export function spotsAlong(run: readonly PixelPoint[], frame: PixelFrame, option
       y: at.y - options.offset * Math.cos(turn),
       anchor: 'middle',
       angle,
-      cost: Math.abs(share - options.liked) * 2 + bend * 0.4 + (Math.abs(angle) > 75 ? 1.5 : Math.abs(angle) / 90),
+      cost:
+        Math.abs(share - options.liked) * (options.likedWeight ?? 2) +
+        bend * 0.4 +
+        (Math.abs(angle) > 75 ? 1.5 : Math.abs(angle) / 90),
     });
   }
   return spots;
@@ -94,11 +99,11 @@ export type Compass = 'n' | 'ne' | 'e' | 'se' | 's' | 'sw' | 'w' | 'nw';
 
 /** Down the page is +v. Labels above and below stand a little farther off because a text is higher than its middle line. */
 const COMPASS: Readonly<Record<Compass, readonly [number, number, 'start' | 'middle' | 'end']>> = {
-  n: [0, -1.35, 'middle'],
+  n: [0, -1.5, 'middle'],
   ne: [0.7, -0.95, 'start'],
   e: [1, 0, 'start'],
   se: [0.7, 0.95, 'start'],
-  s: [0, 1.35, 'middle'],
+  s: [0, 1.5, 'middle'],
   sw: [-0.7, 0.95, 'end'],
   w: [-1, 0, 'end'],
   nw: [-0.7, -0.95, 'end'],

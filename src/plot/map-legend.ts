@@ -13,8 +13,11 @@ function hasExtended(chart: MapChart, lines: readonly PlotOperatingLine[]): bool
 export function mapLegend(chart: MapChart, lines: readonly PlotOperatingLine[]): LegendItem[] {
   const items: LegendItem[] = lines.map((line) => ({
     swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
-    text: line.points.some((point) => point?.marked) ? `${line.name} (engine speed in rpm)` : line.name,
+    text: line.name,
   }));
+  if (lines.some((line) => line.points.some((point) => point?.marked))) {
+    items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
+  }
   if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
   if (chart.islands.length > 0) items.push({ swatch: 'island', text: chart.islandLabelNote });
   if (chart.sheetPoints.length > 0) items.push({ swatch: 'sheet-point', text: 'Point as entered' });

@@ -9,7 +9,7 @@ import { mapLegend } from './map-legend.ts';
 import type { MapPlotModel } from './map-plot-model.ts';
 import type { MapReadout } from './map-readout.ts';
 import { baseScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
-import { operatingGeometry } from './operating-geometry.ts';
+import { operatingGeometry, operatingSoftLines } from './operating-geometry.ts';
 import { drawOperatingLines } from './operating-nodes.ts';
 import type { Palette } from './palette.ts';
 import { drawPlaces } from './place-nodes.ts';
@@ -48,7 +48,8 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       drawLegend(layers.legend, legend, palette);
     },
     chart(model, scales) {
-      chart = chartGeometry(model.chart, scales);
+      // The map's labels leave room for the operating lines of the moment; they stay put while those lines move.
+      chart = chartGeometry(model.chart, scales, operatingSoftLines(model.operatingLines, scales));
       chartBoxes = chart.labels.map((label) => label.box);
       const { flowAxis, ratioAxis } = model.chart;
       const axes = {

@@ -33,8 +33,8 @@ interface Placeable {
 
 /** A stands above and left of its line, B below and right, so that two close lines share the room. */
 const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
-  a: ['nw', 'n', 'w', 'se', 'e', 's', 'ne', 'sw'],
-  b: ['se', 's', 'e', 'nw', 'w', 'n', 'sw', 'ne'],
+  a: ['n', 'nw', 'w', 'se', 'e', 's', 'ne', 'sw'],
+  b: ['s', 'se', 'e', 'nw', 'w', 'n', 'sw', 'ne'],
 };
 
 function placeable(line: PlotOperatingLine, scales: MapScales): (Placeable | null)[] {
@@ -69,29 +69,45 @@ function isWithin(pixel: PixelPoint, frame: PixelFrame): boolean {
   return pixel.x >= frame.left && pixel.x <= frame.right && pixel.y >= frame.top && pixel.y <= frame.bottom;
 }
 
+/** Half the width of a marker, with its ring if it has one. */
+function reachOf(point: PlotOperatingPoint): number {
+  return point.severity ? 9 : 4.5;
+}
+
 function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable): LabelRequest {
+  const reach = reachOf(point);
   return {
     key: `${line.id}:${point.engineSpeedRpm}`,
     text: point.engineSpeedRpm.toLocaleString('en-US', { maximumFractionDigits: 0 }),
     fontSize: LABEL_FONT,
     bold: true,
     spots: [
-      ...spotsAround(pixel, 9, ORDER[line.style], 0.3),
-      ...spotsAround(pixel, 22, ORDER[line.style], 0.3, 4),
-      ...spotsAround(pixel, 36, ORDER[line.style], 0.3, 8),
+      ...spotsAround(pixel, reach + 5, ORDER[line.style], 0.3),
+      ...spotsAround(pixel, reach + 17, ORDER[line.style], 0.3, 4),
+      ...spotsAround(pixel, reach + 30, ORDER[line.style], 0.3, 8),
     ],
   };
 }
 
 function leaderPath(label: PlacedLabel, marker: PixelPoint): string {
   const distance = Math.hypot(label.x - marker.x, label.y - marker.y);
-  if (distance < 18) return '';
-  const from = 6 / distance;
+  if (distance < 22) return '';
+  const from = 9 / distance;
   const to = (distance - 2) / distance;
   const end = label.anchor === 'middle' ? to - 7 / distance : to;
   return linePath([
     [from, end].map((t) => ({ x: marker.x + (label.x - marker.x) * t, y: marker.y + (label.y - marker.y) * t })),
   ]);
+}
+
+/** The operating lines as lines that labels keep off. */
+export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
+  return lines.map((line) => ({
+    points: placeable(line, scales)
+      .filter((p): p is Placeable => p !== null && !p.point.unmet)
+      .map((p) => p.pixel),
+    weight: 5,
+  }));
 }
 
 /**
@@ -109,7 +125,10 @@ export function operatingGeometry(
   const marked = shown.map((points) =>
     points.filter(({ point, pixel }) => point.marked && !point.unmet && isWithin(pixel, scales.frame)),
   );
-  const markerBoxes = marked.flat().map(({ pixel }) => ({ ...pixel, width: 11, height: 11, angle: 0 }));
+  const markerBoxes = marked.flat().map(({ point, pixel }) => {
+    const across = 2 * reachOf(point);
+    return { ...pixel, width: across, height: across, angle: 0 };
+  });
   const requests: LabelRequest[] = [];
   // In turn from each line, so that neither candidate takes all the room.
   for (let i = 0; i < Math.max(0, ...marked.map((points) => points.length)); i++) {
@@ -118,11 +137,10 @@ export function operatingGeometry(
       if (point) requests.push(requestOf(line, point));
     });
   }
-  const own = shown.map((points) => ({ points: points.filter((p) => !p.point.unmet).map((p) => p.pixel), weight: 5 }));
   const labels = placeLabels(requests, {
     frame: scales.frame,
     taken: [...taken, ...markerBoxes],
-    lines: [...own, ...softLines],
+    lines: [...operatingSoftLines(lines, scales), ...softLines],
   });
   return all.map(({ line, points }, index) => {
     const mine = labels.filter((label) => label.key.slice(0, label.key.lastIndexOf(':')) === line.id);

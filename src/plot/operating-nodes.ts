@@ -44,9 +44,11 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
   ];
   for (const severity of ['stop', 'caution'] as const) {
     const hit = line.markers.filter((at) => at.severity === severity);
-    // A limit crossed: two rings; a caution: one. Readable without colour.
-    const d = hit.map((at) => ring(at, 7.5) + (severity === 'stop' ? ring(at, 10.5) : '')).join('');
-    marks.push({ d, stroke: palette[severity], width: 1.5, dash: null, fill: 'none' });
+    const rings = hit.map((at) => ring(at, 8)).join('');
+    marks.push({ d: rings, stroke: palette[severity], width: 1.6, dash: null, fill: 'none' });
+    // A limit crossed fills the marker as well: readable without colour.
+    const filled = severity === 'stop' ? hit.map((at) => candidateMarker(line.style, at)).join('') : '';
+    marks.push({ d: filled, stroke: palette.stop, width: 1.8, dash: null, fill: palette.stop });
   }
   return marks.filter((mark) => mark.d !== '');
 }
