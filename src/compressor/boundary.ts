@@ -55,6 +55,8 @@ const NODES = 81;
  * parts), constant below the lowest reading as similarity has it, and turned once into flow on a fine grid of speeds.
  */
 export class Boundary {
+  private readonly curve: MonotoneCurve;
+  private readonly lowestRpm: number;
   private readonly fromRpm: number;
   private readonly stepRpm: number;
   /** Flow per speed at the nodes. */
@@ -68,22 +70,27 @@ export class Boundary {
     toRpm: number,
   ) {
     const nodes = merge(readings);
-    const curve = new MonotoneCurve(
+    this.curve = new MonotoneCurve(
       nodes.map((n) => n.speedRpm),
       relax(nodes),
     );
-    const lowest = nodes[0]!.speedRpm;
+    this.lowestRpm = nodes[0]!.speedRpm;
     this.fromRpm = fromRpm;
     this.stepRpm = (toRpm - fromRpm) / (NODES - 1);
     let known = 0;
     for (let i = 0; i < NODES; i++) {
       const speed = fromRpm + i * this.stepRpm;
-      const angle = curve.at(Math.max(speed, lowest));
+      const angle = this.angleAt(speed);
       const size = field.sizeOf(angle, speed);
       // Past the tables the flow coefficient of the last speed stands: similarity again.
       if (size !== null) known = flowOf(angle, size) / speed;
       this.coefficient[i] = known;
     }
+  }
+
+  /** Angle of the boundary at a speed. */
+  angleAt(speedRpm: number): number {
+    return this.curve.at(Math.max(speedRpm, this.lowestRpm));
   }
 
   /** Corrected flow, kg/s, at a speed within the range; cubic between the nodes (Catmull-Rom). */

@@ -105,7 +105,6 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   };
   const surge = surgeReadings(sheet, lines, field, reading, place);
   const choke = lines.map((line) => reading(line[line.length - 1]!, line[0]!.speedRpm));
-  const rootHeadPerRpm = scale.rootHeadPerRpm;
   return {
     ok: true,
     surface: new FittedSurface({
@@ -116,8 +115,10 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
       surge: new Boundary(surge, field, flowOf, lowestAnswerRpm, highestAnswerRpm),
       choke: new Boundary(choke, field, flowOf, lowestAnswerRpm, highestAnswerRpm),
       place: (flowKgPerS, pressureRatio) => toPolar(scale, flowKgPerS, pressureRatio),
-      pressureRatioOf: (angle, size) =>
-        pressureRatioOf(size * scale.topRpm * Math.sin((angle * Math.PI) / 2) * rootHeadPerRpm),
+      pointAt: (angle, size) => ({
+        correctedMassFlowKgPerS: flowOf(angle, size),
+        pressureRatio: pressureRatioOf(size * scale.topRpm * Math.sin((angle * Math.PI) / 2) * scale.rootHeadPerRpm),
+      }),
       flowReadingKgPerS: flowStep,
       lowestLineRpm,
       highestLineRpm,

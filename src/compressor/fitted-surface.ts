@@ -19,7 +19,7 @@ export interface SurfaceParts {
   surge: Boundary;
   choke: Boundary;
   place: (flowKgPerS: number, pressureRatio: number) => PolarPoint;
-  pressureRatioOf: (angle: number, size: number) => number;
+  pointAt: (angle: number, size: number) => FlowAndRatio;
   flowReadingKgPerS: number;
   lowestLineRpm: number;
   highestLineRpm: number;
@@ -93,20 +93,26 @@ export class FittedSurface implements CompressorSurface {
   on(correctedSpeedRpm: number, beta: number): SurfaceOn | null {
     const speed = correctedSpeedRpm;
     if (!(speed >= this.lowestAnswerRpm && speed <= this.highestAnswerRpm && beta >= 0 && beta <= 1)) return null;
-    const least = this.parts.surge.flowAt(speed);
-    const flow = least + beta * (this.parts.choke.flowAt(speed) - least);
-    const pressureRatio = this.ratioOn(speed, flow);
-    if (pressureRatio === null) return null;
+    const point = beta === 1 ? this.chokeAt(speed) : this.between(speed, beta);
+    if (point === null) return null;
+    const { correctedMassFlowKgPerS: flow, pressureRatio } = point;
     const polar = this.parts.place(flow, pressureRatio);
     const efficiency = this.parts.efficiency;
-    const between = speed >= this.lowestLineRpm * (1 - SPEED_ROOM) && speed <= this.highestLineRpm * (1 + SPEED_ROOM);
+    const entered = speed >= this.lowestLineRpm * (1 - SPEED_ROOM) && speed <= this.highestLineRpm * (1 + SPEED_ROOM);
     const known = efficiency === null || !this.parts.efficiencyFromIslandsOnly || efficiency.covers(polar);
     return {
       correctedMassFlowKgPerS: flow,
       pressureRatio,
       efficiency: efficiency === null ? null : efficiency.at(polar),
-      extended: !between || !known,
+      extended: !entered || !known,
     };
+  }
+
+  private between(speed: number, beta: number): FlowAndRatio | null {
+    const least = this.parts.surge.flowAt(speed);
+    const flow = least + beta * (this.parts.choke.flowAt(speed) - least);
+    const pressureRatio = this.ratioOn(speed, flow);
+    return pressureRatio === null ? null : { correctedMassFlowKgPerS: flow, pressureRatio };
   }
 
   /**
@@ -151,18 +157,19 @@ export class FittedSurface implements CompressorSurface {
   }
 
   surgeAt(correctedSpeedRpm: number): FlowAndRatio | null {
-    return this.endAt(correctedSpeedRpm, 0);
+    return this.endAt(correctedSpeedRpm, this.parts.surge);
   }
 
   chokeAt(correctedSpeedRpm: number): FlowAndRatio | null {
-    return this.endAt(correctedSpeedRpm, 1);
+    return this.endAt(correctedSpeedRpm, this.parts.choke);
   }
 
-  private endAt(speed: number, beta: 0 | 1): FlowAndRatio | null {
+  /** The end as drawn, found along its angle: exact on near-vertical choke parts, where a flow alone does not say which pressure. */
+  private endAt(speed: number, end: Boundary): FlowAndRatio | null {
     if (!(speed >= this.lowestAnswerRpm && speed <= this.highestAnswerRpm)) return null;
-    const flow = (beta === 0 ? this.parts.surge : this.parts.choke).flowAt(speed);
-    const pressureRatio = this.ratioOn(speed, flow);
-    return pressureRatio === null ? null : { correctedMassFlowKgPerS: flow, pressureRatio };
+    const angle = end.angleAt(speed);
+    const size = this.parts.field.sizeOf(angle, speed);
+    return size === null ? null : this.parts.pointAt(angle, size);
   }
 
   surgeFlowAt(pressureRatio: number): number | null {

@@ -28,6 +28,10 @@ export interface MachineShape {
   /** Share of the flow range from choke to zero that is stable, at low and at high speed. */
   surgeShareLow: number;
   surgeShareHigh: number;
+  /** Shock and Mach losses at the inducer and diffuser entry, growing from tip Mach 0.75: what closes the islands at high speed. */
+  shock: number;
+  /** Friction grows at low speed with falling Reynolds number: what closes them at low speed. */
+  lowSpeedFriction: number;
   /** Recirculation work near surge. */
   recirculation: number;
   /** Efficiency at which a line is drawn to its end on the choke side. */
@@ -93,11 +97,15 @@ export class AnalyticCompressor {
     const recirculation = s.recirculation * u2 * u2 * Math.exp(-(((phi / phiBest) * 3.2) ** 2));
     const actual = euler + disc + recirculation;
     const incidence = s.incidence * 0.5 * um * um * (phi - phiBest) ** 2;
-    const friction = s.friction * 0.5 * (um * um + c1 * c1);
+    const mach = u2 / Math.sqrt(GAMMA * R * T0);
+    const reynolds = 1 + s.lowSpeedFriction * Math.exp(-2.2 * mach);
+    const friction = s.friction * reynolds * 0.5 * (um * um + c1 * c1);
+    const over = Math.log1p(Math.exp(9 * (mach - 0.95))) / 9;
+    const shock = s.shock * 0.5 * u2 * u2 * over * over;
     const swirl = euler / u2;
     const angle = cm2 / swirl;
     const diffuser = s.diffuser * 0.5 * swirl * swirl * (0.25 + (angle - 0.3) ** 2);
-    return { actual, isentropic: euler - incidence - friction - diffuser };
+    return { actual, isentropic: euler - incidence - friction - diffuser - shock };
   }
 
   /** Exact point of the machine; null where the head is gone. */
@@ -157,6 +165,8 @@ const BASE: MachineShape = {
   surgeShareLow: 0.62,
   surgeShareHigh: 0.48,
   recirculation: 0.15,
+  shock: 0.55,
+  lowSpeedFriction: 1.1,
   endEfficiency: 0.5,
   topTipSpeed: 520,
 };
