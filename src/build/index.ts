@@ -52,6 +52,7 @@ export {
   sharingMaps,
 } from './commands/imports.ts';
 export { addMap, deleteMap, duplicateMap, editMap, findMap, putMapOnShelf, renameMap } from './commands/maps.ts';
+export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAir.ts';
 export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
 export type * from './document.ts';
 export { draftPlace } from './draftPlace.ts';

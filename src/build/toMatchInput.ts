@@ -143,7 +143,7 @@ function readFuelSupply(build: Build, reader: InputReader): FuelSupply | null {
   };
 }
 
-function readAmbient(build: Build, reader: InputReader): Ambient | null {
+export function readAmbient(build: Build, reader: InputReader): Ambient | null {
   const { kind } = build.air.barometer;
   const altitudeM = reader.number('air.altitude');
   const barometerPa = kind === 'standard' ? undefined : reader.number('air.barometer.pressure');
