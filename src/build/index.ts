@@ -68,6 +68,7 @@ export {
 } from './fieldRules.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
+export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
 export { draftToMapFile, type MapFile, mapFileToDraft, parseMapFile, sheetToMapFile } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { mapTooBig } from './mapTooBig.ts';
