@@ -1,7 +1,7 @@
 import type { Solved } from './types.ts';
 
 export interface RootOptions {
-  /** Stop when the bracket is narrower than this (in the unit of x). Default: 4 ulp of the bracket. */
+  /** Stop when the bracket is narrower than this (in the unit of x). Never finer than 4 ulp of x, or 1 ulp of the first bracket's width. */
   xTolerance?: number;
   /** Stop when |f| is at or below this. Default 0. */
   fTolerance?: number;
@@ -34,6 +34,7 @@ export function findRoot(f: (x: number) => number, a: number, b: number, options
   if (f1 > 0 === f2 > 0) return failure('no-bracket', 0, x2, f2);
   let [x3, f3] = [x1, f1];
   let share = 0.5;
+  const finest = Math.max(options.xTolerance ?? 0, Number.EPSILON * Math.abs(x2 - x1));
   let widthAtCheck = Math.abs(x2 - x1);
   for (let i = 1; i <= maxIterations; i++) {
     const x = x1 + share * (x2 - x1);
@@ -44,7 +45,7 @@ export function findRoot(f: (x: number) => number, a: number, b: number, options
     [x1, f1] = [x, fx];
     const [best, fBest] = Math.abs(f1) < Math.abs(f2) ? [x1, f1] : [x2, f2];
     const width = Math.abs(x2 - x1);
-    const tolerance = Math.max(options.xTolerance ?? 0, 4 * Number.EPSILON * Math.max(Math.abs(x1), Math.abs(x2)));
+    const tolerance = Math.max(finest, 4 * Number.EPSILON * Math.max(Math.abs(x1), Math.abs(x2)));
     if (Math.abs(fBest) <= fTolerance || width <= tolerance) return { ok: true, value: best, iterations: i };
     if (i % 3 === 0) {
       const slow = width > 0.5 * widthAtCheck;
