@@ -19,8 +19,9 @@ export interface MachineShape {
   throatShare: number;
   /** Friction loss coefficient on the relative kinetic energy at the inlet. */
   friction: number;
-  /** Incidence loss coefficient. */
+  /** Incidence loss coefficient, and the inlet flow coefficient c1/u1 (mean radius) that meets the blades without incidence. */
   incidence: number;
+  flowAtNoIncidence: number;
   /** Diffuser loss coefficient for flow away from its own design angle. */
   diffuser: number;
   /** How sharply the head falls at choke: power of (W/Wchoke). */
@@ -93,7 +94,7 @@ export class AnalyticCompressor {
     }
     const disc = 0.025 * u2 * u2;
     const phi = c1 / um;
-    const phiBest = 0.62;
+    const phiBest = s.flowAtNoIncidence;
     const recirculation = s.recirculation * u2 * u2 * Math.exp(-(((phi / phiBest) * 3.2) ** 2));
     const actual = euler + disc + recirculation;
     const incidence = s.incidence * 0.5 * um * um * (phi - phiBest) ** 2;
@@ -160,6 +161,7 @@ const BASE: MachineShape = {
   throatShare: 0.7,
   friction: 0.3,
   incidence: 0.9,
+  flowAtNoIncidence: 0.62,
   diffuser: 0.55,
   chokeSharpness: 7,
   surgeShareLow: 0.62,
