@@ -7,12 +7,15 @@
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
+export { type MapMargins, mapMargins } from '../compressor/index.ts';
 export type {
   AuditFinding as MapFinding,
   CompressorSurface,
   FitResult,
   FlowAndRatio,
   FlowUnit,
+  IslandContour,
+  MapPolyline,
   MapRegion,
   MapSheet,
   ReferenceState,
@@ -68,9 +71,9 @@ export {
 } from './fieldRules.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
-export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
 export { draftToMapFile, type MapFile, mapFileToDraft, parseMapFile, sheetToMapFile } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
+export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
 export { mapTooBig } from './mapTooBig.ts';
 export type { Parsed, Problem } from './parsed.ts';
 export { sameContent } from './sameContent.ts';

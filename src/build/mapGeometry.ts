@@ -1,11 +1,5 @@
 import { boundaryLine, islandContours, speedLine } from '../compressor/index.ts';
-import type {
-  CompressorSurface,
-  IslandContour,
-  MapPolyline,
-  MapSheet,
-  ReferenceState,
-} from '../compressor/types.ts';
+import type { CompressorSurface, IslandContour, MapPolyline, MapSheet, ReferenceState } from '../compressor/types.ts';
 
 /** What is drawn of a fitted map, in data units (corrected kg/s at `reference`). */
 export interface MapGeometry {

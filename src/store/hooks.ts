@@ -1,8 +1,10 @@
-import { createContext, useContext } from 'react';
+import { createContext, useCallback, useContext } from 'react';
 import { useStore } from 'zustand';
+import type { Build, BuildPath, BuildValue, Change, MapDraft, Settings } from '../build/index.ts';
+import { getBuildField } from '../build/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
 import type { LuglineState, LuglineStore } from './createStore.ts';
-import { selectCandidateResults } from './selectors.ts';
+import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
 
 /** The shell provides the store; tests provide one of their own. */
 export const LuglineContext = createContext<LuglineStore | null>(null);
@@ -26,4 +28,36 @@ export function useCandidateResults(index: number): CandidateResults | null {
 /** The actions: they never change, so that using them draws nothing again. */
 export function useActions(): Pick<LuglineState, 'run' | 'undo' | 'redo' | 'setUi' | 'setDraft'> {
   return useLuglineStore().getState();
+}
+
+/** Runs a command: `apply(setBuildField('air.altitude', typed))`. */
+export function useApply(): (change: Change, mergeKey?: string) => void {
+  return useLuglineStore().getState().run;
+}
+
+/** The open build. */
+export function useBuild(): Build {
+  return useLugline(selectActiveBuild);
+}
+
+/** One field of the open build; draws again when that field changes. */
+export function useBuildField<P extends BuildPath>(path: P): BuildValue<P> {
+  return useLugline((state) => getBuildField(selectActiveBuild(state), path));
+}
+
+/** The shelf in the order of the list. */
+export function useShelf(): readonly MapDraft[] {
+  return useLugline(selectShelf);
+}
+
+export function useSettings(): Settings {
+  return useLugline((state) => state.workspace.settings);
+}
+
+/** The unread text of a field, by the field's place, and how to keep it; null when the field can be read. */
+export function useFieldDraft(place: string): [string | null, (text: string | null) => void] {
+  const store = useLuglineStore();
+  const text = useLugline((state) => state.ui.drafts[place] ?? null);
+  const keep = useCallback((next: string | null) => store.getState().setDraft(place, next), [store, place]);
+  return [text, keep];
 }

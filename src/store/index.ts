@@ -6,15 +6,21 @@
 
 export type {
   CompressorSurface,
+  DayAir,
+  DayAirReading,
   FitResult,
   FlowAndRatio,
+  IslandContour,
   MapFinding,
+  MapMargins,
+  MapPolyline,
   MapRegion,
   MapSheet,
   SheetPlace,
   SurfaceAt,
   SurfaceOn,
 } from '../build/index.ts';
+export { daySpeedFactor, mapMargins } from '../build/index.ts';
 export type {
   Ambient,
   Finding,
@@ -34,12 +40,25 @@ export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { createId } from './createId.ts';
 export { createLuglineStore, type LuglineState, type LuglineStore, type StoreOptions } from './createStore.ts';
 export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
-export { LuglineContext, useActions, useCandidateResults, useLugline, useLuglineStore } from './hooks.ts';
+export {
+  LuglineContext,
+  useActions,
+  useApply,
+  useBuild,
+  useBuildField,
+  useCandidateResults,
+  useFieldDraft,
+  useLugline,
+  useLuglineStore,
+  useSettings,
+  useShelf,
+} from './hooks.ts';
 export {
   selectActiveBuild,
   selectBuilds,
   selectCandidateResults,
   selectCandidates,
+  selectDayAir,
   selectMap,
   selectMapFit,
   selectRedoLabel,

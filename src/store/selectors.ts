@@ -1,7 +1,8 @@
-import type { Build, Candidate, DraftFit, MapDraft } from '../build/index.ts';
+import type { Build, Candidate, DayAirReading, DraftFit, MapDraft } from '../build/index.ts';
 import { findMap, fitDraft } from '../build/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import type { LuglineState } from './createStore.ts';
+import { rememberedDayAir } from './rememberedDayAir.ts';
 
 /** The open build. */
 export function selectActiveBuild(state: LuglineState): Build {
@@ -28,6 +29,11 @@ export function selectCandidates(state: LuglineState): readonly Candidate[] {
 /** Results of a candidate of the open build; null when there is none of that index. The same object while nothing changed. */
 export function selectCandidateResults(state: LuglineState, index: number): CandidateResults | null {
   return candidateResults(selectActiveBuild(state), index, state.fitter);
+}
+
+/** The air of the day of the open build; needs no engine and no map. */
+export function selectDayAir(state: LuglineState): DayAirReading {
+  return rememberedDayAir(selectActiveBuild(state));
 }
 
 /** The candidate that the Match view shows; null when the build has none. */
