@@ -18,6 +18,8 @@ export function mapGeometry(surface: CompressorSurface, sheet: MapSheet): MapGeo
   const found = known.get(surface);
   if (found !== undefined) return found;
   const speeds = [...new Set(sheet.speedLines.map((line) => line.speedRpm))].sort((a, b) => a - b);
+  // The levels of the sheet are those that a reader can check against it; round levels only where it has none.
+  const levels = [...new Set((sheet.islands ?? []).map((island) => island.efficiency))];
   const made: MapGeometry = {
     reference: surface.reference,
     speedLines: [
@@ -29,7 +31,7 @@ export function mapGeometry(surface: CompressorSurface, sheet: MapSheet): MapGeo
     }),
     surgeLine: boundaryLine(surface, 'surge'),
     chokeEnd: boundaryLine(surface, 'choke'),
-    islands: islandContours(surface),
+    islands: levels.length > 0 ? islandContours(surface, levels) : islandContours(surface),
     extent: surface.extent,
   };
   known.set(surface, made);
