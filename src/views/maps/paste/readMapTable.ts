@@ -1,0 +1,168 @@
+import { plainNumber } from '../../../units/index.ts';
+import { unfoldBlocks } from './blocks.ts';
+import { type ColumnRole, cellNumber, type PastedFlowUnit, pastedFlowUnits, recogniseColumns } from './columns.ts';
+import { gatherLines, type PastedPoint, type PastedRow } from './gatherLines.ts';
+import type { Cells } from './splitTable.ts';
+
+/** What the user may say about a pasted table where it does not say so itself. */
+export interface PasteChoices {
+  roles?: readonly ColumnRole[] | undefined;
+  flowUnit?: PastedFlowUnit | undefined;
+  /** rev/min at 100 %, for speeds in percent. */
+  designSpeedRpm?: number | undefined;
+  /** Unit to assume when the table names none: the map's own. */
+  usualFlowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';
+}
+
+export interface PastedLine {
+  /** Text for the table; '' when no speed can be given. */
+  speed: string;
+  points: readonly PastedPoint[];
+}
+
+/** A pasted table, understood; shown before anything is taken over. */
+export interface MapTable {
+  /** The cells that are read, first row of numbers at firstRow. */
+  cells: Cells;
+  firstRow: number;
+  hasHeader: boolean;
+  roles: readonly ColumnRole[];
+  /** The unit the flow column is in, and whether the table itself says so. */
+  flowUnit: PastedFlowUnit;
+  flowUnitNamed: boolean;
+  /** The flows of `lines` are in this unit. */
+  sheetFlowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';
+  efficiencyUnit: '1' | '%';
+  hasEfficiency: boolean;
+  /** Speeds are in percent and no design speed is given yet. */
+  needsDesignSpeed: boolean;
+  speedsInPercent: boolean;
+  lines: readonly PastedLine[];
+  /** What was done with the numbers, in plain words. */
+  notes: readonly string[];
+  /** Rows that could not be used. */
+  skipped: readonly { row: number; reason: string }[];
+  /** Why nothing can be taken over; null when it can. */
+  problem: string | null;
+}
+
+const MOST_ROWS = 5000;
+
+/**
+ * Reads a pasted table of speed, flow, pressure ratio and efficiency, in any order of columns, as one table, as blocks under their
+ * speeds, or as blocks side by side. Numbers keep the text they came in unless a unit has to be changed.
+ */
+export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
+  const cells = (unfoldBlocks(pasted) ?? pasted.filter((row) => row.some((cell) => cell !== ''))).slice(0, MOST_ROWS);
+  const recognised = recogniseColumns(cells);
+  const roles = choices.roles ?? recognised.roles;
+  const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
+  const at = (role: ColumnRole): number => roles.indexOf(role);
+  const { rows, skipped } = readRows(cells, recognised.firstRow, at);
+  const speedsInPercent = at('speed') < 0 ? at('percent') >= 0 || false : inPercent(rows);
+  const efficiencies = rows.flatMap((r) => (r.efficiency === null ? [] : [r.efficiency]));
+  const efficiencyUnit = middle(efficiencies) > 1.5 ? '%' : '1';
+  const needsDesignSpeed = speedsInPercent && !(choices.designSpeedRpm !== undefined && choices.designSpeedRpm > 0);
+  const gathered = gatherLines(rows, {
+    speedsInPercent,
+    designSpeedRpm: choices.designSpeedRpm,
+    flowFactor: pastedFlowUnits[flowUnit].factor,
+  });
+  const notes = [
+    ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit),
+    ...gathered.notes,
+  ];
+  return {
+    cells,
+    firstRow: recognised.firstRow,
+    hasHeader: recognised.hasHeader,
+    roles,
+    flowUnit,
+    flowUnitNamed: recognised.flowUnit !== null,
+    sheetFlowUnit: pastedFlowUnits[flowUnit].sheet,
+    efficiencyUnit,
+    hasEfficiency: efficiencies.length > 0,
+    needsDesignSpeed,
+    speedsInPercent,
+    lines: gathered.lines,
+    notes,
+    skipped,
+    problem: problemOf(roles, rows.length, needsDesignSpeed),
+  };
+}
+
+function problemOf(roles: readonly ColumnRole[], rows: number, needsDesignSpeed: boolean): string | null {
+  if (!roles.includes('flow')) return 'Which column is the flow? Choose it above the table.';
+  if (!roles.includes('ratio')) return 'Which column is the pressure ratio? Choose it above the table.';
+  if (rows === 0) return 'No row has both a flow and a pressure ratio that can be read.';
+  if (needsDesignSpeed) return 'The speeds are in percent. Enter the speed at 100 %, in rpm.';
+  return null;
+}
+
+function readRows(
+  cells: Cells,
+  firstRow: number,
+  at: (role: ColumnRole) => number,
+): { rows: PastedRow[]; skipped: { row: number; reason: string }[] } {
+  const rows: PastedRow[] = [];
+  const skipped: { row: number; reason: string }[] = [];
+  let speed: string | null = null;
+  let percent: string | null = null;
+  cells.slice(firstRow).forEach((row, i) => {
+    const cell = (role: ColumnRole): string => row[at(role)] ?? '';
+    // Speeds that stand only beside the first of their points (merged cells) hold for the rows below.
+    if (cell('speed') !== '') speed = cell('speed');
+    if (cell('percent') !== '') percent = cell('percent');
+    const flow = cellNumber(cell('flow'));
+    const ratio = cellNumber(cell('ratio'));
+    if (flow === null || ratio === null) {
+      const missing = flow === null ? `flow '${cell('flow')}'` : `pressure ratio '${cell('ratio')}'`;
+      skipped.push({ row: firstRow + i + 1, reason: `the ${missing} is not a number` });
+      return;
+    }
+    const speedValue = speed === null ? null : cellNumber(speed.replace(/\s*(rpm|1\/min|min-1|rev\/min)$/i, ''), true);
+    if (speed !== null && speedValue === null) {
+      skipped.push({ row: firstRow + i + 1, reason: `the speed '${speed}' is not a number` });
+      return;
+    }
+    rows.push({
+      speed: speedValue,
+      percent: percent === null ? null : cellNumber(percent),
+      flow,
+      ratio,
+      efficiency: cellNumber(cell('efficiency')),
+      text: { flow: cell('flow'), ratio: cell('ratio'), efficiency: cell('efficiency').replace(/\s*%$/, '') },
+    });
+  });
+  return { rows, skipped };
+}
+
+function inPercent(rows: readonly PastedRow[]): boolean {
+  const speeds = rows.flatMap((r) => (r.speed === null ? [] : [r.speed]));
+  // Over 20, so that speeds in thousands of rpm up to 20 are not mistaken; up to 120 % is what sheets go to.
+  return speeds.length > 0 && Math.max(...speeds) <= 120 && Math.min(...speeds) >= 20;
+}
+
+function middle(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
+}
+
+function unitNotes(
+  unit: PastedFlowUnit,
+  choices: PasteChoices,
+  named: PastedFlowUnit | null,
+  hasEfficiency: boolean,
+  efficiencyUnit: '1' | '%',
+): string[] {
+  const { label, sheet, factor } = pastedFlowUnits[unit];
+  const notes: string[] = [];
+  const sheetLabel = pastedFlowUnits[sheet].label;
+  if (factor !== 1) {
+    const by = factor > 1 ? `times ${plainNumber(factor)}` : `divided by ${plainNumber(1 / factor)}`;
+    notes.push(`Flow in ${label} is brought to ${sheetLabel} (${by}): sheets here are in kg/s, lb/min, m³/s or cfm.`);
+  } else if (named === null && choices.flowUnit === undefined) {
+    notes.push(`The table names no flow unit: ${label} is taken, as set on the map. Change it above if it is another.`);
+  }
+  if (hasEfficiency && efficiencyUnit === '%') notes.push('Efficiencies are in percent.');
+  return notes;
+}
