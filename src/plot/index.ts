@@ -1,3 +1,6 @@
+export { type CurveChartController, type CurveChartHandlers, createCurveChart } from './curve-chart.ts';
+export type * from './curve-chart-model.ts';
+export { CurveChart, type CurveChartProps } from './curve-chart-view.tsx';
 export type { ReadoutMode } from './map-keyboard.ts';
 export { createMapPlot, type MapPlotController, type MapPlotHandlers } from './map-plot.ts';
 export { drawMapPlot } from './map-plot-drawing.ts';

@@ -1,7 +1,7 @@
 import { type Ref, useImperativeHandle, useLayoutEffect, useRef } from 'react';
+import styles from './chart-view.module.css';
 import { createMapPlot, type MapPlotController, type MapPlotHandlers } from './map-plot.ts';
 import type { MapPlotModel } from './map-plot-model.ts';
-import styles from './map-plot-view.module.css';
 import type { PlotSize } from './map-scales.ts';
 import { useMeasuredSize } from './measured-size.ts';
 import type { Palette } from './palette.ts';
@@ -73,7 +73,7 @@ export function MapPlot({ model, palette, handlers = NO_HANDLERS, size, label, r
       {/* An application: the arrow keys move a read-out that the live region speaks. */}
       <svg
         ref={svg}
-        className={styles.svg}
+        className={`${styles.svg} ${styles.map}`}
         role="application"
         aria-roledescription="compressor map"
         aria-label={`${label}. ${KEYS}`}

@@ -82,8 +82,8 @@ function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable): LabelR
     fontSize: LABEL_FONT,
     bold: true,
     spots: [
-      ...spotsAround(pixel, reach + 5, ORDER[line.style], 0.3),
-      ...spotsAround(pixel, reach + 17, ORDER[line.style], 0.3, 4),
+      ...spotsAround(pixel, reach + 6, ORDER[line.style], 0.3),
+      ...spotsAround(pixel, reach + 18, ORDER[line.style], 0.3, 4),
       ...spotsAround(pixel, reach + 30, ORDER[line.style], 0.3, 8),
     ],
   };
@@ -130,10 +130,11 @@ export function operatingGeometry(
     return { ...pixel, width: across, height: across, angle: 0 };
   });
   const requests: LabelRequest[] = [];
-  // In turn from each line, so that neither candidate takes all the room.
+  // In turn from each line, so that neither candidate takes all the room; the ends first, they say where the line runs.
+  const inOrder = marked.map((points) => [...points.slice(-1), ...points.slice(0, -1)]);
   for (let i = 0; i < Math.max(0, ...marked.map((points) => points.length)); i++) {
     all.forEach(({ line }, index) => {
-      const point = marked[index]![i];
+      const point = inOrder[index]![i];
       if (point) requests.push(requestOf(line, point));
     });
   }

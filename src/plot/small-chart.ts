@@ -1,0 +1,85 @@
+import { type ScaleLinear, scaleLinear } from 'd3-scale';
+import { LEGEND_FONT } from './legend-layout.ts';
+import { type PlotSize, TICK_FONT, TITLE_FONT, type Tick } from './map-scales.ts';
+import type { PixelFrame } from './pixel-point.ts';
+import { textWidth } from './text-width.ts';
+
+/** Frame, scales and ticks of a chart over engine speed. */
+export interface SmallChart {
+  frame: PixelFrame;
+  x: ScaleLinear<number, number>;
+  y: ScaleLinear<number, number>;
+  xTicks: readonly Tick[];
+  yTicks: readonly Tick[];
+}
+
+export interface ValueRange {
+  low: number;
+  high: number;
+}
+
+/**
+ * A range of round numbers that holds the values with `share` of their span to spare on both sides, at least `leastSpan` wide and
+ * inside `bounds`. Values that are not finite do not count; without any, the bounds or 0..1.
+ */
+export function roomyRange(
+  values: readonly number[],
+  leastSpan: number,
+  share: number,
+  bounds: ValueRange,
+): ValueRange {
+  const finite = values.filter(Number.isFinite);
+  if (finite.length === 0) {
+    const isBounded = Number.isFinite(bounds.low) && Number.isFinite(bounds.high) && bounds.high > bounds.low;
+    return isBounded ? bounds : { low: 0, high: 1 };
+  }
+  let low = Math.min(...finite);
+  let high = Math.max(...finite);
+  const spare = Math.max((high - low) * share, (leastSpan - (high - low)) / 2, 0);
+  low -= spare;
+  high += spare;
+  const [niceLow, niceHigh] = scaleLinear([low, high], [0, 1]).nice(5).domain() as [number, number];
+  // The bounds never hide a value that is there.
+  return {
+    low: Math.min(Math.max(niceLow, bounds.low), ...finite),
+    high: Math.max(Math.min(niceHigh, bounds.high), ...finite),
+  };
+}
+
+/** Layout of a small chart; the value axis's title stands above the frame. */
+export function smallChart(size: PlotSize, speeds: ValueRange, values: ValueRange, legendHeight = 0): SmallChart {
+  const span = (range: ValueRange): [number, number] =>
+    range.high > range.low ? [range.low, range.high] : [range.low - 1, range.low + 1];
+  const top = Math.ceil(TITLE_FONT * 1.3 + 8 + legendHeight);
+  const bottom = Math.max(top + 30, size.height - Math.ceil(9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3));
+  const y = scaleLinear(span(values), [bottom, top]);
+  const yCount = Math.max(2, Math.round((bottom - top) / 38));
+  const yFormat = y.tickFormat(yCount);
+  const yTicks = y.ticks(yCount).map((value) => ({ at: y(value), text: yFormat(value) }));
+  const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
+  const left = Math.ceil(widest + 16);
+  const right = Math.max(left + 40, size.width - 20);
+  const x = scaleLinear(span(speeds), [left, right]);
+  const xCount = Math.max(2, Math.round((right - left) / 70));
+  const xFormat = x.tickFormat(xCount);
+  const xTicks = x.ticks(xCount).map((value) => ({ at: x(value), text: xFormat(value) }));
+  return { frame: { left, top, right, bottom }, x, y, xTicks, yTicks };
+}
+
+/** 'Boost, kPa', or 'Lambda' where there is no unit. */
+export function axisTitle(title: string, unit: string): string {
+  return unit === '' ? title : `${title}, ${unit}`;
+}
+
+/** A value with its unit. */
+export function valueText(value: number, decimals: number, unit: string): string {
+  const text = value.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  return unit === '' ? text : `${text} ${unit}`;
+}
+
+/** '3,500 rpm' */
+export function speedText(engineSpeedRpm: number): string {
+  return valueText(engineSpeedRpm, 0, 'rpm');
+}
+
+export const CHART_FONT = LEGEND_FONT;
