@@ -57,6 +57,7 @@ export {
 export { addMap, deleteMap, duplicateMap, editMap, findMap, putMapOnShelf, renameMap } from './commands/maps.ts';
 export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAir.ts';
 export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
+export { demoBuild, demoWorkspace } from './demo.ts';
 export type * from './document.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';

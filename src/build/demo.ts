@@ -1,0 +1,87 @@
+import { defaultBuild, workspaceOf } from './defaults.ts';
+import factorySize from './demo/factory-size.json' with { type: 'json' };
+import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
+import type { Build, Candidate, MapDraft, Typed, Workspace } from './document.ts';
+import { mapFileToDraft } from './mapFile.ts';
+
+const typed = (text: string, unit: string): Typed => ({ text, unit });
+const curve = (unit: string, ...rows: readonly (readonly [string, string])[]) => ({
+  unit,
+  rows: rows.map(([engineSpeed, value]) => ({ engineSpeed, value })),
+});
+
+/**
+ * The build that a fresh profile opens with. Car, place, job and both turbos are invented and marked so; the figures are of the
+ * kind that such a car has, shaped to show what the program is for: one turbo that is busy at sea level and over its speed up the
+ * mountain, another that has room to spare at the top and less of it at the bottom.
+ */
+export function demoBuild(): Build {
+  const plain = defaultBuild('demo', 'Demo: hill coupe, Varn Pass');
+  return {
+    ...plain,
+    invented: true,
+    notes: DEMO_NOTES,
+    engine: {
+      ...plain.engine,
+      displacement: typed('1.95', 'L'),
+      compressionRatio: typed('9.6', '1'),
+      volumetricEfficiency: curve('%', ['2000', '88'], ['3000', '95'], ['4500', '98'], ['5500', '96'], ['6500', '89']),
+      lambda: curve('1', ['2000', '0.92'], ['4000', '0.86'], ['6500', '0.80']),
+      bsfc: curve('g/kWh', ['2000', '285'], ['4000', '295'], ['6500', '325']),
+    },
+    fuelSupply: {
+      ...plain.fuelSupply,
+      checked: true,
+      injectorFlow: typed('980', 'cc/min'),
+      injectorRatedPressure: typed('100', 'bar'),
+      railPressure: typed('150', 'bar'),
+      railReference: 'ambient',
+      // A direct injector has only the intake and compression strokes to spray into.
+      dutyLimit: typed('35', '%'),
+    },
+    air: {
+      ...plain.air,
+      altitude: typed('620', 'm'),
+      temperature: typed('24', 'degC'),
+      relativeHumidity: typed('45', '%'),
+    },
+    goal: {
+      kind: 'gauge-boost',
+      curves: {
+        ...plain.goal.curves,
+        'gauge-boost': curve(
+          'bar',
+          ['2000', '0.10'],
+          ['2500', '0.30'],
+          ['3000', '0.95'],
+          ['3500', '1.25'],
+          ['5000', '1.40'],
+          ['6500', '1.28'],
+        ),
+      },
+    },
+    limits: { ...plain.limits, compressorOutletTemperature: typed('180', 'degC') },
+    candidates: [
+      demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
+      demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
+    ],
+  };
+}
+
+const DEMO_NOTES =
+  'Invented for demonstration: no such car, place or turbo exists. Job 0412: a four-cylinder hill coupe is to keep its boost from the valley (620 m) to the Varn Pass (2,050 m). Try the altitude.';
+
+/** A fresh profile: the demonstration build and its two maps. */
+export function demoWorkspace(): Workspace {
+  return workspaceOf([demoBuild()]);
+}
+
+function demoCandidate(id: string, name: string, map: MapDraft): Candidate {
+  return { id, name, map, shaftSpeedLimit: typed('', 'rpm'), assumedEfficiency: typed('70', '%') };
+}
+
+function demoMap(json: unknown, id: string): MapDraft {
+  const draft = mapFileToDraft(json, id);
+  if (!draft.ok) throw new Error('A demonstration map cannot be read: this is a fault of the program.');
+  return draft.value;
+}
