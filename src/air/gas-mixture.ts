@@ -27,7 +27,12 @@ export class GasMixture {
     this.molarMassKgPerMol = molarMassKgPerMol;
     this.gasConstant = UNIVERSAL_GAS_CONSTANT / molarMassKgPerMol;
     this.#low = low;
-    this.#high = high;
+    // The printed ranges meet at 1000 K only to their digits (about 1 J/kg): joined, so that h and s0 are continuous and their
+    // inverses exist everywhere.
+    const T = RANGE_BREAK_K;
+    const b1 = high.b1 + enthalpyOf(low, T) - enthalpyOf(high, T);
+    const b2 = high.b2 + entropyOf(low, T) - entropyOf(high, T);
+    this.#high = { ...high, b1, b2 };
   }
 
   /** Specific heat at constant pressure, J/(kg K), at T in K. */
@@ -44,16 +49,12 @@ export class GasMixture {
 
   /** Specific enthalpy, J/kg, at T in K; elements at 298.15 K are the zero, so only differences mean something here. */
   enthalpy(T: number): number {
-    const c = T < RANGE_BREAK_K ? this.#low : this.#high;
-    const powers = c.a3 + T * (c.a4 / 2 + T * (c.a5 / 3 + T * (c.a6 / 4 + (T * c.a7) / 5)));
-    return -c.a1 / T + c.a2 * Math.log(T) + T * powers + c.b1;
+    return enthalpyOf(T < RANGE_BREAK_K ? this.#low : this.#high, T);
   }
 
   /** Pressure-free part of the specific entropy, J/(kg K), at T in K; without the entropy of mixing, a constant. */
   entropyFunction(T: number): number {
-    const c = T < RANGE_BREAK_K ? this.#low : this.#high;
-    const powers = c.a4 + T * (c.a5 / 2 + T * (c.a6 / 3 + (T * c.a7) / 4));
-    return (-c.a1 / (2 * T) - c.a2) / T + c.a3 * Math.log(T) + T * powers + c.b2;
+    return entropyOf(T < RANGE_BREAK_K ? this.#low : this.#high, T);
   }
 
   /**
@@ -93,6 +94,16 @@ export class GasMixture {
   #checked(T: number, residualJPerKg: number): number | null {
     return Math.abs(residualJPerKg) <= 1e-6 * this.gasConstant * T ? T : null;
   }
+}
+
+function enthalpyOf(c: NasaRange, T: number): number {
+  const powers = c.a3 + T * (c.a4 / 2 + T * (c.a5 / 3 + T * (c.a6 / 4 + (T * c.a7) / 5)));
+  return -c.a1 / T + c.a2 * Math.log(T) + T * powers + c.b1;
+}
+
+function entropyOf(c: NasaRange, T: number): number {
+  const powers = c.a4 + T * (c.a5 / 2 + T * (c.a6 / 3 + (T * c.a7) / 4));
+  return (-c.a1 / (2 * T) - c.a2) / T + c.a3 * Math.log(T) + T * powers + c.b2;
 }
 
 function held(from: number, to: number): number {

@@ -28,7 +28,8 @@ const TEMPERATURE: Range = {
 };
 
 function check(name: string, value: number, range: Range): Problem {
-  if (typeof value !== 'number' || Number.isNaN(value)) return `${name} is missing: enter a number ${range.words}.`;
+  if (typeof value !== 'number' || Number.isNaN(value))
+    return `${name} is missing: enter a value, which must be ${range.words}.`;
   const low = range.orEqual ? value >= range.above : value > range.above;
   if (low && value <= range.atMost) return null;
   return `${name} is out of range: it must be ${range.words}.`;
@@ -163,11 +164,16 @@ function checkLimits(input: MatchInput): Problem {
   );
 }
 
-const GOAL_NAMES: Readonly<Record<MatchInput['goal']['kind'], string>> = {
-  'gauge-boost': 'The boost',
-  'manifold-pressure': 'The manifold pressure',
-  'brake-power': 'The brake power',
-  'wheel-power': 'The wheel power',
+const LEAST_MANIFOLD_PA = 1000;
+
+const LEAST_GOAL = { 'manifold-pressure': LEAST_MANIFOLD_PA, 'brake-power': 1, 'wheel-power': 1 } as const;
+
+const PRESSURE_WORDS = 'leave at least 1 kPa absolute in the manifold';
+const GOALS: Readonly<Record<MatchInput['goal']['kind'], { name: string; words: string }>> = {
+  'gauge-boost': { name: 'The boost', words: PRESSURE_WORDS },
+  'manifold-pressure': { name: 'The manifold pressure', words: PRESSURE_WORDS },
+  'brake-power': { name: 'The brake power', words: 'be above 0' },
+  'wheel-power': { name: 'The wheel power', words: 'be above 0' },
 };
 
 /** What is wrong at one engine speed: the speed itself, or a curve's value there. */
@@ -175,8 +181,8 @@ export function checkEngineSpeed(input: MatchInput, engineSpeedRpm: number): Pro
   const { engine, goal, ambient } = input;
   const at = (curve: Curve) => evaluateCurve(curve, engineSpeedRpm) ?? Number.NaN;
   const asked = at(goal.curve);
-  const absolute = goal.kind === 'gauge-boost' ? ambient.pressurePa + asked : asked;
-  const goalName = GOAL_NAMES[goal.kind];
+  const { name: goalName, words } = GOALS[goal.kind];
+  const least = goal.kind === 'gauge-boost' ? LEAST_MANIFOLD_PA - ambient.pressurePa : LEAST_GOAL[goal.kind];
   return firstOf(
     check('Engine speed', engineSpeedRpm, { above: 0, atMost: 100_000, words: 'above 0 and at most 100,000 rpm' }),
     check('Volumetric efficiency', at(engine.volumetricEfficiency), {
@@ -187,6 +193,6 @@ export function checkEngineSpeed(input: MatchInput, engineSpeedRpm: number): Pro
     check('Lambda', at(engine.lambda), { above: 0.2, orEqual: true, atMost: 20, words: 'from 0.2 to 20' }),
     check('Brake specific fuel consumption', at(engine.bsfcKgPerJ), POSITIVE),
     Number.isNaN(asked) ? `${goalName} is missing: enter it.` : null,
-    absolute > 0 && absolute < 1e12 ? null : `${goalName} is out of range: it must leave something above zero.`,
+    asked >= least && asked <= LARGEST ? null : `${goalName} is out of range: it must ${words}.`,
   );
 }

@@ -1,0 +1,115 @@
+import { describe, expect, it } from 'vitest';
+import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
+import { balances } from './balances.ts';
+import { generator, randomInput } from './random-builds.ts';
+
+const BUILDS = 10_000;
+const REASONS = [
+  'left-of-map',
+  'right-of-map',
+  'above-map',
+  'no-compression',
+  'inlet-exhausted',
+  'unreachable-goal',
+  'no-efficiency',
+  'bad-input',
+  'not-converged',
+];
+
+/** Every number in a plain value, with its path. */
+function numbersOf(value: unknown, path = ''): [string, number][] {
+  if (typeof value === 'number') return [[path, value]];
+  if (value === null || typeof value !== 'object') return [];
+  return Object.entries(value).flatMap(([key, inner]) => numbersOf(inner, `${path}.${key}`));
+}
+
+function faultsOf(point: OperatingPoint, input: MatchInput): string[] {
+  // The engine speed is given back as it was entered, whatever it was.
+  const { engineSpeedRpm: _entered, ...results } = point;
+  const faults = numbersOf(results)
+    .filter(([, value]) => !Number.isFinite(value))
+    .map(([path, value]) => `${path} is ${value}`);
+  if (point.status !== 'ok') {
+    if (!REASONS.includes(point.status)) faults.push(`unknown reason ${point.status}`);
+    if (!/^[A-Z].*\.$/.test(point.message) || point.message.includes('. '))
+      faults.push(`not one plain sentence: ${point.message}`);
+    return faults;
+  }
+  for (const [name, residual] of Object.entries(balances(point, input))) {
+    if (!(Math.abs(residual) < 1e-6)) faults.push(`${name} is off by ${residual}`);
+  }
+  return faults;
+}
+
+interface Tally {
+  faults: string[];
+  statuses: Map<string, number>;
+  mostCalls: number;
+}
+
+function run(seed: number, oddness: (random: () => number) => number): Tally {
+  const random = generator(seed);
+  const tally: Tally = { faults: [], statuses: new Map(), mostCalls: 0 };
+  for (let build = 0; build < BUILDS && tally.faults.length < 10; build++) {
+    const plain = randomInput(random, oddness(random));
+    let calls = 0;
+    const at = (W: number, PR: number) => {
+      calls++;
+      return plain.compressor.at(W, PR);
+    };
+    const input = { ...plain, compressor: { ...plain.compressor, at } };
+    for (const engineSpeedRpm of input.engineSpeedsRpm) {
+      calls = 0;
+      const [point] = solveOperatingLine({ ...input, engineSpeedsRpm: [engineSpeedRpm] });
+      tally.mostCalls = Math.max(tally.mostCalls, calls);
+      if (point === undefined) throw new Error('no answer at all');
+      tally.statuses.set(point.status, (tally.statuses.get(point.status) ?? 0) + 1);
+      tally.faults.push(...faultsOf(point, plain).map((fault) => `build ${build}, ${engineSpeedRpm} rpm: ${fault}`));
+    }
+    tally.faults.push(...findingFaults(plain).map((fault) => `build ${build}: ${fault}`));
+  }
+  return tally;
+}
+
+function findingFaults(input: MatchInput): string[] {
+  const points = solveOperatingLine(input);
+  const found = findings(points, input);
+  const order = ['stop', 'caution', 'good', 'note'];
+  const faults = found.flatMap((entry) =>
+    numbersOf(entry.values)
+      .filter(([, value]) => !Number.isFinite(value))
+      .map(([path, value]) => `finding ${entry.code}${path} is ${value}`),
+  );
+  const ranks = found.map((entry) => order.indexOf(entry.severity));
+  if (ranks.some((rank, i) => i > 0 && rank < (ranks[i - 1] ?? 0))) faults.push('findings are not worst first');
+  const missing = points.some((point) => point.status !== 'ok' && point.status !== 'no-compression');
+  if (missing && !found.some((entry) => entry.code.startsWith('no-point-'))) faults.push('a missing point goes unsaid');
+  if (found.some((entry) => entry.severity === 'good') && found[0]?.severity === 'stop')
+    faults.push('good beside stop');
+  return faults;
+}
+
+describe('10,000 random builds', () => {
+  it('plausible ones: every balance of every point closes to 1e-6, every other speed has a reason', {
+    timeout: 120_000,
+  }, () => {
+    const { faults, statuses, mostCalls } = run(20_240_601, () => 0);
+    expect(faults).toEqual([]);
+    expect(statuses.get('ok')).toBeGreaterThan(BUILDS);
+    // Each named reason but those for nonsense must have been met, or the test would not be testing it.
+    for (const reason of ['left-of-map', 'right-of-map', 'above-map', 'no-compression', 'no-efficiency']) {
+      expect(statuses.get(reason), reason).toBeGreaterThan(20);
+    }
+    expect(statuses.get('bad-input') ?? 0).toBe(0);
+    expect(mostCalls).toBeLessThan(2000);
+  });
+
+  it('implausible ones: never NaN, never a hang, balances close wherever there is a point', {
+    timeout: 120_000,
+  }, () => {
+    const { faults, statuses, mostCalls } = run(7_431, (random) => (random() < 0.5 ? 0.01 : 0.08));
+    expect(faults).toEqual([]);
+    expect(statuses.get('bad-input')).toBeGreaterThan(1000);
+    expect(mostCalls).toBeLessThan(2000);
+  });
+});
