@@ -66,4 +66,5 @@ export {
   selectShownCandidate,
   selectUndoLabel,
 } from './selectors.ts';
+export { pointAt } from './pointAt.ts';
 export { initialStorage, initialUi, type StorageStatus, type UiState } from './uiState.ts';
