@@ -1,6 +1,11 @@
 export { type CurveChartController, type CurveChartHandlers, createCurveChart } from './curve-chart.ts';
 export type * from './curve-chart-model.ts';
 export { CurveChart, type CurveChartProps } from './curve-chart-view.tsx';
+export { exportPng } from './export-png.ts';
+export { drawingSize, exportMapSvg, exportSvg, type SvgSheet } from './export-svg.ts';
+export { createLineChart, type LineChartController, type LineChartHandlers } from './line-chart.ts';
+export type * from './line-chart-model.ts';
+export { LineChart, type LineChartProps } from './line-chart-view.tsx';
 export type { ReadoutMode } from './map-keyboard.ts';
 export { createMapPlot, type MapPlotController, type MapPlotHandlers } from './map-plot.ts';
 export { drawMapPlot } from './map-plot-drawing.ts';

@@ -1,5 +1,6 @@
 import type { PixelPoint } from './pixel-point.ts';
 import { textWidth } from './text-width.ts';
+import { wrappedText } from './wrapped-text.ts';
 
 export type LegendSwatch =
   | 'candidate-a'
@@ -29,19 +30,6 @@ const SWATCH = 28;
 const ROW = 17;
 const GAP = 18;
 
-function wrappedTexts(text: string, width: number): string[] {
-  const rows: string[] = [];
-  let row = '';
-  for (const word of text.split(' ')) {
-    const longer = row === '' ? word : `${row} ${word}`;
-    if (row !== '' && textWidth(longer, LEGEND_FONT) > width) {
-      rows.push(row);
-      row = word;
-    } else row = longer;
-  }
-  return row === '' ? rows : [...rows, row];
-}
-
 /** Items in rows from the left edge, `y` being the middle of a row; a text wider than a row goes on in the next. */
 export function layOutLegend(items: readonly LegendItem[], left: number, top: number, width: number): LegendLayout {
   const placed: PlacedLegendItem[] = [];
@@ -54,7 +42,7 @@ export function layOutLegend(items: readonly LegendItem[], left: number, top: nu
       x = left;
       y += ROW;
     }
-    const rows = needed > width ? wrappedTexts(item.text, width - lead) : [item.text];
+    const rows = needed > width ? wrappedText(item.text, LEGEND_FONT, width - lead) : [item.text];
     rows.forEach((text, index) => {
       if (index > 0) y += ROW;
       placed.push({ swatch: index === 0 ? item.swatch : 'none', text, x, y, textX: x + lead });
