@@ -119,7 +119,10 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
         correctedMassFlowKgPerS: flowOf(angle, size),
         pressureRatio: pressureRatioOf(size * scale.topRpm * Math.sin((angle * Math.PI) / 2) * scale.rootHeadPerRpm),
       }),
-      flowReadingKgPerS: flowStep,
+      relativeRounding: (flowKgPerS, pressureRatio) => {
+        const rounding = relativeStep({ flowKgPerS, pressureRatio }, flowStep, ratioStep);
+        return rounding.flow + rounding.rootHead;
+      },
       lowestLineRpm,
       highestLineRpm,
       lowestAnswerRpm,

@@ -8,8 +8,8 @@ const LEAST_SHARE_OF_SURGE_FLOW = 0.6;
 const MOST_SHARE_OF_CHOKE_FLOW = 1.05;
 /** A speed within this of the top or lowest line is on it: the pass tolerance of the fit. */
 const SPEED_ROOM = 0.003;
-/** Share of flow within which a point counts as on the boundary. */
-const FLOW_ROOM = 0.003;
+/** Share of flow and of head within which a point counts as on the boundary, besides the sheet's own rounding. */
+const BOUNDARY_ROOM = 0.004;
 
 export interface SurfaceParts {
   reference: ReferenceState;
@@ -20,7 +20,8 @@ export interface SurfaceParts {
   choke: Boundary;
   place: (flowKgPerS: number, pressureRatio: number) => PolarPoint;
   pointAt: (angle: number, size: number) => FlowAndRatio;
-  flowReadingKgPerS: number;
+  /** Relative rounding steps of flow and root head at a place, added up. */
+  relativeRounding: (flowKgPerS: number, pressureRatio: number) => number;
   lowestLineRpm: number;
   highestLineRpm: number;
   lowestAnswerRpm: number;
@@ -70,7 +71,7 @@ export class FittedSurface implements CompressorSurface {
     const least = surge.flowAt(speed);
     const most = choke.flowAt(speed);
     if (flow < LEAST_SHARE_OF_SURGE_FLOW * least || flow > MOST_SHARE_OF_CHOKE_FLOW * most) return OUTSIDE;
-    const region = this.regionOf(flow, speed, least, most);
+    const region = this.regionOf(polar, speed, this.parts.relativeRounding(flow, pressureRatio));
     const known = efficiency === null || !this.parts.efficiencyFromIslandsOnly || efficiency.covers(polar);
     return {
       region,
@@ -81,10 +82,11 @@ export class FittedSurface implements CompressorSurface {
     };
   }
 
-  private regionOf(flow: number, speed: number, least: number, most: number): MapRegion {
-    const reading = 0.5 * this.parts.flowReadingKgPerS;
-    if (flow < least * (1 - FLOW_ROOM) - reading) return 'left-of-surge';
-    if (flow > most * (1 + FLOW_ROOM) + reading) return 'right-of-choke';
+  /** By angle, not by flow: on a near-vertical choke part the flow alone does not tell the two sides of the end apart. */
+  private regionOf(polar: PolarPoint, speed: number, rounding: number): MapRegion {
+    const room = (Math.sin(Math.PI * polar.angle) / Math.PI) * (BOUNDARY_ROOM + rounding);
+    if (polar.angle > this.parts.surge.angleAt(speed) + room) return 'left-of-surge';
+    if (polar.angle < this.parts.choke.angleAt(speed) - room) return 'right-of-choke';
     if (speed > this.highestLineRpm * (1 + SPEED_ROOM)) return 'above-top-line';
     if (speed < this.lowestLineRpm * (1 - SPEED_ROOM)) return 'below-lowest-line';
     return 'inside';
