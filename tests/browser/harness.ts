@@ -111,6 +111,19 @@ export async function download(page: Page, act: () => Promise<void>): Promise<{ 
   return { name: offered.suggestedFilename(), bytes: readFileSync(await offered.path()) };
 }
 
+/** Drops a file on the page, as from a file manager. */
+export async function dropFile(page: Page, name: string, text: string): Promise<void> {
+  const dataTransfer = await page.evaluateHandle(
+    ([fileName = '', content = '']) => {
+      const transfer = new DataTransfer();
+      transfer.items.add(new File([content], fileName, { type: 'application/json' }));
+      return transfer;
+    },
+    [name, text],
+  );
+  for (const type of ['dragenter', 'dragover', 'drop']) await page.dispatchEvent('body', type, { dataTransfer });
+}
+
 /** A picture for the eye, kept out of git. */
 export async function shoot(page: Page, name: string): Promise<void> {
   mkdirSync(SHOTS, { recursive: true });

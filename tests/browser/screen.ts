@@ -1,0 +1,77 @@
+import type { Locator, Page } from 'playwright-core';
+import { expect } from 'vitest';
+
+/** A number as the page prints it: '148,200', '−1.2', '79.5 kPa'. NaN for what is no number, such as the dash of a missing value. */
+export function printedNumber(text: string): number {
+  const match = /^[+]?([−-]?)([\d,]+(?:\.\d+)?)/.exec(text.trim());
+  if (match === null) return Number.NaN;
+  return Number(`${match[1] === '' ? '' : '-'}${match[2]?.replaceAll(',', '')}`);
+}
+
+/** The number field with that label. */
+export function field(page: Page, label: string): Locator {
+  return page.getByRole('spinbutton', { name: label, exact: true });
+}
+
+/** One row of the table of operating points as it stands on the screen: text under each heading (without its unit). */
+export type PrintedRow = Readonly<Record<string, string>>;
+
+/** The table of operating points, read off the screen. */
+export async function readPoints(page: Page): Promise<PrintedRow[]> {
+  const table = page.getByRole('table', { name: 'Operating points' });
+  await table.waitFor();
+  return table.evaluate((element) => {
+    const heads = [...element.querySelectorAll('thead th')].map((th) => th.firstChild?.textContent?.trim() ?? '');
+    return [...element.querySelectorAll('tbody tr')].map((tr) => {
+      const cells = [...tr.querySelectorAll('th,td')];
+      const texts = cells.map((cell) => cell.textContent?.trim() ?? '');
+      // A row without a point has one wide cell that says why.
+      if (cells.length < heads.length) return { [heads[0] ?? '']: texts[0] ?? '', Remark: texts.at(-1) ?? '' };
+      return Object.fromEntries(heads.map((head, i) => [head, texts[i] ?? '']));
+    });
+  });
+}
+
+/** One column of the points as numbers, by engine speed; rows without a point are left out. */
+export async function readColumn(page: Page, heading: string): Promise<Map<number, number>> {
+  const column = new Map<number, number>();
+  for (const row of await readPoints(page)) {
+    const value = printedNumber(row[heading] ?? '');
+    if (Number.isFinite(value)) column.set(printedNumber(row.Engine ?? ''), value);
+  }
+  return column;
+}
+
+/** The findings in the order in which they stand. */
+export async function readFindings(page: Page): Promise<string[]> {
+  const list = page.getByRole('list', { name: 'Findings, worst first' });
+  return (await list.getByRole('listitem').allTextContents()).map((text) => text.replace(/\u00a0/g, ' ').trim());
+}
+
+/** Waits until `read` gives something else than `before`: the page computes as one types, never at once for a reader outside of it. */
+export async function changed<T>(read: () => Promise<T>, before: T): Promise<T> {
+  await expect.poll(read, { timeout: 5_000 }).not.toEqual(before);
+  return read();
+}
+
+export async function openView(page: Page, name: 'Match' | 'Maps'): Promise<void> {
+  await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name, exact: true }).click();
+}
+
+/** Chooses an entry of the menu of builds. */
+export async function chooseInBuildMenu(page: Page, entry: string | RegExp): Promise<void> {
+  await page.getByRole('button', { name: /^Build: / }).click();
+  await page.getByRole('menuitem', { name: entry }).click();
+}
+
+/** Name of the open build, as the header says it. */
+export async function openBuildName(page: Page): Promise<string> {
+  const label = await page.getByRole('button', { name: /^Build: / }).getAttribute('aria-label');
+  return (label ?? '').replace(/^Build: /, '');
+}
+
+/** Opens a folded group of inputs. */
+export async function unfold(page: Page, title: string): Promise<void> {
+  const button = page.getByRole('button', { name: new RegExp(`^${title}`) }).first();
+  if ((await button.getAttribute('aria-expanded')) === 'false') await button.click();
+}
