@@ -116,29 +116,25 @@ function solved(trial: Trial, efficiency: number): SpeedSolution {
   };
 }
 
-/** Looks for a change of sign over the efficiencies that the map answers, and where its answers end. */
+/**
+ * Looks for a change of sign over the efficiencies that the map answers, up to where its answers end. Without one, the loop is off
+ * the map: at the first trial, or where it leaves the map on its way to balance.
+ */
 function scan(trialAt: (efficiency: number) => Trial, first: Trial): SpeedSolution {
-  let above: { e: number; trial: Trial } | null = null;
-  let answeredAny = first.answered !== null;
-  let lastFailure = first.demand.ok ? null : first;
+  let high: Sample | null = null;
+  let exit: Trial | null = null;
   for (const e of SCAN) {
-    const trial = trialAt(e);
-    if (!trial.demand.ok) lastFailure = trial;
-    if (trial.answered !== null) answeredAny = true;
-    if (above !== null) {
-      const found = between(trialAt, above, { e, trial });
-      if (found !== null) return found;
+    const low: Sample = { e, trial: trialAt(e) };
+    if (high !== null) {
+      const found = between(trialAt, high, low);
+      if (found.solution !== null) return found.solution;
+      exit ??= found.exit;
     }
-    above = { e, trial };
+    high = low;
   }
-  if (first.demand.ok && first.answered === null) return { ok: false, reason: 'off-map', state: first.demand.state };
-  if (!answeredAny || lastFailure !== null) return failed(lastFailure ?? first);
-  return { ok: false, reason: 'off-map', state: first.demand.state };
-}
-
-function failed(trial: Trial): SpeedSolution {
-  const { demand } = trial;
-  return { ok: false, reason: demand.ok ? 'off-map' : demand.reason, state: demand.state };
+  const last = first.answered === null ? first : exit;
+  if (last === null) return { ok: false, reason: 'not-converged', state: first.demand.state };
+  return { ok: false, reason: last.demand.ok ? 'off-map' : last.demand.reason, state: last.demand.state };
 }
 
 interface Sample {
@@ -146,19 +142,30 @@ interface Sample {
   trial: Trial;
 }
 
-function between(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): SpeedSolution | null {
-  if (high.trial.answered === null && low.trial.answered === null) return null;
-  const [a, b] = narrowed(trialAt, high, low);
-  if (residualOf(a) > 0 === residualOf(b) > 0) return null;
-  const root = findRoot((e) => residualOf({ e, trial: trialAt(e) }), b.e, a.e, {
+interface Between {
+  solution: SpeedSolution | null;
+  /** Where the loop leaves the map: the first trial without an answer on the way to balance. */
+  exit: Trial | null;
+}
+
+function between(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): Between {
+  if (high.trial.answered === null && low.trial.answered === null) return { solution: null, exit: null };
+  const { inner, edge, outside } = narrowed(trialAt, high, low);
+  if (residualOf(inner) > 0 === residualOf(edge) > 0) {
+    const towardsOutside = outside !== null && residualOf(edge) > 0 === outside.e > edge.e;
+    return { solution: null, exit: towardsOutside ? outside.trial : null };
+  }
+  const root = findRoot((e) => residualOf({ e, trial: trialAt(e) }), inner.e, edge.e, {
     fTolerance: TOLERANCE,
     xTolerance: 1e-13,
   });
-  if (!root.ok) return null;
+  if (!root.ok) return { solution: null, exit: null };
   const trial = trialAt(root.value);
-  const residual = residualOf({ e: root.value, trial });
-  if (Math.abs(residual) <= ACCEPTED) return solved(trial, root.value);
-  return { ok: false, reason: 'not-converged', state: trial.demand.state };
+  const accepted = Math.abs(residualOf({ e: root.value, trial })) <= ACCEPTED;
+  const solution: SpeedSolution = accepted
+    ? solved(trial, root.value)
+    : { ok: false, reason: 'not-converged', state: trial.demand.state };
+  return { solution, exit: null };
 }
 
 function residualOf(sample: Sample): number {
@@ -166,18 +173,21 @@ function residualOf(sample: Sample): number {
 }
 
 /** Where only one of two neighbours has an answer, halves towards the edge of the map: the root may lie just before it. */
-function narrowed(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): [Sample, Sample] {
-  if (high.trial.answered !== null && low.trial.answered !== null) return [high, low];
-  const highAnswers = high.trial.answered !== null;
-  const inner = highAnswers ? high : low;
+function narrowed(
+  trialAt: (efficiency: number) => Trial,
+  high: Sample,
+  low: Sample,
+): { inner: Sample; edge: Sample; outside: Sample | null } {
+  if (high.trial.answered !== null && low.trial.answered !== null) return { inner: high, edge: low, outside: null };
+  const [inner, off] = high.trial.answered !== null ? [high, low] : [low, high];
   let edge = inner;
-  let outside = (highAnswers ? low : high).e;
+  let outside = off;
   for (let i = 0; i < 16; i++) {
-    const e = (edge.e + outside) / 2;
-    const trial = trialAt(e);
-    if (trial.answered === null) outside = e;
-    else edge = { e, trial };
+    const e = (edge.e + outside.e) / 2;
+    const middle: Sample = { e, trial: trialAt(e) };
+    if (middle.trial.answered === null) outside = middle;
+    else edge = middle;
     if (residualOf(edge) > 0 !== residualOf(inner) > 0) break;
   }
-  return [inner, edge];
+  return { inner, edge, outside };
 }
