@@ -40,7 +40,8 @@ function fail(reason: ParseFailureReason, message: string, at: number): ParseFai
  * Rules: the sign that comes last, when both point and comma are there, is the decimal one. A sign that repeats separates
  * thousands. A lone point is always the decimal sign ('1.234' is 1.234: the program itself writes points). A lone comma with exactly
  * three digits after it and one to three before it, the first not a zero, could be either; `expects` decides (see Expects). With an
- * exponent or with another thousands separator in front it is the decimal sign. Groups of thousands must have three digits.
+ * exponent or with another thousands separator in front it is the decimal sign. Groups of thousands must have three digits and not begin
+ * with a zero.
  *
  * @param text What was typed; blanks around it do not matter.
  * @returns The value (finite), or a reason with a message that says what, where and what to do. Empty text is a failure, never zero.
@@ -134,14 +135,14 @@ function describeFraction(text: string, fraction: string, badDigit: number, offs
   );
 }
 
-/** Groups of thousands: one separator throughout, one to three digits first, then three each. Null when they are right. */
+/** Groups of thousands: one separator throughout, one to three digits first (no zero in front), then three each. Null when they are right. */
 function checkGroups(text: string, whole: string, offset: number): ParseFailure | null {
   const separators = [...whole.matchAll(/\D/g)];
   const first = separators[0];
   if (first === undefined) return null;
   const groups = whole.split(/\D/);
   const mixed = separators.find((separator) => separator[0] !== first[0]);
-  const badGroup = groups.findIndex((group, i) => (i === 0 ? !/^\d{1,3}$/.test(group) : group.length !== 3));
+  const badGroup = groups.findIndex((group, i) => (i === 0 ? !/^[1-9]\d{0,2}$/.test(group) : group.length !== 3));
   if (mixed === undefined && badGroup === -1) return null;
   const at = offset + (mixed?.index ?? separators[Math.max(badGroup - 1, 0)]?.index ?? 0);
   const twoSigns = /[.,]/.test(first[0]) && mixed === undefined;
