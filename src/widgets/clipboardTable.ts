@@ -32,13 +32,18 @@ function delimiterOf(text: string): Delimiter {
   if (bare.includes(';')) return ';';
   const lines = bare.split('\n').filter((line) => line.trim() !== '');
   if (lines.length > 0 && lines.every(isOneNumber)) return 'none';
-  const numbersBetweenBlanks = lines.every((line) => line.trim().split(/\s+/).every(isNumber));
+  const numbersBetweenBlanks = lines.every((line) => line.trim().split(/\s+/).every(isWholeCell));
   if (numbersBetweenBlanks && lines.some((line) => /\s/.test(line.trim()))) return 'blanks';
   return bare.includes(',') ? ',' : 'none';
 }
 
 function isNumber(text: string): boolean {
   return parseNumber(text).ok;
+}
+
+/** A number that a comma neither begins nor ends: in '100, 200' the comma stands between cells. */
+function isWholeCell(text: string): boolean {
+  return isNumber(text) && !/^,|,$/.test(text);
 }
 
 /** One number, which may hold commas or single blanks between its thousands; not two columns of integers ('100, 200'). */

@@ -54,8 +54,11 @@ export function useCellGrid({ rows, columnCount, isReadOnly, onEdit, onPaste, on
   const textAt = (at: CellAt) => rows[at.row]?.[at.column] ?? '';
 
   const editedText = edit === null ? null : textAt(edit);
+  const textBefore = useRef<string | null>(null);
   useEffect(() => {
-    if (editedText !== null && !sent.current.has(editedText)) setEdit(null);
+    const changed = textBefore.current !== null && editedText !== null && textBefore.current !== editedText;
+    textBefore.current = editedText;
+    if (changed && !sent.current.has(editedText)) setEdit(null);
   }, [editedText]);
 
   const finish = () => {
@@ -75,7 +78,7 @@ export function useCellGrid({ rows, columnCount, isReadOnly, onEdit, onPaste, on
   const begin = (mode: CellEdit['mode'], typed?: string) => {
     if (isReadOnly) return;
     const original = textAt(active);
-    sent.current = new Set([original]);
+    sent.current = new Set();
     setWanted({ active, anchor: active });
     setEdit({ ...active, original, text: original, mode });
     if (typed !== undefined) write({ ...active, original, text: typed, mode });

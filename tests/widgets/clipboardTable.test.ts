@@ -1,0 +1,169 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { formatClipboardTable, parseClipboardTable } from '../../src/widgets/clipboardTable.ts';
+
+describe('parseClipboardTable', () => {
+  it.each([
+    [
+      'tabs, as spreadsheets copy',
+      '0.05\t1.42\t0.68\n0.08\t1.40\t0.71\n',
+      [
+        ['0.05', '1.42', '0.68'],
+        ['0.08', '1.40', '0.71'],
+      ],
+    ],
+    [
+      'tabs with decimal commas',
+      '0,05\t1,42\r\n0,08\t1,40\r\n',
+      [
+        ['0,05', '1,42'],
+        ['0,08', '1,40'],
+      ],
+    ],
+    [
+      'semicolons with decimal commas',
+      '0,05;1,42\n0,08;1,40',
+      [
+        ['0,05', '1,42'],
+        ['0,08', '1,40'],
+      ],
+    ],
+    [
+      'commas with decimal points',
+      '0.05,1.42\n0.08,1.40',
+      [
+        ['0.05', '1.42'],
+        ['0.08', '1.40'],
+      ],
+    ],
+    [
+      'commas and blanks',
+      '100, 200\n300, 400',
+      [
+        ['100', '200'],
+        ['300', '400'],
+      ],
+    ],
+    [
+      'blanks with decimal points',
+      '90000 0.05  1.42\n 90000 0.08  1.40',
+      [
+        ['90000', '0.05', '1.42'],
+        ['90000', '0.08', '1.40'],
+      ],
+    ],
+    [
+      'blanks with decimal commas',
+      '0,05 1,42\n0,08 1,40',
+      [
+        ['0,05', '1,42'],
+        ['0,08', '1,40'],
+      ],
+    ],
+    ['one column with decimal commas', '0,05\n0,08', [['0,05'], ['0,08']]],
+    ['one column with thousands commas', '90,000\n148,200', [['90,000'], ['148,200']]],
+    ['one number', '20,5', [['20,5']]],
+    [
+      'empty cells',
+      '0.05\t\t0.68\n\t1.40\t',
+      [
+        ['0.05', '', '0.68'],
+        ['', '1.40', ''],
+      ],
+    ],
+    [
+      'a heading line',
+      'flow\tPR\n0.05\t1.42',
+      [
+        ['flow', 'PR'],
+        ['0.05', '1.42'],
+      ],
+    ],
+    [
+      'three integers a line',
+      '1,2,3\n4,5,6',
+      [
+        ['1', '2', '3'],
+        ['4', '5', '6'],
+      ],
+    ],
+    [
+      'quoted cells',
+      '"a ""b""\tc"\t2\n"x\ny"\t3',
+      [
+        ['a "b"\tc', '2'],
+        ['x\ny', '3'],
+      ],
+    ],
+    [
+      'quoted numbers in commas',
+      '"1,234.5",0.7\n"2,000.5",0.8',
+      [
+        ['1,234.5', '0.7'],
+        ['2,000.5', '0.8'],
+      ],
+    ],
+    ['an inch sign', '2" pipe\t3', [['2" pipe', '3']]],
+    ['nothing', '', []],
+    ['blank lines only', '\n \n', []],
+  ])('%s', (_name, text, expected) => {
+    expect(parseClipboardTable(text)).toEqual(expected);
+  });
+
+  const decimals = fc
+    .tuple(fc.integer({ min: 0, max: 99_999 }), fc.integer({ min: 0, max: 9999 }))
+    .map(([whole, part]) => `${whole}.${String(part).padStart(4, '0')}`);
+  const table = fc
+    .tuple(fc.integer({ min: 1, max: 6 }), fc.integer({ min: 1, max: 5 }))
+    .chain(([height, width]) =>
+      fc.array(fc.array(decimals, { minLength: width, maxLength: width }), { minLength: height, maxLength: height }),
+    );
+  const written = (cells: string[][], sign: string, between: string, end: string) =>
+    cells.map((row) => row.map((cell) => cell.replace('.', sign)).join(between)).join('\n') + end;
+
+  it('reads a table of decimals back whatever separates cells and decimals', () => {
+    const ways = [
+      ['.', '\t'],
+      [',', '\t'],
+      ['.', ';'],
+      [',', ';'],
+      ['.', ','],
+      ['.', ', '],
+      ['.', '  '],
+      [',', '  '],
+      [',', ' '],
+    ];
+    fc.assert(
+      fc.property(
+        table,
+        fc.constantFrom(...ways),
+        fc.constantFrom('', '\n', '\n\n'),
+        (cells, [sign = '.', between = '\t'], end) => {
+          const expected = cells.map((row) => row.map((cell) => cell.replace('.', sign)));
+          expect(parseClipboardTable(written(cells, sign, between, end))).toEqual(expected);
+        },
+      ),
+    );
+  });
+
+  it('gives back any texts that it copied, but for empty lines at the end', () => {
+    const cell = fc
+      .string({ unit: fc.constantFrom(...'ab1,.;"\t\n '), maxLength: 8 })
+      .map((text) => (/["\t\n]/.test(text) ? text : text.trim()));
+    const filled = fc.array(fc.array(cell, { minLength: 2, maxLength: 4 }), { minLength: 1, maxLength: 5 });
+    fc.assert(
+      fc.property(filled, (matrix) => {
+        const expected = [...matrix];
+        while (expected.length > 0 && expected.at(-1)?.every((text) => text === '')) expected.pop();
+        expect(parseClipboardTable(formatClipboardTable(matrix))).toEqual(expected);
+      }),
+    );
+  });
+
+  it('takes any text without complaint, a large hostile one in little time', () => {
+    fc.assert(fc.property(fc.string({ maxLength: 200 }), (text) => Array.isArray(parseClipboardTable(text))));
+    const start = performance.now();
+    parseClipboardTable(`"a"b\t`.repeat(3000));
+    expect(performance.now() - start).toBeLessThan(2000);
+  });
+});
