@@ -45,6 +45,6 @@ export type CoolerInput =
       kind: 'cooler';
       /** 0..1; constant, or falling linearly between two entered flows (constant outside). */
       effectiveness: number;
-      effectivenessAtFlow?: { massFlowKgPerS: number; effectiveness: number }[] | undefined;
+      effectivenessAtFlow?: readonly { massFlowKgPerS: number; effectiveness: number }[] | undefined;
       coolantTemperatureK: number;
     };
