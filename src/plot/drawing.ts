@@ -1,7 +1,7 @@
 import { type Selection, select } from 'd3-selection';
 
 /** The screen's face first, then faces that any machine that opens an exported file has. */
-export const FONT_FAMILY = "Barlow, 'Segoe UI', 'Helvetica Neue', Arial, sans-serif";
+export const FONT_FAMILY = "Barlow, 'Segoe UI', 'Helvetica Neue', Arial, 'Liberation Sans', Roboto, sans-serif";
 
 export type Group = Selection<SVGGElement, unknown, null, undefined>;
 export type Root = Selection<SVGSVGElement, unknown, null, undefined>;

@@ -18,6 +18,8 @@ export interface SvgSheet {
   provenance: string;
   /** The cautions that go with every number. */
   caution: string;
+  /** '@font-face' rules with the face's data, to carry the screen's face in the file; left out: faces of the reader's machine. */
+  fontFaceCss?: string | undefined;
 }
 
 const SVG = 'http://www.w3.org/2000/svg';
@@ -34,7 +36,8 @@ interface Furniture {
 }
 
 function furniture(sheet: SvgSheet): Furniture {
-  const width = sheet.size.width - 2 * MARGIN;
+  // Room to spare: the file may be opened where only a wider face is at hand.
+  const width = (sheet.size.width - 2 * MARGIN) / 1.25;
   const titleRows = wrappedText(sheet.title, TITLE, width);
   const footRows = [
     ...wrappedText(sheet.provenance, FOOT, width).map((text) => ({ text, weight: 400 as const })),
@@ -73,6 +76,7 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
     .attr('style', 'font-variant-numeric: tabular-nums');
   root.append('title').text(sheet.title);
   root.append('desc').text([sheet.description, sheet.provenance, sheet.caution].filter((t) => t !== '').join(' '));
+  if (sheet.fontFaceCss) root.append('style').text(sheet.fontFaceCss);
   root.append('rect').attr('width', width).attr('height', height).attr('fill', sheet.palette.paper);
   titleRows.forEach((text, row) => {
     root

@@ -31,7 +31,7 @@ export function mapFrame(model: MapPlotModel, size: PlotSize): MapFrame {
 export interface MapDrawing {
   fit(size: PlotSize, frame: MapFrame): void;
   chart(model: MapPlotModel, scales: MapScales): void;
-  operatingLines(model: MapPlotModel, scales: MapScales): void;
+  operatingLines(model: MapPlotModel, scales: MapScales, isWhole: boolean): void;
   places(model: MapPlotModel, scales: MapScales): void;
   readout(model: MapPlotModel, scales: MapScales, readout: MapReadout | null, lines: readonly string[]): void;
 }
@@ -63,8 +63,12 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       drawChart(layers, chart, palette);
       drawAxes(layers.axes, axes, palette);
     },
-    operatingLines(model, scales) {
-      const lines = operatingGeometry(model.operatingLines, scales, chartBoxes, chart?.softLines ?? []);
+    operatingLines(model, scales, isWhole) {
+      const lines = operatingGeometry(model.operatingLines, scales, {
+        taken: chartBoxes,
+        softLines: chart?.softLines ?? [],
+        isWhole,
+      });
       operatingBoxes = lines.flatMap((line) => line.labels.map((label) => label.box));
       drawOperatingLines(layers, lines, palette);
     },
@@ -89,7 +93,7 @@ export function drawMapPlot(
   const frame = mapFrame(model, size);
   drawing.fit(size, frame);
   drawing.chart(model, frame.base);
-  drawing.operatingLines(model, frame.base);
+  drawing.operatingLines(model, frame.base, true);
   drawing.places(model, frame.base);
   drawing.readout(model, frame.base, null, []);
 }

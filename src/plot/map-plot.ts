@@ -82,7 +82,7 @@ class MapPlot implements MapPlotController {
       return;
     }
     if (areNewLines) {
-      this.drawing.operatingLines(model, this.current!);
+      this.drawing.operatingLines(model, this.current!, this.isWhole());
       this.keepReadoutOnLine();
     }
     if (areNewLines || before?.places !== model.places) this.drawing.places(model, this.current!);
@@ -140,11 +140,15 @@ class MapPlot implements MapPlotController {
     return true;
   }
 
+  private isWhole(): boolean {
+    return this.zoom.transform().k < 1.0001;
+  }
+
   private drawAll(): void {
     const model = this.model!;
     this.current = zoomedScales(this.frame!.base, this.zoom.transform());
     this.drawing.chart(model, this.current);
-    this.drawing.operatingLines(model, this.current);
+    this.drawing.operatingLines(model, this.current, this.isWhole());
     this.drawing.places(model, this.current);
     this.keepReadoutOnLine();
     this.drawReadout();

@@ -102,8 +102,8 @@ export function ratioTicks(scales: MapScales): Tick[] {
   return scales.y.ticks(count).map((value) => ({ at: scales.y(value), text: format(value) }));
 }
 
-/** Decimals that show a change of one pixel and no more: for read-outs on the axes. */
+/** Decimals that show about a change of one pixel and no more: for read-outs on the axes. */
 export function readoutDecimals(unitsPerPixel: number): number {
   if (!(unitsPerPixel > 0)) return 0;
-  return Math.min(6, Math.max(0, Math.ceil(-Math.log10(unitsPerPixel))));
+  return Math.min(6, Math.max(0, Math.round(-Math.log10(unitsPerPixel))));
 }

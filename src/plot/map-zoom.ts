@@ -29,6 +29,13 @@ function accepts(svg: SVGSVGElement, event: WheelEvent | MouseEvent | TouchEvent
   return !event.ctrlKey && !(event as MouseEvent).button;
 }
 
+/** Zoom, in powers of two, of one wheel event. A pinch on a touchpad arrives as small steps with Ctrl and is taken ten times. */
+function wheelDelta(event: WheelEvent): number {
+  const perUnit = event.deltaMode === 1 ? 0.05 : event.deltaMode === 2 ? 1 : 0.002;
+  const isPinch = event.ctrlKey && event.deltaMode === 0 && Math.abs(event.deltaY) < 30;
+  return Math.max(-0.6, Math.min(0.6, -event.deltaY * perUnit * (isPinch ? 10 : 1)));
+}
+
 /** The transform that shows with `next` what `before` showed with `transform`. */
 function carriedOver(transform: ZoomTransform, before: MapScales, next: MapScales): ZoomTransform {
   if (transform.k === 1) return zoomIdentity;
@@ -48,6 +55,7 @@ export function createMapZoom(svg: SVGSVGElement, onChange: () => void): MapZoom
   const behaviour: ZoomBehavior<SVGSVGElement, unknown> = zoom<SVGSVGElement, unknown>()
     .scaleExtent([1, MAX_ZOOM])
     .filter((event: WheelEvent | MouseEvent | TouchEvent) => accepts(svg, event))
+    .wheelDelta(wheelDelta)
     .duration(svg.ownerDocument.defaultView?.matchMedia?.('(prefers-reduced-motion: reduce)').matches ? 0 : 160)
     .on('zoom', (event: D3ZoomEvent<SVGSVGElement, unknown>) => {
       // Unzoomed there is nothing to pan: leave one-finger scrolling to the page.

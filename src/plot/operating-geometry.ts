@@ -21,6 +21,8 @@ export interface OperatingGeometry {
   markers: readonly MarkerGeometry[];
   /** Demands without an operating point. */
   unmet: readonly PixelPoint[];
+  /** Marked points outside the axes: triangles on the frame's edge that point to them. */
+  beyond: string;
   labels: readonly PlacedLabel[];
   /** From a label that had to stand off to its marker. */
   leaders: string;
@@ -100,6 +102,35 @@ function leaderPath(label: PlacedLabel, marker: PixelPoint): string {
   ]);
 }
 
+/** Triangles on the edge of the frame, each pointing to a point outside it; near ones are drawn once. */
+function beyondPath(points: readonly Placeable[], frame: PixelFrame): string {
+  let d = '';
+  const drawn: PixelPoint[] = [];
+  for (const { pixel } of points) {
+    if (isWithin(pixel, frame)) continue;
+    const x = Math.min(frame.right - 9, Math.max(frame.left + 9, pixel.x));
+    const y = Math.min(frame.bottom - 9, Math.max(frame.top + 9, pixel.y));
+    if (drawn.some((other) => Math.hypot(other.x - x, other.y - y) < 14)) continue;
+    drawn.push({ x, y });
+    const length = Math.hypot(pixel.x - x, pixel.y - y) || 1;
+    const u = (pixel.x - x) / length;
+    const v = (pixel.y - y) / length;
+    const tip = { x: x + 7 * u, y: y + 7 * v };
+    const corners = [-1, 1].map((side) => ({ x: x - 4 * u - side * 5 * v, y: y - 4 * v + side * 5 * u }));
+    d += linePath([[tip, ...corners]], true);
+  }
+  return d;
+}
+
+export interface OperatingSurroundings {
+  /** Boxes of labels drawn before: never overlapped. */
+  taken?: readonly LabelBox[];
+  /** Lines that labels keep off where there is room. */
+  softLines?: readonly SoftLine[];
+  /** Nothing is zoomed: points outside the axes are pointed to. */
+  isWhole?: boolean;
+}
+
 /** The operating lines as lines that labels keep off. */
 export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
   return lines.map((line) => ({
@@ -117,8 +148,7 @@ export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: 
 export function operatingGeometry(
   lines: readonly PlotOperatingLine[],
   scales: MapScales,
-  taken: readonly LabelBox[],
-  softLines: readonly SoftLine[],
+  { taken = [], softLines = [], isWhole = true }: OperatingSurroundings = {},
 ): OperatingGeometry[] {
   const all = lines.map((line) => ({ line, points: placeable(line, scales) }));
   const shown = all.map(({ points }) => points.filter((p): p is Placeable => p !== null));
@@ -157,6 +187,7 @@ export function operatingGeometry(
         severity: point.severity ?? null,
       })),
       unmet: shown[index]!.filter((p) => p.point.unmet && isWithin(p.pixel, scales.frame)).map((p) => p.pixel),
+      beyond: isWhole ? beyondPath(shown[index]!, scales.frame) : '',
       labels: mine,
       leaders: mine.map((label) => leaderPath(label, markerOf.get(label.key)!)).join(''),
     };

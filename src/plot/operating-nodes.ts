@@ -42,6 +42,7 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
     },
     { d: line.unmet.map((at) => cross(at, 4)).join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
   ];
+  marks.push({ d: line.beyond, stroke: palette.paper, width: 1, dash: null, fill: colour });
   for (const severity of ['stop', 'caution'] as const) {
     const hit = line.markers.filter((at) => at.severity === severity);
     const rings = hit.map((at) => ring(at, 8)).join('');

@@ -23,20 +23,20 @@ function colourOf(place: PlotPlace, palette: Palette): string {
 function pointers({ x, y }: PixelPoint): string {
   return linePath([
     [
-      { x: x - 22, y },
-      { x: x - 15, y },
+      { x: x - 19, y },
+      { x: x - 13, y },
     ],
     [
-      { x: x + 15, y },
-      { x: x + 22, y },
+      { x: x + 13, y },
+      { x: x + 19, y },
     ],
     [
-      { x, y: y - 22 },
-      { x, y: y - 15 },
+      { x, y: y - 19 },
+      { x, y: y - 13 },
     ],
     [
-      { x, y: y + 15 },
-      { x, y: y + 22 },
+      { x, y: y + 13 },
+      { x, y: y + 19 },
     ],
   ]);
 }

@@ -41,16 +41,16 @@ function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: 
   ];
 }
 
-/** Beside the point, on the side with more room, wholly inside the frame where it fits. */
+/**
+ * In the corner left of surge, which a map leaves empty, so that it neither covers what is read nor moves with the pointer; in the
+ * opposite corner, beyond choke, while the point itself is there.
+ */
 function callout(at: PixelPoint, lines: readonly string[], frame: PixelFrame): Tag {
-  const width = Math.max(...lines.map((line) => textWidth(line, TICK_FONT))) + 2 * PAD;
+  const width = Math.max(...lines.map((line, row) => textWidth(line, TICK_FONT, row === 0))) + 2 * PAD;
   const height = lines.length * ROW + PAD;
-  const right = at.x + 16;
-  const x = right + width <= frame.right ? right : Math.max(frame.left + 2, at.x - 16 - width);
-  const y = Math.max(
-    frame.top + 2,
-    Math.min(at.y - height - 12 < frame.top ? at.y + 12 : at.y - height - 12, frame.bottom - height - 2),
-  );
+  const isInCorner = at.x < frame.left + width + 24 && at.y < frame.top + height + 24;
+  const x = isInCorner ? frame.right - width - 6 : frame.left + 6;
+  const y = isInCorner ? frame.bottom - height - 6 : frame.top + 6;
   return { x, y, width, height, lines, inverse: false };
 }
 
