@@ -1,0 +1,10 @@
+import { Dialog } from '../widgets/index.ts';
+import { HelpText } from './HelpText.tsx';
+
+export function HelpDialog({ onClose }: { onClose: () => void }) {
+  return (
+    <Dialog title="Help" onClose={onClose}>
+      <HelpText />
+    </Dialog>
+  );
+}

@@ -1,0 +1,100 @@
+import styles from './help.module.css';
+
+/** The in-app help: how to use it, the keys, how the numbers are made, where they end, and the cautions. */
+export function HelpText() {
+  return (
+    <div className={styles.help}>
+      <section>
+        <h3>In five minutes</h3>
+        <ol>
+          <li>
+            Set the place: altitude, barometer, air temperature and humidity. The pressure at the engine stands beside
+            them.
+          </li>
+          <li>
+            Describe the engine: displacement, fuel, and the curves of volumetric efficiency, lambda and fuel
+            consumption.
+          </li>
+          <li>State the goal over engine speed: gauge boost, manifold pressure, or power at crankshaft or wheels.</li>
+          <li>
+            Choose a map for each candidate. Maps are typed or pasted from a maker's sheet in the Maps view and stay on
+            your shelf.
+          </li>
+          <li>Read the findings, worst first. Choose one and its place is marked on the map and in the table.</li>
+        </ol>
+        <p>
+          A field keeps what you typed: metric or US units, decimal point or comma. The arrow keys step a number; every
+          change is on the map at once and can be undone.
+        </p>
+      </section>
+      <section>
+        <h3>Keys</h3>
+        <dl className={styles.keys}>
+          <Key keys="Ctrl+Z" does="undo" />
+          <Key keys="Ctrl+Shift+Z or Ctrl+Y" does="redo" />
+          <Key keys="Up, Down" does="step the number in a field" />
+          <Key keys="Arrows on the map" does="move the read-out point; the note under the map lists the map's keys" />
+          <Key keys="Up, Down in the table" does="walk along the operating line" />
+        </dl>
+      </section>
+      <section>
+        <h3>How the numbers are made</h3>
+        <p>
+          Station pressure comes from the standard atmosphere (ISO 2533) or your barometer; a weather report is turned
+          back from sea level to the place. Air is moist, with temperature-dependent properties (NASA polynomials). The
+          map is fitted in flow and work coefficients, between the entered lines by similarity, and every answer that
+          lies outside them is marked as extended. At each engine speed the loop of air flow, losses, compression,
+          charge cooling and breathing is solved until it closes to one part in a million, or the reason why there is no
+          point is given in words.
+        </p>
+        <dl className={styles.terms}>
+          <dt>Speed margin</dt>
+          <dd>1 − N/Nmax, N being the physical shaft speed at the day's inlet temperature.</dd>
+          <dt>Surge margin</dt>
+          <dd>(PR at surge / PR) × (flow / flow at surge) − 1, at constant corrected speed.</dd>
+          <dt>Choke margin</dt>
+          <dd>1 − flow / flow at the choke end of the same speed line, as drawn on the sheet.</dd>
+          <dt>Corrected flow, corrected speed</dt>
+          <dd>Brought to the reference temperature and pressure of the map's own sheet.</dd>
+        </dl>
+      </section>
+      <section>
+        <h3>Where it ends</h3>
+        <p>
+          It is a steady-state calculation at full load. It does not compute spool-up, knock, turbine back-pressure or
+          heat soaked from the turbine into the air. The result is as good as the map and the curves that went in: a
+          volumetric efficiency 3 % off moves the flow by as much.
+        </p>
+      </section>
+      <section>
+        <h3>Cautions</h3>
+        <p>
+          A compressor wheel that bursts throws metal. Never plan past the maker's maximum shaft speed, keep a reserve
+          below it, and check with a shaft-speed sensor. Knock, exhaust heat and a lean mixture destroy engines: fuel
+          supply, ignition and temperatures must be proven on the engine, on a dynamometer, by someone qualified. The
+          makers' limits, local codes and emission and road-traffic law come before anything shown here; a modified car
+          may not be used on the road without approval.
+        </p>
+      </section>
+      <section>
+        <h3>Your data</h3>
+        <p>
+          Everything is computed and kept in this browser on this machine. Nothing is sent anywhere. A browser may clear
+          what a page has stored, so save a backup file now and then: the storage button at the top says when you last
+          did.
+        </p>
+      </section>
+    </div>
+  );
+}
+
+function Key({ keys, does }: { keys: string; does: string }) {
+  return (
+    <>
+      <dt>
+        <kbd>{keys}</kbd>
+      </dt>
+      <dd>{does}</dd>
+    </>
+  );
+}

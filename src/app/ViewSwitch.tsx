@@ -1,0 +1,26 @@
+import styles from './app.module.css';
+
+export type ViewKey = 'match' | 'maps';
+
+const VIEWS: readonly { key: ViewKey; name: string }[] = [
+  { key: 'match', name: 'Match' },
+  { key: 'maps', name: 'Maps' },
+];
+
+export function ViewSwitch({ view, onChoose }: { view: ViewKey; onChoose: (view: ViewKey) => void }) {
+  return (
+    <nav className={styles.views} aria-label="Views">
+      {VIEWS.map(({ key, name }) => (
+        <button
+          key={key}
+          type="button"
+          className={styles.view}
+          aria-current={key === view ? 'page' : undefined}
+          onClick={() => onChoose(key)}
+        >
+          {name}
+        </button>
+      ))}
+    </nav>
+  );
+}

@@ -1,0 +1,27 @@
+import { useEffect } from 'react';
+
+/**
+ * Ctrl or Cmd + Z undoes, with Shift (or Ctrl + Y) redoes, wherever the focus is, except where the browser's own undo of a text that
+ * is not yet in the document is what a person expects: in a dialog, or in a field marked data-own-undo.
+ */
+export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
+  useEffect(() => {
+    const onKeyDown = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || event.altKey || !(event.ctrlKey || event.metaKey)) return;
+      const key = event.key.toLowerCase();
+      const isUndo = key === 'z' && !event.shiftKey;
+      const isRedo = (key === 'z' && event.shiftKey) || key === 'y';
+      if (!isUndo && !isRedo) return;
+      if (
+        event.target instanceof Element &&
+        event.target.closest('[role="dialog"],[role="alertdialog"],[data-own-undo]')
+      )
+        return;
+      event.preventDefault();
+      if (isUndo) undo();
+      else redo();
+    };
+    window.addEventListener('keydown', onKeyDown);
+    return () => window.removeEventListener('keydown', onKeyDown);
+  }, [undo, redo]);
+}

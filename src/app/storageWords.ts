@@ -1,0 +1,66 @@
+import type { StorageStatus } from '../store/index.ts';
+
+export interface StorageWords {
+  /** A few words for the header. */
+  short: string;
+  tone: 'calm' | 'caution' | 'stop';
+  /** Term and plain sentence. */
+  facts: readonly { term: string; words: string }[];
+}
+
+const WEEK_MS = 7 * 24 * 3600 * 1000;
+
+/** Puts the state of storage in words. Pure: `now` and the saying of a moment are handed in. */
+export function storageWords(status: StorageStatus, now: number, moment: (time: number) => string): StorageWords {
+  const inMemory = status.mode === 'memory';
+  const fileIsOld = status.lastFileSavedAt !== null && now - status.lastFileSavedAt > WEEK_MS;
+  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || fileIsOld;
+  return {
+    short: shortWords(status, fileIsOld, moment),
+    tone: inMemory ? 'stop' : isDoubtful ? 'caution' : 'calm',
+    facts: [
+      {
+        term: 'Where it lives',
+        words: inMemory
+          ? 'In this page only. It is gone when the page closes: save a file.'
+          : 'In this browser, on this machine. Nothing is sent anywhere.',
+      },
+      ...(status.problem === null ? [] : [{ term: 'Trouble', words: status.problem }]),
+      ...(inMemory ? [] : [{ term: 'Last saved here', words: savedHereWords(status, moment) }]),
+      { term: 'Last saved to a file', words: fileWords(status, fileIsOld, moment) },
+      ...(inMemory ? [] : [{ term: 'Will it stay', words: persistenceWords(status.persisted) }]),
+    ],
+  };
+}
+
+function shortWords(status: StorageStatus, fileIsOld: boolean, moment: (time: number) => string): string {
+  if (status.mode === 'memory') return 'Not stored: save a file';
+  if (status.problem !== null) return 'Not saved: see why';
+  if (status.keptFileNeedsPermission) return 'Backup file waits';
+  if (status.lastFileSavedAt === null) return 'Saved here, no file yet';
+  return fileIsOld ? 'Saved here, file is old' : `Saved here, file ${moment(status.lastFileSavedAt)}`;
+}
+
+function savedHereWords(status: StorageStatus, moment: (time: number) => string): string {
+  if (status.saving) return 'Saving now';
+  return status.lastSavedAt === null ? 'Nothing was changed yet' : moment(status.lastSavedAt);
+}
+
+function fileWords(status: StorageStatus, isOld: boolean, moment: (time: number) => string): string {
+  const kept =
+    status.keptFileName === null
+      ? ''
+      : status.keptFileNeedsPermission
+        ? ` “${status.keptFileName}” waits for your leave to be written again.`
+        : ` “${status.keptFileName}” is written again after every change.`;
+  if (status.lastFileSavedAt === null) return `Never, as far as this browser knows.${kept}`;
+  return `${moment(status.lastFileSavedAt)}.${isOld ? ' That is more than a week ago.' : ''}${kept}`;
+}
+
+function persistenceWords(persisted: boolean | null): string {
+  if (persisted === true) return 'The browser has promised not to clear it by itself.';
+  if (persisted === false) {
+    return 'No promise: the browser may clear it when space is short or after days without use. Keep a file.';
+  }
+  return 'This browser does not say. Keep a file.';
+}

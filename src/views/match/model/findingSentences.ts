@@ -1,0 +1,219 @@
+import { formatNumber, formatQuantity } from '../../../units/index.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
+
+type Values = Readonly<Record<string, number>>;
+
+interface Where {
+  /** 'At 6,400 rpm ' with the space behind it, or ''. */
+  at: string;
+  /** 'from 5,800 to 6,800 rpm', 'at 6,400 rpm' or ''. */
+  range: string;
+}
+
+/** How a finding's code is put in words. */
+export interface FindingSentence {
+  say: (values: Values, units: ResultUnits, where: Where) => string;
+  /** Opens the second sentence, that says over which engine speeds it holds: 'Over its limit' + ' from 6,000 to 6,800 rpm.' */
+  extent?: string;
+}
+
+/** A shaft speed as it is said: to the nearest hundred, which is finer than any map is read. */
+const shaft = (rpm: number | undefined) => `${formatNumber(Math.round((rpm ?? Number.NaN) / 100) * 100, 0)} rpm`;
+const percent = (share: number | undefined, decimals = 1) => `${formatNumber((share ?? Number.NaN) * 100, decimals)} %`;
+const ratio = (value: number | undefined) => formatNumber(value ?? Number.NaN, 2);
+const fuel = (si: number | undefined) => formatQuantity(si ?? Number.NaN, 'fuel-volume-flow', 'L/h');
+
+const noPoint =
+  (why: (values: Values) => string): FindingSentence['say'] =>
+  (values, _units, { range }) =>
+    `${range === '' ? 'somewhere' : range} there is no operating point: ${why(values)}`;
+
+const held =
+  (curve: string, value: (values: Values) => string): FindingSentence['say'] =>
+  (values, _units, { range }) =>
+    `${curve} is entered from ${formatNumber(values.firstPointRpm ?? Number.NaN, 0)} to ` +
+    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)} rpm; ${range} its last value${value(values)} is kept.`;
+
+const LIMITS: Readonly<Record<string, FindingSentence>> = {
+  overspeed: {
+    say: (v, _u, { at }) =>
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${percent(Math.abs(v.margin ?? Number.NaN))} over its limit of ${shaft(v.limitRpm)}.`,
+    extent: 'Over its limit',
+  },
+  'speed-reserve': {
+    say: (v, _u, { at }) =>
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${percent(v.margin)} under its limit: less than the reserve of ${percent(v.reserve, 0)}.`,
+    extent: 'Within the reserve',
+  },
+  'no-speed-limit': {
+    say: (v, _u, { at }) =>
+      `no maximum shaft speed is entered, so nothing can be said about overspeed. ${at}the shaft turns ${shaft(v.shaftSpeedRpm)}.`,
+  },
+  'left-of-surge': {
+    say: (v, _u, { at }) =>
+      v.surgeMargin === undefined
+        ? `${at}the point lies left of the surge line (pressure ratio ${ratio(v.pressureRatio)}): the compressor surges.`
+        : `${at}the point lies ${percent(Math.abs(v.surgeMargin))} left of the surge line: the compressor surges.`,
+    extent: 'In surge',
+  },
+  'surge-margin': {
+    say: (v, _u, { at }) =>
+      `${at}the surge margin is ${percent(v.surgeMargin)}, less than the ${percent(v.leastMargin, 0)} asked for.`,
+    extent: 'Too near to surge',
+  },
+  choked: {
+    say: (v, _u, { at }) =>
+      v.chokeMargin === undefined
+        ? `${at}the point lies past the choke end of the map (pressure ratio ${ratio(v.pressureRatio)}).`
+        : `${at}the flow is ${percent(Math.abs(v.chokeMargin))} past the choke end of its speed line.`,
+    extent: 'Choked',
+  },
+  'choke-margin': {
+    say: (v, _u, { at }) =>
+      `${at}the choke margin is ${percent(v.chokeMargin)}, less than the ${percent(v.leastMargin, 0)} asked for.`,
+    extent: 'Too near to choke',
+  },
+  'outlet-temperature': {
+    say: (v, u, { at }) =>
+      `${at}the air leaves the compressor at ${showResult(v.temperatureK, 'temperature', u)}; the limit is ${showResult(v.limitK, 'temperature', u)}.`,
+    extent: 'Too hot',
+  },
+  'manifold-pressure': {
+    say: (v, u, { at }) =>
+      `${at}the manifold pressure is ${showResult(v.pressurePa, 'absolute-pressure', u)} absolute; the limit is ${showResult(v.limitPa, 'absolute-pressure', u)}.`,
+    extent: 'Over the limit',
+  },
+  'brake-power': {
+    say: (v, u, { at }) =>
+      `${at}the engine makes ${showResult(v.powerW, 'power', u)} at the crankshaft; the limit is ${showResult(v.limitW, 'power', u)}.`,
+    extent: 'Over the limit',
+  },
+};
+
+const FUEL: Readonly<Record<string, FindingSentence>> = {
+  'injector-duty': {
+    say: (v, _u, { at }) =>
+      (v.duty ?? 0) > 1
+        ? `${at}the injectors would have to open for ${percent(v.duty, 0)} of the cycle: they cannot deliver the fuel.`
+        : `${at}the injectors open for ${percent(v.duty, 0)} of the cycle; the shop's limit is ${percent(v.dutyLimit, 0)}.`,
+    extent: 'Over the duty limit',
+  },
+  'injector-pressure': {
+    say: (v, u, { at }) =>
+      `${at}the rail leaves ${showResult(v.pressureDifferencePa, 'boost', u)} across the injectors: no fuel flows. Check the rail pressure and its reference.`,
+    extent: 'So',
+  },
+  'pump-flow': {
+    say: (v, _u, { at }) =>
+      `${at}the engine burns ${fuel(v.flowM3PerS)} of fuel; the pump gives ${fuel(v.pumpFlowM3PerS)}.`,
+    extent: 'Too little fuel',
+  },
+  'fuel-supply-not-checked': {
+    say: () => 'the fuel supply is not checked: injectors and pump are computed for liquid fuels only.',
+  },
+  'port-diesel-as-direct': {
+    say: () => 'diesel does not evaporate in the intake port: it is computed as injected into the cylinder.',
+  },
+  'bsfc-implausible': {
+    say: (v, _u, { at }) =>
+      `${at}the bsfc entered means a brake thermal efficiency of ${percent(v.thermalEfficiency, 0)}, which no such engine reaches. Check the number and its unit.`,
+    extent: 'So',
+  },
+};
+
+const MAP: Readonly<Record<string, FindingSentence>> = {
+  'map-extended-above': {
+    say: (v, _u, { at }) =>
+      `${at}the point lies above the top speed line of the sheet (${shaft(v.correctedSpeedRpm)} corrected, top line ${shaft(v.highestLineRpm)}): the map is extended there and less certain.`,
+    extent: 'Above the top line',
+  },
+  'map-extended-below': {
+    say: (v, _u, { at }) =>
+      `${at}the point lies below the lowest speed line of the sheet (${shaft(v.correctedSpeedRpm)} corrected, lowest line ${shaft(v.lowestLineRpm)}): the map is extended there.`,
+    extent: 'Below the lowest line',
+  },
+  'map-extended': {
+    say: (_v, _u, { at }) =>
+      `${at}the point lies past the ends of the entered speed lines: the map is extended there and less certain.`,
+    extent: 'Extended',
+  },
+  'efficiency-assumed': {
+    say: (v) =>
+      `the map has no efficiency; ${percent(v.efficiency, 0)} is assumed everywhere. Temperatures and power follow from that assumption.`,
+  },
+  'water-condenses': {
+    say: (v, u, { at }) =>
+      `${at}the charge is cooled to ${showResult(v.manifoldTemperatureK, 'temperature', u)}, below its dew point: water comes out in the cooler. The computation leaves it in the air.`,
+    extent: 'So',
+  },
+  'curve-held-volumetric-efficiency': {
+    say: held('volumetric efficiency', (v) => `, ${percent(v.value, 0)},`),
+  },
+  'curve-held-lambda': { say: held('lambda', (v) => `, ${ratio(v.value)},`) },
+  'curve-held-bsfc': {
+    say: held('bsfc', (v) => `, ${formatQuantity(v.value ?? Number.NaN, 'bsfc', 'g/kWh')},`),
+  },
+  'curve-held-goal': { say: held('the goal', () => '') },
+};
+
+const RESULTS: Readonly<Record<string, FindingSentence>> = {
+  'peak-power': {
+    say: (v, u, { at }) =>
+      `${at}the power peaks: ${showResult(v.wheelPowerW, 'power', u)} at the wheels, ${showResult(v.brakePowerW, 'power', u)} at the crankshaft.`,
+  },
+  'peak-torque': { say: (v, u, { at }) => `${at}the torque peaks: ${showResult(v.torqueNm, 'torque', u)}.` },
+  'peak-shaft-speed': { say: (v, _u, { at }) => `${at}the shaft turns fastest: ${shaft(v.shaftSpeedRpm)}.` },
+  'within-limits': { say: (v) => `every engine speed has its point and every limit entered holds${leastMargins(v)}.` },
+};
+
+const NO_POINT: Readonly<Record<string, FindingSentence>> = {
+  'no-point-left-of-map': {
+    say: noPoint(() => 'the engine takes less air than the map answers for. The compressor would be deep in surge.'),
+  },
+  'no-point-right-of-map': {
+    say: noPoint(() => 'the engine asks for more air than the compressor passes. It is choked.'),
+  },
+  'no-point-above-map': {
+    say: noPoint((v) =>
+      v.pressureRatio === undefined
+        ? 'the goal asks for more pressure than the map and its extension hold.'
+        : `the goal asks for a pressure ratio of ${ratio(v.pressureRatio)}, above the map and its extension.`,
+    ),
+  },
+  'no-point-no-compression': {
+    say: (_v, _u, { range }) => `${range} the goal asks for no compression: the engine draws that much by itself.`,
+  },
+  'no-point-inlet-exhausted': {
+    say: noPoint(
+      () => "the inlet path's loss leaves no pressure at this flow. Check the loss, its flow and their units.",
+    ),
+  },
+  'no-point-unreachable-goal': { say: noPoint(() => 'no manifold pressure gives the power asked for.') },
+  'no-point-no-efficiency': {
+    say: noPoint(() => 'the map has no efficiency and none is assumed. Enter one with the candidate.'),
+  },
+  'no-point-bad-input': {
+    say: noPoint(() => 'an input is missing or cannot be right. The table of operating points names it.'),
+  },
+  'no-point-not-converged': {
+    say: noPoint(() => 'the computation did not close. Save the build file and report it.'),
+  },
+};
+
+/** One sentence a code, for every code of src/match/findings/codes.ts (a test holds the two together). */
+export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
+  ...LIMITS,
+  ...FUEL,
+  ...MAP,
+  ...RESULTS,
+  ...NO_POINT,
+};
+
+function leastMargins(values: Values): string {
+  const parts = [
+    values.speedMargin === undefined ? null : `speed ${percent(values.speedMargin)}`,
+    values.surgeMargin === undefined ? null : `surge ${percent(values.surgeMargin)}`,
+    values.chokeMargin === undefined ? null : `choke ${percent(values.chokeMargin)}`,
+  ].filter((part) => part !== null);
+  return parts.length === 0 ? '' : `; least margins: ${parts.join(', ')}`;
+}

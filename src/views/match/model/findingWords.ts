@@ -1,0 +1,67 @@
+import type { Finding } from '../../../store/index.ts';
+import { formatNumber } from '../../../units/index.ts';
+import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
+import type { ResultUnits } from './resultUnits.ts';
+
+export type Severity = Finding['severity'];
+
+/** A finding in plain words. */
+export interface FindingWords {
+  /** The same finding keeps its id while its numbers change. */
+  id: string;
+  severity: Severity;
+  /** 'Stop', 'Caution', 'Note', 'Good'. */
+  word: string;
+  sentence: string;
+  /** Where it is worst; null where it belongs to no engine speed. */
+  engineSpeedRpm: number | null;
+}
+
+const WORDS: Readonly<Record<Severity, string>> = { stop: 'Stop', caution: 'Caution', note: 'Note', good: 'Good' };
+
+/** Puts findings in words and in the user's units, keeping their order (worst first). A code may come in several runs of engine speeds. */
+export function findingWords(findings: readonly Finding[], units: ResultUnits): FindingWords[] {
+  const runs = new Map<string, number>();
+  return findings.map((finding) => {
+    const run = (runs.get(finding.code) ?? 0) + 1;
+    runs.set(finding.code, run);
+    return {
+      id: `${finding.code}-${run}`,
+      severity: finding.severity,
+      word: WORDS[finding.severity],
+      sentence: sentenceOf(finding, units),
+      engineSpeedRpm: finding.engineSpeedRpm ?? null,
+    };
+  });
+}
+
+/** One finding as a sentence. A code that has none is a slip in the program: the code itself is shown rather than nothing. */
+export function sentenceOf(finding: Finding, units: ResultUnits): string {
+  const row: FindingSentence | undefined = FINDING_SENTENCES[finding.code];
+  if (row === undefined) return `${finding.code}.`;
+  const at = finding.engineSpeedRpm === undefined ? '' : `At ${rpm(finding.engineSpeedRpm)} `;
+  const sentence = row.say(finding.values, units, { at, range: rangeWords(finding.rangeRpm) });
+  const extent = row.extent === undefined ? '' : extentWords(row.extent, finding.rangeRpm);
+  return `${capital(sentence)}${extent}`;
+}
+
+/** ' Over its limit from 6,000 to 6,800 rpm.'; '' where it holds at one engine speed only. */
+function extentWords(what: string, range: Finding['rangeRpm']): string {
+  if (range === undefined || range[0] === range[1]) return '';
+  return ` ${what} ${rangeWords(range)}.`;
+}
+
+/** 'from 6,000 to 6,800 rpm', 'at 6,400 rpm', '' */
+function rangeWords(range: Finding['rangeRpm']): string {
+  if (range === undefined) return '';
+  const [first, last] = range;
+  return first === last ? `at ${rpm(first)}` : `from ${formatNumber(first, 0)} to ${rpm(last)}`;
+}
+
+function rpm(engineSpeedRpm: number): string {
+  return `${formatNumber(engineSpeedRpm, 0)} rpm`;
+}
+
+function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}

@@ -1,0 +1,85 @@
+import type { Build, Typed, TypedCurve } from '../../../build/index.ts';
+import { findUnit, type QuantityKey } from '../../../units/index.ts';
+
+/*
+ * One line a group of inputs, shown in its heading, so that a folded group still says what it holds. As typed, not converted:
+ * the reader recognises his own numbers.
+ */
+
+const FUELS: Readonly<Record<Build['engine']['fuel'], string>> = {
+  petrol: 'petrol',
+  e10: 'petrol E10',
+  e85: 'E85',
+  ethanol: 'ethanol',
+  methanol: 'methanol',
+  diesel: 'diesel',
+  'natural-gas': 'natural gas',
+};
+
+const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: QuantityKey }>> = {
+  'gauge-boost': { name: 'boost', quantity: 'pressure-gauge' },
+  'manifold-pressure': { name: 'manifold', quantity: 'pressure-absolute' },
+  'brake-power': { name: 'at the crankshaft', quantity: 'power' },
+  'wheel-power': { name: 'at the wheels', quantity: 'power' },
+};
+
+export function airSummary({ air }: Build): string {
+  return join(asTyped(air.altitude, 'altitude'), asTyped(air.temperature, 'temperature'));
+}
+
+export function goalSummary({ goal }: Build): string {
+  const { name, quantity } = GOALS[goal.kind];
+  return `${highest(goal.curves[goal.kind], quantity)} ${name}`;
+}
+
+export function engineSummary({ engine }: Build): string {
+  return join(asTyped(engine.displacement, 'displacement'), FUELS[engine.fuel]);
+}
+
+export function fuelSupplySummary({ fuelSupply }: Build): string {
+  return fuelSupply.checked ? 'checked' : 'not checked';
+}
+
+export function inletSummary({ inletPath }: Build): string {
+  return asTyped(inletPath.loss, 'pressure-difference');
+}
+
+export function chargePathSummary({ chargePath }: Build): string {
+  const { kind, effectiveness } = chargePath.cooler;
+  if (kind === 'none') return 'no cooler';
+  return join(kind === 'air' ? 'air' : 'water', asTyped(effectiveness, 'fraction'));
+}
+
+export function limitsSummary({ limits }: Build): string {
+  const reserve = asTyped(limits.shaftSpeedReserve, 'fraction');
+  return reserve === '' ? 'no speed reserve' : `${reserve} speed reserve`;
+}
+
+export function engineSpeedsSummary({ engineSpeeds }: Build): string {
+  return `${engineSpeeds.from.text || '?'} to ${asTyped(engineSpeeds.to, 'engine-speed') || '?'}`;
+}
+
+function asTyped(typed: Typed, quantity: QuantityKey): string {
+  const text = typed.text.trim();
+  if (text === '') return '';
+  const label = findUnit(quantity, typed.unit)?.label ?? typed.unit;
+  return label === '' ? text : `${text}\u00a0${label}`;
+}
+
+/** 'up to 1.4 bar': the largest value of a curve that reads as a number, as it was typed. */
+function highest(curve: TypedCurve, quantity: QuantityKey): string {
+  let best: { text: string; value: number } | null = null;
+  for (const { value: text } of curve.rows) {
+    const value = Number(text.replace(',', '.'));
+    if (text.trim() !== '' && Number.isFinite(value) && (best === null || value > best.value)) best = { text, value };
+  }
+  return best === null ? 'no goal' : asTyped({ text: best.text, unit: curve.unit }, quantity);
+}
+
+function join(...parts: readonly string[]): string {
+  return parts.filter((part) => part !== '').join(', ');
+}
+
+export function notesSummary({ notes }: Build): string {
+  return notes.trim().split('\n')[0] ?? '';
+}

@@ -1,0 +1,22 @@
+import type { OperatingPointSolved } from '../../../store/index.ts';
+
+const REGION_WORDS: Readonly<Record<OperatingPointSolved['region'], string>> = {
+  inside: '',
+  'left-of-surge': 'left of the surge line',
+  'right-of-choke': 'past the choke end',
+  'above-top-line': 'above the top speed line',
+  'below-lowest-line': 'below the lowest speed line',
+  outside: 'outside the map',
+};
+
+/** What the reader must know about a place of the map: where it lies, and what is extended or assumed. '' for nothing. */
+export function placeRemark(place: {
+  region: OperatingPointSolved['region'];
+  extended: boolean;
+  efficiencyAssumed?: boolean;
+}): string {
+  const words = [REGION_WORDS[place.region]];
+  if (place.extended && place.region !== 'outside') words.push('map extended');
+  if (place.efficiencyAssumed) words.push('efficiency assumed');
+  return words.filter((word) => word !== '').join(', ');
+}

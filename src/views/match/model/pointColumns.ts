@@ -1,0 +1,60 @@
+import type { Build, ResultQuantity } from '../../../build/index.ts';
+import type { OperatingPointSolved } from '../../../store/index.ts';
+import { unitOf } from '../../../units/index.ts';
+import { quantityShown, type ResultUnits, type Shown, unitShown } from './resultUnits.ts';
+
+/** What a column needs to know beside the point itself. */
+export interface PointContext {
+  /** Station pressure of the day, Pa: gauge boost is counted against it. null while the air inputs cannot be read. */
+  ambientPressurePa: number | null;
+}
+
+/** One column of the table of operating points, of its copy and of its file. */
+export interface PointColumn {
+  key: string;
+  /** Heading without the unit. */
+  title: string;
+  shown: Shown;
+  /** The choice that changes this column's unit; null where the unit is fixed. */
+  unitChoice: ResultQuantity | null;
+  /** SI value; null where it is not known. */
+  value: (point: OperatingPointSolved, context: PointContext) => number | null;
+}
+
+const column = (
+  key: string,
+  title: string,
+  shown: Shown,
+  unitChoice: ResultQuantity | null,
+  value: PointColumn['value'],
+): PointColumn => ({ key, title, shown, unitChoice, value });
+
+const COLUMNS: readonly PointColumn[] = [
+  column('boost', 'Boost', 'boost', 'pressure', (point, { ambientPressurePa }) =>
+    ambientPressurePa === null ? null : point.manifoldPressurePa - ambientPressurePa,
+  ),
+  column('pressure-ratio', 'Pressure ratio', 'pressure-ratio', null, (point) => point.pressureRatio),
+  column('air-flow', 'Air flow', 'air-flow', 'mass-flow', (point) => point.airMassFlowKgPerS),
+  column('shaft-speed', 'Shaft speed', 'shaft-speed', null, (point) => point.shaftSpeedRpm),
+  column('speed-margin', 'Speed margin', 'margin', null, (point) => point.speedMargin),
+  column('surge-margin', 'Surge margin', 'margin', null, (point) => point.surgeMargin),
+  column('choke-margin', 'Choke margin', 'margin', null, (point) => point.chokeMargin),
+  column('efficiency', 'Efficiency', 'share', null, (point) => point.efficiency),
+  column('outlet-temperature', 'Outlet', 'temperature', 'temperature', (point) => point.compressorOutletTemperatureK),
+  column('manifold-temperature', 'Manifold', 'temperature', 'temperature', (point) => point.manifoldTemperatureK),
+  column('wheel-power', 'Wheel power', 'power', 'power', (point) => point.wheelPowerW),
+  column('crank-power', 'Crank power', 'power', 'power', (point) => point.brakePowerW),
+  column('torque', 'Torque', 'torque', 'torque', (point) => point.torqueNm),
+];
+
+const DUTY = column('injector-duty', 'Injector duty', 'share', null, (point) => point.injectorDuty);
+
+/** The columns for a build: injector duty only where the fuel supply is checked. */
+export function pointColumns(fuelSupply: Pick<Build['fuelSupply'], 'checked'>): readonly PointColumn[] {
+  return fuelSupply.checked ? [...COLUMNS, DUTY] : COLUMNS;
+}
+
+/** Unit label of a column as it stands in a heading: 'kPa', '%', '' for a plain number. */
+export function columnUnitLabel(of: Pick<PointColumn, 'shown'>, units: ResultUnits): string {
+  return unitOf(quantityShown(of.shown), unitShown(of.shown, units)).label;
+}

@@ -1,0 +1,27 @@
+import { memo } from 'react';
+import styles from '../match.module.css';
+import { CAUTIONS } from '../model/cautions.ts';
+import type { FindingWords } from '../model/findingWords.ts';
+import { FindingsList } from './FindingsList.tsx';
+import findingStyles from './findings.module.css';
+
+interface Props {
+  findings: readonly FindingWords[];
+  chosenId: string | null;
+  onChoose: (finding: FindingWords | null) => void;
+}
+
+/** What there is to say about the line, and whose word comes first. */
+export const FindingsPanel = memo(function FindingsPanel({ findings, chosenId, onChoose }: Props) {
+  return (
+    <section className={styles.findings} aria-labelledby="findings-title">
+      <div className={styles.bar}>
+        <h2 id="findings-title" className={styles.barTitle}>
+          Findings
+        </h2>
+      </div>
+      <FindingsList findings={findings} chosenId={chosenId} onChoose={onChoose} />
+      <p className={findingStyles.cautions}>{CAUTIONS}</p>
+    </section>
+  );
+});

@@ -1,0 +1,36 @@
+import { type CandidateResults, useActions } from '../../../store/index.ts';
+import { Button } from '../../../widgets/index.ts';
+import styles from '../match.module.css';
+
+/** In place of the map: why there is none, in words, and the way to mend it. */
+export function MapMissing({ results }: { results: CandidateResults }) {
+  const { setUi } = useActions();
+  const { map } = results.candidate;
+  if (map === null) {
+    return (
+      <div className={styles.noMap}>
+        <h3>No map yet</h3>
+        <p>Choose a map from your shelf in the sidebar, under this candidate, or enter one from the maker's sheet.</p>
+        <Button variant="primary" onPress={() => setUi({ view: 'maps' })}>
+          Go to the maps
+        </Button>
+      </div>
+    );
+  }
+  const errors = results.audit.filter(({ severity }) => severity === 'error');
+  return (
+    <div className={styles.noMap}>
+      <h3>This map cannot be used yet</h3>
+      <p>“{map.name}” is kept as entered. This stands in the way:</p>
+      <ul>
+        {errors.slice(0, 6).map(({ code, message }) => (
+          <li key={`${code}-${message}`}>{message}</li>
+        ))}
+        {errors.length > 6 && <li>and {errors.length - 6} more, listed in the Maps view.</li>}
+      </ul>
+      <Button variant="primary" onPress={() => setUi({ view: 'maps', openMapId: map.id })}>
+        Open this map
+      </Button>
+    </div>
+  );
+}

@@ -1,0 +1,69 @@
+import type { RefObject } from 'react';
+import { changeSettings, type Settings } from '../../../build/index.ts';
+import type { MapPlotActions, MapPlotModel } from '../../../plot/index.ts';
+import { type CandidateResults, useApply, useSettings } from '../../../store/index.ts';
+import { sheetFlowUnits } from '../../../units/index.ts';
+import { Button } from '../../../widgets/index.ts';
+import { ToolSelect } from '../../shared/ToolSelect.tsx';
+import styles from '../match.module.css';
+import { SaveMap } from './SaveMap.tsx';
+
+interface Props {
+  results: CandidateResults;
+  model: MapPlotModel | null;
+  plot: RefObject<MapPlotActions | null>;
+}
+
+/** How the map is shown, and the map as a file. */
+export function MapTools({ results, model, plot }: Props) {
+  const { candidate } = results;
+  const map = candidate.map;
+  return (
+    <div className={styles.tools}>
+      <h2 className={styles.barTitle} title={map?.source}>
+        {map === null ? 'Map' : map.name}
+      </h2>
+      {map?.invented && !/invented/i.test(map.name) && <span className={styles.invented}>invented</span>}
+      <span className={styles.spring} />
+      <SpeedLabelChoice />
+      <FlowUnitChoice />
+      <Button isDisabled={model === null} label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
+        Whole map
+      </Button>
+      <SaveMap results={results} model={model} />
+    </div>
+  );
+}
+
+const LABELS: readonly { key: Settings['speedLabels']; name: string }[] = [
+  { key: 'physical', name: 'Shaft rpm today' },
+  { key: 'corrected', name: 'Corrected rpm' },
+];
+
+function SpeedLabelChoice() {
+  const apply = useApply();
+  const { speedLabels } = useSettings();
+  return (
+    <ToolSelect
+      name="Speed lines are labelled in"
+      value={speedLabels}
+      options={LABELS}
+      onChange={(key) => apply(changeSettings({ speedLabels: key }))}
+    />
+  );
+}
+
+function FlowUnitChoice() {
+  const apply = useApply();
+  const { flowAxisUnit } = useSettings();
+  return (
+    <ToolSelect
+      name="Unit of the flow axis"
+      value={flowAxisUnit}
+      options={FLOW_UNITS}
+      onChange={(key) => apply(changeSettings({ flowAxisUnit: key }))}
+    />
+  );
+}
+
+const FLOW_UNITS = Object.values(sheetFlowUnits).map(({ key, label }) => ({ key, name: label }));

@@ -1,0 +1,123 @@
+import { memo, useMemo, useState } from 'react';
+import { changeSettings, type ResultQuantity } from '../../../build/index.ts';
+import {
+  type CandidateResults,
+  selectDayAir,
+  useApply,
+  useBuildField,
+  useLugline,
+  useSettings,
+} from '../../../store/index.ts';
+import { unitOf } from '../../../units/index.ts';
+import { Button } from '../../../widgets/index.ts';
+import { saveFile } from '../../shared/saveFile.ts';
+import { ToolSelect } from '../../shared/ToolSelect.tsx';
+import styles from '../match.module.css';
+import { candidateLetter } from '../model/candidateLetter.ts';
+import { fileName } from '../model/fileName.ts';
+import { pointColumns } from '../model/pointColumns.ts';
+import { pointRows } from '../model/pointRows.ts';
+import { pointTableText } from '../model/pointTableText.ts';
+import { RESULT_UNIT_CHOICES } from '../model/resultUnits.ts';
+import { useResultUnits } from '../useResultUnits.ts';
+import { PointsTable } from './PointsTable.tsx';
+import pointStyles from './points.module.css';
+
+interface Props {
+  results: CandidateResults;
+  index: number;
+  selectedRpm: number | null;
+  onSelect: (engineSpeedRpm: number) => void;
+}
+
+/** All operating points as a table, in units of choice, to copy or to save. */
+export const PointsPanel = memo(function PointsPanel({ results, index, selectedRpm, onSelect }: Props) {
+  const units = useResultUnits();
+  const checked = useBuildField('fuelSupply.checked');
+  const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
+  const columns = useMemo(() => pointColumns({ checked }), [checked]);
+  const { points } = results;
+  const rows = useMemo(
+    () => pointRows(points, columns, { ambientPressurePa }, units),
+    [points, columns, ambientPressurePa, units],
+  );
+  const text = (kind: 'tsv' | 'csv') => pointTableText(rows, columns, units, kind);
+  const letter = candidateLetter(index);
+  return (
+    <section className={styles.points} aria-labelledby="points-title">
+      <div className={styles.bar}>
+        <h2 id="points-title" className={styles.barTitle}>
+          Operating points of {letter}
+        </h2>
+        <span className={styles.spring} />
+        <UnitChoices />
+        <CopyButton text={() => text('tsv')} isDisabled={rows.length === 0} />
+        <Button
+          label="Save the table as a CSV file"
+          isDisabled={rows.length === 0}
+          // The mark tells spreadsheets that the text is UTF-8: without it °C comes out garbled.
+          onPress={() =>
+            saveFile(fileName(results.candidate.name, 'points', 'csv'), `\uFEFF${text('csv')}`, 'text/csv')
+          }
+        >
+          CSV
+        </Button>
+      </div>
+      <PointsTable rows={rows} columns={columns} units={units} selectedRpm={selectedRpm} onSelect={onSelect} />
+    </section>
+  );
+});
+
+const KINDS: readonly { kind: ResultQuantity; name: string; quantity: Parameters<typeof unitOf>[0] }[] = [
+  { kind: 'pressure', name: 'Unit of pressure', quantity: 'pressure-absolute' },
+  { kind: 'mass-flow', name: 'Unit of air flow', quantity: 'mass-flow' },
+  { kind: 'temperature', name: 'Unit of temperature', quantity: 'temperature' },
+  { kind: 'power', name: 'Unit of power', quantity: 'power' },
+  { kind: 'torque', name: 'Unit of torque', quantity: 'torque' },
+];
+
+function UnitChoices() {
+  const apply = useApply();
+  const units = useResultUnits();
+  const { resultUnits } = useSettings();
+  return (
+    <fieldset className={pointStyles.unitChoices} aria-label="Units of results">
+      <span aria-hidden="true">Units</span>
+      {KINDS.map(({ kind, name, quantity }) => (
+        <ToolSelect
+          key={kind}
+          name={name}
+          value={units[kind]}
+          options={RESULT_UNIT_CHOICES[kind].map((unit) => ({ key: unit, name: unitOf(quantity, unit).label }))}
+          onChange={(unit) => apply(changeSettings({ resultUnits: { ...resultUnits, [kind]: unit } }))}
+        />
+      ))}
+    </fieldset>
+  );
+}
+
+/** Says beside itself, not in a message over the page, that it has copied. Its width stays. */
+function CopyButton({ text, isDisabled }: { text: () => string; isDisabled: boolean }) {
+  const [said, setSaid] = useState<'idle' | 'copied' | 'refused'>('idle');
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(text());
+      setSaid('copied');
+    } catch {
+      setSaid('refused');
+    }
+    setTimeout(() => setSaid('idle'), 2000);
+  };
+  const words = { idle: 'Copy', copied: 'Copied', refused: 'Not allowed' }[said];
+  return (
+    <span aria-live="polite" className={pointStyles.copy}>
+      <Button
+        label={said === 'idle' ? 'Copy the table for a spreadsheet' : words}
+        isDisabled={isDisabled}
+        onPress={copy}
+      >
+        {words}
+      </Button>
+    </span>
+  );
+}

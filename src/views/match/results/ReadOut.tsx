@@ -1,0 +1,43 @@
+import { type ReactNode, type Ref, useImperativeHandle, useRef } from 'react';
+import { READ_OUT_CELLS, type ReadOutKey } from '../model/readOut.ts';
+import type { ReadOutWords } from '../model/readOutWords.ts';
+import styles from './readOut.module.css';
+
+export interface ReadOutHandle {
+  show: (texts: ReadOutWords) => void;
+}
+
+/**
+ * The read-out under the map. It is written straight into the page: the pointer moves more often than React need know.
+ * Every number has its fixed place.
+ */
+export function ReadOut({ ref, children }: { ref: Ref<ReadOutHandle>; children?: ReactNode }) {
+  const box = useRef<HTMLElement>(null);
+  useImperativeHandle(ref, () => ({ show: (texts) => write(box.current, texts) }), []);
+  return (
+    <section ref={box} className={styles.readOut} aria-label="Read-out">
+      <div className={styles.heading}>
+        <span data-part="heading" className={styles.at} />
+        <span data-part="remark" className={styles.remark} />
+        {children}
+      </div>
+      <dl className={styles.cells}>
+        {READ_OUT_CELLS.map(({ key, title }) => (
+          <div key={key}>
+            <dt>{title}</dt>
+            <dd data-part={key} />
+          </div>
+        ))}
+      </dl>
+    </section>
+  );
+}
+
+function write(box: HTMLElement | null, texts: ReadOutWords): void {
+  if (box === null) return;
+  for (const element of box.querySelectorAll<HTMLElement>('[data-part]')) {
+    const part = element.dataset.part as 'heading' | 'remark' | ReadOutKey;
+    const text = part === 'heading' || part === 'remark' ? texts[part] : texts.cells[part];
+    if (element.textContent !== text) element.textContent = text;
+  }
+}

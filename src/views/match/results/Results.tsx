@@ -1,0 +1,81 @@
+import { useCallback, useMemo, useState } from 'react';
+import { type CandidateResults, selectShownCandidate, useCandidateResults, useLugline } from '../../../store/index.ts';
+import styles from '../match.module.css';
+import { type FindingWords, findingWords } from '../model/findingWords.ts';
+import { problemWords } from '../model/problemWords.ts';
+import { useResultUnits } from '../useResultUnits.ts';
+import { CandidateStrip } from './CandidateStrip.tsx';
+import { FindingsPanel } from './FindingsPanel.tsx';
+import { MapPanel } from './MapPanel.tsx';
+import { PointsPanel } from './PointsPanel.tsx';
+
+/** Candidates on top, the map of the chosen one with its findings beside it, all its points below. */
+export function Results() {
+  const shown = useLugline(selectShownCandidate);
+  return (
+    <div className={styles.results}>
+      <div className={styles.candidates}>
+        <CandidateStrip />
+      </div>
+      {shown === null ? (
+        <p className={styles.nothing}>This build has no candidate. Add one to see its map and its findings.</p>
+      ) : (
+        <ShownCandidate key={shown} index={shown} />
+      )}
+    </div>
+  );
+}
+
+function ShownCandidate({ index }: { index: number }) {
+  const results = useCandidateResults(index);
+  return results && <CandidatePanels results={results} index={index} />;
+}
+
+/** What the person looks at: an engine speed of the line, and a finding that points at one. */
+interface Chosen {
+  engineSpeedRpm: number | null;
+  findingId: string | null;
+}
+
+function CandidatePanels({ results, index }: { results: CandidateResults; index: number }) {
+  const units = useResultUnits();
+  const [chosen, setChosen] = useState<Chosen>(() => ({
+    // The read-out starts where the worst finding is, and stays there while inputs change: it must not jump about.
+    engineSpeedRpm: results.findings.find((finding) => finding.engineSpeedRpm !== undefined)?.engineSpeedRpm ?? null,
+    findingId: null,
+  }));
+  const [hoveredRpm, setHoveredRpm] = useState<number | null>(null);
+  const { problems, findings } = results;
+  const words = useMemo(
+    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
+    [problems, findings, units],
+  );
+  const chooseFinding = useCallback((finding: FindingWords | null) => {
+    setChosen((before) => ({
+      engineSpeedRpm: finding?.engineSpeedRpm ?? before.engineSpeedRpm,
+      findingId: finding?.id ?? null,
+    }));
+  }, []);
+  const chooseSpeed = useCallback((engineSpeedRpm: number) => setChosen({ engineSpeedRpm, findingId: null }), []);
+  return (
+    <>
+      <MapPanel
+        results={results}
+        index={index}
+        findings={words}
+        chosenFindingId={chosen.findingId}
+        chosenRpm={chosen.engineSpeedRpm}
+        onChooseFinding={chooseFinding}
+        onChooseSpeed={chooseSpeed}
+        onHoverSpeed={setHoveredRpm}
+      />
+      <FindingsPanel findings={words} chosenId={chosen.findingId} onChoose={chooseFinding} />
+      <PointsPanel
+        results={results}
+        index={index}
+        selectedRpm={hoveredRpm ?? chosen.engineSpeedRpm}
+        onSelect={chooseSpeed}
+      />
+    </>
+  );
+}

@@ -1,0 +1,47 @@
+import { useState } from 'react';
+import { exportMapSvg, exportPng, lightPalette, type MapPlotModel } from '../../../plot/index.ts';
+import { type CandidateResults, useBuild } from '../../../store/index.ts';
+import { Button } from '../../../widgets/index.ts';
+import { saveFile } from '../../shared/saveFile.ts';
+import { fileName } from '../model/fileName.ts';
+import { mapSheetWords } from '../model/mapSheetWords.ts';
+
+/** Large enough for a page of a build file; twice that in pixels for a picture. */
+const SIZE = { width: 1120, height: 820 };
+const PNG_SCALE = 2;
+
+/** The map as a drawing or a picture, with where it comes from and the cautions on it. Always on white paper. */
+export function SaveMap({ results, model }: { results: CandidateResults; model: MapPlotModel | null }) {
+  const build = useBuild();
+  const [trouble, setTrouble] = useState<string | null>(null);
+  const { candidate } = results;
+  const svg = () => {
+    if (model === null) return null;
+    const today = new Date().toLocaleDateString(undefined, { day: 'numeric', month: 'long', year: 'numeric' });
+    const sheet = { ...mapSheetWords(candidate, build, today), size: SIZE, palette: lightPalette };
+    return exportMapSvg({ ...model, focus: null }, sheet);
+  };
+  const save = async (kind: 'svg' | 'png') => {
+    const drawing = svg();
+    if (drawing === null) return;
+    setTrouble(null);
+    const name = fileName(candidate.name, 'map', kind);
+    try {
+      if (kind === 'svg') saveFile(name, drawing, 'image/svg+xml');
+      else saveFile(name, await exportPng(drawing, PNG_SCALE), 'image/png');
+    } catch (error) {
+      setTrouble(error instanceof Error ? error.message : 'The picture could not be made. Save it as SVG instead.');
+    }
+  };
+  return (
+    <>
+      <Button label="Save the map as an SVG drawing" isDisabled={model === null} onPress={() => void save('svg')}>
+        SVG
+      </Button>
+      <Button label="Save the map as a PNG picture" isDisabled={model === null} onPress={() => void save('png')}>
+        PNG
+      </Button>
+      {trouble !== null && <span role="alert">{trouble}</span>}
+    </>
+  );
+}

@@ -1,0 +1,76 @@
+import { useMemo } from 'react';
+import { daySpeedFactor, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { MapChart, MapPlotModel } from '../../../plot/index.ts';
+import {
+  type CandidateResults,
+  type FlowAndRatio,
+  selectDayAir,
+  useLugline,
+  useSettings,
+} from '../../../store/index.ts';
+import { formatQuantity } from '../../../units/index.ts';
+import { candidateLetter } from '../model/candidateLetter.ts';
+import type { FindingWords } from '../model/findingWords.ts';
+import { mapChart } from '../model/mapChart.ts';
+import { mapPlaces } from '../model/mapPlaces.ts';
+import { operatingLine } from '../model/operatingLine.ts';
+import type { ReadMap } from '../model/readOut.ts';
+
+/** A ten-thousandth is finer than the labels are rounded: while altitude changes the chart stays the same object and is not drawn again. */
+const FACTOR_STEPS = 10_000;
+
+export interface MapOfDay {
+  /** null: no map, or none that can be fitted. */
+  chart: MapChart | null;
+  read: ReadMap | null;
+}
+
+/** The candidate's map as it stands on the day: labels and limit in shaft speeds of the day's inlet temperature. */
+export function useMapOfDay(results: CandidateResults): MapOfDay {
+  const { surface, sheet } = results;
+  const { flowAxisUnit, speedLabels } = useSettings();
+  const { air } = useLugline(selectDayAir);
+  const factor = air && surface ? daySpeedFactor(air, surface.reference) : null;
+  const chartFactor = factor === null ? null : Math.round(factor * FACTOR_STEPS) / FACTOR_STEPS;
+  const limitRpm = results.input?.limits.shaftSpeedRpm ?? surface?.limits.shaftSpeedRpm ?? null;
+  const inlet = air?.compressorInletTemperatureK ?? null;
+  const inletTemperature = inlet === null ? '' : formatQuantity(inlet, 'temperature', 'degC', { decimals: 0 });
+  const chart = useMemo(() => {
+    if (surface === null || sheet === null) return null;
+    const pieces = limitRpm === null || chartFactor === null ? [] : speedLineAt(surface, limitRpm / chartFactor);
+    return mapChart(mapGeometry(surface, sheet), {
+      flowUnit: flowAxisUnit,
+      labels: speedLabels,
+      speedFactor: chartFactor,
+      inletTemperature,
+      limit: limitRpm === null ? null : { rpm: limitRpm, pieces },
+    });
+  }, [surface, sheet, limitRpm, chartFactor, flowAxisUnit, speedLabels, inletTemperature]);
+  const read = useMemo(
+    () => (surface === null ? null : { surface, speedFactor: factor, limitRpm }),
+    [surface, factor, limitRpm],
+  );
+  return { chart, read };
+}
+
+/** The whole model of the plot; every part stays the same object while what it shows is the same. */
+export function useMapModel(
+  results: CandidateResults,
+  index: number,
+  chart: MapChart | null,
+  words: readonly FindingWords[],
+  chosenId: string | null,
+  focus: FlowAndRatio | null,
+): MapPlotModel | null {
+  const { candidate, points, findings } = results;
+  const operatingLines = useMemo(() => {
+    if (points.length === 0) return [];
+    const name = `${candidateLetter(index)}: ${candidate.name}`;
+    return [operatingLine(candidate.id, name, index % 2 === 0 ? 'a' : 'b', points, findings)];
+  }, [candidate.id, candidate.name, index, points, findings]);
+  const places = useMemo(() => mapPlaces(words, points, chosenId), [words, points, chosenId]);
+  return useMemo(
+    () => (chart === null ? null : { chart, operatingLines, places, focus }),
+    [chart, operatingLines, places, focus],
+  );
+}

@@ -1,0 +1,128 @@
+import { useCallback } from 'react';
+import {
+  assignMap,
+  type Candidate,
+  type CandidateNumber,
+  candidateRules,
+  removeCandidate,
+  setCandidateField,
+} from '../../../build/index.ts';
+import { useActions, useApply, useCandidateResults, useFieldDraft, useShelf } from '../../../store/index.ts';
+import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
+import { candidateLetter } from '../model/candidateLetter.ts';
+import { InputGroup } from './InputGroup.tsx';
+import styles from './sidebar.module.css';
+import { useFieldPlace } from './useFieldPlace.ts';
+
+const NO_MAP = '';
+
+/** The candidate that the map shows: its name, its map from the shelf, and the maker's limit. */
+export function CandidateGroup({ index }: { index: number }) {
+  const candidate = useCandidateResults(index)?.candidate;
+  if (candidate === undefined) return null;
+  const title = `Candidate ${candidateLetter(index)}`;
+  return (
+    <InputGroup
+      key={candidate.id}
+      title={title}
+      summary={(build) => build.candidates[index]?.map?.name ?? 'no map'}
+      openAtFirst
+    >
+      <CandidateFields candidate={candidate} index={index} />
+    </InputGroup>
+  );
+}
+
+function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
+  const apply = useApply();
+  const { setUi } = useActions();
+  const shelf = useShelf();
+  const { map } = candidate;
+  // A map that was taken off the shelf stays with the candidate that carries it, and must still be named.
+  const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
+  const options = [
+    { key: NO_MAP, name: 'No map yet' },
+    ...[...shelf, ...gone].map(({ id, name }) => ({ key: id, name: name.trim() || 'Map without a name' })),
+  ];
+  const limitOfMap = map?.limits.shaftSpeed.text.trim() ? `${map.limits.shaftSpeed.text.trim()}, from the map` : 'none';
+  return (
+    <>
+      <TextLine
+        label="Name"
+        value={candidate.name}
+        onChange={(text) => apply(setCandidateField(candidate.id, 'name', text))}
+      />
+      <SelectField
+        label="Map"
+        value={map?.id ?? NO_MAP}
+        options={options}
+        onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
+      />
+      <CandidateQuantity
+        candidate={candidate}
+        field="shaftSpeedLimit"
+        label="Shaft speed limit"
+        placeholder={limitOfMap}
+      />
+      <AssumedEfficiency candidate={candidate} index={index} />
+      <div className={styles.actions}>
+        <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
+          {map === null ? 'Enter a map' : 'Open the map'}
+        </Button>
+        <Button variant="quiet" onPress={() => apply(removeCandidate(candidate.id))}>
+          Remove candidate
+        </Button>
+      </div>
+    </>
+  );
+}
+
+/** Asked for only where the map has no efficiency of its own. */
+function AssumedEfficiency({ candidate, index }: { candidate: Candidate; index: number }) {
+  const surface = useCandidateResults(index)?.surface ?? null;
+  if (surface === null || surface.hasEfficiency) return null;
+  return (
+    <CandidateQuantity
+      candidate={candidate}
+      field="assumedEfficiency"
+      label="Assumed efficiency"
+      placeholder="none"
+      help="The map has none. Temperatures and power follow from this number."
+    />
+  );
+}
+
+function CandidateQuantity({
+  candidate,
+  field,
+  label,
+  placeholder,
+  help,
+}: {
+  candidate: Candidate;
+  field: CandidateNumber;
+  label: string;
+  placeholder: string;
+  help?: string;
+}) {
+  const apply = useApply();
+  const { id } = candidate;
+  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`candidate/${id}/${field}`));
+  const onChange = useCallback((next: TypedQuantity) => apply(setCandidateField(id, field, next)), [apply, id, field]);
+  const { quantity, low, high } = candidateRules[field];
+  return (
+    <QuantityField
+      label={label}
+      value={candidate[field]}
+      quantity={quantity}
+      min={low}
+      max={high}
+      allowEmpty
+      placeholder={placeholder}
+      help={help}
+      draft={draft}
+      onDraft={keepDraft}
+      onChange={onChange}
+    />
+  );
+}

@@ -1,0 +1,67 @@
+import { useMemo } from 'react';
+import { type CurvePath, fieldRules, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
+import { CurveChart } from '../../../plot/index.ts';
+import { useApply, useBuildField } from '../../../store/index.ts';
+import { unitOf, unitsOf } from '../../../units/index.ts';
+import { CellGrid, SelectField } from '../../../widgets/index.ts';
+import { usePalette } from '../../shared/usePalette.ts';
+import { addedRow, curveChartModel, draggedRows } from '../model/curveChart.ts';
+import { curveMarks } from '../model/curveMarks.ts';
+import { withCells, withoutRows, withRowInserted } from '../model/curveRows.ts';
+import { withCurveUnit } from '../model/curveUnit.ts';
+import styles from './sidebar.module.css';
+
+/** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
+export function CurveEditor({ path, title }: { path: CurvePath; title: string }) {
+  const curve = useBuildField(path);
+  const apply = useApply();
+  const palette = usePalette();
+  const { quantity, low, high } = fieldRules[path];
+  const unit = unitOf(quantity, curve.unit);
+  const model = useMemo(() => curveChartModel(curve, title, fieldRules[path]), [curve, title, path]);
+  const cells = useMemo(() => curve.rows.map((row) => [row.engineSpeed, row.value]), [curve.rows]);
+  const marks = useMemo(() => curveMarks(curve, { quantity, low, high }), [curve, quantity, low, high]);
+  const columns = useMemo(
+    () => [
+      { key: 'engine-speed', header: 'Engine speed', unit: 'rpm' },
+      { key: 'value', header: title, unit: unit.label },
+    ],
+    [title, unit.label],
+  );
+  const setRows = (rows: TypedCurve['rows']) => apply(setCurve(path, rows));
+  return (
+    <div className={styles.curve}>
+      <div className={styles.chart}>
+        <CurveChart
+          model={model}
+          palette={palette}
+          label={`${title} over engine speed`}
+          handlers={{
+            onDrag: (index, point) => setRows(draggedRows(curve, model, index, point)),
+            onAdd: (point, index) => setRows(addedRow(curve, model, index, point)),
+            onRemove: (index) => setRows(curve.rows.filter((_, row) => row !== model.rowOf[index])),
+          }}
+        />
+      </div>
+      {unitsOf(quantity).length > 1 && (
+        <SelectField
+          label="Unit of the values"
+          value={curve.unit}
+          options={unitsOf(quantity).map(({ key, label, name }) => ({ key, name: label || name }))}
+          onChange={(key) => apply(setBuildField(path, withCurveUnit(curve, quantity, key)))}
+        />
+      )}
+      <CellGrid
+        label={`${title}, points`}
+        columns={columns}
+        rows={cells}
+        marks={marks}
+        maxHeight="190px"
+        onEdit={(row, column, text) => setRows(withCells(curve.rows, row, column, [[text]]))}
+        onPaste={(row, column, matrix) => setRows(withCells(curve.rows, row, column, matrix))}
+        onInsertRow={(at) => setRows(withRowInserted(curve.rows, at))}
+        onDeleteRows={(first, count) => setRows(withoutRows(curve.rows, first, count))}
+      />
+    </div>
+  );
+}

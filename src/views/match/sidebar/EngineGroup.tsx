@@ -1,0 +1,41 @@
+import { engineSummary } from '../model/inputSummaries.ts';
+import { BoundChoice } from './BoundChoice.tsx';
+import { BoundQuantity } from './BoundQuantity.tsx';
+import { EngineCurves } from './EngineCurves.tsx';
+import { InputGroup } from './InputGroup.tsx';
+
+const FUELS = [
+  { key: 'petrol', name: 'Petrol' },
+  { key: 'e10', name: 'Petrol E10' },
+  { key: 'e85', name: 'E85' },
+  { key: 'ethanol', name: 'Ethanol' },
+  { key: 'methanol', name: 'Methanol' },
+  { key: 'diesel', name: 'Diesel' },
+  { key: 'natural-gas', name: 'Natural gas' },
+] as const;
+
+const INJECTION = [
+  { key: 'direct', name: 'Direct, into the cylinder' },
+  { key: 'port', name: 'Port, ahead of the valve' },
+] as const;
+
+const STROKES = [
+  { key: 4, name: 'Four-stroke' },
+  { key: 2, name: 'Two-stroke' },
+] as const;
+
+/** The engine as a breathing and burning machine. */
+export function EngineGroup() {
+  return (
+    <InputGroup title="Engine" summary={engineSummary}>
+      <BoundQuantity label="Displacement" path="engine.displacement" />
+      <BoundQuantity label="Cylinders" path="engine.cylinders" />
+      <BoundChoice label="Working cycle" path="engine.strokesPerCycle" options={STROKES} />
+      <BoundQuantity label="Compression ratio" path="engine.compressionRatio" />
+      <BoundChoice label="Injection" path="engine.injection" options={INJECTION} />
+      <BoundChoice label="Fuel" path="engine.fuel" options={FUELS} />
+      <BoundQuantity label="Driveline loss" path="engine.drivelineLoss" />
+      <EngineCurves />
+    </InputGroup>
+  );
+}

@@ -1,0 +1,14 @@
+import { engineSpeedsSummary } from '../model/inputSummaries.ts';
+import { BoundQuantity } from './BoundQuantity.tsx';
+import { InputGroup } from './InputGroup.tsx';
+
+/** The engine speeds that are computed. */
+export function EngineSpeedsGroup() {
+  return (
+    <InputGroup title="Engine speeds" summary={engineSpeedsSummary}>
+      <BoundQuantity label="From" path="engineSpeeds.from" />
+      <BoundQuantity label="To" path="engineSpeeds.to" />
+      <BoundQuantity label="In steps of" path="engineSpeeds.step" />
+    </InputGroup>
+  );
+}

@@ -1,0 +1,32 @@
+import { useBuildField } from '../../../store/index.ts';
+import { fuelSupplySummary } from '../model/inputSummaries.ts';
+import { BoundChoice } from './BoundChoice.tsx';
+import { BoundQuantity } from './BoundQuantity.tsx';
+import { BoundSwitch } from './BoundSwitch.tsx';
+import { InputGroup } from './InputGroup.tsx';
+
+const REFERENCES = [
+  { key: 'manifold', name: 'Over manifold pressure' },
+  { key: 'ambient', name: 'Over ambient pressure' },
+] as const;
+
+/** Injectors and pump, checked only where the shop wants it. */
+export function FuelSupplyGroup() {
+  const checked = useBuildField('fuelSupply.checked');
+  return (
+    <InputGroup title="Fuel supply" summary={fuelSupplySummary}>
+      <BoundSwitch label="Check injectors and pump" path="fuelSupply.checked" />
+      {checked && (
+        <>
+          <BoundQuantity label="Injectors" path="fuelSupply.injectorCount" />
+          <BoundQuantity label="Flow of one injector" path="fuelSupply.injectorFlow" />
+          <BoundQuantity label="… rated at" path="fuelSupply.injectorRatedPressure" />
+          <BoundQuantity label="Rail pressure" path="fuelSupply.railPressure" />
+          <BoundChoice label="Rail pressure is" path="fuelSupply.railReference" options={REFERENCES} />
+          <BoundQuantity label="Duty limit" path="fuelSupply.dutyLimit" />
+          <BoundQuantity label="Pump flow at that pressure" path="fuelSupply.pumpFlow" />
+        </>
+      )}
+    </InputGroup>
+  );
+}

@@ -1,0 +1,110 @@
+import { describe, expect, it } from 'vitest';
+import { headline } from '../../../src/views/match/model/headline.ts';
+import { pointColumns } from '../../../src/views/match/model/pointColumns.ts';
+import { pointRows } from '../../../src/views/match/model/pointRows.ts';
+import { pointTableText } from '../../../src/views/match/model/pointTableText.ts';
+import { resultUnits } from '../../../src/views/match/model/resultUnits.ts';
+import { solvedExample } from './solved-point.ts';
+
+const metric = resultUnits({});
+const us = resultUnits({
+  resultUnits: { pressure: 'psi', 'mass-flow': 'lb/min', temperature: 'degF', power: 'hp', torque: 'lbft' },
+});
+const columns = pointColumns({ checked: false });
+const day = { ambientPressurePa: 101_325 };
+const missing = {
+  engineSpeedRpm: 2000,
+  status: 'left-of-map' as const,
+  message: 'Too little flow, "far" in surge.',
+};
+
+/** Reads RFC 4180 text with the grammar of the RFC itself, to see what a spreadsheet sees. */
+function readCsv(text: string): string[][] {
+  const fields = text.matchAll(/(?:"((?:[^"]|"")*)"|([^,\r\n]*))(,|\r\n)/g);
+  const rows: string[][] = [[]];
+  for (const [, quoted, bare, end] of fields) {
+    rows.at(-1)!.push(quoted === undefined ? (bare ?? '') : quoted.replaceAll('""', '"'));
+    if (end === '\r\n') rows.push([]);
+  }
+  return rows.slice(0, -1);
+}
+
+describe('the table of operating points', () => {
+  it('shows gauge boost against the ambient of the day', () => {
+    const rows = pointRows([solvedExample()], columns, day, metric);
+    // 231.325 kPa absolute less 101.325 kPa.
+    expect(rows[0]?.cells?.[columns.findIndex(({ key }) => key === 'boost')]).toBe('130');
+  });
+
+  it('names what the reader must know about a point', () => {
+    const [row] = pointRows(
+      [solvedExample({ region: 'above-top-line', extended: true, efficiencyAssumed: true })],
+      columns,
+      day,
+      metric,
+    );
+    expect(row?.remark).toBe('above the top speed line, map extended, efficiency assumed');
+  });
+
+  it('gives a spreadsheet plain numbers under headings with units, and the reason of a missing point', () => {
+    const rows = pointRows([missing, solvedExample()], columns, day, us);
+    const [heading, first, second] = readCsv(pointTableText(rows, columns, us, 'csv'));
+    expect(heading).toContain('Boost [psi]');
+    expect(heading).toContain('Outlet temperature [°F]');
+    expect(heading).toContain('Pressure ratio [-]');
+    expect(first).toHaveLength(heading!.length);
+    expect(first!.slice(0, 2)).toEqual(['2000', '']);
+    expect(first!.at(-1)).toBe('Too little flow, "far" in surge.');
+    const cell = (name: string) => Number(second![heading!.indexOf(name)]);
+    expect(cell('Shaft speed [rpm]')).toBe(148_213);
+    expect(cell('Surge margin [%]')).toBe(-2.1);
+    // 130,000 Pa / 6894.757 Pa per psi (NIST SP 811, B.8).
+    expect(cell('Boost [psi]')).toBeCloseTo(18.9, 1);
+    // 413.15 K = 140 °C = 284 °F.
+    expect(cell('Outlet temperature [°F]')).toBe(284);
+    // 208,250 W / 745.6999 W per horsepower (NIST SP 811, B.8).
+    expect(cell('Wheel power [hp]')).toBe(279);
+  });
+
+  it('copies one line a point with tabs between the cells', () => {
+    const text = pointTableText(pointRows([missing, solvedExample()], columns, day, metric), columns, metric, 'tsv');
+    const lines = text.replace(/\n$/, '').split('\n');
+    expect(lines).toHaveLength(3);
+    expect(new Set(lines.map((line) => line.split('\t').length))).toEqual(new Set([columns.length + 2]));
+  });
+
+  it('shows injector duty only where the fuel supply is checked', () => {
+    expect(columns.some(({ key }) => key === 'injector-duty')).toBe(false);
+    expect(pointColumns({ checked: true }).some(({ key }) => key === 'injector-duty')).toBe(true);
+  });
+});
+
+describe('headline numbers', () => {
+  it('take each its own extreme over the line', () => {
+    const points = [
+      missing,
+      solvedExample({
+        engineSpeedRpm: 4000,
+        torqueNm: 420,
+        wheelPowerW: 150_000,
+        shaftSpeedRpm: 130_000,
+        speedMargin: 0.13,
+        surgeMargin: 0.03,
+      }),
+      solvedExample({ surgeMargin: 0.2 }),
+    ];
+    const numbers = headline(points, metric).map(({ value, detail }) => `${value} ${detail}`.replaceAll('\u00a0', ' '));
+    expect(numbers).toEqual([
+      '208 kW at 6,400 rpm',
+      '420 N·m at 4,000 rpm',
+      '148,213 rpm 1.2 % under its limit',
+      '3.0 % at 4,000 rpm',
+    ]);
+  });
+
+  it('say over the limit in words, and nothing where there is no point', () => {
+    expect(headline([solvedExample({ speedMargin: -0.02 })], metric)[2]?.detail).toBe('2.0 % over its limit');
+    expect(headline([solvedExample({ speedMargin: null })], metric)[2]?.detail).toBe('no limit entered');
+    expect(headline([missing], metric).map(({ value }) => value)).toEqual(['–', '–', '–', '–']);
+  });
+});
