@@ -3,7 +3,7 @@ import { FUELS } from '../../src/engine/index.ts';
 import type { MatchInput, OperatingPointSolved } from '../../src/match/index.ts';
 
 const WATER = 0.01801528;
-const DRY = 0.02896511;
+const DRY = 0.78084 * 0.0280134 + 0.209476 * 0.0319988 + 0.009365 * 0.039948 + 0.000319 * 0.0440095;
 
 function curveAt(curve: readonly { engineSpeedRpm: number; value: number }[], n: number): number {
   let i = 0;

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { demoBuild, toMatchInput } from '../../src/build/index.ts';
 import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { balances } from './balances.ts';
 import { generator, randomInput } from './random-builds.ts';
@@ -111,5 +112,30 @@ describe('10,000 random builds', () => {
     expect(faults).toEqual([]);
     expect(statuses.get('bad-input')).toBeGreaterThan(1000);
     expect(mostCalls).toBeLessThan(2000);
+  });
+});
+
+describe('random builds on fitted maps', () => {
+  it.each([0, 1])('demo candidate %d: every balance closes, and every search settles', (candidate) => {
+    const { compressor } = toMatchInput(demoBuild(), candidate);
+    const random = generator(911 + candidate);
+    const faults: string[] = [];
+    let solved = 0;
+    for (let build = 0; build < 1000; build++) {
+      const drawn = randomInput(random, 0);
+      // An engine of about the size of the map: randomInput sizes its own compressor at 100 kg/s to the cubic metre.
+      const scale = (compressor.extent.maxFlowKgPerS / 100 / drawn.engine.displacementM3) * (0.5 + 0.7 * random());
+      const isPower = drawn.goal.kind.endsWith('power');
+      const curve = drawn.goal.curve.map((p) => ({ ...p, value: isPower ? p.value * scale : p.value }));
+      const engine = { ...drawn.engine, displacementM3: drawn.engine.displacementM3 * scale };
+      const input = { ...drawn, engine, compressor, goal: { ...drawn.goal, curve } };
+      for (const point of solveOperatingLine(input)) {
+        if (point.status === 'ok') solved++;
+        if (point.status === 'not-converged') faults.push(`build ${build}: not converged`);
+        faults.push(...faultsOf(point, input).map((fault) => `build ${build}, ${point.engineSpeedRpm} rpm: ${fault}`));
+      }
+    }
+    expect(faults).toEqual([]);
+    expect(solved).toBeGreaterThan(1500);
   });
 });
