@@ -3,6 +3,10 @@
  *
  * - `solveOperatingLine(input)`: a point or a named reason for every engine speed.
  * - `findings(points, input)`: what there is to say about the line, worst first, as typed facts.
+ *
+ * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
+ * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would); back-pressure on
+ * the engine, because no turbine is known yet: volumetric efficiency is that of the engine as it stands.
  */
 
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';

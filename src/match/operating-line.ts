@@ -12,7 +12,8 @@ import type { MatchInput, OperatingPoint, OperatingPointMissing } from './types.
  *
  * @param input all SI, see MatchInput
  * @returns one entry for each of `input.engineSpeedsRpm`, in their order: a point, or the named reason why there is none with one
- *   plain sentence and, where it is known, the flow and pressure ratio that the goal asked for
+ *   plain sentence and, where it is known, the flow and pressure ratio that the goal asked for (off the map they are worked out with
+ *   an efficiency of 0.70, or with that at which the loop leaves the map: it moves them by a few percent)
  */
 export function solveOperatingLine(input: MatchInput): OperatingPoint[] {
   const problem = checkInput(input);

@@ -1,3 +1,4 @@
+import { mapMargins } from '../compressor/index.ts';
 import { brakePower, fuelMassFlow, injectorDuty, torque, wheelPower } from '../engine/index.ts';
 import type { LineModel } from './line-model.ts';
 import type { SpeedSolution } from './solve-speed.ts';
@@ -38,7 +39,7 @@ export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Soluti
     compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
     injectorDuty: duty?.ok ? duty.duty : null,
     ...shaft(line, solution),
-    ...margins(line, solution),
+    ...mapMargins(input.compressor, solution.correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio),
   };
 }
 
@@ -60,19 +61,4 @@ function shaft(line: LineModel, solution: Solution): Shaft {
 /** The limit entered for this turbo, else the one on the map's sheet. */
 export function shaftSpeedLimit(input: LineModel['input']): number | undefined {
   return input.limits.shaftSpeedRpm ?? input.compressor.limits.shaftSpeedRpm;
-}
-
-type Margins = Pick<OperatingPointSolved, 'surgeMargin' | 'surgeFlowDistance' | 'chokeMargin'>;
-
-function margins(line: LineModel, solution: Solution): Margins {
-  const { compressor } = line.input;
-  const { correctedMassFlowKgPerS: W, pressureRatio } = solution.state;
-  const surge = compressor.surgeAt(solution.correctedSpeedRpm);
-  const choke = compressor.chokeAt(solution.correctedSpeedRpm);
-  const surgeFlow = compressor.surgeFlowAt(pressureRatio);
-  return {
-    surgeMargin: surge && (surge.pressureRatio / pressureRatio) * (W / surge.correctedMassFlowKgPerS) - 1,
-    surgeFlowDistance: surgeFlow === null ? null : 1 - surgeFlow / W,
-    chokeMargin: choke && 1 - W / choke.correctedMassFlowKgPerS,
-  };
 }

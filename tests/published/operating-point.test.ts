@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { mapMargins } from '../../src/compressor/index.ts';
 import { type MatchInput, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
 import { lineModel } from '../../src/match/line-model.ts';
 import { analyticSurface } from '../match/analytic-surface.ts';
@@ -95,5 +96,16 @@ describe('corrected flow and speed', () => {
     expect(line.inletTemperatureK).toBe(308.15);
     expect(Math.abs((0.2 * line.flowFactor) / 95_000 / flow - 1)).toBeLessThan(3e-5);
     expect(Math.abs(150_000 / line.speedFactor / speed - 1)).toBeLessThan(1e-5);
+  });
+});
+
+// Two measured readings of NASA's HECC compressor as reference and stall point (corrected lbm/s, pressure ratio; NASA HECC data archive,
+// 2023): the margin (PRstall/PRref)(Wref/Wstall) - 1 in the NASA and AGARD form is 16.80 %, the flow alone 8.00 %.
+describe('surge margin', () => {
+  it('of the HECC readings (11.284, 4.4953) and (10.381, 4.8302)', () => {
+    const surgeAt = () => ({ correctedMassFlowKgPerS: 10.381, pressureRatio: 4.8302 });
+    const margins = mapMargins({ ...analyticSurface(), surgeAt, surgeFlowAt: () => 10.381 }, 21_784, 11.284, 4.4953);
+    expect(margins.surgeMargin).toBeCloseTo(0.168, 4);
+    expect(margins.surgeFlowDistance).toBeCloseTo(0.08, 4);
   });
 });
