@@ -1,4 +1,4 @@
-import { type KeyboardEvent, memo, useId, useRef, useState } from 'react';
+import { type KeyboardEvent, memo, type RefObject, useEffect, useId, useRef, useState } from 'react';
 import { Input } from 'react-aria-components/Input';
 import { Label } from 'react-aria-components/Label';
 import { TextField } from 'react-aria-components/TextField';
@@ -126,6 +126,7 @@ function useQuantityField(props: QuantityFieldProps) {
   const [isTyping, setTyping] = useState(false);
   /** A step of the undo history is open: something was sent since the last closed one. */
   const open = useRef(false);
+  const sentLast = useRef(value);
   const switched = useRef<{ origin: TypedQuantity; result: TypedQuantity } | null>(null);
 
   if (seen.text !== value.text || seen.unit !== value.unit) {
@@ -138,6 +139,7 @@ function useQuantityField(props: QuantityFieldProps) {
     setOwnDraft(text);
     if (text !== draft) props.onDraft?.(text);
   };
+  useDropOldDraft(props, sentLast);
   const rule = {
     quantity,
     unit: value.unit,
@@ -153,6 +155,7 @@ function useQuantityField(props: QuantityFieldProps) {
   const send = (next: TypedQuantity, transient: boolean) => {
     setDraft(null);
     setSeen(next);
+    sentLast.current = next;
     open.current = transient;
     onChange(next, { transient });
   };
@@ -209,6 +212,21 @@ function useQuantityField(props: QuantityFieldProps) {
       close();
     },
   };
+}
+
+/**
+ * A text kept by the caller goes, too, when the value changes from elsewhere under it; not when caller and field turn to another build
+ * with a draft of its own.
+ */
+function useDropOldDraft({ value, draft, onDraft }: QuantityFieldProps, sentLast: RefObject<TypedQuantity>): void {
+  const before = useRef({ value, draft });
+  useEffect(() => {
+    const { value: oldValue, draft: oldDraft } = before.current;
+    before.current = { value, draft };
+    const changed = oldValue.text !== value.text || oldValue.unit !== value.unit;
+    const byField = sentLast.current.text === value.text && sentLast.current.unit === value.unit;
+    if (changed && !byField && typeof draft === 'string' && draft === oldDraft) onDraft?.(null);
+  });
 }
 
 /** What counts while a text cannot be read. */

@@ -1,0 +1,46 @@
+import type { ReactNode } from 'react';
+import { Dialog as AriaDialog } from 'react-aria-components/Dialog';
+import { Heading } from 'react-aria-components/Heading';
+import { Modal, ModalOverlay } from 'react-aria-components/Modal';
+import { cx } from './cx.ts';
+import styles from './dialog.module.css';
+import { IconButton } from './IconButton.tsx';
+
+export interface DialogProps {
+  title: string;
+  children: ReactNode;
+  /** Escape, the cross or a press outside. The caller then no longer renders the dialog. */
+  onClose: () => void;
+  /** Buttons at the foot, the one that goes on last. */
+  actions?: ReactNode;
+  size?: 'small' | 'wide' | undefined;
+  /** 'alertdialog': it asks before something is taken away, and a press outside does not close it. */
+  role?: 'dialog' | 'alertdialog' | undefined;
+}
+
+/** A window over the page, as long as it is rendered. The keyboard stays inside and goes back where it came from. */
+export function Dialog({ title, children, onClose, actions, size = 'small', role = 'dialog' }: DialogProps) {
+  return (
+    <ModalOverlay
+      isOpen
+      isDismissable={role === 'dialog'}
+      className={styles.overlay!}
+      onOpenChange={(isOpen) => {
+        if (!isOpen) onClose();
+      }}
+    >
+      <Modal className={cx(styles.window, styles[size])}>
+        <AriaDialog role={role} className={styles.dialog!}>
+          <header className={styles.head}>
+            <Heading slot="title" level={2} className={styles.title!}>
+              {title}
+            </Heading>
+            <IconButton icon="cross" label="Close" onPress={onClose} />
+          </header>
+          <div className={styles.body}>{children}</div>
+          {actions && <footer className={styles.actions}>{actions}</footer>}
+        </AriaDialog>
+      </Modal>
+    </ModalOverlay>
+  );
+}
