@@ -49,6 +49,12 @@ function walk(state: KeyboardState, by: number): KeyboardAction {
   return target ? { readout: readoutOn(state.model, line, target.index, 'keyboard') } : {};
 }
 
+function toEnd(state: KeyboardState, isFirst: boolean): KeyboardAction {
+  const line = currentLine(state);
+  const target = standablePoints(state.model, line).at(isFirst ? 0 : -1);
+  return target ? { readout: readoutOn(state.model, line, target.index, 'keyboard') } : {};
+}
+
 function changeLine(state: KeyboardState, by: number): KeyboardAction {
   const line = currentLine(state);
   const next = line + by;
@@ -97,7 +103,7 @@ export function mapKey(event: KeyboardEvent, state: KeyboardState, zoom: MapZoom
   switch (event.key) {
     case 'Home':
     case 'End':
-      return state.mode === 'line' ? walk(state, event.key === 'Home' ? -Infinity : Infinity) : null;
+      return state.mode === 'line' ? toEnd(state, event.key === 'Home') : null;
     case 'Enter':
     case 'l':
     case 'L':

@@ -1,0 +1,100 @@
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { createLineChart } from '../../src/plot/line-chart.ts';
+import type { LineChartModel } from '../../src/plot/line-chart-model.ts';
+import { lightPalette } from '../../src/plot/palette.ts';
+
+function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
+  const points = [2000, 3000, 4000, 5000, 6000].map((engineSpeedRpm) => ({
+    engineSpeedRpm,
+    value: engineSpeedRpm * 25,
+  }));
+  return {
+    valueAxis: { title: 'Shaft speed', unit: 'rpm', decimals: 0, include: [] },
+    speedRange: { min: 1500, max: 6500 },
+    series: [
+      { id: 'a', name: 'A', style: 'a', weight: 'main', points },
+      {
+        id: 'b',
+        name: 'B',
+        style: 'b',
+        weight: 'main',
+        points: points.map((p) => ({ ...p, value: p.value - 12_000 })),
+      },
+    ],
+    limits: [{ label: 'limit 160,000 rpm', value: 160_000, severity: 'stop' }],
+    focusEngineSpeedRpm: null,
+    ...over,
+  };
+}
+
+function chartOf(model: LineChartModel) {
+  const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
+  document.body.append(svg);
+  const onEngineSpeed = vi.fn();
+  const announce = vi.fn();
+  const chart = createLineChart(svg, lightPalette, { onEngineSpeed, announce }, { width: 360, height: 220 }, 'test');
+  chart.update(model);
+  return {
+    svg,
+    chart,
+    onEngineSpeed,
+    announce,
+    texts: () => [...svg.querySelectorAll('text')].map((t) => t.textContent),
+  };
+}
+
+afterEach(() => {
+  document.body.innerHTML = '';
+});
+
+describe('the line chart', () => {
+  it('names its axes with units, its series and its limit on the lines', () => {
+    const { texts } = chartOf(modelOf());
+    for (const text of ['Shaft speed, rpm', 'Engine speed, rpm', 'A', 'B', 'limit 160,000 rpm']) {
+      expect(texts()).toContain(text);
+    }
+  });
+
+  it('breaks a series at a missing value and never writes NaN', () => {
+    const model = modelOf();
+    const points = model.series[0]!.points.toSpliced(2, 1, null);
+    const { svg } = chartOf(
+      modelOf({
+        series: [
+          { ...model.series[0]!, points },
+          { ...model.series[1]!, points: [{ engineSpeedRpm: 2000, value: Number.NaN }] },
+        ],
+        limits: [{ label: 'none', value: Number.NaN, severity: 'caution' }],
+        focusEngineSpeedRpm: 4000,
+      }),
+    );
+    expect(svg.outerHTML).not.toMatch(/NaN|undefined|Infinity/);
+    const line = [...svg.querySelectorAll('.lines path')].find((path) => path.getAttribute('stroke-width') === '2.2')!;
+    expect(line.getAttribute('d')!.match(/M/g)).toHaveLength(2);
+  });
+
+  it('shows the values at the engine speed pointed at, without drawing the series anew', async () => {
+    const model = modelOf();
+    const { svg, chart, texts } = chartOf(model);
+    let touched = 0;
+    const observer = new MutationObserver((records) => {
+      touched += records.filter(({ target }) => (target as Element).closest('.lines, .axes, .grid, .labels')).length;
+    });
+    observer.observe(svg, { attributes: true, childList: true, subtree: true });
+    chart.update({ ...model, focusEngineSpeedRpm: 4000 });
+    await Promise.resolve();
+    observer.disconnect();
+    expect(touched).toBe(0);
+    expect(texts()).toContain('100,000 rpm');
+    expect(texts()).toContain('88,000 rpm');
+  });
+
+  it('asks for the nearest engine speed of the series under the pointer, and by keys', () => {
+    const { svg, onEngineSpeed, announce } = chartOf(modelOf());
+    svg.dispatchEvent(new MouseEvent('pointermove', { clientX: 200, clientY: 80 }));
+    expect([3000, 4000]).toContain(onEngineSpeed.mock.lastCall![0]);
+    svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'End' }));
+    expect(onEngineSpeed).toHaveBeenLastCalledWith(6000);
+    expect(announce).toHaveBeenLastCalledWith('At 6,000 rpm, A 150,000 rpm, B 138,000 rpm');
+  });
+});

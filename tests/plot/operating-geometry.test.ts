@@ -1,0 +1,77 @@
+import { describe, expect, it } from 'vitest';
+import { holdingExtent } from '../../src/plot/holding-extent.ts';
+import { mapFrame } from '../../src/plot/map-plot-drawing.ts';
+import type { PlotOperatingLine, PlotOperatingPoint } from '../../src/plot/map-plot-model.ts';
+import { operatingGeometry } from '../../src/plot/operating-geometry.ts';
+import { inventedLine, inventedModel } from './invented-map.ts';
+
+const { base } = mapFrame(inventedModel(), { width: 700, height: 560 });
+
+function drawn(points: readonly (PlotOperatingPoint | null)[]) {
+  const line: PlotOperatingLine = { id: 'a', name: 'A', style: 'a', points };
+  return operatingGeometry([line], base)[0]!;
+}
+
+describe('operating lines', () => {
+  it('join neighbouring points and break where an engine speed has none', () => {
+    const points = inventedLine(1, 1.5, 10);
+    expect(drawn(points).line.match(/L/g)).toHaveLength(9);
+    const broken = drawn(points.with(4, null as never));
+    expect(broken.line.match(/M/g)).toHaveLength(2);
+    expect(broken.line.match(/L/g)).toHaveLength(7);
+  });
+
+  it('draw a segment as extended when either end is, once and in the other path only', () => {
+    const points = inventedLine(1, 1.5, 10).map((point, i) => ({ ...point, extended: i < 3 }));
+    const { line, extendedLine } = drawn(points);
+    expect(extendedLine.match(/L/g)).toHaveLength(3);
+    expect(line.match(/L/g)).toHaveLength(6);
+  });
+
+  it('never join a demand that was not met, and show it as a mark of its own', () => {
+    const points = inventedLine(1, 1.5, 10).map((point, i) => ({ ...point, marked: true, unmet: i === 0 }));
+    const geometry = drawn(points);
+    expect(geometry.line.match(/L/g)).toHaveLength(8);
+    expect(geometry.unmet).toHaveLength(1);
+    expect(geometry.markers).toHaveLength(9);
+  });
+
+  it('mark with a label the engine speeds asked for, each label with its own speed', () => {
+    const geometry = drawn(inventedLine(1, 1.5, 13));
+    expect(geometry.markers.map((marker) => marker.engineSpeedRpm)).toEqual([1800, 4400, 7000]);
+    expect(geometry.labels.map((label) => label.text).sort()).toEqual(['1,800', '4,400', '7,000']);
+  });
+
+  it('point to what lies beyond the axes instead of dropping it silently', () => {
+    expect(drawn(inventedLine(1, 1.5)).beyond).toBe('');
+    const far = inventedLine(1, 1.5, 3).map((point) => ({ ...point, correctedMassFlowKgPerS: 3 }));
+    const { beyond } = drawn(far);
+    expect(beyond).not.toBe('');
+    const xs = [...beyond.matchAll(/[ML]([-\d.]+),/g)].map((match) => Number(match[1]));
+    expect(Math.max(...xs)).toBeLessThanOrEqual(base.frame.right);
+  });
+});
+
+describe('axes that hold the operating lines', () => {
+  const map = { maxFlowKgPerS: 0.4, maxPressureRatio: 3 };
+  const at = (flow: number, ratio: number) => [
+    { points: [{ ...inventedLine(1, 1, 2)[0]!, correctedMassFlowKgPerS: flow, pressureRatio: ratio }, null] },
+  ];
+
+  it('are the map itself while the lines are inside it', () => {
+    expect(holdingExtent(map, at(0.39, 2.9))).toEqual({
+      minFlowKgPerS: 0,
+      maxFlowKgPerS: 0.4,
+      minPressureRatio: 1,
+      maxPressureRatio: 3,
+    });
+  });
+
+  it('grow in steps of a tenth, so that small changes do not move them, and stop at one and a half maps', () => {
+    expect(holdingExtent(map, at(0.41, 3.01)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
+    expect(holdingExtent(map, at(0.439, 3.19)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
+    expect(holdingExtent(map, at(0.41, 3.01)).maxPressureRatio).toBeCloseTo(3.2, 12);
+    expect(holdingExtent(map, at(9, 99)).maxFlowKgPerS).toBeCloseTo(0.6, 12);
+    expect(holdingExtent(map, at(Number.NaN, 2)).maxFlowKgPerS).toBe(0.4);
+  });
+});
