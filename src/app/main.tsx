@@ -1,23 +1,16 @@
 import { createRoot } from 'react-dom/client';
-import { demoWorkspace } from '../build/index.ts';
-import { createLuglineStore, LuglineContext } from '../store/index.ts';
+import { LuglineContext } from '../store/index.ts';
 import { App } from './App.tsx';
+import { openProgram } from './persistence.ts';
 import './theme.css';
 import './fonts.css';
 import './app.css';
 
-const store = createLuglineStore(demoWorkspace());
-const nothing = () => {};
-const files = {
-  open: nothing,
-  take: nothing,
-  saveBuild: nothing,
-  saveBackup: nothing,
-  keepFile: null,
-  allowKeptFile: nothing,
-  forgetKeptFile: nothing,
-};
-createRoot(document.getElementById('root')!).render(
+// What is stored is read before the first drawing: another build must not flash up first.
+const { store, files } = await openProgram();
+const root = document.getElementById('root');
+if (root === null) throw new Error('The page has no place to draw in: index.html is damaged.');
+createRoot(root).render(
   <LuglineContext value={store}>
     <App files={files} />
   </LuglineContext>,

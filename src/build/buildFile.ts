@@ -51,10 +51,9 @@ function withMapFilesOpened(file: Record<string, unknown>) {
   const notes: Problem[] = [];
   if (!Array.isArray(file.candidates)) return { file, problems, notes };
   const candidates = file.candidates.map((candidate: unknown, index) => {
-    const map = (candidate as { map?: { format?: unknown; id?: unknown } | null } | null)?.map;
+    const map = (candidate as { map?: { format?: unknown } | null } | null)?.map;
     if (typeof map !== 'object' || map === null || map.format === undefined) return candidate;
-    const id = typeof map.id === 'string' && map.id !== '' ? map.id : `${String(file.id)}-map-${index + 1}`;
-    const draft = mapFileToDraft(map, id);
+    const draft = mapFileToDraft(map, `${String(file.id)}-map-${index + 1}`);
     const inside = (p: Problem) => ({ ...p, path: `candidates[${index}].map${p.path === '' ? '' : `.${p.path}`}` });
     if (draft.ok) {
       notes.push(...draft.notes.map(inside));

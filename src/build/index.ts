@@ -42,7 +42,14 @@ export {
   renameBuild,
   selectBuild,
 } from './commands/builds.ts';
-export { addCandidate, assignMap, MOST_CANDIDATES, removeCandidate, setCandidateField } from './commands/candidates.ts';
+export {
+  addCandidate,
+  assignMap,
+  changeCandidates,
+  MOST_CANDIDATES,
+  removeCandidate,
+  setCandidateField,
+} from './commands/candidates.ts';
 export type { Change } from './commands/change.ts';
 export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
 export {

@@ -10,6 +10,8 @@ import { sheetToDraft } from './sheetToDraft.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. */
 export interface MapFile extends MapSheet {
+  /** By which the shelf knows a map that comes back. */
+  id?: string | undefined;
   entered?: Omit<MapDraft, 'id'> | undefined;
 }
 
@@ -37,11 +39,13 @@ export function parseMapFile(json: unknown): Parsed<MapSheet> {
 
 /**
  * A map file to the tables of the Maps view. The text as it was typed is used where the file carries it and it agrees with the
- * numbers; a file whose numbers were changed elsewhere is taken by its numbers, with a note.
+ * numbers; a file whose numbers were changed elsewhere is taken by its numbers, with a note. `freshId` serves where the file has no id.
  */
-export function mapFileToDraft(json: unknown, id: string): Parsed<MapDraft> {
+export function mapFileToDraft(json: unknown, freshId: string): Parsed<MapDraft> {
   const sheet = parseMapFile(json);
   if (!sheet.ok) return sheet;
+  const ownId = (json as { id?: unknown }).id;
+  const id = typeof ownId === 'string' && ownId !== '' ? ownId : freshId;
   const fromNumbers = sheetToDraft(sheet.value, id);
   const entered = (json as { entered?: unknown }).entered;
   if (entered === undefined) return accepted(fromNumbers);
@@ -57,8 +61,7 @@ export function mapFileToDraft(json: unknown, id: string): Parsed<MapDraft> {
 
 /** A sheet as a map file, numbers as they stand. */
 export function sheetToMapFile(sheet: MapSheet): MapFile {
-  const result = mapFileSchema.parse({ ...sheet, format: 'lugline-map', version: 1 });
-  return result;
+  return mapFileSchema.parse(sheet);
 }
 
 /**
@@ -68,7 +71,7 @@ export function sheetToMapFile(sheet: MapSheet): MapFile {
 export function draftToMapFile(draft: MapDraft): Parsed<MapFile> {
   const reading: DraftReading = draftToSheet(draft);
   if (!reading.ok) return refused(reading.problems.map((problem) => problem.message).join(' '), 'reference');
-  const { id: _id, ...entered } = draft;
+  const { id, ...entered } = draft;
   const notes = reading.problems.map((problem) => ({ path: 'entered', message: problem.message }));
-  return accepted({ ...reading.sheet, entered }, notes);
+  return accepted({ ...reading.sheet, id, entered }, notes);
 }

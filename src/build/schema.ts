@@ -67,7 +67,10 @@ export const mapDraftSchema = z.object({ id: z.string().check(z.minLength(1)), .
 /** The text tables that a map file carries beside its numbers. */
 export const enteredTablesSchema = z.object(draftTables);
 
-export const mapFileSchema = z.extend(mapSheetSchema, { entered: z.optional(enteredTablesSchema) });
+export const mapFileSchema = z.extend(mapSheetSchema, {
+  id: z.optional(z.string()),
+  entered: z.optional(enteredTablesSchema),
+});
 
 const candidateSchema = z.object({
   id: z.string(),

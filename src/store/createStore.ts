@@ -1,7 +1,8 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import { type Change, type MapFitter, mapFitter, type Workspace } from '../build/index.ts';
+import { createId } from './createId.ts';
 import { emptyHistory, type History, redoStep, runChange, undoStep } from './history.ts';
-import { initialStorage, initialUi, type StorageStatus, type UiState } from './uiState.ts';
+import { initialStorage, initialUi, type Notice, type StorageStatus, type UiState } from './uiState.ts';
 
 export interface LuglineState {
   workspace: Workspace;
@@ -18,9 +19,17 @@ export interface LuglineState {
   /** Keeps the unread text of a field; null when the field can be read again. */
   setDraft(place: string, text: string | null): void;
   setStorage(changed: Partial<StorageStatus>): void;
-  /** Takes a workspace from storage in place of the present one. The steps of undo belong to the old one and go with it. */
-  adopt(workspace: Workspace, drafts?: Readonly<Record<string, string>>): void;
+  /** Shows a notice until it is dismissed. */
+  notify(notice: Omit<Notice, 'id'>): void;
+  dismiss(noticeId: string): void;
+  /**
+   * Takes a workspace from storage in place of the present one. The steps of undo belong to the old content and go with it, unless
+   * `keepSteps` says that the content is the same.
+   */
+  adopt(workspace: Workspace, drafts: Readonly<Record<string, string>>, keepSteps?: boolean): void;
 }
+
+const MOST_NOTICES = 8;
 
 export type LuglineStore = StoreApi<LuglineState>;
 
@@ -64,9 +73,17 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     setStorage(changed) {
       set({ storage: { ...get().storage, ...changed } });
     },
-    adopt(adopted, drafts) {
+    notify(notice) {
       const { ui } = get();
-      set({ workspace: adopted, history: emptyHistory, ui: drafts === undefined ? ui : { ...ui, drafts } });
+      set({ ui: { ...ui, notices: [...ui.notices, { ...notice, id: createId() }].slice(-MOST_NOTICES) } });
+    },
+    dismiss(noticeId) {
+      const { ui } = get();
+      set({ ui: { ...ui, notices: ui.notices.filter((notice) => notice.id !== noticeId) } });
+    },
+    adopt(adopted, drafts, keepSteps = false) {
+      const { ui, history } = get();
+      set({ workspace: adopted, history: keepSteps ? history : emptyHistory, ui: { ...ui, drafts } });
     },
   }));
 }

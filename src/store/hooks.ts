@@ -26,7 +26,7 @@ export function useCandidateResults(index: number): CandidateResults | null {
 }
 
 /** The actions: they never change, so that using them draws nothing again. */
-export function useActions(): Pick<LuglineState, 'run' | 'undo' | 'redo' | 'setUi' | 'setDraft'> {
+export function useActions(): Pick<LuglineState, 'run' | 'undo' | 'redo' | 'setUi' | 'setDraft' | 'dismiss'> {
   return useLuglineStore().getState();
 }
 

@@ -53,6 +53,7 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
+export { pointAt } from './pointAt.ts';
 export {
   selectActiveBuild,
   selectBuilds,
@@ -66,5 +67,11 @@ export {
   selectShownCandidate,
   selectUndoLabel,
 } from './selectors.ts';
-export { pointAt } from './pointAt.ts';
-export { initialStorage, initialUi, type StorageStatus, type UiState } from './uiState.ts';
+export {
+  initialStorage,
+  initialUi,
+  type Notice,
+  type PendingRestore,
+  type StorageStatus,
+  type UiState,
+} from './uiState.ts';

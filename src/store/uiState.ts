@@ -1,3 +1,5 @@
+import type { RestoreCounts } from '../build/index.ts';
+
 /** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
 export interface UiState {
   view: 'match' | 'maps';
@@ -7,9 +9,41 @@ export interface UiState {
   openMapId: string | null;
   /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
   drafts: Readonly<Record<string, string>>;
+  /** What came of opening and saving, newest last; each stays until it is dismissed. */
+  notices: readonly Notice[];
+  /** A backup that was opened and waits for a yes. */
+  pendingRestore: PendingRestore | null;
 }
 
-export const initialUi: UiState = { view: 'match', pointerEngineSpeedRpm: null, openMapId: null, drafts: {} };
+export interface Notice {
+  id: string;
+  /** 'done': it worked; 'trouble': it did not, and nothing was changed, or something needs doing. */
+  tone: 'done' | 'trouble';
+  /** One sentence. */
+  text: string;
+  /** The particulars, one each line: what is wrong where, or what was passed over. */
+  details: readonly string[];
+  /** Records in the browser that cannot be read: they can be saved as files. */
+  unreadable?: readonly { name: string; index: number }[] | undefined;
+}
+
+export interface PendingRestore {
+  fileName: string;
+  /** When the backup was written, ISO 8601; null when it does not say. */
+  savedAt: string | null;
+  counts: RestoreCounts;
+  /** What in the backup could not be read. */
+  passedOver: readonly string[];
+}
+
+export const initialUi: UiState = {
+  view: 'match',
+  pointerEngineSpeedRpm: null,
+  openMapId: null,
+  drafts: {},
+  notices: [],
+  pendingRestore: null,
+};
 
 /** Where the data lives and how safe it is. Times in ms since 1970. */
 export interface StorageStatus {

@@ -67,14 +67,19 @@ export function countRestore(workspace: Workspace, backup: Restored): RestoreCou
 }
 
 function takeMap(workspace: Workspace, map: MapDraft, freshId: string): { workspace: Workspace; map: MapDraft } {
-  const here = findMap(workspace, map.id);
-  if (here !== null && sameContent(here, map)) {
+  const here = findMap(workspace, map.id) ?? sameOnShelf(workspace, map);
+  if (here !== null && sameContent(here, { ...map, id: here.id })) {
     const shelved = withMapShelved(workspace, here);
-    return { workspace: shelved, map: shelved.shelf[map.id] ?? here };
+    return { workspace: shelved, map: shelved.shelf[here.id] ?? here };
   }
   const id = here === null ? map.id : freshId;
   const taken = withMapAdded(workspace, { ...map, id });
   return { workspace: taken, map: taken.shelf[id] ?? map };
+}
+
+/** A file from elsewhere has no id of ours: opened twice, it is known by its content. */
+function sameOnShelf(workspace: Workspace, map: MapDraft): MapDraft | null {
+  return Object.values(workspace.shelf).find((other) => sameContent(other, { ...map, id: other.id })) ?? null;
 }
 
 function takeBuild(workspace: Workspace, build: Build, freshId: string): Workspace {

@@ -1,0 +1,204 @@
+import type { Workspace } from '../build/index.ts';
+import type { LuglineDatabase } from './database.ts';
+import { backupFileToSave, type FileToSave } from './saveFile.ts';
+
+/** Written again this long after the last change, and at the latest so long after the first. */
+const QUIET_MS = 10_000;
+const LATEST_MS = 60_000;
+
+type Permission = 'granted' | 'denied' | 'prompt';
+
+/** The part of the browser's file handle that is used; the two permission calls exist only in some browsers. */
+export interface BackupHandle {
+  readonly name: string;
+  createWritable(): Promise<{ write(text: string): Promise<void>; close(): Promise<void> }>;
+  queryPermission?(how: { mode: 'readwrite' }): Promise<Permission>;
+  requestPermission?(how: { mode: 'readwrite' }): Promise<Permission>;
+}
+
+export interface BackupStatus {
+  /** Last time that everything was written to a file, ms. */
+  lastFileSavedAt: number | null;
+  /** The file that is written again by itself; null: none was chosen. */
+  keptFileName: string | null;
+  /** The browser asks for a click before it lets the page write to the file again. */
+  keptFileNeedsPermission: boolean;
+  keptFileProblem: string | null;
+}
+
+interface BackupRecord {
+  handle: BackupHandle | null;
+  lastFileSavedAt: number | null;
+}
+
+type SavePicker = (options: { suggestedName: string; types: readonly unknown[] }) => Promise<BackupHandle>;
+
+export interface BackupOptions {
+  onStatus: (changed: Partial<BackupStatus>) => void;
+  /** Hands a file to the browser's download. */
+  download: (file: FileToSave) => void;
+  now?: () => number;
+  /** The browser's dialog for a file that the page may keep; undefined where there is none. */
+  picker?: SavePicker | undefined;
+}
+
+/** The browser's dialog for a file that may be written again, where it has one. */
+export function browserSavePicker(): SavePicker | undefined {
+  const picker = (globalThis as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
+  return picker?.bind(globalThis);
+}
+
+/** One backup file of everything: saved by hand, or written again by itself where the browser lets a page keep a file. */
+export class BackupKeeper {
+  readonly #options: BackupOptions;
+  readonly #database: LuglineDatabase | null;
+  readonly #now: () => number;
+  #record: BackupRecord = { handle: null, lastFileSavedAt: null };
+  #allowed = false;
+  #workspace: Workspace | null = null;
+  #writtenWorkspace: Workspace | null = null;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #firstChangeAt: number | null = null;
+  #writing: Promise<void> = Promise.resolve();
+
+  /** `database` keeps the handle between visits; null in memory. */
+  constructor(database: LuglineDatabase | null, options: BackupOptions) {
+    this.#database = database;
+    this.#options = options;
+    this.#now = options.now ?? Date.now;
+  }
+
+  /** True where the browser has a dialog for a file that the page may write again. */
+  get canKeepFile(): boolean {
+    return this.#options.picker !== undefined;
+  }
+
+  /** Reads what is known of the file from earlier visits. */
+  async restore(): Promise<void> {
+    try {
+      const stored = (await this.#database?.get('meta', 'backup')) as Partial<BackupRecord> | undefined;
+      const lastFileSavedAt = typeof stored?.lastFileSavedAt === 'number' ? stored.lastFileSavedAt : null;
+      const handle = typeof stored?.handle?.createWritable === 'function' ? stored.handle : null;
+      this.#record = { handle, lastFileSavedAt };
+      this.#allowed = handle !== null && (await permissionOf(handle)) === 'granted';
+    } catch {
+      this.#allowed = false;
+    }
+    this.#report();
+  }
+
+  /** Lets the user choose the file and writes it. Call it from a click. Without the dialog the file goes to the downloads. */
+  async choose(workspace: Workspace): Promise<void> {
+    const { picker } = this.#options;
+    const file = backupFileToSave(workspace, this.#now());
+    if (picker === undefined) return this.saveByHand(workspace);
+    let handle: BackupHandle;
+    try {
+      const types = [{ description: 'Lugline backup', accept: { 'application/json': ['.json'] } }];
+      handle = await picker({ suggestedName: file.name, types });
+    } catch (error) {
+      // The dialog was closed: that is an answer, not a fault.
+      if (error instanceof Error && error.name === 'AbortError') return;
+      return this.#report('The browser did not let the page choose a file. Save the backup by hand.');
+    }
+    this.#record = { ...this.#record, handle };
+    this.#allowed = true;
+    await this.#write(workspace);
+  }
+
+  /** Asks to be let at the kept file again, and writes it. Call it from a click. */
+  async allow(workspace: Workspace): Promise<void> {
+    const { handle } = this.#record;
+    if (handle === null) return;
+    this.#allowed =
+      (await handle.requestPermission?.({ mode: 'readwrite' }).catch(() => 'denied' as const)) === 'granted';
+    if (this.#allowed) await this.#write(workspace);
+    else this.#report();
+  }
+
+  /** Saves everything to the downloads. */
+  async saveByHand(workspace: Workspace): Promise<void> {
+    this.#options.download(backupFileToSave(workspace, this.#now()));
+    await this.#noteSaved(workspace);
+  }
+
+  /** Stops writing the file by itself; the file stays where it is. */
+  async forget(): Promise<void> {
+    clearTimeout(this.#timer);
+    this.#record = { ...this.#record, handle: null };
+    this.#allowed = false;
+    await this.#store();
+    this.#report();
+  }
+
+  /** Tells what is shown now; the kept file follows within ten seconds of quiet. */
+  changed(workspace: Workspace): void {
+    this.#workspace = workspace;
+    if (!this.#allowed || workspace === this.#writtenWorkspace) return;
+    const now = this.#now();
+    this.#firstChangeAt ??= now;
+    clearTimeout(this.#timer);
+    const wait = Math.max(0, Math.min(QUIET_MS, this.#firstChangeAt + LATEST_MS - now));
+    this.#timer = setTimeout(() => void this.flush(), wait);
+  }
+
+  /** Writes the kept file now where it is behind. */
+  async flush(): Promise<void> {
+    clearTimeout(this.#timer);
+    const workspace = this.#workspace;
+    if (!this.#allowed || workspace === null || workspace === this.#writtenWorkspace) return this.#writing;
+    await this.#write(workspace);
+  }
+
+  #write(workspace: Workspace): Promise<void> {
+    this.#firstChangeAt = null;
+    this.#writing = this.#writing.then(() => this.#writeNow(workspace));
+    return this.#writing;
+  }
+
+  async #writeNow(workspace: Workspace): Promise<void> {
+    const { handle } = this.#record;
+    if (handle === null) return;
+    try {
+      const writable = await handle.createWritable();
+      // The browser puts the new content in place only at close: a crash in between leaves the old file.
+      await writable.write(backupFileToSave(workspace, this.#now()).text);
+      await writable.close();
+      await this.#noteSaved(workspace);
+    } catch {
+      this.#allowed = (await permissionOf(handle).catch(() => 'denied' as const)) === 'granted';
+      this.#report(
+        `The backup file '${handle.name}' could not be written. It may have been moved or be open elsewhere: choose it again.`,
+      );
+    }
+  }
+
+  async #noteSaved(workspace: Workspace): Promise<void> {
+    this.#writtenWorkspace = workspace;
+    this.#record = { ...this.#record, lastFileSavedAt: this.#now() };
+    await this.#store();
+    this.#report();
+  }
+
+  async #store(): Promise<void> {
+    try {
+      await this.#database?.put('meta', this.#record, 'backup');
+    } catch {
+      // Without a place for the handle the file is written all the same until the page closes.
+    }
+  }
+
+  #report(keptFileProblem: string | null = null): void {
+    const { handle, lastFileSavedAt } = this.#record;
+    this.#options.onStatus({
+      lastFileSavedAt,
+      keptFileName: handle?.name ?? null,
+      keptFileNeedsPermission: handle !== null && !this.#allowed,
+      keptFileProblem,
+    });
+  }
+}
+
+async function permissionOf(handle: BackupHandle): Promise<Permission> {
+  return (await handle.queryPermission?.({ mode: 'readwrite' })) ?? 'granted';
+}

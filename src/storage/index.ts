@@ -1,0 +1,22 @@
+/**
+ * The one gate between the document and the world outside: the browser's database, files, backups. Knows no store and no view.
+ *
+ * - `WorkspaceKeeper`: loads, saves within a second what changed, brings several windows together, goes on in memory without storage.
+ * - `BackupKeeper`: one backup file of everything, written again by itself where the browser lets a page keep a file.
+ * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
+ */
+export { type BackupHandle, BackupKeeper, type BackupStatus, browserSavePicker } from './backupKeeper.ts';
+export { flushOnLeave } from './flushOnLeave.ts';
+export type { KeeperStatus } from './keeperStatus.ts';
+export { type FileLike, LARGEST_FILE_BYTES, type OpenedFile, openFile, openFileText } from './openFile.ts';
+export {
+  backupFileToSave,
+  buildFileToSave,
+  downloadFile,
+  type FileToSave,
+  keptAsideToSave,
+  mapFileToSave,
+  pickFiles,
+} from './saveFile.ts';
+export type { KeptAside, StoredState } from './storedState.ts';
+export { WorkspaceKeeper } from './workspaceKeeper.ts';

@@ -1,0 +1,194 @@
+import {
+  type Build,
+  defaultBuild,
+  defaultSettings,
+  fileToBuild,
+  type MapDraft,
+  type Parsed,
+  parseBuildFile,
+  parseSettings,
+  parseStoredMap,
+  sameContent,
+  sharingMaps,
+  type Workspace,
+} from '../build/index.ts';
+import type { LuglineDatabase } from './database.ts';
+import { emptySnapshot, type KeptAside, type Snapshot, type StoredOrder, type StoredState } from './storedState.ts';
+
+export interface LoadedState {
+  /** null: nothing is stored yet. */
+  state: StoredState | null;
+  keptAside: readonly KeptAside[];
+  snapshot: Snapshot;
+}
+
+interface RawRecords {
+  builds: Map<string, unknown>;
+  maps: Map<string, unknown>;
+  meta: Map<string, unknown>;
+}
+
+/**
+ * Reads everything, each record through the parsers of the document. What cannot be read stays where it is and is reported.
+ * Records that `known` already holds at the same revision are not read again: they stay the same objects.
+ */
+export async function loadState(
+  database: LuglineDatabase,
+  freshId: () => string,
+  known: Snapshot = emptySnapshot,
+): Promise<LoadedState> {
+  const raw = await readAll(database);
+  const keptAside: KeptAside[] = [];
+  const builds = readRecords('builds', raw.builds, known.builds, readBuild, keptAside);
+  const maps = readRecords('maps', raw.maps, known.maps, readMap, keptAside);
+  const order = readOrder(raw.meta.get('order'), known.order);
+  const settings = raw.meta.has('settings') ? parseSettings(raw.meta.get('settings')) : null;
+  const unreadMeta = new Map<string, unknown>();
+  if (settings !== null && !settings.ok) {
+    unreadMeta.set('settings', raw.meta.get('settings'));
+    keptAside.push({
+      store: 'meta',
+      key: 'settings',
+      name: 'Settings',
+      problems: settings.problems,
+      raw: raw.meta.get('settings'),
+    });
+  }
+  const drafts = readDrafts(raw.meta.get('drafts'), known.drafts);
+  const isEmpty = raw.builds.size === 0 && raw.maps.size === 0;
+  const snapshot: Snapshot = {
+    revision: revisionOf(raw.meta.get('revision')),
+    builds,
+    maps,
+    order,
+    settings: settings?.ok ? settings.value : null,
+    drafts,
+    untouchable: new Set(keptAside.map((record) => `${record.store}/${record.key}`)),
+    unreadMeta,
+  };
+  if (isEmpty) return { state: null, keptAside, snapshot };
+  const workspace = assemble(snapshot, freshId);
+  return { state: { workspace, drafts: drafts ?? {} }, keptAside, snapshot: sharingWith(workspace, snapshot) };
+}
+
+/** The snapshot with the very objects of the workspace where their content is what is stored: only changes are written later. */
+function sharingWith(workspace: Workspace, snapshot: Snapshot): Snapshot {
+  const builds = new Map(snapshot.builds);
+  for (const [id, entry] of snapshot.builds) {
+    const object = workspace.builds[id];
+    if (object !== undefined && object !== entry.object && sameContent(object, entry.object))
+      builds.set(id, { ...entry, object });
+  }
+  return { ...snapshot, builds };
+}
+
+async function readAll(database: LuglineDatabase): Promise<RawRecords> {
+  const transaction = database.transaction(['builds', 'maps', 'meta'], 'readonly');
+  const read = async (name: 'builds' | 'maps' | 'meta') => {
+    const store = transaction.objectStore(name);
+    const [keys, values] = await Promise.all([store.getAllKeys(), store.getAll()]);
+    return new Map<string, unknown>(keys.map((key, i) => [key, values[i]]));
+  };
+  const [builds, maps, meta] = await Promise.all([read('builds'), read('maps'), read('meta')]);
+  await transaction.done;
+  return { builds, maps, meta };
+}
+
+function readRecords<T extends { id: string; name: string }>(
+  store: 'builds' | 'maps',
+  raw: ReadonlyMap<string, unknown>,
+  known: ReadonlyMap<string, { key: string; revision: number; object: T }>,
+  read: (record: unknown) => Parsed<T>,
+  keptAside: KeptAside[],
+) {
+  const byKey = new Map([...known.values()].map((entry) => [entry.key, entry]));
+  const found = new Map<string, { key: string; revision: number; object: T }>();
+  for (const [key, record] of raw) {
+    const revision = revisionOf((record as { revision?: unknown } | null)?.revision);
+    const before = byKey.get(key);
+    if (before !== undefined && before.revision === revision) {
+      found.set(before.object.id, before);
+      continue;
+    }
+    const parsed = read(record);
+    if (parsed.ok && !found.has(parsed.value.id)) found.set(parsed.value.id, { key, revision, object: parsed.value });
+    else {
+      const problems = parsed.ok ? [{ path: 'id', message: 'Another record has the same id.' }] : parsed.problems;
+      keptAside.push({ store, key, name: nameOf(record), problems, raw: record });
+    }
+  }
+  return found;
+}
+
+function readBuild(record: unknown): Parsed<Build> {
+  const parsed = parseBuildFile((record as { file?: unknown } | null)?.file);
+  return parsed.ok ? { ...parsed, value: fileToBuild(parsed.value) } : parsed;
+}
+
+function readMap(record: unknown): Parsed<MapDraft> {
+  const { version, draft } = (record ?? {}) as { version?: unknown; draft?: unknown };
+  if (typeof version === 'number' && version > 1) {
+    const message = `This map was stored by a newer Lugline (version ${version}). Open it with that one.`;
+    return { ok: false, problems: [{ path: 'version', message }] };
+  }
+  return parseStoredMap(draft);
+}
+
+function nameOf(record: unknown): string | null {
+  const { file, draft } = (record ?? {}) as { file?: { name?: unknown } | null; draft?: { name?: unknown } | null };
+  const name = file?.name ?? draft?.name;
+  return typeof name === 'string' && name !== '' ? name : null;
+}
+
+function revisionOf(value: unknown): number {
+  return typeof value === 'number' && Number.isInteger(value) && value >= 0 ? value : 0;
+}
+
+function readOrder(value: unknown, known: StoredOrder | null): StoredOrder | null {
+  if (typeof value !== 'object' || value === null) return null;
+  const { buildOrder, activeBuildId, shelfOrder } = value as Record<string, unknown>;
+  const texts = (list: unknown) => (Array.isArray(list) ? list.filter((id) => typeof id === 'string') : []);
+  const order: StoredOrder = {
+    buildOrder: texts(buildOrder),
+    activeBuildId: typeof activeBuildId === 'string' ? activeBuildId : '',
+    shelfOrder: texts(shelfOrder),
+  };
+  return known !== null && JSON.stringify(known) === JSON.stringify(order) ? known : order;
+}
+
+function readDrafts(value: unknown, known: Snapshot['drafts']): Snapshot['drafts'] {
+  if (typeof value !== 'object' || value === null) return null;
+  const texts = Object.entries(value).filter((entry): entry is [string, string] => typeof entry[1] === 'string');
+  const drafts = Object.fromEntries(texts);
+  return known !== null && JSON.stringify(known) === JSON.stringify(drafts) ? known : drafts;
+}
+
+/** Records and order to a workspace: what the order does not name stands at the end, what is not there is passed over. */
+function assemble(snapshot: Snapshot, freshId: () => string): Workspace {
+  const builds: Record<string, Build> = Object.fromEntries(
+    [...snapshot.builds].map(([id, { object }]) => [id, object]),
+  );
+  const shelf = Object.fromEntries([...snapshot.maps].map(([id, { object }]) => [id, object]));
+  if (Object.keys(builds).length === 0) {
+    const id = freshId();
+    builds[id] = defaultBuild(id);
+  }
+  const buildOrder = inOrder(snapshot.order?.buildOrder ?? [], Object.keys(builds));
+  const active = snapshot.order?.activeBuildId ?? '';
+  const workspace: Workspace = {
+    builds,
+    buildOrder,
+    activeBuildId: builds[active] === undefined ? (buildOrder[0] ?? '') : active,
+    shelf,
+    shelfOrder: inOrder(snapshot.order?.shelfOrder ?? [], Object.keys(shelf)),
+    settings: snapshot.settings ?? defaultSettings,
+  };
+  return sharingMaps(workspace, freshId);
+}
+
+function inOrder(order: readonly string[], ids: readonly string[]): string[] {
+  const present = new Set(ids);
+  const known = [...new Set(order)].filter((id) => present.has(id));
+  const named = new Set(known);
+  return [...known, ...ids.filter((id) => !named.has(id))];
+}

@@ -1,0 +1,116 @@
+import {
+  type Build,
+  type Candidate,
+  changeCandidates,
+  type MapDraft,
+  sameContent,
+  sharingMaps,
+  uniqueName,
+  type Workspace,
+} from '../build/index.ts';
+import type { Snapshot, StoredState } from './storedState.ts';
+
+/** What both sides have grown from. */
+export type MergeBase = Pick<Snapshot, 'settings'> & {
+  builds: ReadonlyMap<string, { object: Build }>;
+  maps: ReadonlyMap<string, { object: MapDraft }>;
+};
+
+/** A state as the base of a merge. */
+export function baseOf({ workspace }: StoredState): MergeBase {
+  const objects = <T>(records: Readonly<Record<string, T>>) =>
+    new Map(Object.entries(records).map(([id, object]) => [id, { object }]));
+  return { settings: workspace.settings, builds: objects(workspace.builds), maps: objects(workspace.shelf) };
+}
+
+export interface Merged {
+  state: StoredState;
+  /** Names of builds and maps that both windows had changed: both versions are kept, this window's under that new name. */
+  keptBoth: readonly string[];
+}
+
+/**
+ * Brings together what this window has (`mine`) and what another has stored meanwhile (`theirs`), both grown from `base`. What only
+ * one of them changed is taken from that one; what both changed is kept twice; a deletion gives way to a change.
+ */
+export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredState, freshId: () => string): Merged {
+  const keptBoth: string[] = [];
+  const maps = mergeRecords(base.maps, mine.workspace.shelf, theirs.workspace.shelf, freshId, keptBoth);
+  const mineWithNewMaps = renamedIn(mine.workspace.builds, maps.copies, mine.workspace.shelf);
+  const builds = mergeRecords(base.builds, mineWithNewMaps, theirs.workspace.builds, freshId, keptBoth);
+  const active = mine.workspace.activeBuildId;
+  const copied = builds.copies.get(active)?.id;
+  const buildOrder = mergeOrder(theirs.workspace.buildOrder, mine.workspace.buildOrder, builds.records);
+  const wanted = copied ?? active;
+  const workspace: Workspace = {
+    builds: builds.records,
+    buildOrder,
+    activeBuildId: builds.records[wanted] === undefined ? (buildOrder[0] ?? '') : wanted,
+    shelf: maps.records,
+    shelfOrder: mergeOrder(theirs.workspace.shelfOrder, mine.workspace.shelfOrder, maps.records),
+    settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
+  };
+  const drafts = { ...theirs.drafts, ...mine.drafts };
+  return { state: { workspace: sharingMaps(workspace, freshId), drafts }, keptBoth };
+}
+
+function mergeRecords<T extends Build | MapDraft>(
+  base: ReadonlyMap<string, { object: T }>,
+  mine: Readonly<Record<string, T>>,
+  theirs: Readonly<Record<string, T>>,
+  freshId: () => string,
+  keptBoth: string[],
+): { records: Record<string, T>; copies: Map<string, T> } {
+  const records: Record<string, T> = {};
+  const copies = new Map<string, T>();
+  const names = new Set(Object.values(theirs).map((record) => record.name));
+  for (const id of new Set([...Object.keys(theirs), ...Object.keys(mine)])) {
+    const before = base.get(id)?.object;
+    const here = mine[id];
+    const there = theirs[id];
+    const changedHere = here !== before;
+    const changedThere = there !== before;
+    if (here !== undefined && there !== undefined && changedHere && changedThere && !sameContent(here, there)) {
+      const copy = { ...here, id: freshId(), name: uniqueName(here.name, names) };
+      names.add(copy.name);
+      keptBoth.push(copy.name);
+      copies.set(id, copy);
+      records[id] = there;
+      records[copy.id] = copy;
+      continue;
+    }
+    const survivor = settle(before, here, there);
+    if (survivor !== undefined) records[id] = survivor;
+  }
+  return { records, copies };
+}
+
+/** A record deleted on one side lives on only when the other side changed it. */
+function settle<T>(before: T | undefined, here: T | undefined, there: T | undefined): T | undefined {
+  if (here === undefined) return there === before ? undefined : there;
+  if (there === undefined) return here === before ? undefined : here;
+  return there === before ? here : there;
+}
+
+/** This window's builds carry this window's version of a map that was kept twice. */
+function renamedIn(
+  builds: Readonly<Record<string, Build>>,
+  copies: ReadonlyMap<string, MapDraft>,
+  shelf: Readonly<Record<string, MapDraft>>,
+): Record<string, Build> {
+  const replace = (candidate: Candidate): Candidate => {
+    const { map } = candidate;
+    const copy = map !== null && shelf[map.id] === map ? copies.get(map.id) : undefined;
+    return copy === undefined ? candidate : { ...candidate, map: copy };
+  };
+  return Object.fromEntries(Object.entries(builds).map(([id, build]) => [id, changeCandidates(build, replace)]));
+}
+
+function mergeOrder(
+  theirs: readonly string[],
+  mine: readonly string[],
+  records: Readonly<Record<string, unknown>>,
+): string[] {
+  const all = [...new Set([...theirs, ...mine, ...Object.keys(records)])];
+  return all.filter((id) => records[id] !== undefined);
+}

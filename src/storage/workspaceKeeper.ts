@@ -1,0 +1,218 @@
+import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
+import { type KeeperStatus, savingProblem } from './keeperStatus.ts';
+import { type LoadedState, loadState } from './loadState.ts';
+import { baseOf, mergeStates } from './mergeStates.ts';
+import { requestPersistence } from './persistence.ts';
+import { type SaveResult, saveState } from './saveState.ts';
+import { emptySnapshot, type KeptAside, type Snapshot, type StoredState } from './storedState.ts';
+import { openTabChannel, type TabChannel } from './tabChannel.ts';
+
+/** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
+const QUIET_MS = 300;
+const LATEST_MS = 900;
+
+export interface KeeperOptions {
+  freshId: () => string;
+  onStatus: (changed: Partial<KeeperStatus>) => void;
+  /**
+   * Another window has saved: show this in place of what is shown. `keptBoth` names what both had changed and is now there twice;
+   * `contentChanged` is false when only order or settings differ.
+   */
+  onAdopt: (state: StoredState, news: { keptBoth: readonly string[]; contentChanged: boolean }) => void;
+  now?: () => number;
+  databaseName?: string;
+  openWithinMs?: number;
+}
+
+/**
+ * Keeps a workspace in the browser's database. One gate in both directions: what comes out passed the parsers of the document, what
+ * goes in is only what changed. Where nothing can be stored it says so and the program goes on in memory.
+ */
+export class WorkspaceKeeper {
+  readonly #options: KeeperOptions;
+  readonly #now: () => number;
+  readonly #channel: TabChannel;
+  #database: LuglineDatabase | null = null;
+  #snapshot: Snapshot = emptySnapshot;
+  /** What is shown; null until the first change or load. */
+  #state: StoredState | null = null;
+  #savedState: StoredState | null = null;
+  #timer: ReturnType<typeof setTimeout> | undefined;
+  #firstChangeAt: number | null = null;
+  #running: Promise<void> = Promise.resolve();
+  #askedToPersist = false;
+
+  private constructor(options: KeeperOptions) {
+    this.#options = options;
+    this.#now = options.now ?? Date.now;
+    this.#channel = openTabChannel(options.databaseName ?? DATABASE_NAME, (revision) => this.#savedElsewhere(revision));
+  }
+
+  /** Opens the storage and reads it. Never throws: without storage the keeper works in memory and has said why. */
+  static async open(
+    options: KeeperOptions,
+  ): Promise<{ keeper: WorkspaceKeeper; state: StoredState | null; keptAside: readonly KeptAside[] }> {
+    const keeper = new WorkspaceKeeper(options);
+    const opened = await openDatabase({
+      ...(options.databaseName === undefined ? {} : { name: options.databaseName }),
+      ...(options.openWithinMs === undefined ? {} : { withinMs: options.openWithinMs }),
+      onLost: (problem) => keeper.#lost(problem),
+    });
+    if (!opened.ok) {
+      options.onStatus({ mode: 'memory', problem: opened.message });
+      return { keeper, state: null, keptAside: [] };
+    }
+    try {
+      const loaded = await loadState(opened.database, options.freshId);
+      keeper.#database = opened.database;
+      keeper.#take(loaded);
+      options.onStatus({ mode: 'stored', problem: null, persisted: await requestPersistence('ask-nothing') });
+      return { keeper, state: loaded.state, keptAside: loaded.keptAside };
+    } catch {
+      // Nothing was read, so nothing may be written either: it would stand in place of what is there.
+      opened.database.close();
+      const problem =
+        'What is stored in the browser cannot be read at all. It is left as it is; what you enter now is kept in memory only: save a file.';
+      options.onStatus({ mode: 'memory', problem });
+      return { keeper, state: null, keptAside: [] };
+    }
+  }
+
+  /** For the backup keeper, which stores its file handle beside the data. null in memory. */
+  get database(): LuglineDatabase | null {
+    return this.#database;
+  }
+
+  /** Tells what is shown now; it is saved within a second. */
+  changed(state: StoredState): void {
+    this.#state = state;
+    if (this.#database === null || !this.#isDirty()) return;
+    const now = this.#now();
+    this.#firstChangeAt ??= now;
+    clearTimeout(this.#timer);
+    const wait = Math.max(0, Math.min(QUIET_MS, this.#firstChangeAt + LATEST_MS - now));
+    this.#timer = setTimeout(() => void this.flush(), wait);
+  }
+
+  /** Saves at once what is not saved yet; resolves when it stands in the database or has failed and was reported. */
+  flush(): Promise<void> {
+    clearTimeout(this.#timer);
+    this.#firstChangeAt = null;
+    this.#running = this.#running.then(() => this.#save());
+    return this.#running;
+  }
+
+  close(): void {
+    clearTimeout(this.#timer);
+    this.#channel.close();
+    this.#database?.close();
+    this.#database = null;
+  }
+
+  #isDirty(): boolean {
+    const { workspace, drafts } = this.#state ?? {};
+    return workspace !== this.#savedState?.workspace || drafts !== this.#savedState?.drafts;
+  }
+
+  async #save(): Promise<void> {
+    const state = this.#state;
+    const database = this.#database;
+    if (state === null || database === null || !this.#isDirty()) return;
+    this.#options.onStatus({ saving: true });
+    try {
+      const result = await saveState(database, this.#snapshot, state);
+      if (result.ok) this.#saved(result, state);
+      else await this.#bringTogether(database);
+    } catch (error) {
+      this.#options.onStatus({ mode: 'memory', saving: false, problem: savingProblem(error) });
+    }
+  }
+
+  #saved(result: Extract<SaveResult, { ok: true }>, state: StoredState): void {
+    const isFirst = this.#savedState === null;
+    this.#snapshot = result.snapshot;
+    this.#savedState = state;
+    this.#options.onStatus({
+      mode: 'stored',
+      saving: false,
+      problem: null,
+      ...(result.wrote ? { lastSavedAt: this.#now() } : {}),
+    });
+    if (!result.wrote) return;
+    this.#channel.saved(result.snapshot.revision);
+    // Not for the first filling of an empty profile: the browser may ask the user, who has done nothing yet.
+    if (this.#askedToPersist || isFirst) return;
+    this.#askedToPersist = true;
+    void requestPersistence('ask').then((persisted) => this.#options.onStatus({ persisted }));
+  }
+
+  /** Another window saved first: merge, save the result, show it. */
+  async #bringTogether(database: LuglineDatabase): Promise<void> {
+    const { freshId } = this.#options;
+    const base = this.#snapshot;
+    // A third window may save in between; each round takes in what it wrote.
+    for (let round = 0; round < 5; round += 1) {
+      const loaded = await loadState(database, freshId, base);
+      const mine = this.#state;
+      if (mine === null) return;
+      const merged =
+        loaded.state === null ? { state: mine, keptBoth: [] } : mergeStates(base, mine, loaded.state, freshId);
+      const result = await saveState(database, loaded.snapshot, merged.state);
+      if (!result.ok) continue;
+      // What was typed while this went on is put on top, and saved next.
+      const later = this.#state ?? mine;
+      const shown = later === mine ? merged.state : mergeStates(baseOf(mine), later, merged.state, freshId).state;
+      this.#state = shown;
+      this.#saved(result, merged.state);
+      this.#options.onAdopt(shown, { keptBoth: merged.keptBoth, contentChanged: true });
+      if (later !== mine) this.changed(shown);
+      return;
+    }
+    const problem = 'Another window keeps saving at the same time. Close the other windows.';
+    this.#options.onStatus({ saving: false, problem });
+  }
+
+  #savedElsewhere(revision: number): void {
+    if (revision <= this.#snapshot.revision) return;
+    this.#running = this.#running.then(() => this.#adoptStored());
+  }
+
+  async #adoptStored(): Promise<void> {
+    const database = this.#database;
+    if (database === null) return;
+    // Unsaved changes here: saving them notices the other window's and brings both together.
+    if (this.#isDirty()) return this.#save();
+    try {
+      const before = this.#snapshot;
+      const loaded = await loadState(database, this.#options.freshId, before);
+      if (loaded.state === null || this.#isDirty()) return;
+      const active = this.#state?.workspace.activeBuildId;
+      const { workspace } = loaded.state;
+      const keepOpen = active !== undefined && workspace.builds[active] !== undefined;
+      const state = keepOpen ? { ...loaded.state, workspace: { ...workspace, activeBuildId: active } } : loaded.state;
+      this.#take({ ...loaded, state });
+      const contentChanged = !sameObjects(before, loaded.snapshot);
+      this.#options.onAdopt(state, { keptBoth: [], contentChanged });
+    } catch (error) {
+      this.#options.onStatus({ problem: savingProblem(error) });
+    }
+  }
+
+  #take(loaded: LoadedState): void {
+    this.#snapshot = loaded.snapshot;
+    this.#state = loaded.state;
+    this.#savedState = loaded.state;
+  }
+
+  #lost(problem: string): void {
+    this.#database = null;
+    this.#options.onStatus({ mode: 'memory', saving: false, problem });
+  }
+}
+
+function sameObjects(a: Snapshot, b: Snapshot): boolean {
+  return (['builds', 'maps'] as const).every(
+    (store) =>
+      a[store].size === b[store].size && [...a[store]].every(([id, { object }]) => b[store].get(id)?.object === object),
+  );
+}
