@@ -25,22 +25,20 @@ export function mapEdges(surface: CompressorSurface): MapEdges {
 }
 
 /**
- * Left of the surge end at its pressure ratio: 'left-of-map'. More flow than the choke end passes at its pressure ratio (above the
- * choke end: than the top line passes at all): 'right-of-map'. Else it is the pressure ratio that the map does not hold.
+ * More flow than any line passes: 'right-of-map', whatever the pressure ratio. Left of the surge end at its pressure ratio:
+ * 'left-of-map'. Right of the choke end at its pressure ratio: 'right-of-map'. Else it is the pressure ratio that the map does not hold.
  */
 export function sideOfMap(edges: MapEdges, correctedMassFlowKgPerS: number, pressureRatio: number): Side {
   const W = correctedMassFlowKgPerS;
+  const most = Math.max(...edges.choke.map((point) => point.correctedMassFlowKgPerS));
+  if (edges.choke.length > 0 && W > most) return 'right-of-map';
   const left = edgeFlow(edges.surge, pressureRatio);
   if (left !== null && W < left) return 'left-of-map';
-  const right = edgeFlow(edges.choke, pressureRatio);
-  if (right !== null && W > right && !isBetweenTopEnds(edges, W, pressureRatio)) return 'right-of-map';
-  return 'above-map';
-}
-
-/** Above the choke end of the top line but with less flow than it: over the line, not past its end. */
-function isBetweenTopEnds(edges: MapEdges, W: number, pressureRatio: number): boolean {
   const top = edges.choke[edges.choke.length - 1];
-  return top !== undefined && pressureRatio > top.pressureRatio && W <= top.correctedMassFlowKgPerS;
+  // Over the choke end of the top line there is no choke end to be right of.
+  if (top === undefined || pressureRatio > top.pressureRatio) return 'above-map';
+  const right = edgeFlow(edges.choke, pressureRatio);
+  return right !== null && W > right ? 'right-of-map' : 'above-map';
 }
 
 /** Flow of an edge at a pressure ratio; past its upper end it goes on as flow ~ sqrt(PR - 1), the shape of a throttle line. */
@@ -66,7 +64,8 @@ function edgeFlow(edge: readonly FlowAndRatio[], pressureRatio: number): number 
 export const REASON_MESSAGES: Readonly<Record<Exclude<NoPointReason, 'bad-input'>, string>> = {
   'left-of-map':
     'The goal asks for more pressure than this compressor holds at so little flow: far left of its surge line.',
-  'right-of-map': 'The goal asks for more flow than this compressor passes: it is choked.',
+  'right-of-map':
+    'The goal asks for more flow than this compressor passes at this pressure ratio: past the choke end of the map.',
   'above-map': 'The goal asks for more pressure ratio than the map and its extension hold.',
   'no-compression': 'The engine reaches this goal without the compressor: the pressure ratio would be 1 or less.',
   'inlet-exhausted':
