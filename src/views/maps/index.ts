@@ -1,0 +1,1 @@
+export { MapsView } from './MapsView.tsx';

@@ -1,0 +1,29 @@
+import type { MapFinding, SheetPlace } from '../../../store/index.ts';
+import type { CellMark } from '../../../widgets/index.ts';
+
+/** Columns of a table of points, from the left. */
+export type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
+
+/** The column that a finding is about, told by its code; null: the whole row. */
+export function keyOf(finding: { code: string }): PointKey | 'speed' | null {
+  if (finding.code.startsWith('efficiency')) return 'efficiency';
+  if (finding.code.startsWith('flow')) return 'flow';
+  if (finding.code.startsWith('ratio')) return 'pressureRatio';
+  if (finding.code.startsWith('speed')) return 'speed';
+  return null;
+}
+
+/** Marks on the cells of a table for the findings whose place lies in it. Notes mark nothing. */
+export function cellMarks(
+  findings: readonly MapFinding[],
+  keys: readonly string[],
+  rowOf: (place: SheetPlace) => number | null,
+): CellMark[] {
+  return findings.flatMap((finding): CellMark[] => {
+    if (finding.severity === 'note' || finding.place === undefined) return [];
+    const row = rowOf(finding.place);
+    if (row === null) return [];
+    const column = keys.indexOf(keyOf(finding) ?? '');
+    return [{ row, column: column < 0 ? null : column, severity: finding.severity, message: finding.message }];
+  });
+}

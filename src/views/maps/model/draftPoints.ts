@@ -1,0 +1,43 @@
+import type { MapDraft } from '../../../build/index.ts';
+import type { FlowAndRatio, SheetPlace } from '../../../store/index.ts';
+import { parseNumber, parseQuantity, sheetFlowToKgPerS } from '../../../units/index.ts';
+
+/** Used for drawing while the sheet's own reference cannot be read: it cancels out between points and axis. */
+const STAND_IN = { temperatureK: 298.15, pressurePa: 100_000 };
+
+/** The reference state as far as it can be read. */
+export function drawingReference(draft: MapDraft): { temperatureK: number; pressurePa: number } {
+  const { temperature, pressure } = draft.reference;
+  const t = parseQuantity(temperature.text, 'temperature', temperature.unit);
+  const p = parseQuantity(pressure.text, 'pressure-absolute', pressure.unit);
+  return t.ok && p.ok && t.si > 0 && p.si > 0 ? { temperatureK: t.si, pressurePa: p.si } : STAND_IN;
+}
+
+/** A row of a table as a place on the map; null when its flow or pressure ratio cannot be read. */
+export function pointOf(
+  draft: MapDraft,
+  row: { flow: string; pressureRatio: string } | undefined,
+): FlowAndRatio | null {
+  if (row === undefined) return null;
+  const flow = parseNumber(row.flow);
+  const ratio = parseNumber(row.pressureRatio);
+  if (!flow.ok || !ratio.ok || !(flow.value > 0) || !(ratio.value > 0)) return null;
+  return {
+    correctedMassFlowKgPerS: sheetFlowToKgPerS(flow.value, draft.flowUnit, drawingReference(draft)),
+    pressureRatio: ratio.value,
+  };
+}
+
+/** Where on the plot a place of the tables lies: the point, or the middle of the line, island or surge line; null for single values. */
+export function placeOnPlot(draft: MapDraft, place: SheetPlace | undefined): FlowAndRatio | null {
+  if (place === undefined || place.part === 'reference' || place.part === 'limits' || place.part === 'wheel')
+    return null;
+  const rows =
+    place.part === 'surge-line'
+      ? draft.surgeLine
+      : place.part === 'island'
+        ? draft.islands[place.island]?.points
+        : draft.speedLines[place.line]?.points;
+  if (rows === undefined || rows.length === 0) return null;
+  return pointOf(draft, rows[place.point ?? rows.length >> 1]);
+}

@@ -1,0 +1,52 @@
+import type { Build, MapDraft } from '../../../build/index.ts';
+import { formatNumber, parseNumber, parseQuantity, sheetFlowUnits } from '../../../units/index.ts';
+
+/** The small print of a map on the shelf. */
+export interface ShelfFacts {
+  /** '8 lines, 0.05 to 0.31 kg/s'. */
+  summary: string;
+  /** 'limit 142,000 rpm'; '' without one. */
+  limit: string;
+  invented: boolean;
+  /** Names of the builds that use it. */
+  usedIn: readonly string[];
+}
+
+const known = new WeakMap<MapDraft, { summary: string; limit: string }>();
+
+export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFacts {
+  let facts = known.get(draft);
+  if (facts === undefined) {
+    facts = { summary: summaryOf(draft), limit: limitOf(draft) };
+    known.set(draft, facts);
+  }
+  const usedIn = builds.filter((b) => b.candidates.some((c) => c.map?.id === draft.id)).map((b) => b.name);
+  return { ...facts, invented: draft.invented === true, usedIn };
+}
+
+function summaryOf(draft: MapDraft): string {
+  const flows: number[] = [];
+  let lines = 0;
+  for (const line of draft.speedLines) {
+    let points = 0;
+    for (const p of line.points) {
+      const flow = parseNumber(p.flow);
+      if (!flow.ok || flow.value <= 0) continue;
+      flows.push(flow.value);
+      points++;
+    }
+    if (points > 0) lines++;
+  }
+  if (flows.length === 0) return 'empty';
+  const unit = sheetFlowUnits[draft.flowUnit];
+  const high = Math.max(...flows);
+  const decimals = high < 1 ? 2 : high < 20 ? 1 : 0;
+  const range = `${formatNumber(Math.min(...flows), decimals)} to ${formatNumber(high, decimals)} ${unit.label}`;
+  return `${lines} ${lines === 1 ? 'line' : 'lines'}, ${range}`;
+}
+
+function limitOf(draft: MapDraft): string {
+  const { text, unit } = draft.limits.shaftSpeed;
+  const parsed = parseQuantity(text, 'rotational-speed', unit);
+  return parsed.ok && parsed.si > 0 ? `limit ${formatNumber(parsed.si, 0)} rpm` : '';
+}

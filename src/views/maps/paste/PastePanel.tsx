@@ -1,0 +1,124 @@
+import { useEffect, useMemo, useRef, useState } from 'react';
+import type { MapDraft } from '../../../build/index.ts';
+import { parseQuantity } from '../../../units/index.ts';
+import { Button, ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../../widgets/index.ts';
+import styles from '../maps.module.css';
+import { type PasteMode, takePaste } from '../model/takePaste.ts';
+import { type ColumnRole, type PastedFlowUnit, pastedFlowUnits } from './columns.ts';
+import { PastePreview } from './PastePreview.tsx';
+import { type MapTable, readMapTable } from './readMapTable.ts';
+import { splitTable } from './splitTable.ts';
+
+export interface PastePanelProps {
+  draft: MapDraft;
+  /** Text that was pasted already; '' opens the panel empty. */
+  firstText: string;
+  onTake: (next: MapDraft, lines: number) => void;
+  onCancel: () => void;
+  /** The map as it would be, for the plot; null while nothing can be taken over. */
+  onPreview: (next: MapDraft | null) => void;
+}
+
+const UNITS = (Object.keys(pastedFlowUnits) as PastedFlowUnit[]).map((key) => ({
+  key,
+  name: pastedFlowUnits[key].label,
+}));
+const MODES = [
+  { key: 'replace', name: 'Instead of the lines there' },
+  { key: 'add', name: 'Beside them' },
+] as const;
+const RPM = ['rpm'] as const;
+
+/** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
+export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
+  const [text, setText] = useState(firstText);
+  const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
+  const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
+  const [design, setDesign] = useState<TypedQuantity>({ text: '', unit: 'rpm' });
+  const hasLines = draft.speedLines.some((l) => l.points.some((p) => p.flow.trim() !== ''));
+  const [mode, setMode] = useState<PasteMode>('replace');
+  const cells = useMemo(() => splitTable(text), [text]);
+  const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
+  const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
+  const table = useMemo(
+    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit: draft.flowUnit }),
+    [cells, roles, flowUnit, designSpeedRpm, draft.flowUnit],
+  );
+  const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
+  const next = taken === null || typeof taken === 'string' ? null : taken;
+  useEffect(() => onPreview(next), [next, onPreview]);
+  useEffect(() => () => onPreview(null), [onPreview]);
+  const problem = cells.length === 0 ? null : (table.problem ?? (typeof taken === 'string' ? taken : null));
+  const box = useFocusFirst(firstText === '');
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
+    <div ref={box} className={styles.panel} onKeyDown={(event) => event.key === 'Escape' && onCancel()}>
+      <h3 className={styles.pasteTitle}>Paste a table of speed lines</h3>
+      <label className={styles.pasteLabel}>
+        Columns for speed, flow, pressure ratio and efficiency in any order, or blocks under their speeds
+        <textarea
+          className={styles.pasteText}
+          rows={cells.length === 0 ? 10 : 4}
+          spellCheck={false}
+          value={text}
+          placeholder="Paste here (Ctrl+V) from a spreadsheet, a CSV file or a printed table"
+          onChange={(event) => {
+            setText(event.target.value);
+            setRoles(undefined);
+            setFlowUnit(undefined);
+          }}
+        />
+      </label>
+      {cells.length > 0 && (
+        <>
+          <div className={styles.pasteChoices}>
+            <SelectField label="Flow is in" value={table.flowUnit} options={UNITS} onChange={setFlowUnit} />
+            {table.speedsInPercent && (
+              <QuantityField
+                label="Speed at 100 %"
+                value={design}
+                quantity="rotational-speed"
+                units={RPM}
+                allowEmpty
+                onChange={setDesign}
+              />
+            )}
+            {hasLines && <ChoiceRow label="Take over" value={mode} options={MODES} onChange={setMode} />}
+          </div>
+          <PastePreview table={table} onRoles={setRoles} />
+        </>
+      )}
+      {problem !== null && (
+        <p className={styles.pasteProblem} role="alert">
+          {problem}
+        </p>
+      )}
+      <div className={styles.pasteButtons}>
+        <Button
+          variant="primary"
+          isDisabled={next === null}
+          onPress={() => next !== null && onTake(next, table.lines.length)}
+        >
+          {takeWords(table, next !== null)}
+        </Button>
+        <Button onPress={onCancel}>Cancel</Button>
+      </div>
+    </div>
+  );
+}
+
+function takeWords(table: MapTable, ready: boolean): string {
+  if (!ready) return 'Take over';
+  const n = table.lines.length;
+  return `Take over ${n} ${n === 1 ? 'line' : 'lines'}`;
+}
+
+/** The text box when there is nothing yet, else the button that takes over. */
+function useFocusFirst(isEmpty: boolean) {
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    const target = isEmpty ? 'textarea' : 'button:not([disabled])';
+    box.current?.querySelector<HTMLElement>(target)?.focus();
+  }, [isEmpty]);
+  return box;
+}

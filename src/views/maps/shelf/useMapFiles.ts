@@ -1,0 +1,62 @@
+import { useCallback, useState } from 'react';
+import { draftToMapFile, importMap, type MapDraft, mapFileToDraft, readJsonText } from '../../../build/index.ts';
+import { createId, useActions, useLuglineStore } from '../../../store/index.ts';
+import { saveFile } from '../../shared/saveFile.ts';
+
+/** The largest file that can be a map; anything bigger is something else and is not even read. */
+const MOST_BYTES = 5_000_000;
+
+export interface FileNotice {
+  isProblem: boolean;
+  text: string;
+}
+
+/** Map files to and from the shelf, with what there is to say about the last one. */
+export function useMapFiles() {
+  const store = useLuglineStore();
+  const { run, setUi } = useActions();
+  const [notice, setNotice] = useState<FileNotice | null>(null);
+
+  const read = useCallback(
+    async (file: File) => {
+      const refuse = (why: string) => setNotice({ isProblem: true, text: `'${file.name}' was not taken: ${why}` });
+      if (file.size > MOST_BYTES) return refuse('it is larger than any map file (5 MB).');
+      const json = readJsonText(await file.text());
+      const parsed = json.ok ? mapFileToDraft(json.value, createId()) : json;
+      if (!parsed.ok) {
+        const all = parsed.problems.map((p) => (p.path === '' ? p.message : `${p.path}: ${p.message}`));
+        return refuse(
+          `${all.slice(0, 3).join(' ')}${all.length > 3 ? ` And ${all.length - 3} more.` : ''} Nothing was changed.`,
+        );
+      }
+      const before = new Set(store.getState().workspace.shelfOrder);
+      run(importMap(parsed.value, createId()));
+      const { workspace } = store.getState();
+      const id = workspace.shelfOrder.find((shelved) => !before.has(shelved)) ?? parsed.value.id;
+      setUi({ openMapId: id });
+      const notes = parsed.notes.map((n) => n.message).join(' ');
+      setNotice({
+        isProblem: false,
+        text: `'${workspace.shelf[id]?.name ?? parsed.value.name}' is on the shelf. ${notes}`.trim(),
+      });
+    },
+    [store, run, setUi],
+  );
+
+  const save = useCallback((draft: MapDraft) => {
+    const file = draftToMapFile(draft);
+    if (!file.ok) {
+      const why = file.problems.map((p) => p.message).join(' ');
+      setNotice({
+        isProblem: true,
+        text: `'${draft.name}' cannot be saved as a map file yet: ${why} The backup keeps it as it stands.`,
+      });
+      return;
+    }
+    const name = `${draft.name.replace(/[^\p{L}\p{N} ._-]+/gu, ' ').trim() || 'map'}.lugline-map.json`;
+    saveFile(name, `${JSON.stringify(file.value, null, 1)}\n`, 'application/json');
+    setNotice({ isProblem: false, text: `Saved as '${name}'.` });
+  }, []);
+
+  return { read, save, notice, setNotice };
+}

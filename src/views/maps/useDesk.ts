@@ -1,0 +1,48 @@
+import { useCallback, useMemo, useState } from 'react';
+import type { SheetPlace } from '../../store/index.ts';
+
+export type DeskTab = 'sheet' | 'lines' | 'surge' | 'islands';
+
+/** What of a map lies open: the tab, the chosen line and island, and the cell to go to. */
+export interface Desk {
+  tab: DeskTab;
+  /** Table of the chosen line, or of all lines. */
+  table: 'one' | 'all';
+  line: number;
+  island: number;
+  /** A cell to go to; cleared by the table that went there. */
+  goTo: { place: SheetPlace; code: string } | null;
+  /** Row that the pointer or the keyboard rests on. */
+  row: SheetPlace | null;
+}
+
+export interface DeskActions {
+  set(changed: Partial<Desk>): void;
+  /** Opens the table that holds the place and puts the keyboard into its cell. */
+  show(place: SheetPlace, code: string): void;
+}
+
+const first: Desk = { tab: 'lines', table: 'one', line: 0, island: 0, goTo: null, row: null };
+
+export function useDesk(): [Desk, DeskActions] {
+  const [desk, setDesk] = useState(first);
+  const set = useCallback((changed: Partial<Desk>) => setDesk((old) => ({ ...old, ...changed })), []);
+  const show = useCallback(
+    (place: SheetPlace, code: string) => setDesk((old) => ({ ...old, ...opened(place), goTo: { place, code } })),
+    [],
+  );
+  return [desk, useMemo(() => ({ set, show }), [set, show])];
+}
+
+function opened(place: SheetPlace): Partial<Desk> {
+  switch (place.part) {
+    case 'speed-line':
+      return { tab: 'lines', line: place.line };
+    case 'surge-line':
+      return { tab: 'surge' };
+    case 'island':
+      return { tab: 'islands', island: place.island };
+    default:
+      return { tab: 'sheet' };
+  }
+}
