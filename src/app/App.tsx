@@ -1,28 +1,52 @@
-import { useCallback, useLayoutEffect } from 'react';
-import { useActions, useLugline, useSettings } from '../store/index.ts';
+import { useCallback, useLayoutEffect, useState } from 'react';
+import { deleteBuild } from '../build/index.ts';
+import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
+import { MapsView } from '../views/maps/index.ts';
 import { MatchView } from '../views/match/index.ts';
+import { createToaster, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
 import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
 import { useHistoryShortcuts } from './historyShortcuts.ts';
+import { Notices } from './Notices.tsx';
+import { RenameDialog } from './RenameDialog.tsx';
+import { RestoreDialog } from './RestoreDialog.tsx';
 
-/** The shell: header, the view that is chosen, and files dropped anywhere. */
+/** The shell: header, the view that is chosen, messages, and files dropped anywhere. */
 export function App({ files }: { files: FileActions }) {
   const view = useLugline((state) => state.ui.view);
   const { undo, redo } = useActions();
+  const [isRenaming, setRenaming] = useState(false);
+  const [toaster] = useState(createToaster);
+  const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
   useTheme();
   const take = useCallback((dropped: File[]) => files.take(dropped), [files]);
+  const remove = () => {
+    const { id, name } = selectActiveBuild(store.getState());
+    store.getState().run(deleteBuild(id, createId()));
+    const deletion = store.getState().history.past.at(-1);
+    // Only this very step: once something else was done, the button must not take that back instead.
+    const undoDeletion = () => {
+      if (store.getState().history.past.at(-1) === deletion) undo();
+      else toaster.show({ text: 'Something else was done since. Undo it first, with Ctrl+Z.' });
+    };
+    toaster.show({ text: `The build “${name}” is deleted.`, action: { name: 'Undo', run: undoDeletion } });
+  };
   return (
     <div className={styles.shell}>
       <a className={styles.skip} href="#main">
         Skip to the {view === 'match' ? 'match' : 'maps'}
       </a>
-      <Header files={files} onRename={() => {}} />
+      <Header files={files} onRename={() => setRenaming(true)} onDelete={remove} />
       <main id="main" className={styles.main} tabIndex={-1}>
-        {view === 'match' ? <MatchView /> : null}
+        {view === 'match' ? <MatchView /> : <MapsView />}
       </main>
+      <ToastRegion toaster={toaster} />
+      <Notices files={files} />
+      <RestoreDialog files={files} />
+      {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
       <DropTarget onFiles={take} />
     </div>
   );

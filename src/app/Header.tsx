@@ -1,4 +1,4 @@
-import { changeSettings, deleteBuild, duplicateBuild, newBuild, selectBuild } from '../build/index.ts';
+import { changeSettings, duplicateBuild, newBuild, selectBuild } from '../build/index.ts';
 import {
   createId,
   selectBuilds,
@@ -12,13 +12,22 @@ import {
 import styles from './app.module.css';
 import { BuildSwitcher } from './BuildSwitcher.tsx';
 import type { FileActions } from './fileActions.ts';
+import { HelpButton } from './HelpButton.tsx';
 import { HistoryButtons } from './HistoryButtons.tsx';
 import { StorageButton } from './StorageButton.tsx';
 import { ThemeMenu } from './ThemeMenu.tsx';
 import { ViewSwitch } from './ViewSwitch.tsx';
 
 /** One line: which build, which view, back and forward, and whether the data is safe. */
-export function Header({ files, onRename }: { files: FileActions; onRename: () => void }) {
+export function Header({
+  files,
+  onRename,
+  onDelete,
+}: {
+  files: FileActions;
+  onRename: () => void;
+  onDelete: () => void;
+}) {
   const builds = useLugline(selectBuilds);
   const activeId = useLugline((state) => state.workspace.activeBuildId);
   const view = useLugline((state) => state.ui.view);
@@ -41,7 +50,7 @@ export function Header({ files, onRename }: { files: FileActions; onRename: () =
           create: () => apply(newBuild(createId())),
           duplicate: () => apply(duplicateBuild(activeId, createId())),
           rename: onRename,
-          remove: () => apply(deleteBuild(activeId, createId())),
+          remove: onDelete,
           importFiles: files.open,
           exportBuild: files.saveBuild,
           saveBackup: files.saveBackup,
@@ -52,6 +61,7 @@ export function Header({ files, onRename }: { files: FileActions; onRename: () =
       <HistoryButtons undo={{ label: undoLabel, run: undo }} redo={{ label: redoLabel, run: redo }} />
       <StorageButton files={files} />
       <ThemeMenu theme={theme} onChoose={(chosen) => apply(changeSettings({ theme: chosen }))} />
+      <HelpButton />
     </header>
   );
 }

@@ -3,7 +3,7 @@ import { HelpText } from './HelpText.tsx';
 
 export function HelpDialog({ onClose }: { onClose: () => void }) {
   return (
-    <Dialog title="Help" onClose={onClose}>
+    <Dialog title="Help" size="wide" onClose={onClose}>
       <HelpText />
     </Dialog>
   );

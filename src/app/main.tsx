@@ -1,17 +1,22 @@
 import { createRoot } from 'react-dom/client';
 import { LuglineContext } from '../store/index.ts';
 import { App } from './App.tsx';
+import { ErrorBoundary } from './ErrorBoundary.tsx';
+import { loadFonts } from './loadFonts.ts';
 import { openProgram } from './persistence.ts';
 import './theme.css';
 import './fonts.css';
 import './app.css';
 
+loadFonts();
 // What is stored is read before the first drawing: another build must not flash up first.
 const { store, files } = await openProgram();
 const root = document.getElementById('root');
 if (root === null) throw new Error('The page has no place to draw in: index.html is damaged.');
 createRoot(root).render(
-  <LuglineContext value={store}>
-    <App files={files} />
-  </LuglineContext>,
+  <ErrorBoundary onSaveData={files.saveBackup}>
+    <LuglineContext value={store}>
+      <App files={files} />
+    </LuglineContext>
+  </ErrorBoundary>,
 );

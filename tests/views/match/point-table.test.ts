@@ -43,7 +43,7 @@ describe('the table of operating points', () => {
       day,
       metric,
     );
-    expect(row?.remark).toBe('above the top speed line, map extended, efficiency assumed');
+    expect(row?.remark).toBe('above the top speed line, efficiency assumed');
   });
 
   it('gives a spreadsheet plain numbers under headings with units, and the reason of a missing point', () => {
@@ -97,13 +97,13 @@ describe('headline numbers', () => {
     expect(numbers).toEqual([
       '208 kW at 6,400 rpm',
       '420 N·m at 4,000 rpm',
-      '148,213 rpm 1.2 % under its limit',
+      '148,213 rpm 1.2 % to limit',
       '3.0 % at 4,000 rpm',
     ]);
   });
 
   it('say over the limit in words, and nothing where there is no point', () => {
-    expect(headline([solvedExample({ speedMargin: -0.02 })], metric)[2]?.detail).toBe('2.0 % over its limit');
+    expect(headline([solvedExample({ speedMargin: -0.02 })], metric)[2]?.detail).toBe('2.0 % over limit');
     expect(headline([solvedExample({ speedMargin: null })], metric)[2]?.detail).toBe('no limit entered');
     expect(headline([missing], metric).map(({ value }) => value)).toEqual(['–', '–', '–', '–']);
   });

@@ -6,6 +6,8 @@ import { type ResultUnits, showResult } from './resultUnits.ts';
 export interface HeadlineNumber {
   key: 'power' | 'torque' | 'shaft-speed' | 'surge-margin';
   title: string;
+  /** The same where room is short. */
+  shortTitle: string;
   value: string;
   /** 'at 6,400 rpm'; '' where there is no point. */
   detail: string;
@@ -24,30 +26,40 @@ export function headline(points: readonly OperatingPoint[], units: ResultUnits):
   const speed = largest(solved, (point) => point.shaftSpeedRpm);
   const surge = largest(solved, (point) => (point.surgeMargin === null ? null : -point.surgeMargin));
   return [
-    number('power', 'Peak wheel power', power, showResult(power?.wheelPowerW, 'power', units)),
-    number('torque', 'Peak torque', torque, showResult(torque?.torqueNm, 'torque', units)),
+    number('power', ['Peak wheel power', 'Wheel power'], power, showResult(power?.wheelPowerW, 'power', units)),
+    number('torque', ['Peak torque', 'Torque'], torque, showResult(torque?.torqueNm, 'torque', units)),
     {
-      ...number('shaft-speed', 'Top shaft speed', speed, showResult(speed?.shaftSpeedRpm, 'shaft-speed', units)),
+      ...number(
+        'shaft-speed',
+        ['Top shaft speed', 'Shaft speed'],
+        speed,
+        showResult(speed?.shaftSpeedRpm, 'shaft-speed', units),
+      ),
       ...(speed === null ? {} : { detail: marginWords(speed) }),
     },
-    number('surge-margin', 'Least surge margin', surge, showResult(surge?.surgeMargin, 'margin', units)),
+    number(
+      'surge-margin',
+      ['Least surge margin', 'Surge margin'],
+      surge,
+      showResult(surge?.surgeMargin, 'margin', units),
+    ),
   ];
 }
 
 function marginWords(point: OperatingPointSolved): string {
   if (point.speedMargin === null) return 'no limit entered';
   const share = `${formatNumber(Math.abs(point.speedMargin) * 100, 1)} %`;
-  return point.speedMargin >= 0 ? `${share} under its limit` : `${share} over its limit`;
+  return point.speedMargin >= 0 ? `${share} to limit` : `${share} over limit`;
 }
 
 function number(
   key: HeadlineNumber['key'],
-  title: string,
+  [title, shortTitle]: readonly [string, string],
   point: OperatingPointSolved | null,
   value: string,
 ): HeadlineNumber {
   const detail = point === null || value === NO_NUMBER ? '' : `at ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
-  return { key, title, value, detail, engineSpeedRpm: point?.engineSpeedRpm ?? null };
+  return { key, title, shortTitle, value, detail, engineSpeedRpm: point?.engineSpeedRpm ?? null };
 }
 
 /** The point with the largest value; points whose value is null do not count. */

@@ -16,7 +16,8 @@ export function placeRemark(place: {
   efficiencyAssumed?: boolean;
 }): string {
   const words = [REGION_WORDS[place.region]];
-  if (place.extended && place.region !== 'outside') words.push('map extended');
+  // Outside the entered lines the map is always extended: that need not be said twice.
+  if (place.extended && place.region === 'inside') words.push('map extended');
   if (place.efficiencyAssumed) words.push('efficiency assumed');
   return words.filter((word) => word !== '').join(', ');
 }

@@ -26,7 +26,12 @@ export const CandidateCard = memo(function CandidateCard({ summary, shown, onSho
         <dl className={styles.numbers}>
           {summary.numbers.map((number) => (
             <div key={number.key}>
-              <dt title={number.title}>{number.title}</dt>
+              <dt title={number.title}>
+                <span className={styles.long}>{number.title}</span>
+                <span className={styles.short} aria-hidden="true">
+                  {number.shortTitle}
+                </span>
+              </dt>
               <dd>
                 <span className={styles.value}>{number.value}</span>
                 <span className={styles.detail}>{number.detail}</span>

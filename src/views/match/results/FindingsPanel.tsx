@@ -1,9 +1,7 @@
 import { memo } from 'react';
 import styles from '../match.module.css';
-import { CAUTIONS } from '../model/cautions.ts';
 import type { FindingWords } from '../model/findingWords.ts';
 import { FindingsList } from './FindingsList.tsx';
-import findingStyles from './findings.module.css';
 
 interface Props {
   findings: readonly FindingWords[];
@@ -21,7 +19,6 @@ export const FindingsPanel = memo(function FindingsPanel({ findings, chosenId, o
         </h2>
       </div>
       <FindingsList findings={findings} chosenId={chosenId} onChoose={onChoose} />
-      <p className={findingStyles.cautions}>{CAUTIONS}</p>
     </section>
   );
 });

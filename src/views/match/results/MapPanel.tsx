@@ -67,24 +67,28 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   const letter = candidateLetter(index);
   const mapName = results.candidate.map?.name ?? '';
   return (
-    <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
-      <MapTools results={results} model={model} plot={plot} />
-      {model === null ? (
-        <MapMissing results={results} />
-      ) : (
-        <div className={styles.plot}>
-          <MapPlot
-            ref={plot}
-            model={model}
-            palette={palette}
-            handlers={handlers}
-            label={`Compressor map of candidate ${letter}, ${mapName}`}
-          />
-        </div>
-      )}
-      <ReadOut ref={readOut}>
-        <SpeedWalk points={points} chosenRpm={chosenRpm} onChoose={onChooseSpeed} />
-      </ReadOut>
-    </section>
+    <>
+      <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
+        <MapTools results={results} model={model} plot={plot} />
+        {model === null ? (
+          <MapMissing results={results} />
+        ) : (
+          <div className={styles.plot}>
+            <MapPlot
+              ref={plot}
+              model={model}
+              palette={palette}
+              handlers={handlers}
+              label={`Compressor map of candidate ${letter}, ${mapName}`}
+            />
+          </div>
+        )}
+      </section>
+      <div className={styles.read}>
+        <ReadOut ref={readOut}>
+          <SpeedWalk points={points} chosenRpm={chosenRpm} onChoose={onChooseSpeed} />
+        </ReadOut>
+      </div>
+    </>
   );
 });

@@ -1,6 +1,7 @@
 import { useCallback, useMemo, useState } from 'react';
 import { type CandidateResults, selectShownCandidate, useCandidateResults, useLugline } from '../../../store/index.ts';
 import styles from '../match.module.css';
+import { CAUTIONS } from '../model/cautions.ts';
 import { type FindingWords, findingWords } from '../model/findingWords.ts';
 import { problemWords } from '../model/problemWords.ts';
 import { useResultUnits } from '../useResultUnits.ts';
@@ -22,6 +23,7 @@ export function Results() {
       ) : (
         <ShownCandidate key={shown} index={shown} />
       )}
+      <p className={styles.cautions}>{CAUTIONS}</p>
     </div>
   );
 }

@@ -18,7 +18,7 @@ export function AirGroup() {
     <InputGroup title="Place and air" summary={airSummary} openAtFirst>
       <BoundQuantity label="Altitude" path="air.altitude" />
       <AltitudeSlider />
-      <BoundChoice label="Pressure from" path="air.barometer.kind" options={BAROMETERS} />
+      <BoundChoice stacked label="Pressure from" path="air.barometer.kind" options={BAROMETERS} />
       <BarometerField />
       <BoundQuantity label="Air temperature" path="air.temperature" />
       <BoundQuantity label="Relative humidity" path="air.relativeHumidity" />

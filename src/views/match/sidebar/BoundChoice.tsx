@@ -9,16 +9,20 @@ export function BoundChoice<P extends ChoicePath>({
   label,
   path,
   options,
+  stacked,
 }: {
   label: string;
   path: P;
   options: readonly { key: BuildValue<P>; name: string }[];
+  /** Label above, for names that are too long beside it. */
+  stacked?: boolean;
 }) {
   const value = useBuildField(path);
   const apply = useApply();
   return (
     <SelectField
       label={label}
+      stacked={stacked}
       value={String(value)}
       options={options.map(({ key, name }) => ({ key: String(key), name }))}
       onChange={(chosen) => {

@@ -32,7 +32,7 @@ export function EngineGroup() {
       <BoundQuantity label="Cylinders" path="engine.cylinders" />
       <BoundChoice label="Working cycle" path="engine.strokesPerCycle" options={STROKES} />
       <BoundQuantity label="Compression ratio" path="engine.compressionRatio" />
-      <BoundChoice label="Injection" path="engine.injection" options={INJECTION} />
+      <BoundChoice stacked label="Injection" path="engine.injection" options={INJECTION} />
       <BoundChoice label="Fuel" path="engine.fuel" options={FUELS} />
       <BoundQuantity label="Driveline loss" path="engine.drivelineLoss" />
       <EngineCurves />

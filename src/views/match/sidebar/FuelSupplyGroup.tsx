@@ -22,7 +22,7 @@ export function FuelSupplyGroup() {
           <BoundQuantity label="Flow of one injector" path="fuelSupply.injectorFlow" />
           <BoundQuantity label="… rated at" path="fuelSupply.injectorRatedPressure" />
           <BoundQuantity label="Rail pressure" path="fuelSupply.railPressure" />
-          <BoundChoice label="Rail pressure is" path="fuelSupply.railReference" options={REFERENCES} />
+          <BoundChoice stacked label="Rail pressure is" path="fuelSupply.railReference" options={REFERENCES} />
           <BoundQuantity label="Duty limit" path="fuelSupply.dutyLimit" />
           <BoundQuantity label="Pump flow at that pressure" path="fuelSupply.pumpFlow" />
         </>

@@ -24,7 +24,7 @@ export function GoalGroup() {
   const kind = useBuildField('goal.kind');
   return (
     <InputGroup title="Goal" summary={goalSummary} openAtFirst>
-      <BoundChoice label="Goal" path="goal.kind" options={GOALS} />
+      <BoundChoice stacked label="Goal over engine speed" path="goal.kind" options={GOALS} />
       <p className={styles.note}>{NOTES[kind]}</p>
       <CurveEditor
         key={kind}

@@ -1,0 +1,52 @@
+import { useEffect } from 'react';
+import { type Notice, useActions, useLugline } from '../store/index.ts';
+import { Button, Icon, IconButton } from '../widgets/index.ts';
+import type { FileActions } from './fileActions.ts';
+import styles from './notices.module.css';
+
+/** What has worked needs no answer: it goes by itself. What has not stays until it is dismissed. */
+const DONE_STAYS_MS = 8000;
+
+/** What came of opening and saving, in a corner where it covers no input. */
+export function Notices({ files }: { files: FileActions }) {
+  const notices = useLugline((state) => state.ui.notices);
+  return (
+    <section className={styles.notices} aria-label="Messages on files and storage" aria-live="polite">
+      {notices.map((notice) => (
+        <NoticeBox key={notice.id} notice={notice} files={files} />
+      ))}
+    </section>
+  );
+}
+
+function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
+  const { dismiss } = useActions();
+  const { id, tone, text, details, unreadable = [] } = notice;
+  const goes = tone === 'done' && details.length === 0;
+  useEffect(() => {
+    if (!goes) return;
+    const timer = setTimeout(() => dismiss(id), DONE_STAYS_MS);
+    return () => clearTimeout(timer);
+  }, [goes, id, dismiss]);
+  return (
+    <div className={styles.notice} data-tone={tone}>
+      <Icon name={tone === 'done' ? 'check' : 'caution'} className={styles.icon} />
+      <div className={styles.words}>
+        <p>{text}</p>
+        {details.length > 0 && (
+          <ul>
+            {details.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        )}
+        {unreadable.map(({ name, index }) => (
+          <Button key={index} onPress={() => files.saveUnreadable(index)}>
+            {`Save “${name}” as it stands`}
+          </Button>
+        ))}
+      </div>
+      <IconButton icon="cross" label="Dismiss" onPress={() => dismiss(id)} />
+    </div>
+  );
+}
