@@ -26,8 +26,8 @@ const EXPONENT = /^(.*?)(?:[eE]|\s?[×x*]\s?10\^)([+\-\u2212]?)(\d{1,4})$/u;
 
 /** A unit typed after the number ('psi', '%', 'kg/m3') ... */
 const UNIT_TEXT = /^[\p{L}%°µ"][\p{L}/·³%°().]*\d?$/u;
-/** ... but neither an unfinished exponent nor a slip inside a number ('20x5'). */
-const NOT_A_UNIT = /^(?:[eE]|\p{L}\d)$/u;
+/** ... but neither an unfinished exponent, nor a slip inside a number ('20x5'), nor the letter O for a zero. */
+const NOT_A_UNIT = /^(?:[eEoO]|\p{L}\d)$/u;
 
 function fail(reason: ParseFailureReason, message: string, at: number): ParseFailure {
   return { ok: false, reason, message, at };
@@ -99,11 +99,12 @@ function describeStray(text: string, mantissa: string, at: number, offset: numbe
     );
   }
   const character = text.charAt(offset + at);
+  const isLetterO = /^[oO]/.test(character) && /\d/.test(mantissa);
   return fail(
     'not-a-number',
     character === ''
       ? `'${shown}' has no digits. Type a number such as 20.5 or 20,5.`
-      : `'${shown}' cannot be read as a number: '${character}' at character ${offset + at + 1}. Type a number such as 20.5 or 20,5.`,
+      : `'${shown}' cannot be read as a number: '${character}' at character ${offset + at + 1}${isLetterO ? ' is a letter, not a zero' : ''}. Type a number such as 20.5 or 20,5.`,
     offset + at,
   );
 }

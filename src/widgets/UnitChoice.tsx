@@ -28,7 +28,8 @@ export function UnitChoice({
   );
   const current = unitOf(quantity, unit);
   if (offered.length < 2) {
-    return current.label === '' ? null : <span className={styles.unit}>{current.label}</span>;
+    // Empty for a plain number: the column stays, so that numbers align.
+    return <span className={styles.unit}>{current.label}</span>;
   }
   return (
     <span className={styles.unitChoice}>

@@ -51,17 +51,22 @@ function DraftHost({ onDraft }: { onDraft: (text: string | null) => void }) {
   const [value, setValue] = useState({ text: '20', unit: 'kPa' });
   const [draft, setDraft] = useState<string | null>('2o');
   return (
-    <QuantityField
-      label="Boost"
-      quantity="pressure-gauge"
-      value={value}
-      onChange={setValue}
-      draft={draft}
-      onDraft={(text) => {
-        onDraft(text);
-        setDraft(text);
-      }}
-    />
+    <>
+      <QuantityField
+        label="Boost"
+        quantity="pressure-gauge"
+        value={value}
+        onChange={setValue}
+        draft={draft}
+        onDraft={(text) => {
+          onDraft(text);
+          setDraft(text);
+        }}
+      />
+      <button type="button" onClick={() => setValue({ text: '55', unit: 'kPa' })}>
+        Undo
+      </button>
+    </>
   );
 }
 
@@ -164,6 +169,21 @@ describe('typing', () => {
     expect(onDraft).toHaveBeenLastCalledWith(null);
     expect(input.value).toBe('7');
     expect(input.hasAttribute('aria-invalid')).toBe(false);
+  });
+});
+
+describe('unreadable texts that the caller keeps', () => {
+  it('survive a change of unit, and go when the value changes under them', async () => {
+    const user = userEvent.setup();
+    const onDraft = vi.fn();
+    render(<DraftHost onDraft={onDraft} />);
+    const input = screen.getByRole<HTMLInputElement>('spinbutton');
+    await user.selectOptions(screen.getByRole('combobox'), 'bar');
+    expect(input.value).toBe('2o');
+    expect(screen.getByText(/Until then 0\.2 bar stays in use/)).toBeDefined();
+    await user.click(screen.getByRole('button', { name: 'Undo' }));
+    expect(onDraft).toHaveBeenLastCalledWith(null);
+    expect(input.value).toBe('55');
   });
 });
 

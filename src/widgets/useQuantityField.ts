@@ -1,0 +1,108 @@
+import { type KeyboardEvent, useRef, useState } from 'react';
+import type { QuantityKey } from '../units/index.ts';
+import type { QuantityFieldProps } from './QuantityField.tsx';
+import {
+  convertQuantityText,
+  type QuantityReading,
+  type QuantityRule,
+  readQuantityText,
+  stepQuantityText,
+  unitSuffix,
+} from './quantityText.ts';
+import { useSettled } from './useSettled.ts';
+import { useTextDraft } from './useTextDraft.ts';
+
+export interface TypedQuantity {
+  /** Exactly what was typed. */
+  text: string;
+  /** Unit key of the quantity. */
+  unit: string;
+}
+
+/** Text, number, error and handlers of a quantity field. */
+export function useQuantityField(props: QuantityFieldProps) {
+  const { value, quantity, onChange } = props;
+  const [isTyping, setTyping] = useState(false);
+  /** A step of the undo history is open: something was sent since the last closed one. */
+  const open = useRef(false);
+  const sentLast = useRef(value);
+  const [draft, keepDraft] = useTextDraft(props, sentLast);
+  const switchUnit = useUnitSwitch();
+  const { min, max, allowEmpty, expects } = props;
+  const rule: QuantityRule = { quantity, unit: value.unit, min, max, allowEmpty, expects };
+  const text = draft ?? value.text;
+  const reading = readQuantityText(text, rule);
+  const good = draft === null ? reading : readQuantityText(value.text, rule);
+
+  const send = (next: TypedQuantity, transient: boolean, draftAfter: string | null = null) => {
+    keepDraft(draftAfter);
+    sentLast.current = next;
+    open.current = transient;
+    onChange(next, { transient });
+  };
+  const leave = () => {
+    setTyping(false);
+    if (open.current) onChange(value, { transient: false });
+    open.current = false;
+  };
+  const type = (typed: string) => {
+    setTyping(true);
+    if (readQuantityText(typed, rule).ok) send({ text: typed, unit: value.unit }, true);
+    else keepDraft(typed);
+  };
+  const keyDown = (event: KeyboardEvent) => {
+    if (event.key === 'Enter') leave();
+    const steps = stepsOf(event);
+    if (steps === 0) return;
+    event.preventDefault();
+    const next = stepQuantityText(text, rule, steps);
+    if (next !== null) send({ text: next, unit: value.unit }, true);
+  };
+  const chooseUnit = (unit: string) => {
+    // '34' typed into bar and then psi chosen: the number was right, the unit was not.
+    if (draft !== null && readQuantityText(draft, { ...rule, unit }).ok) send({ text: draft, unit }, false);
+    else send(switchUnit(value, rule, unit), false, draft);
+  };
+  const problem = reading.ok ? null : `${reading.message} ${inUse(good, value, quantity)}`;
+  return {
+    text,
+    number: good.ok ? good.value : null,
+    error: useSettled(problem, isTyping),
+    ...{ type, keyDown, chooseUnit, focus: () => setTyping(false), blur: leave },
+  };
+}
+
+/**
+ * Converts a value to another unit, always from the text that was typed last, not from a converted one: nothing is rounded twice, and
+ * switching back gives the very text.
+ */
+function useUnitSwitch() {
+  const last = useRef<{ origin: TypedQuantity; result: TypedQuantity } | null>(null);
+  return (value: TypedQuantity, rule: QuantityRule, unit: string): TypedQuantity => {
+    const { current } = last;
+    const isResult = current !== null && current.result.text === value.text && current.result.unit === value.unit;
+    const origin = isResult ? current.origin : value;
+    const text =
+      origin.unit === unit ? origin.text : convertQuantityText(origin.text, { ...rule, unit: origin.unit }, unit);
+    const result = { text, unit };
+    last.current = { origin, result };
+    return result;
+  };
+}
+
+/** What counts while a text cannot be read. */
+function inUse(good: QuantityReading, value: TypedQuantity, quantity: QuantityKey): string {
+  if (!good.ok) return 'Until then there is no value to calculate with.';
+  if (good.value === null) return 'Until then it counts as empty.';
+  return `Until then ${value.text.trim()}${unitSuffix(quantity, value.unit)} stays in use.`;
+}
+
+/** Steps of an arrow or page key; 0: another key. */
+function stepsOf(event: KeyboardEvent): number {
+  if (event.ctrlKey || event.altKey || event.metaKey) return 0;
+  if (event.key === 'ArrowUp') return event.shiftKey ? 10 : 1;
+  if (event.key === 'ArrowDown') return event.shiftKey ? -10 : -1;
+  if (event.key === 'PageUp') return 10;
+  if (event.key === 'PageDown') return -10;
+  return 0;
+}
