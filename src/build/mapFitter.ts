@@ -1,5 +1,4 @@
-import { auditSheet } from '../compressor/audit.ts';
-import { tryFitSurface } from '../compressor/index.ts';
+import { auditSheet, tryFitSurface } from '../compressor/index.ts';
 import type { AuditFinding, FitResult, MapSheet } from '../compressor/types.ts';
 
 /** What turns a sheet into a surface and says what is doubtful with it; tests may hand in another. */

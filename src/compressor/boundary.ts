@@ -1,4 +1,4 @@
-import { MonotoneCurve } from '../numerics/monotone-curve.ts';
+import { MonotoneCurve } from '../numerics/index.ts';
 import type { SpeedField } from './speed-field.ts';
 
 /** One place where the surge line or the choke end was read: its angle at a corrected speed, and how far the reading may be off. */

@@ -1,4 +1,4 @@
-import { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from '../numerics/cholesky.ts';
+import { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from '../numerics/index.ts';
 
 /**
  * Gaussian-process regression over two similarity coordinates: `angle` (the throttle coordinate, along a speed line) and `size`

@@ -3,8 +3,10 @@
  *
  * - `fitSurface(sheet)`: the surface; throws `SheetNotFittable` with plain-language findings. `tryFitSurface(sheet)` returns them.
  * - `speedLine`, `boundaryLine`, `islandContours`: what a plot draws, sampled in data units; `mapMargins`: distances to surge and choke.
+ * - `auditSheet(sheet)`: what is wrong or doubtful with a sheet, each finding with its place.
  * - `flowFactor(unit, reference)`: from a sheet's flow unit to corrected kg/s.
  */
+export { auditSheet } from './audit.ts';
 export { fitSurface, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
 export { islandContours, roundIslandLevels } from './island-contours.ts';
 export { boundaryLine, speedLine } from './map-lines.ts';
