@@ -1,4 +1,4 @@
-import type { FlowAndRatio } from '../compressor/types.ts';
+import type { FlowAndRatio, MapPolyline } from '../compressor/types.ts';
 
 import { type ChartLabel, type ChartRuns, chartLabels, softLinesOf } from './chart-labels.ts';
 import type { SoftLine } from './label-placement.ts';
@@ -28,7 +28,7 @@ export interface ChartGeometry {
   islands: readonly IslandGeometry[];
   speedLines: readonly StrokeGeometry[];
   surge: readonly StrokeGeometry[];
-  choke: string;
+  choke: readonly StrokeGeometry[];
   rated: readonly StrokeGeometry[];
   sheetPoints: readonly PixelPoint[];
   labels: readonly ChartLabel[];
@@ -37,6 +37,10 @@ export interface ChartGeometry {
 }
 
 type Runs = PixelPoint[][];
+
+function isEntered(piece: MapPolyline): boolean {
+  return !piece.extended;
+}
 
 function joined(pieces: readonly { points: readonly FlowAndRatio[] }[], runsOf: (p: readonly FlowAndRatio[]) => Runs) {
   // Entered and extended parts of one line meet end to end; its label may stand across the seam.
@@ -75,7 +79,9 @@ export function chartGeometry(chart: MapChart, scales: MapScales, alsoAvoid: rea
     ),
     speedLines: chart.speedLines.map((line) => runsOf(line.points)),
     surge: joined(chart.surgeLine, runsOf),
+    surgeEntered: joined(chart.surgeLine.filter(isEntered), runsOf),
     choke: joined(chart.chokeEnd, runsOf),
+    chokeEntered: joined(chart.chokeEnd.filter(isEntered), runsOf),
     rated: joined(chart.ratedSpeedLine?.pieces ?? [], runsOf),
   };
   const labels = chartLabels(chart, runs, scales, alsoAvoid);
@@ -91,7 +97,7 @@ export function chartGeometry(chart: MapChart, scales: MapScales, alsoAvoid: rea
       isRated: line.isRated,
     })),
     surge: strokesOf(chart.surgeLine),
-    choke: chart.chokeEnd.map((piece) => linePath(runsOf(piece.points))).join(''),
+    choke: strokesOf(chart.chokeEnd),
     rated: strokesOf(chart.ratedSpeedLine?.pieces ?? []),
     sheetPoints: runsOf(chart.sheetPoints).flat(),
     labels,

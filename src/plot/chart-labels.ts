@@ -19,6 +19,9 @@ export interface ChartRuns {
   speedLines: PixelPoint[][][];
   surge: PixelPoint[];
   choke: PixelPoint[];
+  /** Without their extended parts: where their names stand. */
+  surgeEntered: PixelPoint[];
+  chokeEntered: PixelPoint[];
   rated: PixelPoint[];
 }
 
@@ -82,6 +85,14 @@ function islandRequest(index: number, text: string, runs: Runs, scales: MapScale
   return { key: `island:${index}`, text, fontSize: LABEL_FONT, spots };
 }
 
+function speedRequests(chart: MapChart, runs: ChartRuns, kind: 'entered' | 'extended'): LabelRequest[] {
+  return chart.speedLines.flatMap((line, index) =>
+    line.kind === kind && line.label !== ''
+      ? [speedLabel(index, line.label, longest(runs.speedLines[index]!), line.isRated)]
+      : [],
+  );
+}
+
 /** Labels of the map's lines, most important first; `alsoAvoid` are lines of other layers. */
 export function chartLabels(
   chart: MapChart,
@@ -94,15 +105,13 @@ export function chartLabels(
     const along = { key: 'rated', text: chart.ratedSpeedLine.label, offset: 10, liked: 0.15, likedWeight: 8 };
     requests.push(alongRequest(along, runs.rated, scales));
   }
-  requests.push(alongRequest({ key: 'surge', text: 'surge line', offset: 10, liked: 0.6 }, runs.surge, scales));
-  chart.speedLines.forEach((line, index) => {
-    const run = longest(runs.speedLines[index]!);
-    if (line.label !== '') requests.push(speedLabel(index, line.label, run, line.isRated));
-  });
-  requests.push(alongRequest({ key: 'choke', text: 'choke end', offset: -10, liked: 0.5 }, runs.choke, scales));
+  requests.push(alongRequest({ key: 'surge', text: 'surge line', offset: 10, liked: 0.6 }, runs.surgeEntered, scales));
+  requests.push(...speedRequests(chart, runs, 'entered'));
+  requests.push(alongRequest({ key: 'choke', text: 'choke end', offset: -10, liked: 0.5 }, runs.chokeEntered, scales));
   chart.islands.forEach((island, index) => {
     requests.push(islandRequest(index, island.label, runs.islands[index]!, scales));
   });
+  requests.push(...speedRequests(chart, runs, 'extended'));
   const lines = [...softLinesOf(runs), ...alsoAvoid];
   const placed = placeLabels(requests, { frame: scales.frame, taken: [], lines });
   return placed.map((label) => ({ ...label, role: label.key.split(':')[0] as ChartLabelRole }));

@@ -54,11 +54,9 @@ export function drawChart(layers: MapLayers, geometry: ChartGeometry, palette: P
   drawIslands(layers, geometry, palette);
   drawStrokes(layers.surface['speed-lines'], geometry.speedLines, palette.speedLine, (d) => (d.isRated ? 1.8 : 1.2));
   drawStrokes(layers.surface.surge, geometry.surge, palette.surge, (d) => (d.extended ? 1.6 : 2.6));
-  joinNodes(layers.surface.choke, 'path', [geometry.choke])
-    .attr('d', (d) => d)
-    .attr('stroke', palette.inkSoft)
-    .attr('stroke-width', 1)
-    .attr('stroke-dasharray', DASH.choke);
+  drawStrokes(layers.surface.choke, geometry.choke, palette.inkSoft, () => 1).attr('stroke-dasharray', (d) =>
+    d.extended ? DASH.extended : DASH.choke,
+  );
   drawStrokes(layers.surface.rated, geometry.rated, palette.rated, () => 1.8).attr('stroke-dasharray', DASH.rated);
   drawSheetPoints(layers.surface['sheet-points'], geometry, palette);
   drawLabels(layers.chartLabels, geometry.labels, palette.paper, (label) => lookOf(label, palette));

@@ -1,5 +1,6 @@
 import type { FlowAndRatio } from '../compressor/types.ts';
-import type { PlotExtent, PlotOperatingLine } from './map-plot-model.ts';
+import type { MapChart, PlotExtent, PlotOperatingLine } from './map-plot-model.ts';
+import { usableExtent } from './map-scales.ts';
 
 /** At most this many times the map: a hopeless demand must not shrink the map to a stamp. What lies beyond is pointed to on the edge. */
 const MOST = 1.5;
@@ -13,22 +14,38 @@ function grown(low: number, high: number, most: number): number {
   return Math.min(low + span * MOST, high + steps * span * STEP);
 }
 
+function largest(points: readonly (FlowAndRatio | null)[], least: PlotExtent): { flow: number; ratio: number } {
+  let flow = least.maxFlowKgPerS;
+  let ratio = least.maxPressureRatio;
+  for (const point of points) {
+    if (!point) continue;
+    if (Number.isFinite(point.correctedMassFlowKgPerS)) flow = Math.max(flow, point.correctedMassFlowKgPerS);
+    if (Number.isFinite(point.pressureRatio)) ratio = Math.max(ratio, point.pressureRatio);
+  }
+  return { flow, ratio };
+}
+
 /**
- * Axes that hold the map from zero flow and pressure ratio 1, and the operating lines where they go beyond it. Points that are not
- * finite do not count.
+ * The data box to draw unzoomed: the chart's extent, grown to hold every speed line (extended ones too), the rated-speed line and,
+ * in steps, the operating lines. Points that are not finite do not count.
  */
 export function holdingExtent(
-  map: { maxFlowKgPerS: number; maxPressureRatio: number },
+  chart: Pick<MapChart, 'extent' | 'speedLines' | 'ratedSpeedLine'>,
   lines: readonly Pick<PlotOperatingLine, 'points'>[],
 ): PlotExtent {
-  const points = lines.flatMap((line) => line.points.filter((p) => p !== null)) as FlowAndRatio[];
-  const most = (values: number[]) => values.filter(Number.isFinite).reduce((a, b) => Math.max(a, b), -Infinity);
-  const flow = most(points.map((point) => point.correctedMassFlowKgPerS));
-  const ratio = most(points.map((point) => point.pressureRatio));
+  const extent = usableExtent(chart.extent);
+  const drawn = [...chart.speedLines, ...(chart.ratedSpeedLine?.pieces ?? [])];
+  const map = largest(
+    drawn.flatMap((line) => line.points),
+    extent,
+  );
+  const most = largest(
+    lines.flatMap((line) => line.points),
+    extent,
+  );
   return {
-    minFlowKgPerS: 0,
-    maxFlowKgPerS: grown(0, map.maxFlowKgPerS, flow),
-    minPressureRatio: 1,
-    maxPressureRatio: grown(1, map.maxPressureRatio, ratio),
+    ...extent,
+    maxFlowKgPerS: grown(extent.minFlowKgPerS, map.flow, most.flow),
+    maxPressureRatio: grown(extent.minPressureRatio, map.ratio, most.ratio),
   };
 }

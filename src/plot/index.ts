@@ -3,7 +3,6 @@ export type * from './curve-chart-model.ts';
 export { CurveChart, type CurveChartProps } from './curve-chart-view.tsx';
 export { exportPng } from './export-png.ts';
 export { drawingSize, exportMapSvg, exportSvg, type SvgSheet } from './export-svg.ts';
-export { holdingExtent } from './holding-extent.ts';
 export { createLineChart, type LineChartController, type LineChartHandlers } from './line-chart.ts';
 export type * from './line-chart-model.ts';
 export { LineChart, type LineChartProps } from './line-chart-view.tsx';

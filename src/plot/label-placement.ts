@@ -29,6 +29,8 @@ export interface PlacedLabel {
   angle: number;
   fontSize: number;
   box: LabelBox;
+  /** Which of the request's spots it got. */
+  spot: number;
 }
 
 /** A line that labels would rather not stand on; `weight` is added to a spot's cost when they meet. */
@@ -133,6 +135,7 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
         angle: spot.angle,
         fontSize: request.fontSize,
         box,
+        spot: request.spots.indexOf(spot),
       };
     }
     if (best) {

@@ -9,6 +9,9 @@ export type LegendSwatch =
   | 'island'
   | 'extended'
   | 'sheet-point'
+  | 'caution'
+  | 'stop'
+  | 'unmet'
   | 'none';
 
 export interface LegendItem {

@@ -41,6 +41,18 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Swatch[] {
       return [stroke(palette.inkSoft, 1.8, DASH.extended)];
     case 'sheet-point':
       return [{ ...stroke(palette.ink, 1), d: `M${middleX - 3},${y}h6M${middleX},${rounded(y - 3)}v6` }];
+    case 'caution':
+    case 'stop': {
+      const colour = palette[item.swatch];
+      const at = { x: middleX, y: item.y };
+      const ring = { ...stroke(colour, 1.6), d: candidateMarker('a', at, 8) };
+      const core = { ...ring, d: candidateMarker('a', at), fill: item.swatch === 'stop' ? colour : palette.paper };
+      return [ring, core];
+    }
+    case 'unmet': {
+      const d = `M${rounded(middleX - 4)},${rounded(item.y - 4)}l8,8M${rounded(middleX - 4)},${rounded(item.y + 4)}l8,-8`;
+      return [{ ...stroke(palette.ink, 1.6), d }];
+    }
     case 'none':
       return [];
   }

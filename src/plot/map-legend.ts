@@ -1,26 +1,33 @@
 import type { LegendItem } from './legend-layout.ts';
 import type { MapChart, PlotOperatingLine } from './map-plot-model.ts';
 
-function hasExtended(chart: MapChart, lines: readonly PlotOperatingLine[]): boolean {
-  return (
-    chart.speedLines.some((line) => line.kind === 'extended') ||
-    chart.surgeLine.some((piece) => piece.extended) ||
-    lines.some((line) => line.points.some((point) => point?.extended))
-  );
+/** Marks whose meaning a reader of paper has nothing else to learn from. */
+function markItems(lines: readonly PlotOperatingLine[]): LegendItem[] {
+  const points = lines.flatMap((line) => line.points);
+  const has = (severity: 'stop' | 'caution') => points.some((p) => p?.marked && !p.unmet && p.severity === severity);
+  const items: LegendItem[] = [];
+  if (has('caution')) items.push({ swatch: 'caution', text: 'Caution' });
+  if (has('stop')) items.push({ swatch: 'stop', text: 'Limit crossed' });
+  if (points.some((point) => point?.unmet)) items.push({ swatch: 'unmet', text: 'Demand that the map cannot meet' });
+  return items;
 }
 
-/** What the drawing's lines are, in reading order. Surge line, choke end and rated speed are labelled on the line itself. */
-export function mapLegend(chart: MapChart, lines: readonly PlotOperatingLine[]): LegendItem[] {
+/**
+ * What the drawing's lines are, in reading order. Surge line, choke end and rated speed are labelled on the line itself. On screen the
+ * legend depends on the map and the candidates only, never on where the operating lines run: the frame must not jump.
+ */
+export function mapLegend(chart: MapChart, lines: readonly PlotOperatingLine[], isForPaper: boolean): LegendItem[] {
   const items: LegendItem[] = lines.map((line) => ({
     swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
     text: line.name,
   }));
-  if (lines.some((line) => line.points.some((point) => point?.marked))) {
-    items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
-  }
+  if (lines.length > 0) items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
   if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
   if (chart.islands.length > 0) items.push({ swatch: 'island', text: chart.islandLabelNote });
   if (chart.sheetPoints.length > 0) items.push({ swatch: 'sheet-point', text: 'Point as entered' });
-  if (hasExtended(chart, lines)) items.push({ swatch: 'extended', text: 'Extended beyond the sheet' });
-  return items;
+  const hasExtension = [...chart.surgeLine, ...chart.chokeEnd].some((piece) => piece.extended);
+  if (lines.length > 0 || hasExtension || chart.speedLines.some((line) => line.kind === 'extended')) {
+    items.push({ swatch: 'extended', text: 'Extended beyond the sheet' });
+  }
+  return isForPaper ? [...items, ...markItems(lines)] : items;
 }

@@ -1,6 +1,7 @@
 import { drawAxes, drawGrid } from './axis-nodes.ts';
 import { type ChartGeometry, chartGeometry } from './chart-geometry.ts';
 import { drawChart } from './chart-nodes.ts';
+import { holdingExtent } from './holding-extent.ts';
 import type { LabelBox } from './label-box.ts';
 import { type LegendLayout, layOutLegend } from './legend-layout.ts';
 import { drawLegend } from './legend-nodes.ts';
@@ -20,11 +21,12 @@ export interface MapFrame {
   base: MapScales;
 }
 
-/** Legend and unzoomed scales of a model at a size. */
-export function mapFrame(model: MapPlotModel, size: PlotSize): MapFrame {
-  const items = mapLegend(model.chart, model.operatingLines);
+/** Legend and unzoomed scales of a model at a size. On paper the legend explains the marks as well. */
+export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false): MapFrame {
+  const items = mapLegend(model.chart, model.operatingLines, isForPaper);
   const legend = layOutLegend(items, 12, 8, size.width - 24);
-  return { legend, base: baseScales(model.chart, plotFrame(size, legend.height)) };
+  const extent = holdingExtent(model.chart, model.operatingLines);
+  return { legend, base: baseScales(model.chart, extent, plotFrame(size, legend.height)) };
 }
 
 /** The steps of drawing the map plot, each of which may be done again alone. */
@@ -42,6 +44,7 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
   let chart: ChartGeometry | null = null;
   let chartBoxes: readonly LabelBox[] = [];
   let operatingBoxes: readonly LabelBox[] = [];
+  let held = new Map<string, number>();
   return {
     fit(size, { base, legend }) {
       layers.fit(size, base, palette);
@@ -49,6 +52,7 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
     },
     chart(model, scales) {
       // The map's labels leave room for the operating lines of the moment; they stay put while those lines move.
+      held = new Map();
       chart = chartGeometry(model.chart, scales, operatingSoftLines(model.operatingLines, scales));
       chartBoxes = chart.labels.map((label) => label.box);
       const { flowAxis, ratioAxis } = model.chart;
@@ -68,7 +72,9 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
         taken: chartBoxes,
         softLines: chart?.softLines ?? [],
         isWhole,
+        held,
       });
+      held = new Map(lines.flatMap((line) => line.labels.map((label) => [label.key, label.spot] as const)));
       operatingBoxes = lines.flatMap((line) => line.labels.map((label) => label.box));
       drawOperatingLines(layers, lines, palette);
     },
@@ -90,7 +96,7 @@ export function drawMapPlot(
   idPrefix: string,
 ) {
   const drawing = createMapDrawing(svg, palette, idPrefix);
-  const frame = mapFrame(model, size);
+  const frame = mapFrame(model, size, true);
   drawing.fit(size, frame);
   drawing.chart(model, frame.base);
   drawing.operatingLines(model, frame.base, true);

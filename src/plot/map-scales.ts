@@ -54,9 +54,8 @@ export function usableExtent(extent: PlotExtent): PlotExtent {
   };
 }
 
-/** Unzoomed scales: the extent, with room on the right for speed labels and above for the top line's. */
-export function baseScales(chart: MapChart, frame: PixelFrame): MapScales {
-  const extent = usableExtent(chart.extent);
+/** Unzoomed scales: a usable extent, with room on the right for speed labels and above for the top line's. */
+export function baseScales(chart: MapChart, extent: PlotExtent, frame: PixelFrame): MapScales {
   const widest = chart.speedLines.reduce((most, line) => Math.max(most, textWidth(line.label, LABEL_FONT)), 0);
   const width = frame.right - frame.left;
   const height = frame.bottom - frame.top;

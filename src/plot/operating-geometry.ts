@@ -76,10 +76,17 @@ function reachOf(point: PlotOperatingPoint): number {
   return point.severity ? 9 : 4.5;
 }
 
-function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable): LabelRequest {
+/** A label stays on its side of the marker until another side is better by this much: labels must not hop while an input moves. */
+const STAY = 3;
+
+function labelKey(line: PlotOperatingLine, point: PlotOperatingPoint): string {
+  return `${line.id}:${point.engineSpeedRpm}`;
+}
+
+function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable, held: number | undefined): LabelRequest {
   const reach = reachOf(point);
   return {
-    key: `${line.id}:${point.engineSpeedRpm}`,
+    key: labelKey(line, point),
     text: point.engineSpeedRpm.toLocaleString('en-US', { maximumFractionDigits: 0 }),
     fontSize: LABEL_FONT,
     bold: true,
@@ -87,7 +94,7 @@ function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable): LabelR
       ...spotsAround(pixel, reach + 6, ORDER[line.style], 0.3),
       ...spotsAround(pixel, reach + 18, ORDER[line.style], 0.3, 4),
       ...spotsAround(pixel, reach + 30, ORDER[line.style], 0.3, 8),
-    ],
+    ].map((spot, index) => (index === held ? { ...spot, cost: spot.cost - STAY } : spot)),
   };
 }
 
@@ -100,6 +107,16 @@ function leaderPath(label: PlacedLabel, marker: PixelPoint): string {
   return linePath([
     [from, end].map((t) => ({ x: marker.x + (label.x - marker.x) * t, y: marker.y + (label.y - marker.y) * t })),
   ]);
+}
+
+/** Every point that stands at least a cross's width from the one kept before. */
+function thinned(points: readonly PixelPoint[]): PixelPoint[] {
+  const kept: PixelPoint[] = [];
+  for (const point of points) {
+    const last = kept.at(-1);
+    if (!last || Math.hypot(point.x - last.x, point.y - last.y) >= 10) kept.push(point);
+  }
+  return kept;
 }
 
 /** Triangles on the edge of the frame, each pointing to a point outside it; near ones are drawn once. */
@@ -129,6 +146,8 @@ export interface OperatingSurroundings {
   softLines?: readonly SoftLine[];
   /** Nothing is zoomed: points outside the axes are pointed to. */
   isWhole?: boolean;
+  /** Spots that the labels had in the drawing before, by label key. */
+  held?: ReadonlyMap<string, number>;
 }
 
 /** The operating lines as lines that labels keep off. */
@@ -148,7 +167,7 @@ export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: 
 export function operatingGeometry(
   lines: readonly PlotOperatingLine[],
   scales: MapScales,
-  { taken = [], softLines = [], isWhole = true }: OperatingSurroundings = {},
+  { taken = [], softLines = [], isWhole = true, held }: OperatingSurroundings = {},
 ): OperatingGeometry[] {
   const all = lines.map((line) => ({ line, points: placeable(line, scales) }));
   const shown = all.map(({ points }) => points.filter((p): p is Placeable => p !== null));
@@ -165,7 +184,7 @@ export function operatingGeometry(
   for (let i = 0; i < Math.max(0, ...marked.map((points) => points.length)); i++) {
     all.forEach(({ line }, index) => {
       const point = inOrder[index]![i];
-      if (point) requests.push(requestOf(line, point));
+      if (point) requests.push(requestOf(line, point, held?.get(labelKey(line, point.point))));
     });
   }
   const labels = placeLabels(requests, {
@@ -175,7 +194,7 @@ export function operatingGeometry(
   });
   return all.map(({ line, points }, index) => {
     const mine = labels.filter((label) => label.key.slice(0, label.key.lastIndexOf(':')) === line.id);
-    const markerOf = new Map(marked[index]!.map((p) => [`${line.id}:${p.point.engineSpeedRpm}`, p.pixel]));
+    const markerOf = new Map(marked[index]!.map((p) => [labelKey(line, p.point), p.pixel]));
     return {
       id: line.id,
       style: line.style,
@@ -186,7 +205,7 @@ export function operatingGeometry(
         engineSpeedRpm: point.engineSpeedRpm,
         severity: point.severity ?? null,
       })),
-      unmet: shown[index]!.filter((p) => p.point.unmet && isWithin(p.pixel, scales.frame)).map((p) => p.pixel),
+      unmet: thinned(shown[index]!.filter((p) => p.point.unmet && isWithin(p.pixel, scales.frame)).map((p) => p.pixel)),
       beyond: isWhole ? beyondPath(shown[index]!, scales.frame) : '',
       labels: mine,
       leaders: mine.map((label) => leaderPath(label, markerOf.get(label.key)!)).join(''),

@@ -52,26 +52,51 @@ describe('operating lines', () => {
   });
 });
 
-describe('axes that hold the operating lines', () => {
-  const map = { maxFlowKgPerS: 0.4, maxPressureRatio: 3 };
+describe('axes', () => {
+  const chart = {
+    extent: { minFlowKgPerS: 0, maxFlowKgPerS: 0.4, minPressureRatio: 1, maxPressureRatio: 3 },
+    speedLines: [],
+    ratedSpeedLine: null,
+  };
   const at = (flow: number, ratio: number) => [
     { points: [{ ...inventedLine(1, 1, 2)[0]!, correctedMassFlowKgPerS: flow, pressureRatio: ratio }, null] },
   ];
 
-  it('are the map itself while the lines are inside it', () => {
-    expect(holdingExtent(map, at(0.39, 2.9))).toEqual({
-      minFlowKgPerS: 0,
-      maxFlowKgPerS: 0.4,
-      minPressureRatio: 1,
-      maxPressureRatio: 3,
-    });
+  it('are the map itself while the operating lines are inside it', () => {
+    expect(holdingExtent(chart, at(0.39, 2.9))).toEqual(chart.extent);
+  });
+
+  it('hold the rated-speed line and every speed line', () => {
+    const points = [{ correctedMassFlowKgPerS: 0.42, pressureRatio: 3.3 }];
+    const rated = { ...chart, ratedSpeedLine: { pieces: [{ points, extended: true }], label: '' } };
+    expect(holdingExtent(rated, [])).toMatchObject({ maxFlowKgPerS: 0.42, maxPressureRatio: 3.3 });
   });
 
   it('grow in steps of a tenth, so that small changes do not move them, and stop at one and a half maps', () => {
-    expect(holdingExtent(map, at(0.41, 3.01)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
-    expect(holdingExtent(map, at(0.439, 3.19)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
-    expect(holdingExtent(map, at(0.41, 3.01)).maxPressureRatio).toBeCloseTo(3.2, 12);
-    expect(holdingExtent(map, at(9, 99)).maxFlowKgPerS).toBeCloseTo(0.6, 12);
-    expect(holdingExtent(map, at(Number.NaN, 2)).maxFlowKgPerS).toBe(0.4);
+    expect(holdingExtent(chart, at(0.41, 3.01)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
+    expect(holdingExtent(chart, at(0.439, 3.19)).maxFlowKgPerS).toBeCloseTo(0.44, 12);
+    expect(holdingExtent(chart, at(0.41, 3.01)).maxPressureRatio).toBeCloseTo(3.2, 12);
+    expect(holdingExtent(chart, at(9, 99)).maxFlowKgPerS).toBeCloseTo(0.6, 12);
+    expect(holdingExtent(chart, at(Number.NaN, 2)).maxFlowKgPerS).toBe(0.4);
+  });
+});
+
+describe('labels of a line that moves', () => {
+  it('stay on their side of the marker through small moves', () => {
+    const lineOf = (boost: number): PlotOperatingLine => ({
+      id: 'a',
+      name: 'A',
+      style: 'a',
+      points: inventedLine(1, boost, 13),
+    });
+    let held = new Map<string, number>();
+    let hops = 0;
+    for (let boost = 1.2; boost < 1.6; boost += 0.01) {
+      const [geometry] = operatingGeometry([lineOf(boost)], base, { held });
+      const next = new Map(geometry!.labels.map((label) => [label.key, label.spot]));
+      for (const [key, spot] of next) if (held.has(key) && held.get(key) !== spot) hops++;
+      held = next;
+    }
+    expect(hops).toBe(0);
   });
 });
