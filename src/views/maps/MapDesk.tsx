@@ -50,11 +50,15 @@ export function MapDesk({ draft, findings, desk, actions, onPreview }: MapDeskPr
     <section className={styles.desk} aria-label={`Tables of '${draft.name}'`} onPasteCapture={catchTable}>
       <header className={styles.deskHead}>
         <h2 title={draft.source}>
-          {draft.name} {draft.invented === true && <em className={styles.invented}>invented</em>}
+          {draft.name}
+          {'\u00a0 '}
+          {draft.invented === true && <em className={styles.invented}>invented</em>}
         </h2>
         {pasting === null && <Tabs findings={findings} desk={desk} actions={actions} />}
       </header>
       <div
+        // Another table begins at its top.
+        key={pasting === null ? desk.tab : 'paste'}
         className={styles.deskBody}
         {...(pasting === null && { role: 'tabpanel', id: 'map-tables', 'aria-labelledby': `map-tab-${desk.tab}` })}
       >

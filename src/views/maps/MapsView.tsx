@@ -44,7 +44,7 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
   const fit = useMemo(() => fitDraft(shown, fitter), [shown, fitter]);
   useEffect(() => {
     if (!isNew) return;
-    actions.show({ part: 'speed-line', line: 0 }, 'speed');
+    actions.show({ place: { part: 'speed-line', line: 0 }, code: 'speed' });
     onSettled();
   }, [isNew, actions, onSettled]);
   useEffect(() => setUi({ openMapId: draft.id }), [setUi, draft.id]);
@@ -66,6 +66,7 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
           pointed={pointed}
           onShow={actions.show}
           isPreview={preview !== null}
+          withIslandPoints={desk.tab === 'islands'}
         />
         <FindingList findings={findings} onShow={actions.show} onPoint={setPointed} />
       </section>

@@ -1,6 +1,13 @@
 import { useCallback, useMemo, useState } from 'react';
 import type { SheetPlace } from '../../store/index.ts';
 
+/** A place with what is to be said about it, which tells the column. */
+export interface Target {
+  place: SheetPlace;
+  code: string;
+  message?: string | undefined;
+}
+
 export type DeskTab = 'sheet' | 'lines' | 'surge' | 'islands';
 
 /** What of a map lies open: the tab, the chosen line and island, and the cell to go to. */
@@ -11,7 +18,7 @@ export interface Desk {
   line: number;
   island: number;
   /** A cell to go to; cleared by the table that went there. */
-  goTo: { place: SheetPlace; code: string } | null;
+  goTo: Target | null;
   /** Row that the pointer or the keyboard rests on. */
   row: SheetPlace | null;
 }
@@ -19,16 +26,24 @@ export interface Desk {
 export interface DeskActions {
   set(changed: Partial<Desk>): void;
   /** Opens the table that holds the place and puts the keyboard into its cell. */
-  show(place: SheetPlace, code: string): void;
+  show(target: Target): void;
 }
 
 const first: Desk = { tab: 'lines', table: 'one', line: 0, island: 0, goTo: null, row: null };
 
 export function useDesk(): [Desk, DeskActions] {
   const [desk, setDesk] = useState(first);
-  const set = useCallback((changed: Partial<Desk>) => setDesk((old) => ({ ...old, ...changed })), []);
+  const set = useCallback(
+    (changed: Partial<Desk>) =>
+      setDesk((old) => {
+        // A table that goes away says no more where the pointer was.
+        const left = changed.tab !== undefined && changed.tab !== old.tab;
+        return { ...old, ...(left && { row: null }), ...changed };
+      }),
+    [],
+  );
   const show = useCallback(
-    (place: SheetPlace, code: string) => setDesk((old) => ({ ...old, ...opened(place), goTo: { place, code } })),
+    (target: Target) => setDesk((old) => ({ ...old, ...opened(target.place), row: null, goTo: target })),
     [],
   );
   return [desk, useMemo(() => ({ set, show }), [set, show])];

@@ -5,12 +5,21 @@ import type { CellMark } from '../../../widgets/index.ts';
 export type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
 
 /** The column that a finding is about, told by its code; null: the whole row. */
-export function keyOf(finding: { code: string }): PointKey | 'speed' | null {
+export function keyOf(finding: { code: string; message?: string | undefined }): PointKey | 'speed' | null {
+  if (finding.code === 'entry-left-out') return keyInWords(finding.message ?? '');
   if (finding.code.startsWith('efficiency')) return 'efficiency';
   if (finding.code.startsWith('flow')) return 'flow';
   if (finding.code.startsWith('ratio')) return 'pressureRatio';
   if (finding.code.startsWith('speed')) return 'speed';
   return null;
+}
+
+/** A text that could not be read is named in its message. */
+function keyInWords(message: string): PointKey | 'speed' | null {
+  if (/: the efficiency /.test(message)) return 'efficiency';
+  if (/: the flow /.test(message)) return 'flow';
+  if (/: the pressure ratio /.test(message)) return 'pressureRatio';
+  return / shaft speed /.test(message) ? 'speed' : null;
 }
 
 /** Marks on the cells of a table for the findings whose place lies in it. Notes mark nothing. */

@@ -6,8 +6,8 @@ import { drawingReference, pointOf } from './draftPoints.ts';
 import { speedOf } from './editDraft.ts';
 
 /** The map as fitted with the entered points on it; while nothing can be fitted, the points as they stand, joined line by line. */
-export function sheetChart(draft: MapDraft, fit: DraftFit): MapChart {
-  const points = enteredPoints(draft);
+export function sheetChart(draft: MapDraft, fit: DraftFit, withIslandPoints: boolean): MapChart {
+  const points = enteredPoints(draft, withIslandPoints);
   const { surface, sheet } = fit;
   if (surface === null || sheet === null) return unfittedChart(draft, points);
   const geometry = mapGeometry(surface, sheet);
@@ -23,7 +23,7 @@ export function sheetChart(draft: MapDraft, fit: DraftFit): MapChart {
       points: line.points,
       isRated: false,
     })),
-    speedLabelNote: 'Speed lines: corrected speed in rpm, as fitted; crosses: as entered',
+    speedLabelNote: 'Speed lines as fitted: corrected speed in rpm',
     surgeLine: geometry.surgeLine,
     chokeEnd: geometry.chokeEnd,
     islands: geometry.islands.map((contour) => ({
@@ -49,12 +49,10 @@ function axes(draft: MapDraft): Pick<MapChart, 'flowAxis' | 'ratioAxis'> {
   };
 }
 
-function enteredPoints(draft: MapDraft): FlowAndRatio[] {
-  const rows = [
-    ...draft.speedLines.flatMap((l) => l.points),
-    ...draft.surgeLine,
-    ...draft.islands.flatMap((i) => i.points),
-  ];
+/** The points of islands are many and lie close: they are shown while the islands are being worked on. */
+function enteredPoints(draft: MapDraft, withIslandPoints: boolean): FlowAndRatio[] {
+  const islands = withIslandPoints ? draft.islands.flatMap((i) => i.points) : [];
+  const rows = [...draft.speedLines.flatMap((l) => l.points), ...draft.surgeLine, ...islands];
   return rows.flatMap((row) => pointOf(draft, row) ?? []);
 }
 

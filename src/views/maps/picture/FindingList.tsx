@@ -3,12 +3,13 @@ import type { MapFinding, SheetPlace } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { countWords, findingList } from '../model/findingList.ts';
+import type { Target } from '../useDesk.ts';
 
 const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 export interface FindingListProps {
   findings: readonly MapFinding[];
-  onShow: (place: SheetPlace, code: string) => void;
+  onShow: (target: Target) => void;
   /** The finding under the pointer or the keyboard, to be ringed on the plot. */
   onPoint: (place: SheetPlace | null) => void;
 }
@@ -79,7 +80,7 @@ function Entry({ severity, message, place, code, onShow, onPoint }: EntryProps) 
           type="button"
           className={styles.finding}
           title="Go to its cell"
-          onClick={() => onShow(place, code)}
+          onClick={() => onShow({ place, code, message })}
           onMouseEnter={() => onPoint(place)}
           onMouseLeave={() => onPoint(null)}
           onFocus={() => onPoint(place)}

@@ -6,7 +6,9 @@ import { formatNumber, sheetFlowUnits } from '../../../units/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../maps.module.css';
 import { placeOnPlot } from '../model/draftPoints.ts';
+import { fitQuality, fitWords } from '../model/fitQuality.ts';
 import { sheetChart } from '../model/sheetChart.ts';
+import type { Target } from '../useDesk.ts';
 
 export interface MapPictureProps {
   draft: MapDraft;
@@ -15,17 +17,18 @@ export interface MapPictureProps {
   row: SheetPlace | null;
   /** The finding under the pointer or the keyboard. */
   pointed: SheetPlace | null;
-  onShow: (place: SheetPlace, code: string) => void;
+  onShow: (target: Target) => void;
   /** The plot shows a pasted table that is not taken over yet. */
   isPreview: boolean;
+  withIslandPoints: boolean;
 }
 
 const SEVERITY = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 /** The fitted map over the entered points, with the places of the audit. */
-export function MapPicture({ draft, fit, row, pointed, onShow, isPreview }: MapPictureProps) {
+export function MapPicture({ draft, fit, row, pointed, onShow, isPreview, withIslandPoints }: MapPictureProps) {
   const palette = usePalette();
-  const chart = useMemo(() => sheetChart(draft, fit), [draft, fit]);
+  const chart = useMemo(() => sheetChart(draft, fit, withIslandPoints), [draft, fit, withIslandPoints]);
   const places = useMemo(() => placesOf(draft, fit.findings, pointed), [draft, fit.findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
   const model = useMemo<MapPlotModel>(() => ({ chart, operatingLines: [], places, focus }), [chart, places, focus]);
@@ -34,30 +37,31 @@ export function MapPicture({ draft, fit, row, pointed, onShow, isPreview }: MapP
       describe: ({ at }) => readout(draft, fit.surface, at, chart.flowAxis.perKgPerS),
       onPlace: (id) => {
         const finding = fit.findings[Number(id)];
-        if (finding?.place) onShow(finding.place, finding.code);
+        if (finding?.place) onShow({ place: finding.place, code: finding.code, message: finding.message });
       },
     }),
     [draft, fit, chart, onShow],
   );
   return (
     <div className={styles.picture}>
-      {fit.surface === null && (
-        <p className={styles.unfit} role="status">
-          {unfitWords(fit.findings)}
-        </p>
-      )}
-      {isPreview && <p className={styles.previewNote}>Preview of the pasted table, not taken over yet</p>}
       <div className={styles.plot}>
         <MapPlot model={model} palette={palette} handlers={handlers} label={`Compressor map of ${draft.name}`} />
       </div>
+      <p className={fit.surface === null ? `${styles.strip} ${styles.unfit}` : styles.strip} role="status">
+        {isPreview && <strong>Preview, not taken over yet. </strong>}
+        {stripWords(fit)}
+      </p>
     </div>
   );
 }
 
-function unfitWords(findings: readonly MapFinding[]): string {
-  const errors = findings.filter((f) => f.severity === 'error');
-  const first = errors[0]?.message ?? 'Two speed lines with two points each are needed.';
-  return `Not a map yet. ${first}`;
+/** How the fit stands, in one line that is always there: the plot must not move when something is mistyped. */
+function stripWords(fit: DraftFit): string {
+  const quality = fitQuality(fit);
+  if (quality !== null) return fitWords(quality);
+  const errors = fit.findings.filter((f) => f.severity === 'error').length;
+  if (errors === 0) return 'Not a map yet: two speed lines with two points each are needed';
+  return `Not a map yet: ${errors === 1 ? 'an error' : `${errors} errors`} in the audit below`;
 }
 
 function placesOf(draft: MapDraft, findings: readonly MapFinding[], pointed: SheetPlace | null): PlotPlace[] {
