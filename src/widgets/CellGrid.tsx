@@ -79,6 +79,7 @@ export function CellGrid(props: CellGridProps) {
           {...events}
           ref={table}
           className={styles.table}
+          style={{ minWidth: `${columns.length * 5.5 + 2.5}rem` }}
           // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: ARIA in HTML allows grid on a table, and APG's grids are built so
           role="grid"
           aria-label={props.label}

@@ -28,7 +28,7 @@ export interface QuantityFieldProps {
   min?: number | undefined;
   max?: number | undefined;
   allowEmpty?: boolean | undefined;
-  /** Shown faintly while empty: what holds then ('none', 'from the map'). */
+  /** Shown faintly while empty: what holds then, in about ten letters ('none', 'as the map'). */
   placeholder?: string | undefined;
   /** Only where the saved document reads the text under the same rule; without it the unit decides. */
   expects?: Expects | undefined;
