@@ -77,7 +77,7 @@ function reachOf(point: PlotOperatingPoint): number {
 }
 
 /** A label stays on its side of the marker until another side is better by this much: labels must not hop while an input moves. */
-const STAY = 3;
+const STAY = 4.5;
 
 function labelKey(line: PlotOperatingLine, point: PlotOperatingPoint): string {
   return `${line.id}:${point.engineSpeedRpm}`;
