@@ -22,7 +22,7 @@ describe('a build file', () => {
     expect(await field(two.page, 'Altitude').inputValue()).toBe('1730');
     await closeCleanly(two);
 
-    const parsed = parseBuildFile(file.bytes.toString('utf8'));
+    const parsed = parseBuildFile(JSON.parse(file.bytes.toString('utf8')));
     if (!parsed.ok) throw new Error(parsed.problems.map((p) => p.message).join(' '));
     const solved = solveOperatingLine(toMatchInput(parsed.value, 0)).filter((p) => p.status === 'ok');
     expect(solved.length).toBe(shaftSpeeds.size);

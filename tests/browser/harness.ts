@@ -74,9 +74,9 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   return session;
 }
 
-/** Goes to the app's address and waits for its main landmark and its fonts. */
+/** Goes to the app's address and waits until the page, its main landmark and its fonts are there. */
 export async function load(page: Page): Promise<void> {
-  await page.goto(inject('appUrl'), { waitUntil: 'networkidle' });
+  await page.goto(inject('appUrl'), { waitUntil: 'load' });
   await page.getByRole('main').waitFor();
   await page.evaluate(() => document.fonts.ready.then(() => undefined));
 }

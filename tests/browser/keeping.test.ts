@@ -30,6 +30,8 @@ describe('what was entered', () => {
     const { page } = session;
     await typeInto(field(page, 'Altitude'), '100');
     const first = await readPoints(page);
+    // Keystrokes within a second are one step of undo: a second change of mind comes later.
+    await page.waitForTimeout(1_100);
     await typeInto(field(page, 'Altitude'), '2600');
     const second = await changed(() => readPoints(page), first);
     await page.keyboard.press('ControlOrMeta+z');
@@ -48,14 +50,14 @@ describe('what was entered', () => {
     const { page } = session;
     await typeInto(field(page, 'Altitude'), '900');
     const good = await readPoints(page);
-    await typeInto(field(page, 'Altitude'), '12oo');
-    expect(await field(page, 'Altitude').inputValue()).toBe('12oo');
+    await typeInto(field(page, 'Altitude'), 'high up');
+    expect(await field(page, 'Altitude').inputValue()).toBe('high up');
     expect(await field(page, 'Altitude').getAttribute('aria-invalid')).toBe('true');
     expect(await page.getByText('stays in use').first().textContent()).toContain('900');
     expect(await readPoints(page)).toEqual(good);
     await openView(page, 'Maps');
     await openView(page, 'Match');
-    expect(await field(page, 'Altitude').inputValue()).toBe('12oo');
+    expect(await field(page, 'Altitude').inputValue()).toBe('high up');
     // Out of range: said with the range, and nothing is clamped.
     await typeInto(field(page, 'Altitude'), '90000');
     expect(await field(page, 'Altitude').inputValue()).toBe('90000');

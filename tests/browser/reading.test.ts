@@ -1,26 +1,26 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp } from './harness.ts';
-import { printedNumber, readFindings, readPoints } from './screen.ts';
+import { cellOf, printedNumber, readFindings, readPoints } from './screen.ts';
 
 describe('reading the map', () => {
   it('walks the operating line by keyboard: the read-out says what the table says', async () => {
     const session = await openApp();
     const { page } = session;
-    const rows = (await readPoints(page)).filter((row) => row['Shaft speed'] !== undefined);
-    const readOut = page.getByRole('group', { name: 'Read-out' });
+    const rows = (await readPoints(page)).filter((row) => cellOf(row, 'Shaft speed') !== '');
+    const readOut = page.getByRole('region', { name: 'Read-out' });
     await page.getByRole('application').focus();
     await page.keyboard.press('Home');
     for (const row of rows.slice(0, 4)) {
-      await expect.poll(() => readOut.textContent()).toContain(`${row.Engine} rpm`);
+      await expect.poll(() => readOut.textContent()).toContain(`${cellOf(row, 'Engine')} rpm`);
       const terms = await readOut.evaluate((box) =>
         Object.fromEntries(
           [...box.querySelectorAll('dt')].map((dt) => [dt.textContent, dt.nextElementSibling?.textContent]),
         ),
       );
       expect(
-        Math.abs(printedNumber(terms['Shaft speed'] ?? '') - printedNumber(row['Shaft speed'] ?? '')),
+        Math.abs(printedNumber(terms['Shaft speed'] ?? '') - printedNumber(cellOf(row, 'Shaft speed'))),
       ).toBeLessThanOrEqual(100);
-      expect(printedNumber(terms['Pressure ratio'] ?? '')).toBeCloseTo(printedNumber(row['Pressure ratio'] ?? ''), 1);
+      expect(printedNumber(terms['Pressure ratio'] ?? '')).toBeCloseTo(printedNumber(cellOf(row, 'Pressure ratio')), 1);
       await page.keyboard.press('ArrowRight');
     }
     await closeCleanly(session);
@@ -29,7 +29,7 @@ describe('reading the map', () => {
   it('reads any place under the pointer, and by arrow keys after Enter', async () => {
     const session = await openApp();
     const { page } = session;
-    const readOut = page.getByRole('group', { name: 'Read-out' });
+    const readOut = page.getByRole('region', { name: 'Read-out' });
     const map = page.getByRole('application');
     const box = await map.boundingBox();
     if (box === null) throw new Error('The map is not drawn.');

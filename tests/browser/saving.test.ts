@@ -1,7 +1,7 @@
 import type { Locator, Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, download, openApp } from './harness.ts';
-import { printedNumber, readPoints } from './screen.ts';
+import { cellOf, printedNumber, readPoints } from './screen.ts';
 
 /** A command by its words, whether it stands by itself or in a menu called 'Save …'. */
 async function command(page: Page, words: RegExp): Promise<Locator> {
@@ -63,7 +63,7 @@ describe('saving what is on screen', () => {
     const separator = head.includes('\t') ? '\t' : head.includes(';') ? ';' : ',';
     const column = head.split(separator).findIndex((title) => /Shaft speed/.test(title));
     rows.forEach((row, i) => {
-      const printed = printedNumber(row['Shaft speed'] ?? '');
+      const printed = printedNumber(cellOf(row, 'Shaft speed'));
       if (!Number.isFinite(printed)) return;
       const saved = Number((body[i] ?? '').split(separator)[column]);
       expect(Math.abs(saved - printed)).toBeLessThanOrEqual(100);

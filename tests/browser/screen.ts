@@ -13,7 +13,7 @@ export function field(page: Page, label: string): Locator {
   return page.getByRole('spinbutton', { name: label, exact: true });
 }
 
-/** One row of the table of operating points as it stands on the screen: text under each heading (without its unit). */
+/** One row of the table of operating points as it stands on the screen: text under each heading, the unit included ('Shaft speed, rpm'). */
 export type PrintedRow = Readonly<Record<string, string>>;
 
 /** The table of operating points, read off the screen. */
@@ -21,7 +21,13 @@ export async function readPoints(page: Page): Promise<PrintedRow[]> {
   const table = page.getByRole('table', { name: 'Operating points' });
   await table.waitFor();
   return table.evaluate((element) => {
-    const heads = [...element.querySelectorAll('thead th')].map((th) => th.firstChild?.textContent?.trim() ?? '');
+    // A heading stands in two parts ('Shaft', 'speed, rpm') that only the layout puts a space between.
+    const heads = [...element.querySelectorAll('thead th')].map((th) =>
+      [...th.childNodes]
+        .map((part) => part.textContent?.trim() ?? '')
+        .join(' ')
+        .trim(),
+    );
     return [...element.querySelectorAll('tbody tr')].map((tr) => {
       const cells = [...tr.querySelectorAll('th,td')];
       const texts = cells.map((cell) => cell.textContent?.trim() ?? '');
@@ -32,12 +38,17 @@ export async function readPoints(page: Page): Promise<PrintedRow[]> {
   });
 }
 
+/** A row's text under the heading that begins so; '' where there is none. */
+export function cellOf(row: PrintedRow, heading: string): string {
+  return Object.entries(row).find(([title]) => title.startsWith(heading))?.[1] ?? '';
+}
+
 /** One column of the points as numbers, by engine speed; rows without a point are left out. */
 export async function readColumn(page: Page, heading: string): Promise<Map<number, number>> {
   const column = new Map<number, number>();
   for (const row of await readPoints(page)) {
-    const value = printedNumber(row[heading] ?? '');
-    if (Number.isFinite(value)) column.set(printedNumber(row.Engine ?? ''), value);
+    const value = printedNumber(cellOf(row, heading));
+    if (Number.isFinite(value)) column.set(printedNumber(cellOf(row, 'Engine')), value);
   }
   return column;
 }
