@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vitest/config';
 
@@ -8,6 +9,16 @@ export default defineConfig({
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },
+  resolve: {
+    alias: [
+      // What d3-zoom and d3-scale bring along and nothing here uses; the size budget has no room for it.
+      {
+        find: /^d3-transition$/,
+        replacement: fileURLToPath(new URL('src/plot/lean-d3/no-transition.ts', import.meta.url)),
+      },
+      { find: /^d3-color$/, replacement: fileURLToPath(new URL('src/plot/lean-d3/no-colour.ts', import.meta.url)) },
+    ],
+  },
   build: {
     target: 'es2023',
     modulePreload: { polyfill: false },

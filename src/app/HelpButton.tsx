@@ -1,5 +1,4 @@
 import { useState } from 'react';
-import { Button } from 'react-aria-components/Button';
 import styles from './app.module.css';
 import { HelpDialog } from './HelpDialog.tsx';
 
@@ -8,9 +7,9 @@ export function HelpButton() {
   const [isOpen, setOpen] = useState(false);
   return (
     <>
-      <Button className={styles.quiet!} onPress={() => setOpen(true)}>
+      <button type="button" className={styles.quiet} onClick={() => setOpen(true)}>
         Help
-      </Button>
+      </button>
       {isOpen && <HelpDialog onClose={() => setOpen(false)} />}
     </>
   );

@@ -1,4 +1,3 @@
-import { Button } from 'react-aria-components/Button';
 import styles from './app.module.css';
 
 export interface HistoryStep {
@@ -31,7 +30,13 @@ function StepButton({ word, keys, step, path }: { word: string; keys: string; st
   const title = step.label === null ? `Nothing to ${word.toLowerCase()}` : `${word}: ${step.label} (${keys})`;
   return (
     <span title={title}>
-      <Button className={styles.quiet!} aria-label={title} isDisabled={step.label === null} onPress={step.run}>
+      <button
+        type="button"
+        className={styles.quiet}
+        aria-label={title}
+        disabled={step.label === null}
+        onClick={step.run}
+      >
         <svg
           className={styles.icon}
           viewBox="0 0 16 16"
@@ -43,7 +48,7 @@ function StepButton({ word, keys, step, path }: { word: string; keys: string; st
           <path d={path} />
         </svg>
         {word}
-      </Button>
+      </button>
     </span>
   );
 }

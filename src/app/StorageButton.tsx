@@ -1,26 +1,29 @@
 import { useState } from 'react';
-import { Button as AriaButton } from 'react-aria-components/Button';
-import { Dialog, DialogTrigger } from 'react-aria-components/Dialog';
-import { Heading } from 'react-aria-components/Heading';
-import { Popover } from 'react-aria-components/Popover';
 import { useLugline } from '../store/index.ts';
-import { Button } from '../widgets/index.ts';
+import { Button, Dialog } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { momentWords } from './momentWords.ts';
-import { storageWords } from './storageWords.ts';
+import { type StorageWords, storageWords } from './storageWords.ts';
 
 /** Says in the header whether the data is safe; opened, where it lives, when it was last saved, and what to do about it. */
 export function StorageButton({ files }: { files: FileActions }) {
   const status = useLugline((state) => state.storage);
+  const [isOpen, setOpen] = useState(false);
   const [now, setNow] = useState(Date.now);
   const words = storageWords(status, now, (time) => momentWords(time, now));
   return (
-    <DialogTrigger onOpenChange={() => setNow(Date.now())}>
-      <AriaButton
+    <>
+      <button
+        type="button"
         className={`${styles.quiet} ${styles.status}`}
         data-tone={words.tone}
-        aria-label={`Storage: ${words.short}`}
+        aria-label={`Your data: ${words.short}`}
+        title={words.short}
+        onClick={() => {
+          setNow(Date.now());
+          setOpen(true);
+        }}
       >
         <svg
           className={styles.icon}
@@ -34,37 +37,42 @@ export function StorageButton({ files }: { files: FileActions }) {
           <path d="M2.500 4v8c0 1.100 2.500 2 5.500 2s5.500-.9 5.500-2V4M2.500 8c0 1.100 2.500 2 5.500 2s5.500-.9 5.500-2" />
         </svg>
         <span className={words.tone === 'calm' ? styles.long : undefined}>{words.short}</span>
-      </AriaButton>
-      <Popover className={styles.popover!} placement="bottom end" offset={2}>
-        <Dialog className={styles.panelDialog!}>
-          <Heading slot="title" level={2}>
-            Your data
-          </Heading>
-          <dl className={styles.facts}>
-            {words.facts.map(({ term, words: said }) => (
-              <div key={term} className={styles.fact}>
-                <dt>{term}</dt>
-                <dd>{said}</dd>
-              </div>
-            ))}
-          </dl>
-          <div className={styles.actions}>
-            <Button variant="primary" onPress={files.saveBackup}>
-              Save a backup of everything
-            </Button>
-            <Button onPress={files.open}>Open a file…</Button>
-            {status.keptFileNeedsPermission && <Button onPress={files.allowKeptFile}>Write the kept file again</Button>}
-            {files.keepFile !== null && status.keptFileName === null && (
-              <Button onPress={files.keepFile}>Keep a file up to date…</Button>
-            )}
-            {status.keptFileName !== null && (
-              <Button variant="quiet" onPress={files.forgetKeptFile}>
-                Stop writing the file
-              </Button>
-            )}
+      </button>
+      {isOpen && <StorageDialog words={words} files={files} onClose={() => setOpen(false)} />}
+    </>
+  );
+}
+
+function StorageDialog({ words, files, onClose }: { words: StorageWords; files: FileActions; onClose: () => void }) {
+  const { keptFileName, keptFileNeedsPermission } = useLugline((state) => state.storage);
+  return (
+    <Dialog
+      title="Your data"
+      onClose={onClose}
+      actions={
+        <>
+          <Button onPress={files.open}>Open a file…</Button>
+          <Button variant="primary" onPress={files.saveBackup}>
+            Save a backup of everything
+          </Button>
+        </>
+      }
+    >
+      <dl className={styles.facts}>
+        {words.facts.map(({ term, words: said }) => (
+          <div key={term} className={styles.fact}>
+            <dt>{term}</dt>
+            <dd>{said}</dd>
           </div>
-        </Dialog>
-      </Popover>
-    </DialogTrigger>
+        ))}
+      </dl>
+      <div className={styles.actions}>
+        {keptFileNeedsPermission && <Button onPress={files.allowKeptFile}>Write the kept file again</Button>}
+        {files.keepFile !== null && keptFileName === null && (
+          <Button onPress={files.keepFile}>Keep a backup file up to date…</Button>
+        )}
+        {keptFileName !== null && <Button onPress={files.forgetKeptFile}>Stop writing “{keptFileName}”</Button>}
+      </div>
+    </Dialog>
   );
 }

@@ -20,7 +20,7 @@ export function ThemeMenu({
   return (
     <MenuButton
       label={`Colours: ${current}`}
-      className={styles.quiet!}
+      className={styles.quiet}
       groups={[
         {
           title: 'Colours',
