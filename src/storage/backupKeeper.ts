@@ -26,6 +26,9 @@ export interface BackupStatus {
   keptFileProblem: string | null;
 }
 
+/** Where handle and time are kept between visits. */
+export type BackupStore = Pick<LuglineDatabase, 'get' | 'put'>;
+
 interface BackupRecord {
   handle: BackupHandle | null;
   lastFileSavedAt: number | null;
@@ -51,7 +54,7 @@ export function browserSavePicker(): SavePicker | undefined {
 /** One backup file of everything: saved by hand, or written again by itself where the browser lets a page keep a file. */
 export class BackupKeeper {
   readonly #options: BackupOptions;
-  readonly #database: LuglineDatabase | null;
+  readonly #database: BackupStore | null;
   readonly #now: () => number;
   #record: BackupRecord = { handle: null, lastFileSavedAt: null };
   #allowed = false;
@@ -62,7 +65,7 @@ export class BackupKeeper {
   #writing: Promise<void> = Promise.resolve();
 
   /** `database` keeps the handle between visits; null in memory. */
-  constructor(database: LuglineDatabase | null, options: BackupOptions) {
+  constructor(database: BackupStore | null, options: BackupOptions) {
     this.#database = database;
     this.#options = options;
     this.#now = options.now ?? Date.now;
@@ -76,9 +79,10 @@ export class BackupKeeper {
   /** Reads what is known of the file from earlier visits. */
   async restore(): Promise<void> {
     try {
-      const stored = (await this.#database?.get('meta', 'backup')) as Partial<BackupRecord> | undefined;
-      const lastFileSavedAt = typeof stored?.lastFileSavedAt === 'number' ? stored.lastFileSavedAt : null;
-      const handle = typeof stored?.handle?.createWritable === 'function' ? stored.handle : null;
+      const time: unknown = await this.#database?.get('meta', 'backup time');
+      const kept = (await this.#database?.get('meta', 'backup file')) as Partial<BackupHandle> | null | undefined;
+      const lastFileSavedAt = typeof time === 'number' ? time : null;
+      const handle = typeof kept?.createWritable === 'function' ? (kept as BackupHandle) : null;
       this.#record = { handle, lastFileSavedAt };
       this.#allowed = handle !== null && (await permissionOf(handle)) === 'granted';
     } catch {
@@ -180,11 +184,17 @@ export class BackupKeeper {
     this.#report();
   }
 
+  /** Time and handle apart: a browser that cannot store the handle still stores the time. */
   async #store(): Promise<void> {
+    await this.#put('backup time', this.#record.lastFileSavedAt);
+    await this.#put('backup file', this.#record.handle);
+  }
+
+  async #put(key: string, value: unknown): Promise<void> {
     try {
-      await this.#database?.put('meta', this.#record, 'backup');
+      await this.#database?.put('meta', value, key);
     } catch {
-      // Without a place for the handle the file is written all the same until the page closes.
+      // Without a place for it the file is written all the same until the page closes.
     }
   }
 

@@ -21,7 +21,7 @@ export interface MapRecord {
 export interface LuglineSchema extends DBSchema {
   builds: { key: string; value: BuildRecord };
   maps: { key: string; value: MapRecord };
-  /** 'revision', 'order', 'settings', 'drafts', 'backup'. */
+  /** 'revision', 'order', 'settings', 'drafts', 'backup time', 'backup file'. */
   meta: { key: string; value: unknown };
 }
 

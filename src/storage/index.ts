@@ -5,7 +5,13 @@
  * - `BackupKeeper`: one backup file of everything, written again by itself where the browser lets a page keep a file.
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
-export { type BackupHandle, BackupKeeper, type BackupStatus, browserSavePicker } from './backupKeeper.ts';
+export {
+  type BackupHandle,
+  BackupKeeper,
+  type BackupStatus,
+  type BackupStore,
+  browserSavePicker,
+} from './backupKeeper.ts';
 export { flushOnLeave } from './flushOnLeave.ts';
 export type { KeeperStatus } from './keeperStatus.ts';
 export { type FileLike, LARGEST_FILE_BYTES, type OpenedFile, openFile, openFileText } from './openFile.ts';

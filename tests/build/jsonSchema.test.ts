@@ -1,0 +1,18 @@
+import { expect, test } from 'vitest';
+import { buildJsonSchema, mapJsonSchema } from '../../src/build/jsonSchema.ts';
+
+const text = (schema: unknown) => `${JSON.stringify(schema, null, 2)}\n`;
+
+test('the schemas in public/ are the ones that the program reads files by', async () => {
+  await expect(text(mapJsonSchema())).toMatchFileSnapshot('../../public/lugline-map.schema.json');
+  await expect(text(buildJsonSchema())).toMatchFileSnapshot('../../public/lugline-build.schema.json');
+});
+
+test('the map schema asks for what design of the file asks for, and leaves the rest open', () => {
+  const schema = mapJsonSchema() as { required: string[]; properties: Record<string, { const?: unknown }> };
+  expect([...schema.required].sort()).toEqual(
+    ['flowUnit', 'format', 'name', 'reference', 'source', 'speedLines', 'version'].sort(),
+  );
+  expect(schema.properties.format?.const).toBe('lugline-map');
+  expect(JSON.stringify(schema)).not.toContain('"additionalProperties":false');
+});
