@@ -1,10 +1,21 @@
-import { type Ref, useId, useImperativeHandle, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import {
+  type Ref,
+  type RefObject,
+  useId,
+  useImperativeHandle,
+  useLayoutEffect,
+  useMemo,
+  useRef,
+  useState,
+} from 'react';
 import { CellGridFooter } from './CellGridFooter.tsx';
 import { CellGridRow } from './CellGridRow.tsx';
 import styles from './cellGrid.module.css';
 import { cx } from './cx.ts';
+import { groupByRow, type MarksByRow, markAt } from './gridMarks.ts';
 import type { CellAt, CellColumn, CellMark } from './gridTypes.ts';
 import { type CellGridEvents, type CellGridState, useCellGrid } from './useCellGrid.ts';
+import { useFollowingFocus } from './useFollowingFocus.ts';
 import { useGridInput } from './useGridInput.ts';
 
 export interface CellGridHandle {
@@ -50,27 +61,12 @@ export function CellGrid(props: CellGridProps) {
   const { follow, newest } = useFollowingFocus(grid, table);
   const { notice, ...events } = useGridInput({ grid, rows, columnCount: columns.length, isReadOnly, follow });
   const marks = useMemo(() => groupByRow(props.marks ?? NO_MARKS), [props.marks]);
-  const { onActive } = props;
-  const { row: activeRow, column: activeColumn } = grid.active;
-  const reported = useRef('0,0');
-  useLayoutEffect(() => {
-    const place = `${activeRow},${activeColumn}`;
-    if (reported.current === place) return;
-    reported.current = place;
-    onActive?.(activeRow, activeColumn);
-  }, [activeRow, activeColumn, onActive]);
+  useActiveReport(grid.active, props.onActive);
   useImperativeHandle(props.ref, () => ({
     focusCell: (row, column) => {
       follow();
       newest.current.go({ row, column });
     },
-  }));
-  const [cellEvents] = useState(() => ({
-    text: (text: string) => {
-      const { edit, write } = newest.current;
-      if (edit) write({ ...edit, text });
-    },
-    leave: () => newest.current.finish(),
   }));
   return (
     <div className={cx(styles.grid, props.className)}>
@@ -89,30 +85,7 @@ export function CellGrid(props: CellGridProps) {
           aria-rowcount={grid.rowCount + 1}
         >
           <ColumnHeads columns={columns} />
-          <tbody>
-            {Array.from({ length: grid.rowCount }, (_, row) => {
-              const isIn = row >= grid.range.firstRow && row <= grid.range.lastRow;
-              const isActive = row === activeRow;
-              return (
-                <CellGridRow
-                  // biome-ignore lint/suspicious/noArrayIndexKey: rows are texts without identity; their place is all they are known by
-                  key={row}
-                  row={row}
-                  name={props.rowNames?.[row] ?? (row < rows.length ? String(row + 1) : '+')}
-                  cells={rows[row] ?? NO_CELLS}
-                  columns={columns}
-                  activeColumn={isActive ? activeColumn : null}
-                  selectedFirst={isIn ? grid.range.firstColumn : null}
-                  selectedLast={isIn ? grid.range.lastColumn : null}
-                  edit={isActive ? grid.edit : null}
-                  marks={marks.get(row)}
-                  messageId={`${id}-message`}
-                  onText={cellEvents.text}
-                  onLeave={cellEvents.leave}
-                />
-              );
-            })}
-          </tbody>
+          <GridRows grid={grid} props={props} marks={marks} messageId={`${id}-message`} newest={newest} />
         </table>
       </div>
       <p id={`${id}-keys`} hidden>
@@ -125,11 +98,67 @@ export function CellGrid(props: CellGridProps) {
           notice={notice}
           hint={props.hint}
           deleteCount={grid.selectedRowCount}
-          onInsert={props.onInsertRow && !isReadOnly ? () => grid.insertRow(activeRow) : undefined}
+          onInsert={props.onInsertRow && !isReadOnly ? () => grid.insertRow(grid.active.row) : undefined}
           onDelete={props.onDeleteRows && !isReadOnly ? grid.deleteRows : undefined}
         />
       )}
     </div>
+  );
+}
+
+/** Tells the caller where the person is, whenever that changes. */
+function useActiveReport({ row, column }: CellAt, onActive: CellGridProps['onActive']) {
+  const reported = useRef('0,0');
+  useLayoutEffect(() => {
+    const place = `${row},${column}`;
+    if (reported.current === place) return;
+    reported.current = place;
+    onActive?.(row, column);
+  }, [row, column, onActive]);
+}
+
+function GridRows(input: {
+  grid: CellGridState;
+  props: CellGridProps;
+  marks: MarksByRow;
+  messageId: string;
+  newest: RefObject<CellGridState>;
+}) {
+  const { grid, props, newest } = input;
+  const { active, range } = grid;
+  // The same two functions for ever, so that a row renders again only for what it shows.
+  const [events] = useState(() => ({
+    text: (text: string) => {
+      const { edit, write } = newest.current;
+      if (edit) write({ ...edit, text });
+    },
+    leave: () => newest.current.finish(),
+  }));
+  return (
+    <tbody>
+      {Array.from({ length: grid.rowCount }, (_, row) => {
+        const isIn = row >= range.firstRow && row <= range.lastRow;
+        const isActive = row === active.row;
+        return (
+          <CellGridRow
+            // biome-ignore lint/suspicious/noArrayIndexKey: rows are texts without identity; their place is all they are known by
+            key={row}
+            row={row}
+            name={props.rowNames?.[row] ?? (row < props.rows.length ? String(row + 1) : '+')}
+            cells={props.rows[row] ?? NO_CELLS}
+            columns={props.columns}
+            activeColumn={isActive ? active.column : null}
+            selectedFirst={isIn ? range.firstColumn : null}
+            selectedLast={isIn ? range.lastColumn : null}
+            edit={isActive ? grid.edit : null}
+            marks={input.marks.get(row)}
+            messageId={input.messageId}
+            onText={events.text}
+            onLeave={events.leave}
+          />
+        );
+      })}
+    </tbody>
   );
 }
 
@@ -158,44 +187,4 @@ function ColumnHeads({ columns }: { columns: readonly CellColumn[] }) {
       </tr>
     </thead>
   );
-}
-
-/** After something the person did (`follow`), the keyboard goes to the active cell, or into its text. */
-function useFollowingFocus(grid: CellGridState, table: React.RefObject<HTMLTableElement | null>) {
-  const isWanted = useRef(false);
-  const newest = useRef(grid);
-  useLayoutEffect(() => {
-    newest.current = grid;
-    if (!isWanted.current) return;
-    isWanted.current = false;
-    const { row, column } = grid.active;
-    const cell = table.current?.querySelector<HTMLElement>(`td[data-row="${row}"][data-column="${column}"]`);
-    const input = cell?.querySelector('input');
-    if (!input) cell?.focus();
-    else if (document.activeElement !== input) {
-      input.focus();
-      input.setSelectionRange(input.value.length, input.value.length);
-    }
-  });
-  const [follow] = useState(() => () => {
-    isWanted.current = true;
-  });
-  return { follow, newest };
-}
-
-function groupByRow(marks: readonly CellMark[]): ReadonlyMap<number, readonly CellMark[]> {
-  const rows = new Map<number, CellMark[]>();
-  for (const mark of marks) {
-    const row = rows.get(mark.row);
-    if (row) row.push(mark);
-    else rows.set(mark.row, [mark]);
-  }
-  return rows;
-}
-
-/** The mark of that cell, errors first, else of its row. */
-function markAt(marks: ReadonlyMap<number, readonly CellMark[]>, at: CellAt): CellMark | undefined {
-  const ofRow = marks.get(at.row) ?? NO_MARKS;
-  const ofCell = ofRow.filter((mark) => mark.column === at.column);
-  return ofCell.find((mark) => mark.severity === 'error') ?? ofCell[0] ?? ofRow.find((mark) => mark.column === null);
 }

@@ -2,7 +2,7 @@ import { memo } from 'react';
 import styles from './cellGrid.module.css';
 import { cx } from './cx.ts';
 import type { CellColumn, CellMark } from './gridTypes.ts';
-import type { CellEdit } from './useCellGrid.ts';
+import type { CellEdit } from './useCellEdit.ts';
 
 export interface CellGridRowProps {
   row: number;
