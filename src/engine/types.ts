@@ -47,4 +47,9 @@ export type CoolerInput =
       effectiveness: number;
       effectivenessAtFlow?: readonly { massFlowKgPerS: number; effectiveness: number }[] | undefined;
       coolantTemperatureK: number;
+      /**
+       * What cools: 'air' moves with the ambient temperature when a study changes that, its rise over ambient staying the same;
+       * 'water' keeps its temperature. Left out: air.
+       */
+      medium?: 'air' | 'water' | undefined;
     };

@@ -116,3 +116,5 @@ export interface Finding {
   /** Numbers in SI that the sentence needs, by name. */
   values: Readonly<Record<string, number>>;
 }
+
+export type * from './studies/types.ts';

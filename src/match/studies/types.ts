@@ -1,0 +1,289 @@
+import type { Ambient, Goal, MatchLimits, NoPointReason, OperatingPoint, OperatingPointSolved } from '../types.ts';
+
+/** Somewhere the car is driven: its air, with the altitude where one is known (a saved weather may have none). */
+export interface Place {
+  name: string;
+  altitudeM: number | null;
+  ambient: Ambient;
+}
+
+/**
+ * How the air temperature goes up the mountain.
+ * 'standard': that of the standard atmosphere. 'deviation-held': standard plus the day's deviation from standard, the same at every
+ * altitude. 'same': one temperature everywhere, for example the hottest day that the shop plans for.
+ */
+export type PlaceTemperature =
+  | { kind: 'standard' }
+  | { kind: 'deviation-held'; deviationK: number }
+  | { kind: 'same'; temperatureK: number };
+
+/** How air is made for an altitude. Relative humidity is the same at every altitude. */
+export interface PlaceRule {
+  temperature: PlaceTemperature;
+  /** 0..1 */
+  relativeHumidity: number;
+  /** The day's pressure reduced to sea level, carried up by the altimeter relation; left out: the standard atmosphere. */
+  seaLevelPressurePa?: number | undefined;
+}
+
+export type PlaceResult = { ok: true; place: Place } | { ok: false; message: string };
+
+/** The limits that a ceiling must hold: those of the match, and one that only a study needs. */
+export interface StudyLimits extends MatchLimits {
+  /** Keep off what is extended above the top speed line. Left out: the extension may be used, and every point in it says so. */
+  stayBelowTopLine?: boolean | undefined;
+}
+
+/** Surge and choke always count, with a margin of 0 where none is chosen: no ceiling lies left of surge or beyond choke. */
+export type LimitKey =
+  | 'shaft-speed' // N = Nmax (1 - reserve)
+  | 'surge-margin'
+  | 'choke-margin'
+  | 'outlet-temperature'
+  | 'manifold-pressure'
+  | 'brake-power'
+  | 'top-line';
+
+/** What stands in the way: a limit, or the reason why there is no operating point at all (the map ends, above all). */
+export type BindingLimit = LimitKey | NoPointReason;
+
+export interface CeilingFound {
+  engineSpeedRpm: number;
+  status: 'ok';
+  /** Highest manifold pressure at which every limit holds, absolute. Every limit holds there; a little above one does not. */
+  manifoldPressurePa: number;
+  /** The same against the ambient pressure of the place. */
+  gaugeBoostPa: number;
+  binding: BindingLimit;
+  /** The operating point at the ceiling. */
+  point: OperatingPointSolved;
+}
+
+export interface CeilingMissing {
+  engineSpeedRpm: number;
+  /** 'none-holds': at no boost do all limits hold. 'bad-input': a number is missing or impossible; message names it. */
+  status: 'none-holds' | 'bad-input';
+  /** What stands in the way where the limits are nearest to holding. */
+  binding: BindingLimit;
+  /** Plain words, one sentence. */
+  message: string;
+}
+
+export type Ceiling = CeilingFound | CeilingMissing;
+
+/** Ceilings for a grid: `cells[place][engine speed]`. */
+export interface CeilingTable {
+  places: readonly Place[];
+  engineSpeedsRpm: readonly number[];
+  limits: StudyLimits;
+  cells: readonly (readonly Ceiling[])[];
+}
+
+/** A goal held at one place and engine speed. */
+export interface HeldCell {
+  point: OperatingPoint;
+  /** The limit crossed there (the worst one), or why there is no point; null: every limit holds. */
+  crossed: BindingLimit | null;
+}
+
+/** Altitude at which holding a goal first crosses a limit, at one engine speed. */
+export interface AltitudeCrossing {
+  engineSpeedRpm: number;
+  /** 'crossed': at altitudeM. 'from-lowest': already at the lowest altitude looked at. 'holds': nowhere up to the highest. */
+  status: 'crossed' | 'from-lowest' | 'holds';
+  /** null where nothing is crossed. */
+  altitudeM: number | null;
+  limit: BindingLimit | null;
+  /** Altitudes between which every limit holds, rising. */
+  holdsBetweenM: readonly (readonly [number, number])[];
+}
+
+export interface HeldGoal {
+  goal: Goal;
+  places: readonly Place[];
+  engineSpeedsRpm: readonly number[];
+  limits: StudyLimits;
+  /** `cells[place][engine speed]` */
+  cells: readonly (readonly HeldCell[])[];
+  /** One for each engine speed; none when no altitude range was asked for. */
+  crossings: readonly AltitudeCrossing[];
+  /** The lowest of the crossings: where the car first meets a limit. null: it does not. */
+  firstCrossing: AltitudeCrossing | null;
+}
+
+/** The same target at the lowest place, held in two ways over altitude. */
+export interface ControllerComparison {
+  /** Target at each engine speed at the first place, absolute. null where the goal has no point there. */
+  targetManifoldPressurePa: readonly (number | null)[];
+  /** The controller holds manifold pressure over ambient: absolute pressure falls with altitude. */
+  gauge: HeldGoal;
+  /** The controller holds absolute manifold pressure: power stays, the turbo works harder. */
+  absolute: HeldGoal;
+  /** `differences[place][engine speed]`, absolute minus gauge; null where one of them has no point. */
+  differences: readonly (readonly (ControllerDifference | null)[])[];
+}
+
+export interface ControllerDifference {
+  manifoldPressurePa: number;
+  pressureRatio: number;
+  shaftSpeedRpm: number;
+  brakePowerW: number;
+  compressorOutletTemperatureK: number;
+}
+
+export interface CalibrationOptions {
+  kind: 'gauge' | 'absolute';
+  /** Grid of the table in Pa, for example 1000 for 0.01 bar. Pressures are rounded down to a whole number of steps. */
+  stepPa: number;
+  /** Blades that pass the sensor in one turn of the shaft. */
+  bladesPastSensor: number;
+}
+
+/** A pressure in whole steps: `steps` times the caller's step, so that it can be printed without rounding again. */
+export interface SteppedPressure {
+  steps: number;
+  pressurePa: number;
+}
+
+export interface CalibrationShaft {
+  shaftSpeedRpm: number;
+  /** Hz: N/60 times the blades that pass the sensor. */
+  pickupFrequencyHz: number;
+  brakePowerW: number;
+  wheelPowerW: number;
+}
+
+export interface CalibrationCell {
+  engineSpeedRpm: number;
+  /** The ceiling, rounded down. null where none holds. */
+  allowed: SteppedPressure | null;
+  binding: BindingLimit;
+  /** The goal, or the ceiling where that is lower, rounded down. null where there is no ceiling or no goal. */
+  target: SteppedPressure | null;
+  /** The goal lies over the ceiling. */
+  goalOverCeiling: boolean;
+  /** What to expect with the goal held; null where the goal has no point. */
+  atGoal: CalibrationShaft | null;
+  /** What to expect at the ceiling before rounding: never less than at the rounded pressure. */
+  atCeiling: CalibrationShaft | null;
+}
+
+export interface CalibrationTable {
+  options: CalibrationOptions;
+  places: readonly Place[];
+  engineSpeedsRpm: readonly number[];
+  /** `cells[place][engine speed]` */
+  cells: readonly (readonly CalibrationCell[])[];
+}
+
+export type ToleranceKey =
+  | 'volumetricEfficiency'
+  | 'bsfc'
+  | 'lambda'
+  | 'mapFlow'
+  | 'mapPressureRatio'
+  | 'mapEfficiency'
+  | 'coolerEffectiveness'
+  | 'airTemperature'
+  | 'ambientPressure'
+  | 'inletLoss'
+  | 'chargeLoss';
+
+/** Half width of the band that holds 19 of 20 (two standard deviations), in the kind's SI unit; 0: exactly known. */
+export type Tolerances = Readonly<Record<ToleranceKey, number>>;
+
+/** What a spread reports a band of. SI; margins as shares. */
+export type SpreadOutput =
+  | 'shaftSpeedRpm'
+  | 'airMassFlowKgPerS'
+  | 'correctedMassFlowKgPerS'
+  | 'pressureRatio'
+  | 'manifoldPressurePa'
+  | 'compressorOutletTemperatureK'
+  | 'brakePowerW'
+  | 'speedMargin'
+  | 'surgeMargin'
+  | 'chokeMargin';
+
+/** 80 of 100 samples lie between p10 and p90. */
+export interface Band {
+  p10: number;
+  p50: number;
+  p90: number;
+}
+
+/** How much one tolerance moves one result. */
+export interface Influence {
+  key: ToleranceKey;
+  /** First-order share of the variance, 0..1; over all keys they add up to 1 less what only combinations explain. */
+  share: number;
+  /** Change of the result when the input goes up by its whole tolerance, in the result's unit. */
+  effect: number;
+}
+
+export interface UnsolvedCount {
+  reason: NoPointReason;
+  samples: number;
+}
+
+export interface SpreadAtSpeed {
+  engineSpeedRpm: number;
+  /** The point without any tolerance. */
+  nominal: OperatingPoint;
+  /** Over the solved samples; null where fewer than ten have the value. */
+  bands: Readonly<Record<SpreadOutput, Band | null>>;
+  solved: number;
+  /** Samples without a point, by reason; they are in no band. */
+  unsolved: readonly UnsolvedCount[];
+  /** Share of all samples that cross a limit or leave the map. A sample that needs no compressor crosses nothing. */
+  crossedShare: number;
+  /** The same by limit: a sample may cross several. */
+  crossedBy: readonly { limit: BindingLimit; share: number }[];
+  /** Worst first; none where the output has no band. */
+  influences: Readonly<Partial<Record<SpreadOutput, readonly Influence[]>>>;
+}
+
+export interface SpreadCeiling {
+  engineSpeedRpm: number;
+  nominal: Ceiling;
+  /** Absolute manifold pressure; null where fewer than ten samples have a ceiling. */
+  band: Band | null;
+  /** Samples that were asked for a ceiling, and those of them at which no boost holds every limit. */
+  samples: number;
+  noneHolds: number;
+  influences: readonly Influence[];
+}
+
+export interface SpreadDone {
+  status: 'done';
+  samples: number;
+  seed: number;
+  tolerances: Tolerances;
+  limits: StudyLimits;
+  atSpeeds: readonly SpreadAtSpeed[];
+  /** At the place of the input itself; empty when ceilings were not asked for. */
+  ceilings: readonly SpreadCeiling[];
+  /** Mean of the shares over the engine speeds, weighted by variance: which input matters most for the line as a whole. */
+  influences: Readonly<Record<SpreadOutput | 'ceilingPa', readonly Influence[]>>;
+}
+
+export type Spread =
+  | SpreadDone
+  | { status: 'cancelled'; samplesDone: number }
+  | { status: 'bad-input'; message: string };
+
+export interface SpreadOptions {
+  /** 64..65536; powers of two are the most even. Default 1024. */
+  samples?: number | undefined;
+  /** Whole number. Default 1. The same seed gives the same numbers. */
+  seed?: number | undefined;
+  /** Default: 15 spread evenly over those of the input. */
+  engineSpeedsRpm?: readonly number[] | undefined;
+  limits?: StudyLimits | undefined;
+  /** How many of the samples also look for the ceiling; 0: none. Default: half of the samples. */
+  ceilingSamples?: number | undefined;
+  /** Called now and then with the share done, 0..1. */
+  onProgress?: ((share: number) => void) | undefined;
+  /** Asked now and then; true ends the work with 'cancelled'. */
+  isCancelled?: (() => boolean) | undefined;
+}
