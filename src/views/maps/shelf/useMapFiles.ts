@@ -21,7 +21,9 @@ export function useMapFiles() {
     async (file: File) => {
       const refuse = (why: string) => setNotice({ isProblem: true, text: `'${file.name}' was not taken: ${why}` });
       if (file.size > MOST_BYTES) return refuse('it is larger than any map file (5 MB).');
-      const json = readJsonText(await file.text());
+      const text = await file.text().catch(() => null);
+      if (text === null) return refuse('it could not be read. Is it still there?');
+      const json = readJsonText(text);
       const parsed = json.ok ? mapFileToDraft(json.value, createId()) : json;
       if (!parsed.ok) {
         const all = parsed.problems.map((p) => (p.path === '' ? p.message : `${p.path}: ${p.message}`));
