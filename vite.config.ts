@@ -23,7 +23,7 @@ export default defineConfig({
     target: 'es2023',
     modulePreload: { polyfill: false },
     // The shop opens the page once and works offline from then on: one script, no late chunk that a dead network would miss.
-    chunkSizeWarningLimit: 1000,
+    chunkSizeWarningLimit: 2000,
   },
   preview: { port: 4173 },
   test: {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp } from './harness.ts';
-import { cellOf, printedNumber, readFindings, readPoints } from './screen.ts';
+import { cellOf, printedNumber, readFindings, readPoints, readTerms } from './screen.ts';
 
 describe('reading the map', () => {
   it('walks the operating line by keyboard: the read-out says what the table says', async () => {
@@ -12,11 +12,7 @@ describe('reading the map', () => {
     await page.keyboard.press('Home');
     for (const row of rows.slice(0, 4)) {
       await expect.poll(() => readOut.textContent()).toContain(`${cellOf(row, 'Engine')} rpm`);
-      const terms = await readOut.evaluate((box) =>
-        Object.fromEntries(
-          [...box.querySelectorAll('dt')].map((dt) => [dt.textContent, dt.nextElementSibling?.textContent]),
-        ),
-      );
+      const terms = await readTerms(readOut);
       expect(
         Math.abs(printedNumber(terms['Shaft speed'] ?? '') - printedNumber(cellOf(row, 'Shaft speed'))),
       ).toBeLessThanOrEqual(100);

@@ -65,6 +65,15 @@ export async function changed<T>(read: () => Promise<T>, before: T): Promise<T> 
   return read();
 }
 
+/** A list of terms as it stands: what follows each term. */
+export function readTerms(box: Locator): Promise<Record<string, string>> {
+  return box.evaluate((element) =>
+    Object.fromEntries(
+      [...element.querySelectorAll('dt')].map((dt) => [dt.textContent ?? '', dt.nextElementSibling?.textContent ?? '']),
+    ),
+  );
+}
+
 export async function openView(page: Page, name: 'Match' | 'Maps'): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name, exact: true }).click();
 }
