@@ -17,6 +17,8 @@ export interface PointColumn {
   shown: Shown;
   /** The choice that changes this column's unit; null where the unit is fixed. */
   unitChoice: ResultQuantity | null;
+  /** Room for its widest number and heading, px at the usual text size. */
+  width: number;
   /** SI value; null where it is not known. */
   value: (point: OperatingPointSolved, context: PointContext) => number | null;
 }
@@ -26,28 +28,36 @@ const column = (
   title: string,
   shown: Shown,
   unitChoice: ResultQuantity | null,
+  width: number,
   value: PointColumn['value'],
-): PointColumn => ({ key, title, shown, unitChoice, value });
+): PointColumn => ({ key, title, shown, unitChoice, width, value });
 
 const COLUMNS: readonly PointColumn[] = [
-  column('boost', 'Boost', 'boost', 'pressure', (point, { ambientPressurePa }) =>
+  column('boost', 'Boost', 'boost', 'pressure', 56, (point, { ambientPressurePa }) =>
     ambientPressurePa === null ? null : point.manifoldPressurePa - ambientPressurePa,
   ),
-  column('pressure-ratio', 'Pressure ratio', 'pressure-ratio', null, (point) => point.pressureRatio),
-  column('air-flow', 'Air flow', 'air-flow', 'mass-flow', (point) => point.airMassFlowKgPerS),
-  column('shaft-speed', 'Shaft speed', 'shaft-speed', null, (point) => point.shaftSpeedRpm),
-  column('speed-margin', 'Speed margin', 'margin', null, (point) => point.speedMargin),
-  column('surge-margin', 'Surge margin', 'margin', null, (point) => point.surgeMargin),
-  column('choke-margin', 'Choke margin', 'margin', null, (point) => point.chokeMargin),
-  column('efficiency', 'Efficiency', 'share', null, (point) => point.efficiency),
-  column('outlet-temperature', 'Outlet', 'temperature', 'temperature', (point) => point.compressorOutletTemperatureK),
-  column('manifold-temperature', 'Manifold', 'temperature', 'temperature', (point) => point.manifoldTemperatureK),
-  column('wheel-power', 'Wheel power', 'power', 'power', (point) => point.wheelPowerW),
-  column('crank-power', 'Crank power', 'power', 'power', (point) => point.brakePowerW),
-  column('torque', 'Torque', 'torque', 'torque', (point) => point.torqueNm),
+  column('pressure-ratio', 'Pressure ratio', 'pressure-ratio', null, 68, (point) => point.pressureRatio),
+  column('air-flow', 'Air flow', 'air-flow', 'mass-flow', 78, (point) => point.airMassFlowKgPerS),
+  column('shaft-speed', 'Shaft speed', 'shaft-speed', null, 84, (point) => point.shaftSpeedRpm),
+  column('speed-margin', 'Speed margin', 'margin', null, 76, (point) => point.speedMargin),
+  column('surge-margin', 'Surge margin', 'margin', null, 76, (point) => point.surgeMargin),
+  column('choke-margin', 'Choke margin', 'margin', null, 76, (point) => point.chokeMargin),
+  column('efficiency', 'Efficiency', 'share', null, 74, (point) => point.efficiency),
+  column(
+    'outlet-temperature',
+    'Outlet',
+    'temperature',
+    'temperature',
+    60,
+    (point) => point.compressorOutletTemperatureK,
+  ),
+  column('manifold-temperature', 'Manifold', 'temperature', 'temperature', 70, (point) => point.manifoldTemperatureK),
+  column('wheel-power', 'Wheel power', 'power', 'power', 80, (point) => point.wheelPowerW),
+  column('crank-power', 'Crank power', 'power', 'power', 80, (point) => point.brakePowerW),
+  column('torque', 'Torque', 'torque', 'torque', 62, (point) => point.torqueNm),
 ];
 
-const DUTY = column('injector-duty', 'Injector duty', 'share', null, (point) => point.injectorDuty);
+const DUTY = column('injector-duty', 'Injector duty', 'share', null, 66, (point) => point.injectorDuty);
 
 /** The columns for a build: injector duty only where the fuel supply is checked. */
 export function pointColumns(fuelSupply: Pick<Build['fuelSupply'], 'checked'>): readonly PointColumn[] {

@@ -44,6 +44,9 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   );
   const model = useMapModel(results, index, chart, findings, chosenFindingId, focus);
 
+  const drawn = useRef(model);
+  drawn.current = model;
+
   const words = (at: MapReadout | null) => readOutWords({ at, read, points, chosenPoint, flowUnit: flowAxisUnit });
   const newest = useRef(words);
   newest.current = words;
@@ -69,7 +72,7 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   return (
     <>
       <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
-        <MapTools results={results} model={model} plot={plot} />
+        <MapTools candidate={results.candidate} model={drawn} hasMap={model !== null} plot={plot} />
         {model === null ? (
           <MapMissing results={results} />
         ) : (

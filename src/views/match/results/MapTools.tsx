@@ -1,7 +1,7 @@
-import type { RefObject } from 'react';
-import { changeSettings, type Settings } from '../../../build/index.ts';
+import { memo, type RefObject } from 'react';
+import { type Candidate, changeSettings, type Settings } from '../../../build/index.ts';
 import type { MapPlotActions, MapPlotModel } from '../../../plot/index.ts';
-import { type CandidateResults, useApply, useSettings } from '../../../store/index.ts';
+import { useApply, useSettings } from '../../../store/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';
@@ -9,14 +9,15 @@ import styles from '../match.module.css';
 import { SaveMap } from './SaveMap.tsx';
 
 interface Props {
-  results: CandidateResults;
-  model: MapPlotModel | null;
+  candidate: Candidate;
+  /** The model drawn last; a reference, since it changes with every keystroke and these tools do not. */
+  model: RefObject<MapPlotModel | null>;
+  hasMap: boolean;
   plot: RefObject<MapPlotActions | null>;
 }
 
 /** How the map is shown, and the map as a file. */
-export function MapTools({ results, model, plot }: Props) {
-  const { candidate } = results;
+export const MapTools = memo(function MapTools({ candidate, model, hasMap, plot }: Props) {
   const map = candidate.map;
   return (
     <div className={styles.tools}>
@@ -27,13 +28,13 @@ export function MapTools({ results, model, plot }: Props) {
       <span className={styles.spring} />
       <SpeedLabelChoice />
       <FlowUnitChoice />
-      <Button isDisabled={model === null} label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
+      <Button isDisabled={!hasMap} label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
         Whole map
       </Button>
-      <SaveMap results={results} model={model} />
+      <SaveMap candidate={candidate} model={model} hasMap={hasMap} />
     </div>
   );
-}
+});
 
 const LABELS: readonly { key: Settings['speedLabels']; name: string }[] = [
   { key: 'physical', name: 'Shaft rpm today' },

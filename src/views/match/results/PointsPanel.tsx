@@ -1,4 +1,4 @@
-import { memo, useMemo, useState } from 'react';
+import { memo, type RefObject, useMemo, useRef, useState } from 'react';
 import { changeSettings, type ResultQuantity } from '../../../build/index.ts';
 import {
   type CandidateResults,
@@ -42,29 +42,47 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
     [points, columns, ambientPressurePa, units],
   );
   const text = (kind: 'tsv' | 'csv') => pointTableText(rows, columns, units, kind);
-  const letter = candidateLetter(index);
+  const newest = useRef(text);
+  newest.current = text;
   return (
     <section className={styles.points} aria-labelledby="points-title">
-      <div className={styles.bar}>
-        <h2 id="points-title" className={styles.barTitle}>
-          Operating points of {letter}
-        </h2>
-        <span className={styles.spring} />
-        <UnitChoices />
-        <CopyButton text={() => text('tsv')} isDisabled={rows.length === 0} />
-        <Button
-          label="Save the table as a CSV file"
-          isDisabled={rows.length === 0}
-          // The mark tells spreadsheets that the text is UTF-8: without it °C comes out garbled.
-          onPress={() =>
-            saveFile(fileName(results.candidate.name, 'points', 'csv'), `\uFEFF${text('csv')}`, 'text/csv')
-          }
-        >
-          CSV
-        </Button>
-      </div>
+      <PointsTools
+        letter={candidateLetter(index)}
+        name={results.candidate.name}
+        text={newest}
+        isEmpty={rows.length === 0}
+      />
       <PointsTable rows={rows} columns={columns} units={units} selectedRpm={selectedRpm} onSelect={onSelect} />
     </section>
+  );
+});
+
+interface ToolsProps {
+  letter: string;
+  name: string;
+  /** The table as text; a reference, since the numbers change with every keystroke and these tools do not. */
+  text: RefObject<(kind: 'tsv' | 'csv') => string>;
+  isEmpty: boolean;
+}
+
+const PointsTools = memo(function PointsTools({ letter, name, text, isEmpty }: ToolsProps) {
+  return (
+    <div className={styles.bar}>
+      <h2 id="points-title" className={styles.barTitle}>
+        Operating points of {letter}
+      </h2>
+      <span className={styles.spring} />
+      <UnitChoices />
+      <CopyButton text={() => text.current('tsv')} isDisabled={isEmpty} />
+      <Button
+        label="Save the table as a CSV file"
+        isDisabled={isEmpty}
+        // The mark tells spreadsheets that the text is UTF-8: without it °C comes out garbled.
+        onPress={() => saveFile(fileName(name, 'points', 'csv'), `\uFEFF${text.current('csv')}`, 'text/csv')}
+      >
+        CSV
+      </Button>
+    </div>
   );
 });
 

@@ -35,7 +35,18 @@ export const PointsTable = memo(function PointsTable({ rows, columns, units, sel
       tabIndex={0}
       onKeyDown={onKeyDown}
     >
-      <table className={styles.table} aria-label="Operating points">
+      <table
+        className={styles.table}
+        aria-label="Operating points"
+        style={{ minWidth: columns.reduce((sum, { width }) => sum + width, ENGINE_SPEED_WIDTH + REMARK_WIDTH) }}
+      >
+        <colgroup>
+          <col style={{ width: ENGINE_SPEED_WIDTH }} />
+          {columns.map(({ key, width }) => (
+            <col key={key} style={{ width }} />
+          ))}
+          <col />
+        </colgroup>
         {heading}
         <tbody>
           {rows.map((row) => (
@@ -54,6 +65,10 @@ export const PointsTable = memo(function PointsTable({ rows, columns, units, sel
     </section>
   );
 });
+
+const ENGINE_SPEED_WIDTH = 76;
+/** Room for 'below the lowest speed line'. */
+const REMARK_WIDTH = 190;
 
 function steppedRow(key: string, rows: readonly PointRow[], selectedRpm: number | null): PointRow | null {
   const at = rows.findIndex((row) => row.engineSpeedRpm === selectedRpm);

@@ -1,6 +1,7 @@
-import { useState } from 'react';
+import { type RefObject, useState } from 'react';
+import type { Candidate } from '../../../build/index.ts';
 import { exportMapSvg, exportPng, lightPalette, type MapPlotModel } from '../../../plot/index.ts';
-import { type CandidateResults, useBuild } from '../../../store/index.ts';
+import { selectActiveBuild, useLuglineStore } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { saveFile } from '../../shared/saveFile.ts';
 import { fileName } from '../model/fileName.ts';
@@ -11,15 +12,23 @@ const SIZE = { width: 1120, height: 820 };
 const PNG_SCALE = 2;
 
 /** The map as a drawing or a picture, with where it comes from and the cautions on it. Always on white paper. */
-export function SaveMap({ results, model }: { results: CandidateResults; model: MapPlotModel | null }) {
-  const build = useBuild();
+export function SaveMap({
+  candidate,
+  model,
+  hasMap,
+}: {
+  candidate: Candidate;
+  model: RefObject<MapPlotModel | null>;
+  hasMap: boolean;
+}) {
+  const store = useLuglineStore();
   const [trouble, setTrouble] = useState<string | null>(null);
-  const { candidate } = results;
   const svg = () => {
-    if (model === null) return null;
+    if (model.current === null) return null;
+    const build = selectActiveBuild(store.getState());
     const today = new Date().toLocaleDateString(undefined, { day: 'numeric', month: 'long', year: 'numeric' });
     const sheet = { ...mapSheetWords(candidate, build, today), size: SIZE, palette: lightPalette };
-    return exportMapSvg({ ...model, focus: null }, sheet);
+    return exportMapSvg({ ...model.current, focus: null }, sheet);
   };
   const save = async (kind: 'svg' | 'png') => {
     const drawing = svg();
@@ -35,10 +44,10 @@ export function SaveMap({ results, model }: { results: CandidateResults; model: 
   };
   return (
     <>
-      <Button label="Save the map as an SVG drawing" isDisabled={model === null} onPress={() => void save('svg')}>
+      <Button label="Save the map as an SVG drawing" isDisabled={!hasMap} onPress={() => void save('svg')}>
         SVG
       </Button>
-      <Button label="Save the map as a PNG picture" isDisabled={model === null} onPress={() => void save('png')}>
+      <Button label="Save the map as a PNG picture" isDisabled={!hasMap} onPress={() => void save('png')}>
         PNG
       </Button>
       {trouble !== null && <span role="alert">{trouble}</span>}

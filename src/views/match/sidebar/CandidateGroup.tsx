@@ -7,7 +7,15 @@ import {
   removeCandidate,
   setCandidateField,
 } from '../../../build/index.ts';
-import { useActions, useApply, useCandidateResults, useFieldDraft, useShelf } from '../../../store/index.ts';
+import {
+  selectCandidateResults,
+  selectCandidates,
+  useActions,
+  useApply,
+  useFieldDraft,
+  useLugline,
+  useShelf,
+} from '../../../store/index.ts';
 import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
 import { candidateLetter } from '../model/candidateLetter.ts';
 import { InputGroup } from './InputGroup.tsx';
@@ -18,7 +26,7 @@ const NO_MAP = '';
 
 /** The candidate that the map shows: its name, its map from the shelf, and the maker's limit. */
 export function CandidateGroup({ index }: { index: number }) {
-  const candidate = useCandidateResults(index)?.candidate;
+  const candidate = useLugline((state) => selectCandidates(state)[index]);
   if (candidate === undefined) return null;
   const title = `Candidate ${candidateLetter(index)}`;
   return (
@@ -79,7 +87,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
 
 /** Asked for only where the map has no efficiency of its own. */
 function AssumedEfficiency({ candidate, index }: { candidate: Candidate; index: number }) {
-  const surface = useCandidateResults(index)?.surface ?? null;
+  const surface = useLugline((state) => selectCandidateResults(state, index)?.surface ?? null);
   if (surface === null || surface.hasEfficiency) return null;
   return (
     <CandidateQuantity
