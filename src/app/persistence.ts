@@ -46,7 +46,7 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   reportUnreadable(store, keptAside);
   const stop = saveChanges(store, keeper, backup, opened);
   const forgetLeaving = flushOnLeave(() => {
-    void keeper.flush();
+    keeper.leave();
     void backup.flush();
   });
   return {

@@ -11,16 +11,16 @@ import {
 import type { Snapshot, StoredState } from './storedState.ts';
 
 /** What both sides have grown from. */
-export type MergeBase = Pick<Snapshot, 'settings'> & {
+export type MergeBase = Pick<Snapshot, 'settings' | 'drafts'> & {
   builds: ReadonlyMap<string, { object: Build }>;
   maps: ReadonlyMap<string, { object: MapDraft }>;
 };
 
 /** A state as the base of a merge. */
-export function baseOf({ workspace }: StoredState): MergeBase {
+export function baseOf({ workspace, drafts }: StoredState): MergeBase {
   const objects = <T>(records: Readonly<Record<string, T>>) =>
     new Map(Object.entries(records).map(([id, object]) => [id, { object }]));
-  return { settings: workspace.settings, builds: objects(workspace.builds), maps: objects(workspace.shelf) };
+  return { settings: workspace.settings, drafts, builds: objects(workspace.builds), maps: objects(workspace.shelf) };
 }
 
 export interface Merged {
@@ -40,17 +40,17 @@ export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredSt
   const builds = mergeRecords(base.builds, mineWithNewMaps, theirs.workspace.builds, freshId, keptBoth);
   const active = mine.workspace.activeBuildId;
   const copied = builds.copies.get(active)?.id;
-  const buildOrder = mergeOrder(theirs.workspace.buildOrder, mine.workspace.buildOrder, builds.records);
+  const buildOrder = mergeOrder(mine.workspace.buildOrder, theirs.workspace.buildOrder, builds.records);
   const wanted = copied ?? active;
   const workspace: Workspace = {
     builds: builds.records,
     buildOrder,
     activeBuildId: builds.records[wanted] === undefined ? (buildOrder[0] ?? '') : wanted,
     shelf: maps.records,
-    shelfOrder: mergeOrder(theirs.workspace.shelfOrder, mine.workspace.shelfOrder, maps.records),
+    shelfOrder: mergeOrder(mine.workspace.shelfOrder, theirs.workspace.shelfOrder, maps.records),
     settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
   };
-  const drafts = { ...theirs.drafts, ...mine.drafts };
+  const drafts = mergeDrafts(base.drafts ?? {}, mine.drafts, theirs.drafts);
   return { state: { workspace: sharingMaps(workspace, freshId), drafts }, keptBoth };
 }
 
@@ -106,11 +106,23 @@ function renamedIn(
   return Object.fromEntries(Object.entries(builds).map(([id, build]) => [id, changeCandidates(build, replace)]));
 }
 
+type Drafts = StoredState['drafts'];
+
+/** Field by field: what this window changed stands, a text let go of included. */
+function mergeDrafts(base: Drafts, mine: Drafts, theirs: Drafts): Drafts {
+  const merged: Record<string, string> = {};
+  for (const place of new Set([...Object.keys(mine), ...Object.keys(theirs)])) {
+    const text = mine[place] === base[place] ? theirs[place] : mine[place];
+    if (text !== undefined) merged[place] = text;
+  }
+  return merged;
+}
+
 function mergeOrder(
-  theirs: readonly string[],
-  mine: readonly string[],
+  first: readonly string[],
+  second: readonly string[],
   records: Readonly<Record<string, unknown>>,
 ): string[] {
-  const all = [...new Set([...theirs, ...mine, ...Object.keys(records)])];
+  const all = [...new Set([...first, ...second, ...Object.keys(records)])];
   return all.filter((id) => records[id] !== undefined);
 }

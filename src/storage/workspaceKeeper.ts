@@ -1,5 +1,6 @@
 import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
 import { type KeeperStatus, savingProblem } from './keeperStatus.ts';
+import { leavingNoteKey, removeLeavingNotes, takeLeavingNotes, writeLeavingNote } from './leavingNote.ts';
 import { type LoadedState, loadState } from './loadState.ts';
 import { baseOf, mergeStates } from './mergeStates.ts';
 import { requestPersistence } from './persistence.ts';
@@ -41,9 +42,13 @@ export class WorkspaceKeeper {
   #firstChangeAt: number | null = null;
   #running: Promise<void> = Promise.resolve();
   #askedToPersist = false;
+  /** Notes of leaving pages (localStorage) whose content is shown but not saved yet. */
+  #noteKeys: readonly string[] = [];
+  readonly #owner: string;
 
   private constructor(options: KeeperOptions) {
     this.#options = options;
+    this.#owner = options.freshId();
     this.#now = options.now ?? Date.now;
     this.#channel = openTabChannel(options.databaseName ?? DATABASE_NAME, (revision) => this.#savedElsewhere(revision));
   }
@@ -66,8 +71,11 @@ export class WorkspaceKeeper {
       const loaded = await loadState(opened.database, options.freshId);
       keeper.#database = opened.database;
       keeper.#take(loaded);
+      const { state, keys } = takeLeavingNotes(loaded.state, loaded.snapshot, options.freshId);
+      keeper.#noteKeys = keys;
+      if (state !== null) keeper.changed(state);
       options.onStatus({ mode: 'stored', problem: null, persisted: await requestPersistence('ask-nothing') });
-      return { keeper, state: loaded.state, keptAside: loaded.keptAside };
+      return { keeper, state, keptAside: loaded.keptAside };
     } catch {
       // Nothing was read, so nothing may be written either: it would stand in place of what is there.
       opened.database.close();
@@ -100,6 +108,19 @@ export class WorkspaceKeeper {
     this.#firstChangeAt = null;
     this.#running = this.#running.then(() => this.#save());
     return this.#running;
+  }
+
+  /**
+   * The page is hidden or left: saves at once, and puts down beside it what is not saved yet, because a page that is going away is
+   * not waited for.
+   */
+  leave(): void {
+    const state = this.#state;
+    if (state === null || this.#database === null || !this.#isDirty()) return;
+    if (writeLeavingNote(this.#owner, this.#snapshot, state)) {
+      this.#noteKeys = [...new Set([...this.#noteKeys, leavingNoteKey(this.#owner)])];
+    }
+    void this.flush();
   }
 
   close(): void {
@@ -138,6 +159,10 @@ export class WorkspaceKeeper {
       problem: null,
       ...(result.wrote ? { lastSavedAt: this.#now() } : {}),
     });
+    if (!this.#isDirty()) {
+      removeLeavingNotes(this.#noteKeys);
+      this.#noteKeys = [];
+    }
     if (!result.wrote) return;
     this.#channel.saved(result.snapshot.revision);
     // Not for the first filling of an empty profile: the browser may ask the user, who has done nothing yet.

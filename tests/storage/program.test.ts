@@ -3,7 +3,16 @@ import { IDBFactory } from 'fake-indexeddb';
 import 'fake-indexeddb/auto';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { openProgram, type Program } from '../../src/app/persistence.ts';
-import { buildToFile, draftToMapFile, setBuildField, workspaceOf, workspaceToBackup } from '../../src/build/index.ts';
+import {
+  buildToFile,
+  deleteBuild,
+  draftToMapFile,
+  duplicateBuild,
+  newBuild,
+  setBuildField,
+  workspaceOf,
+  workspaceToBackup,
+} from '../../src/build/index.ts';
 import { selectActiveBuild, selectCandidateResults } from '../../src/store/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { tinyDraft } from '../build/tinyMap.ts';
@@ -16,11 +25,16 @@ async function visit(): Promise<Program> {
   return program;
 }
 
-/** Leaves the page as a person does: no time to wait for the autosave. */
-async function leave(program: Program): Promise<void> {
+/** Leaves the page at once: what it would still do in the database is dropped, as browsers do. */
+function leave(program: Program): void {
   window.dispatchEvent(new Event('pagehide'));
-  await vi.waitFor(() => expect(program.store.getState().storage.saving).toBe(false));
-  await new Promise((resolve) => setTimeout(resolve, 20));
+  program.close();
+}
+
+/** Leaves the page open until all is saved. */
+async function leaveSaved(program: Program): Promise<void> {
+  await vi.waitFor(() => expect(program.store.getState().storage.lastSavedAt).not.toBeNull());
+  await new Promise((resolve) => setTimeout(resolve, 1000));
   program.close();
 }
 
@@ -31,6 +45,7 @@ function file(name: string, content: unknown): File {
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
+  localStorage.clear();
 });
 afterEach(() => {
   for (const program of open.splice(0)) program.close();
@@ -43,12 +58,59 @@ describe('the program over several visits', () => {
     first.store.getState().run(setBuildField('air.altitude', { text: '2050', unit: 'm' }));
     first.store.getState().setDraft('demo/air.temperature', '24,x');
     const before = selectCandidateResults(first.store.getState(), 0)?.points;
-    await leave(first);
+    leave(first);
     const second = await visit();
     expect(selectActiveBuild(second.store.getState()).air.altitude.text).toBe('2050');
     expect(second.store.getState().ui.drafts).toEqual({ 'demo/air.temperature': '24,x' });
     expect(selectCandidateResults(second.store.getState(), 0)?.points).toEqual(before);
     expect(second.store.getState().storage).toMatchObject({ mode: 'stored', problem: null });
+  });
+
+  test('what a leaving page put down is merged: changes, deletions, new builds, texts let go of; then the note is gone', async () => {
+    const first = await visit();
+    first.store.getState().run(newBuild('second', 'Second'));
+    first.store.getState().run(newBuild('third', 'Third'));
+    first.store.getState().setDraft('third/air.altitude', 'x');
+    await leaveSaved(first);
+    const second = await visit();
+    expect(Object.keys(localStorage)).toEqual([]);
+    second.store.getState().run(deleteBuild('second', 'spare'));
+    second.store.getState().run(duplicateBuild('demo', 'copy'));
+    second.store.getState().setDraft('third/air.altitude', null);
+    const end = second.store.getState().workspace;
+    leave(second);
+    expect(Object.keys(localStorage)).toHaveLength(1);
+    const third = await visit();
+    expect(third.store.getState().workspace).toEqual(end);
+    expect(third.store.getState().ui.drafts).toEqual({});
+    await leaveSaved(third);
+    expect(Object.keys(localStorage)).toEqual([]);
+    expect((await visit()).store.getState().workspace).toEqual(end);
+  });
+
+  test('a page that was left and another that changed the same build meanwhile: both versions are kept', async () => {
+    const first = await visit();
+    await leaveSaved(first);
+    const left = await visit();
+    left.store.getState().run(setBuildField('air.altitude', { text: '111', unit: 'm' }));
+    leave(left);
+    const note = Object.entries(localStorage)[0];
+    if (note === undefined) throw new Error('a note expected');
+    localStorage.clear();
+    const other = await visit();
+    other.store.getState().run(setBuildField('air.altitude', { text: '222', unit: 'm' }));
+    await leaveSaved(other);
+    localStorage.setItem(...note);
+    const { store } = await visit();
+    const altitudes = Object.values(store.getState().workspace.builds).map((build) => build.air.altitude.text);
+    expect(altitudes.sort()).toEqual(['111', '222']);
+  });
+
+  test('a note that cannot be read is left where it is and changes nothing', async () => {
+    localStorage.setItem('lugline-unsaved-x', '{"revision":1,"builds":[{"format":"lugline-build"}]}');
+    const { store } = await visit();
+    expect(store.getState().workspace.buildOrder).toEqual(['demo']);
+    expect(Object.keys(localStorage)).toEqual(['lugline-unsaved-x']);
   });
 
   test('without storage it goes on in memory and says so', async () => {
