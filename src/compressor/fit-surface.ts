@@ -5,7 +5,7 @@ import { FittedSurface } from './fitted-surface.ts';
 import { spreadIndices } from './gaussian-process.ts';
 import { flowReadingStep, readingStep } from './reading-noise.ts';
 import { contourPoints, flowFactor, type LinePoint, linePoints, surgePoints } from './sheet-points.ts';
-import { relativeStep, SpeedField, similarityScale, tableBox, toPolar } from './speed-field.ts';
+import { LEAST_AXIS_STEP, relativeStep, SpeedField, similarityScale, tableBox, toPolar } from './speed-field.ts';
 import type { AuditFinding, CompressorSurface, FitResult, MapSheet } from './types.ts';
 
 /** Above this the fit would take longer than a keystroke may; the points are thinned evenly along each line. */
@@ -73,9 +73,12 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const step = (p: { flowKgPerS: number; pressureRatio: number }) => relativeStep(p, flowStep, ratioStep);
   const polar = points.map(place);
   const steps = points.map(step);
+  const axisFlow = LEAST_AXIS_STEP * Math.max(...points.map((p) => p.flowKgPerS));
+  const axisRatio = LEAST_AXIS_STEP * (Math.max(...points.map((p) => p.pressureRatio)) - 1);
+  const blur = points.map((p) => relativeStep(p, axisFlow, axisRatio));
   const contours = contourPoints(sheet);
   const box = tableBox(polar, points);
-  const field = SpeedField.fit(points, polar, steps, scale, box);
+  const field = SpeedField.fit(points, polar, steps, blur, scale, box);
   if (!field) {
     return problem(
       'contradictory',
@@ -94,7 +97,9 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
 
   const lowestLineRpm = lines[0]![0]!.speedRpm;
   const highestLineRpm = lines[lines.length - 1]![0]!.speedRpm;
-  const highestAnswerRpm = 2 * highestLineRpm - lines[lines.length - 2]![0]!.speedRpm;
+  // One spacing above the top line; lines a hair apart (measured readings of one nominal speed) are one line here.
+  const below = lines.findLast((line) => line[0]!.speedRpm < 0.98 * highestLineRpm)?.[0]?.speedRpm;
+  const highestAnswerRpm = below === undefined ? 1.05 * highestLineRpm : 2 * highestLineRpm - below;
   const lowestAnswerRpm = 0.05 * lowestLineRpm;
   const flowOf = (angle: number, size: number) =>
     size * scale.topRpm * Math.cos((angle * Math.PI) / 2) * scale.flowPerRpm;

@@ -40,6 +40,8 @@ const JITTER = 1e-9;
 /** The search for the lengths runs on at most this many points: it costs the cube, and the lengths do not need them all. */
 const SEARCH_POINTS = 60;
 const SEARCH_PASSES = 3;
+/** A residual within this many standard deviations of the scatter is scatter: half a rounding step is 1.73 of its own. */
+const SCATTER_ALLOWED = 1.8;
 const FIRST_STEP = 0.5;
 const STEP_SHRINK = 0.6;
 
@@ -173,8 +175,8 @@ function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
 
 /**
  * Fit the process.
- * @param tolerance residual that no point should exceed; points beyond it are given more weight in a few refits (the surface must
- *   pass through what was entered). Infinity where a point may be smoothed freely.
+ * @param tolerance residual that no point should exceed, unless the points themselves show more scatter than that; points beyond it
+ *   are given more weight in a few refits (the surface must pass through what was entered). Infinity: may be smoothed freely.
  * @returns null when the covariance cannot be factored (not-finite data).
  */
 export function fitProcess(data: ProcessData, prior: HyperPrior, tolerance: Float64Array): ProcessFit | null {
@@ -194,9 +196,10 @@ export function fitProcess(data: ProcessData, prior: HyperPrior, tolerance: Floa
     for (let i = 0; i < n; i++) {
       residual[i] = -(noiseFactor * noise[i]! ** 2 + JITTER) * weights[i]!;
       const size = Math.abs(residual[i]!);
-      if (size > tolerance[i]!) {
+      const allowed = Math.max(tolerance[i]!, SCATTER_ALLOWED * Math.sqrt(noiseFactor) * data.noise[i]!);
+      if (size > allowed) {
         beyond = true;
-        noise[i]! *= Math.max(0.1, (0.8 * tolerance[i]!) / size);
+        noise[i]! *= Math.max(0.1, (0.8 * allowed) / size);
       }
     }
     if (!beyond || refit === 5) return { hyper, data, weights, residual };

@@ -23,6 +23,12 @@ export interface RelativeStep {
   rootHead: number;
 }
 
+/**
+ * Nobody places a point better than this share of the axis, however many digits are typed: the noise of traced points is of this kind.
+ * Given as a rounding step; the search scales it to what the points show.
+ */
+export const LEAST_AXIS_STEP = 7e-4;
+
 export function relativeStep(
   point: { flowKgPerS: number; pressureRatio: number },
   flowStep: number,
@@ -97,6 +103,7 @@ export class SpeedField {
     points: readonly LinePoint[],
     polar: readonly PolarPoint[],
     steps: readonly RelativeStep[],
+    blur: readonly RelativeStep[],
     scale: SimilarityScale,
     box: TableBox,
   ): SpeedField | null {
@@ -109,7 +116,8 @@ export class SpeedField {
       const flowShare = Math.cos((angle * Math.PI) / 2) ** 2;
       const flow = flowShare * steps[i]!.flow;
       const head = (1 - flowShare) * steps[i]!.rootHead;
-      noise[i] = Math.hypot(flow * ROUNDING_DEVIATION, head * ROUNDING_DEVIATION, LEAST_NOISE);
+      const traced = Math.hypot(flowShare * blur[i]!.flow, (1 - flowShare) * blur[i]!.rootHead);
+      noise[i] = Math.hypot(ROUNDING_DEVIATION * Math.hypot(flow, head, traced), LEAST_NOISE);
       tolerance[i] = Math.max(PASS_TOLERANCE, 0.5 * (flow + head));
     });
     const data = {
