@@ -1,11 +1,20 @@
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
+import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+
+/** React Aria ships its few spoken words in 34 languages; the page speaks English and has a size budget. */
+const englishOnly: Plugin = {
+  name: 'english-only',
+  enforce: 'pre',
+  load: (id) =>
+    /react-aria\/dist\/private\/intl\/.*\/(?!en-US)[a-z]{2}-[A-Z]{2}\.mjs$/.test(id) ? 'export default {};' : null,
+};
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 
 export default defineConfig({
-  plugins: [react()],
+  plugins: [react(), englishOnly],
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },
