@@ -1,4 +1,5 @@
 import type { Build, Candidate, MapDraft, Settings, Typed, TypedCurve, Workspace } from './document.ts';
+import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 
 const typed = (text: string, unit: string): Typed => ({ text, unit });
 
@@ -57,7 +58,12 @@ export function defaultBuild(id: string, name = 'New build'): Build {
       compressorOutletTemperature: typed('', 'degC'),
       manifoldPressure: typed('', 'kPa'),
       brakePower: typed('', 'kW'),
+      stayBelowTopLine: true,
     },
+    altitudes: defaultAltitudes,
+    places: [],
+    calibration: defaultCalibration,
+    spread: defaultSpread,
     candidates: [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')],
   };
 }

@@ -1,7 +1,7 @@
 import { defaultBuild, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
-import type { Build, Candidate, MapDraft, Typed, Workspace } from './document.ts';
+import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
 import { mapFileToDraft } from './mapFile.ts';
 
 const typed = (text: string, unit: string): Typed => ({ text, unit });
@@ -61,6 +61,10 @@ export function demoBuild(): Build {
       },
     },
     limits: { ...plain.limits, compressorOutletTemperature: typed('180', 'degC') },
+    places: [
+      demoPlace('demo-pass', 'Varn Pass, hot day', '2050', '27', '35'),
+      demoPlace('demo-coast', 'Ostra harbour, winter', '5', '4', '80'),
+    ],
     candidates: [
       demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
       demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
@@ -74,6 +78,23 @@ const DEMO_NOTES =
 /** A fresh profile: the demonstration build and its two maps. */
 export function demoWorkspace(): Workspace {
   return workspaceOf([demoBuild()]);
+}
+
+function demoPlace(
+  id: string,
+  name: string,
+  altitudeM: string,
+  temperatureC: string,
+  humidityPercent: string,
+): SavedPlace {
+  return {
+    id,
+    name,
+    altitude: typed(altitudeM, 'm'),
+    barometer: { kind: 'standard', pressure: typed('1013.25', 'hPa') },
+    temperature: typed(temperatureC, 'degC'),
+    relativeHumidity: typed(humidityPercent, '%'),
+  };
 }
 
 function demoCandidate(id: string, name: string, map: MapDraft): Candidate {

@@ -1,6 +1,6 @@
 import type { FlowUnit } from '../compressor/types.ts';
 import type { FuelKey } from '../engine/types.ts';
-import type { GoalKind } from '../match/types.ts';
+import type { GoalKind, ToleranceKey } from '../match/types.ts';
 
 /**
  * The saved document. Numbers are kept as the text that was typed, with the unit that was chosen; conversion to SI happens in
@@ -87,8 +87,43 @@ export interface Build {
     compressorOutletTemperature: Typed;
     manifoldPressure: Typed;
     brakePower: Typed;
+    /** Studies over altitude keep off what is extended above the top speed line. */
+    stayBelowTopLine: boolean;
+  };
+  /** The even grid of altitudes that is studied, and how its air is made from that of the day. */
+  altitudes: {
+    from: Typed;
+    to: Typed;
+    step: Typed;
+    /** 'day': standard temperature plus the day's deviation from it. 'standard'. 'same': the day's temperature at every altitude. */
+    temperature: 'day' | 'standard' | 'same';
+    shown: 'grid' | 'places' | 'both';
+  };
+  /** Places of their own weather, studied like the altitudes of the grid. */
+  places: readonly SavedPlace[];
+  /** How the tuner's table is written. */
+  calibration: {
+    pressureKind: 'gauge' | 'absolute';
+    /** Pressures are rounded down to whole steps; its unit is the table's. */
+    step: Typed;
+    bladesPastSensor: Typed;
+  };
+  spread: {
+    /** Half widths: 19 of 20 values lie within. */
+    tolerances: Readonly<Record<ToleranceKey, Typed>>;
+    samples: Typed;
+    seed: Typed;
   };
   candidates: readonly Candidate[];
+}
+
+export interface SavedPlace {
+  id: string;
+  name: string;
+  altitude: Typed;
+  barometer: { kind: BarometerKind; pressure: Typed };
+  temperature: Typed;
+  relativeHumidity: Typed;
 }
 
 export interface Candidate {
@@ -149,6 +184,8 @@ export interface Settings {
   theme: 'system' | 'light' | 'dark';
   /** Which candidate index the Match view shows. */
   shownCandidate: number;
+  /** The map of the Match view shows the operating lines of other altitudes as well. */
+  otherAltitudes?: boolean | undefined;
   /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in its usual unit. */
   resultUnits?: Readonly<Partial<Record<ResultQuantity, string>>> | undefined;
 }

@@ -74,6 +74,34 @@ export const fieldRules: Readonly<Record<NumberPath | CurvePath, FieldRule>> = {
   'limits.compressorOutletTemperature': optional('temperature', 273.15, 700),
   'limits.manifoldPressure': optional('pressure-absolute', 1e4, 2.2e6),
   'limits.brakePower': optional('power', 1, 1e7),
+  'altitudes.from': rule('altitude', -500, 6000),
+  'altitudes.to': rule('altitude', -500, 6000),
+  'altitudes.step': rule('altitude', 10, 6500),
+  'calibration.step': rule('pressure-difference', 1, 1e5),
+  'calibration.bladesPastSensor': rule('count', 1, 60),
+  'spread.tolerances.volumetricEfficiency': rule('fraction', 0, 0.5),
+  'spread.tolerances.bsfc': rule('fraction', 0, 0.5),
+  'spread.tolerances.lambda': rule('fraction', 0, 0.3),
+  'spread.tolerances.mapFlow': rule('fraction', 0, 0.3),
+  'spread.tolerances.mapPressureRatio': rule('fraction', 0, 0.2),
+  'spread.tolerances.mapEfficiency': rule('fraction', 0, 0.2),
+  'spread.tolerances.coolerEffectiveness': rule('fraction', 0, 0.5),
+  'spread.tolerances.airTemperature': rule('temperature-difference', 0, 40),
+  'spread.tolerances.ambientPressure': rule('pressure-difference', 0, 1e4),
+  'spread.tolerances.inletLoss': rule('fraction', 0, 0.9),
+  'spread.tolerances.chargeLoss': rule('fraction', 0, 0.9),
+  'spread.samples': rule('count', 64, 16_384),
+  'spread.seed': rule('count', 0, 1_000_000),
+};
+
+export type PlaceNumber = 'altitude' | 'pressure' | 'temperature' | 'relativeHumidity';
+
+/** Numbers of a saved place, under the rules of the day's air. */
+export const placeRules: Readonly<Record<PlaceNumber, FieldRule>> = {
+  altitude: fieldRules['air.altitude'],
+  pressure: fieldRules['air.barometer.pressure'],
+  temperature: fieldRules['air.temperature'],
+  relativeHumidity: fieldRules['air.relativeHumidity'],
 };
 
 export const candidateRules: Readonly<Record<CandidateNumber, FieldRule>> = {

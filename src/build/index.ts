@@ -24,7 +24,7 @@ export type {
   SurfaceOn,
 } from '../compressor/types.ts';
 export type { FuelKey } from '../engine/types.ts';
-export type { GoalKind } from '../match/types.ts';
+export type { GoalKind, ToleranceKey } from '../match/types.ts';
 export {
   type Backup,
   type BackupFile,
@@ -62,6 +62,7 @@ export {
   sharingMaps,
 } from './commands/imports.ts';
 export { addMap, deleteMap, duplicateMap, editMap, findMap, putMapOnShelf, renameMap } from './commands/maps.ts';
+export { addPlace, MOST_PLACES, removePlace, setPlaceField } from './commands/places.ts';
 export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAir.ts';
 export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
 export { demoBuild, demoWorkspace } from './demo.ts';
@@ -76,6 +77,8 @@ export {
   type FieldRule,
   fieldRules,
   type NumberPath,
+  type PlaceNumber,
+  placeRules,
 } from './fieldRules.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';

@@ -1,4 +1,5 @@
 import * as z from 'zod/mini';
+import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 
 /*
  * The schemas of everything that is saved. document.ts and compressor/types.ts hold the same shapes as documented interfaces;
@@ -80,6 +81,34 @@ const candidateSchema = z.object({
   assumedEfficiency: typedSchema,
 });
 
+const barometerSchema = z.object({
+  kind: z.enum(['standard', 'read-on-site', 'weather-report']),
+  pressure: typedSchema,
+});
+
+const savedPlaceSchema = z.object({
+  id: z.string().check(z.minLength(1)),
+  name: z.string(),
+  altitude: typedSchema,
+  barometer: barometerSchema,
+  temperature: typedSchema,
+  relativeHumidity: typedSchema,
+});
+
+const toleranceSchema = z.enum([
+  'volumetricEfficiency',
+  'bsfc',
+  'lambda',
+  'mapFlow',
+  'mapPressureRatio',
+  'mapEfficiency',
+  'coolerEffectiveness',
+  'airTemperature',
+  'ambientPressure',
+  'inletLoss',
+  'chargeLoss',
+]);
+
 const buildParts = {
   id: z.string().check(z.minLength(1)),
   name: z.string(),
@@ -109,7 +138,7 @@ const buildParts = {
   }),
   air: z.object({
     altitude: typedSchema,
-    barometer: z.object({ kind: z.enum(['standard', 'read-on-site', 'weather-report']), pressure: typedSchema }),
+    barometer: barometerSchema,
     temperature: typedSchema,
     relativeHumidity: typedSchema,
   }),
@@ -138,7 +167,32 @@ const buildParts = {
     compressorOutletTemperature: typedSchema,
     manifoldPressure: typedSchema,
     brakePower: typedSchema,
+    stayBelowTopLine: z._default(z.boolean(), true),
   }),
+  // Files from before the studies over altitude have none of these.
+  altitudes: z._default(
+    z.object({
+      from: typedSchema,
+      to: typedSchema,
+      step: typedSchema,
+      temperature: z.enum(['day', 'standard', 'same']),
+      shown: z.enum(['grid', 'places', 'both']),
+    }),
+    defaultAltitudes,
+  ),
+  places: z._default(list(savedPlaceSchema), []),
+  calibration: z._default(
+    z.object({ pressureKind: z.enum(['gauge', 'absolute']), step: typedSchema, bladesPastSensor: typedSchema }),
+    defaultCalibration,
+  ),
+  spread: z._default(
+    z.object({
+      tolerances: z.readonly(z.record(toleranceSchema, typedSchema)),
+      samples: typedSchema,
+      seed: typedSchema,
+    }),
+    defaultSpread,
+  ),
   candidates: list(candidateSchema),
 };
 
@@ -154,6 +208,7 @@ export const settingsSchema = z.object({
   speedLabels: z.enum(['physical', 'corrected']),
   theme: z.enum(['system', 'light', 'dark']),
   shownCandidate: z.number().check(z.int(), z.nonnegative()),
+  otherAltitudes: z.optional(z.boolean()),
   resultUnits: z.optional(
     z.readonly(z.partialRecord(z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']), z.string())),
   ),
