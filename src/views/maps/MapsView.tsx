@@ -33,6 +33,8 @@ function NoMap() {
   );
 }
 
+const stay = (): void => {};
+
 function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean; onSettled: () => void }) {
   const fitter = useLugline((state) => state.fitter);
   const { setUi } = useActions();
@@ -49,6 +51,8 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
   }, [isNew, actions, onSettled]);
   useEffect(() => setUi({ openMapId: draft.id }), [setUi, draft.id]);
   const findings = fit.findings;
+  // A pasted table that is not taken over yet has no cells to go to.
+  const show = preview === null ? actions.show : stay;
   return (
     <>
       <MapDesk
@@ -64,11 +68,11 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
           fit={fit}
           row={preview === null ? desk.row : null}
           pointed={pointed}
-          onShow={actions.show}
+          onShow={show}
           isPreview={preview !== null}
           withIslandPoints={desk.tab === 'islands'}
         />
-        <FindingList findings={findings} onShow={actions.show} onPoint={setPointed} />
+        <FindingList findings={findings} onShow={show} onPoint={setPointed} />
       </section>
     </>
   );

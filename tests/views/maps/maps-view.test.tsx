@@ -114,7 +114,9 @@ describe('the shelf', () => {
     expect(within(shelf()).getByRole('status').textContent).toMatch(
       /'Hill wheel' is off the shelf; builds that use it keep it/,
     );
+    expect(screen.getByRole('button', { name: "Put 'Hill wheel' back on the shelf" })).toBeTruthy();
     await user.click(within(shelf()).getByRole('button', { name: 'Undo' }));
+    expect(screen.queryByText('In builds only')).toBeNull();
     expect(store.getState().workspace.shelf['demo-map-a']!.name).toBe('Hill wheel');
   });
 

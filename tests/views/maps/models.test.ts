@@ -297,9 +297,7 @@ describe('the plot of a sheet', () => {
     expect(quality.points).toBe(72);
     expect(quality.speed).toBeCloseTo(0.002, 9);
     expect(quality.efficiency).toBeCloseTo(0.004, 9);
-    expect(fitWords(quality)).toBe(
-      'Fitted through 72 points: speed within 0.20 % and efficiency within 0.4 points of what was entered',
-    );
+    expect(fitWords(quality)).toBe('Fitted through 72 points: speed within 0.20 %, efficiency within 0.4 points');
     expect(fitQuality({ ...fit, surface: null })).toBeNull();
   });
   it('of an unfit map shows its points, joined, on an axis in its own unit', () => {

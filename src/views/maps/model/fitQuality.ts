@@ -30,6 +30,6 @@ export function fitQuality({ sheet, surface }: DraftFit): FitQuality | null {
 /** One line for under the plot. */
 export function fitWords(quality: FitQuality): string {
   const { points, speed, efficiency } = quality;
-  const eta = efficiency === null ? '' : ` and efficiency within ${formatNumber(efficiency * 100, 1)} points`;
-  return `Fitted through ${points} points: speed within ${formatNumber(speed * 100, 2)} %${eta} of what was entered`;
+  const eta = efficiency === null ? '' : `, efficiency within ${formatNumber(efficiency * 100, 1)} points`;
+  return `Fitted through ${points} points: speed within ${formatNumber(speed * 100, 2)} %${eta}`;
 }

@@ -85,13 +85,13 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
             )}
             {hasLines && <ChoiceRow label="Take over" value={mode} options={MODES} onChange={setMode} />}
           </div>
+          {problem !== null && (
+            <p className={styles.pasteProblem} role="alert">
+              {problem}
+            </p>
+          )}
           <PastePreview table={table} onRoles={setRoles} />
         </>
-      )}
-      {problem !== null && (
-        <p className={styles.pasteProblem} role="alert">
-          {problem}
-        </p>
       )}
       <div className={styles.pasteButtons}>
         <Button

@@ -47,7 +47,11 @@ export function MapPicture({ draft, fit, row, pointed, onShow, isPreview, withIs
       <div className={styles.plot}>
         <MapPlot model={model} palette={palette} handlers={handlers} label={`Compressor map of ${draft.name}`} />
       </div>
-      <p className={fit.surface === null ? `${styles.strip} ${styles.unfit}` : styles.strip} role="status">
+      <p
+        className={fit.surface === null ? `${styles.strip} ${styles.unfit}` : styles.strip}
+        role="status"
+        title="Largest distance between the fitted surface and an entered point"
+      >
         {isPreview && <strong>Preview, not taken over yet. </strong>}
         {stripWords(fit)}
       </p>

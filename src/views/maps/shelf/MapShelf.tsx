@@ -1,6 +1,6 @@
 import { useRef, useState } from 'react';
-import { addMap, deleteMap, duplicateMap, type MapDraft } from '../../../build/index.ts';
-import { createId, selectBuilds, useActions, useLugline, useShelf } from '../../../store/index.ts';
+import { addMap, deleteMap, duplicateMap, type MapDraft, putMapOnShelf } from '../../../build/index.ts';
+import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, IconButton } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { ShelfEntry } from './ShelfEntry.tsx';
@@ -14,6 +14,8 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
   const files = useMapFiles();
   const chooser = useRef<HTMLInputElement>(null);
   const [deleted, setDeleted] = useState<string | null>(null);
+  // Undo takes back the last step, whatever it was: offered only while that is the deletion.
+  const canUndo = useLugline(selectUndoLabel) === 'delete map';
   const [renaming, setRenaming] = useState<string | null>(null);
   const open = shelf.find((map) => map.id === openId) ?? null;
 
@@ -58,6 +60,7 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
           />
         ))}
       </ul>
+      <InBuildsOnly />
       <div className={styles.shelfFoot}>
         {open !== null && (
           <div className={styles.shelfTools}>
@@ -86,7 +89,7 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
           }}
         />
         <div role="status" className={styles.shelfNotice}>
-          {deleted !== null && (
+          {deleted !== null && canUndo && (
             <p>
               '{deleted}' is off the shelf; builds that use it keep it.{' '}
               <Button
@@ -107,5 +110,38 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
         </div>
       </div>
     </nav>
+  );
+}
+
+/** Maps that were taken off the shelf while a build still uses them. */
+function InBuildsOnly() {
+  const builds = useLugline(selectBuilds);
+  const shelf = useShelf();
+  const { run, setUi } = useActions();
+  const shelved = new Set(shelf.map((map) => map.id));
+  const maps = new Map<string, MapDraft>();
+  for (const { candidates } of builds) {
+    for (const { map } of candidates) if (map !== null && !shelved.has(map.id)) maps.set(map.id, map);
+  }
+  if (maps.size === 0) return null;
+  return (
+    <section className={styles.shelfFoot} aria-label="Maps in builds only">
+      <h3 className={styles.shelfHeading}>In builds only</h3>
+      {[...maps.values()].map((map) => (
+        <div key={map.id} className={styles.offShelf}>
+          <span>{map.name}</span>
+          <Button
+            variant="quiet"
+            label={`Put '${map.name}' back on the shelf`}
+            onPress={() => {
+              run(putMapOnShelf(map.id));
+              setUi({ openMapId: map.id });
+            }}
+          >
+            Put back
+          </Button>
+        </div>
+      ))}
+    </section>
   );
 }
