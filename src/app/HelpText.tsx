@@ -33,7 +33,10 @@ export function HelpText() {
           <Key keys="Ctrl+Z" does="undo" />
           <Key keys="Ctrl+Shift+Z or Ctrl+Y" does="redo" />
           <Key keys="Up, Down" does="step the number in a field" />
-          <Key keys="Arrows on the map" does="move the read-out point; the note under the map lists the map's keys" />
+          <Key keys="Arrows on the map" does="walk along the operating line; with Shift five times as far" />
+          <Key keys="Enter on the map" does="change between the line and any place of the map" />
+          <Key keys="+ − 0 on the map" does="zoom in, out, whole map; Alt with arrows moves it" />
+          <Key keys="Tab, arrows on a curve" does="choose a point and move it; Enter adds one, Delete removes it" />
           <Key keys="Up, Down in the table" does="walk along the operating line" />
         </dl>
       </section>

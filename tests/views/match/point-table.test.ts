@@ -43,7 +43,7 @@ describe('the table of operating points', () => {
       day,
       metric,
     );
-    expect(row?.remark).toBe('above the top speed line, efficiency assumed');
+    expect(row?.remark).toBe('above the top line, efficiency assumed');
   });
 
   it('gives a spreadsheet plain numbers under headings with units, and the reason of a missing point', () => {
@@ -103,7 +103,7 @@ describe('headline numbers', () => {
   });
 
   it('say over the limit in words, and nothing where there is no point', () => {
-    expect(headline([solvedExample({ speedMargin: -0.02 })], metric)[2]?.detail).toBe('2.0 % over limit');
+    expect(headline([solvedExample({ speedMargin: -0.02 })], metric)[2]?.detail).toBe('2.0\u00a0% over limit');
     expect(headline([solvedExample({ speedMargin: null })], metric)[2]?.detail).toBe('no limit entered');
     expect(headline([missing], metric).map(({ value }) => value)).toEqual(['–', '–', '–', '–']);
   });

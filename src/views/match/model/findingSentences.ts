@@ -1,4 +1,4 @@
-import { formatNumber, formatQuantity } from '../../../units/index.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { type ResultUnits, showResult } from './resultUnits.ts';
 
 type Values = Readonly<Record<string, number>>;
@@ -18,8 +18,10 @@ export interface FindingSentence {
 }
 
 /** A shaft speed as it is said: to the nearest hundred, which is finer than any map is read. */
-const shaft = (rpm: number | undefined) => `${formatNumber(Math.round((rpm ?? Number.NaN) / 100) * 100, 0)} rpm`;
-const percent = (share: number | undefined, decimals = 1) => `${formatNumber((share ?? Number.NaN) * 100, decimals)} %`;
+const shaft = (rpm: number | undefined) =>
+  `${formatNumber(Math.round((rpm ?? Number.NaN) / 100) * 100, 0)}${NO_BREAK_SPACE}rpm`;
+const percent = (share: number | undefined, decimals = 1) =>
+  `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 const ratio = (value: number | undefined) => formatNumber(value ?? Number.NaN, 2);
 const fuel = (si: number | undefined) => formatQuantity(si ?? Number.NaN, 'fuel-volume-flow', 'L/h');
 
@@ -32,7 +34,7 @@ const held =
   (curve: string, value: (values: Values) => string): FindingSentence['say'] =>
   (values, _units, { range }) =>
     `${curve} is entered from ${formatNumber(values.firstPointRpm ?? Number.NaN, 0)} to ` +
-    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)} rpm; ${range} its last value${value(values)} is kept.`;
+    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm; ${range} its last value${value(values)} is kept.`;
 
 const LIMITS: Readonly<Record<string, FindingSentence>> = {
   overspeed: {

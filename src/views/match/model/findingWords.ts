@@ -1,5 +1,5 @@
 import type { Finding } from '../../../store/index.ts';
-import { formatNumber } from '../../../units/index.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
 import type { ResultUnits } from './resultUnits.ts';
 
@@ -59,7 +59,7 @@ function rangeWords(range: Finding['rangeRpm']): string {
 }
 
 function rpm(engineSpeedRpm: number): string {
-  return `${formatNumber(engineSpeedRpm, 0)} rpm`;
+  return `${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
 }
 
 function capital(sentence: string): string {

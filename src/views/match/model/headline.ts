@@ -1,5 +1,5 @@
 import type { OperatingPoint, OperatingPointSolved } from '../../../store/index.ts';
-import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
+import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { type ResultUnits, showResult } from './resultUnits.ts';
 
 /** One headline number of a candidate: what, how much, and at which engine speed or with which margin. */
@@ -48,7 +48,7 @@ export function headline(points: readonly OperatingPoint[], units: ResultUnits):
 
 function marginWords(point: OperatingPointSolved): string {
   if (point.speedMargin === null) return 'no limit entered';
-  const share = `${formatNumber(Math.abs(point.speedMargin) * 100, 1)} %`;
+  const share = `${formatNumber(Math.abs(point.speedMargin) * 100, 1)}${NO_BREAK_SPACE}%`;
   return point.speedMargin >= 0 ? `${share} to limit` : `${share} over limit`;
 }
 
@@ -58,7 +58,8 @@ function number(
   point: OperatingPointSolved | null,
   value: string,
 ): HeadlineNumber {
-  const detail = point === null || value === NO_NUMBER ? '' : `at ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
+  const detail =
+    point === null || value === NO_NUMBER ? '' : `at ${formatNumber(point.engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
   return { key, title, shortTitle, value, detail, engineSpeedRpm: point?.engineSpeedRpm ?? null };
 }
 

@@ -4,8 +4,8 @@ const REGION_WORDS: Readonly<Record<OperatingPointSolved['region'], string>> = {
   inside: '',
   'left-of-surge': 'left of the surge line',
   'right-of-choke': 'past the choke end',
-  'above-top-line': 'above the top speed line',
-  'below-lowest-line': 'below the lowest speed line',
+  'above-top-line': 'above the top line',
+  'below-lowest-line': 'below the lowest line',
   outside: 'outside the map',
 };
 

@@ -33,31 +33,31 @@ const column = (
 ): PointColumn => ({ key, title, shown, unitChoice, width, value });
 
 const COLUMNS: readonly PointColumn[] = [
-  column('boost', 'Boost', 'boost', 'pressure', 56, (point, { ambientPressurePa }) =>
+  column('boost', 'Boost', 'boost', 'pressure', 50, (point, { ambientPressurePa }) =>
     ambientPressurePa === null ? null : point.manifoldPressurePa - ambientPressurePa,
   ),
-  column('pressure-ratio', 'Pressure ratio', 'pressure-ratio', null, 68, (point) => point.pressureRatio),
-  column('air-flow', 'Air flow', 'air-flow', 'mass-flow', 78, (point) => point.airMassFlowKgPerS),
-  column('shaft-speed', 'Shaft speed', 'shaft-speed', null, 84, (point) => point.shaftSpeedRpm),
-  column('speed-margin', 'Speed margin', 'margin', null, 76, (point) => point.speedMargin),
-  column('surge-margin', 'Surge margin', 'margin', null, 76, (point) => point.surgeMargin),
-  column('choke-margin', 'Choke margin', 'margin', null, 76, (point) => point.chokeMargin),
-  column('efficiency', 'Efficiency', 'share', null, 74, (point) => point.efficiency),
+  column('pressure-ratio', 'Pressure ratio', 'pressure-ratio', null, 62, (point) => point.pressureRatio),
+  column('air-flow', 'Air flow', 'air-flow', 'mass-flow', 68, (point) => point.airMassFlowKgPerS),
+  column('shaft-speed', 'Shaft speed', 'shaft-speed', null, 76, (point) => point.shaftSpeedRpm),
+  column('speed-margin', 'Speed margin', 'margin', null, 70, (point) => point.speedMargin),
+  column('surge-margin', 'Surge margin', 'margin', null, 70, (point) => point.surgeMargin),
+  column('choke-margin', 'Choke margin', 'margin', null, 70, (point) => point.chokeMargin),
+  column('efficiency', 'Efficiency', 'share', null, 70, (point) => point.efficiency),
   column(
     'outlet-temperature',
     'Outlet',
     'temperature',
     'temperature',
-    60,
+    50,
     (point) => point.compressorOutletTemperatureK,
   ),
-  column('manifold-temperature', 'Manifold', 'temperature', 'temperature', 70, (point) => point.manifoldTemperatureK),
-  column('wheel-power', 'Wheel power', 'power', 'power', 80, (point) => point.wheelPowerW),
-  column('crank-power', 'Crank power', 'power', 'power', 80, (point) => point.brakePowerW),
-  column('torque', 'Torque', 'torque', 'torque', 62, (point) => point.torqueNm),
+  column('manifold-temperature', 'Manifold', 'temperature', 'temperature', 66, (point) => point.manifoldTemperatureK),
+  column('wheel-power', 'Wheel power', 'power', 'power', 72, (point) => point.wheelPowerW),
+  column('crank-power', 'Crank power', 'power', 'power', 72, (point) => point.brakePowerW),
+  column('torque', 'Torque', 'torque', 'torque', 54, (point) => point.torqueNm),
 ];
 
-const DUTY = column('injector-duty', 'Injector duty', 'share', null, 66, (point) => point.injectorDuty);
+const DUTY = column('injector-duty', 'Injector duty', 'share', null, 60, (point) => point.injectorDuty);
 
 /** The columns for a build: injector duty only where the fuel supply is checked. */
 export function pointColumns(fuelSupply: Pick<Build['fuelSupply'], 'checked'>): readonly PointColumn[] {

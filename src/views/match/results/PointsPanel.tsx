@@ -27,11 +27,12 @@ interface Props {
   results: CandidateResults;
   index: number;
   selectedRpm: number | null;
+  chosenRpm: number | null;
   onSelect: (engineSpeedRpm: number) => void;
 }
 
 /** All operating points as a table, in units of choice, to copy or to save. */
-export const PointsPanel = memo(function PointsPanel({ results, index, selectedRpm, onSelect }: Props) {
+export const PointsPanel = memo(function PointsPanel({ results, index, selectedRpm, chosenRpm, onSelect }: Props) {
   const units = useResultUnits();
   const checked = useBuildField('fuelSupply.checked');
   const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
@@ -52,7 +53,14 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
         text={newest}
         isEmpty={rows.length === 0}
       />
-      <PointsTable rows={rows} columns={columns} units={units} selectedRpm={selectedRpm} onSelect={onSelect} />
+      <PointsTable
+        rows={rows}
+        columns={columns}
+        units={units}
+        selectedRpm={selectedRpm}
+        chosenRpm={chosenRpm}
+        onSelect={onSelect}
+      />
     </section>
   );
 });

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, memo, useCallback, useMemo, useRef } from 'react';
+import { type KeyboardEvent, memo, useCallback, useEffect, useMemo, useRef } from 'react';
 import { columnUnitLabel, type PointColumn } from '../model/pointColumns.ts';
 import type { PointRow } from '../model/pointRows.ts';
 import type { ResultUnits } from '../model/resultUnits.ts';
@@ -9,21 +9,31 @@ interface Props {
   columns: readonly PointColumn[];
   units: ResultUnits;
   selectedRpm: number | null;
+  /** Brought into sight when it changes: chosen by a finding or on the map. Pointing alone must not move the table. */
+  chosenRpm: number | null;
   onSelect: (engineSpeedRpm: number) => void;
 }
 
 /** All operating points. Arrow keys walk along the line; the chosen row is the one whose place the map and the read-out show. */
-export const PointsTable = memo(function PointsTable({ rows, columns, units, selectedRpm, onSelect }: Props) {
+export const PointsTable = memo(function PointsTable({
+  rows,
+  columns,
+  units,
+  selectedRpm,
+  chosenRpm,
+  onSelect,
+}: Props) {
   const box = useRef<HTMLElement>(null);
   const onKeyDown = (event: KeyboardEvent) => {
     const next = steppedRow(event.key, rows, selectedRpm);
     if (next === null) return;
     event.preventDefault();
     onSelect(next.engineSpeedRpm);
-    box.current
-      ?.querySelector(`[data-rpm="${next.engineSpeedRpm}"]`)
-      ?.scrollIntoView?.({ block: 'nearest', inline: 'nearest' });
   };
+  useEffect(() => {
+    const row = chosenRpm === null ? null : box.current?.querySelector<HTMLElement>(`[data-rpm="${chosenRpm}"]`);
+    if (box.current && row) keepInSight(box.current, row);
+  }, [chosenRpm]);
   const select = useCallback((rpm: number) => onSelect(rpm), [onSelect]);
   const heading = useMemo(() => <Heading columns={columns} units={units} />, [columns, units]);
   return (
@@ -66,9 +76,18 @@ export const PointsTable = memo(function PointsTable({ rows, columns, units, sel
   );
 });
 
-const ENGINE_SPEED_WIDTH = 76;
-/** Room for 'below the lowest speed line'. */
-const REMARK_WIDTH = 190;
+/** Scrolls the box, and only the box, as far as needed; the heading stands over its top. */
+function keepInSight(box: HTMLElement, row: HTMLElement): void {
+  const heading = box.querySelector('thead')?.getBoundingClientRect().height ?? 0;
+  const top = row.offsetTop - heading;
+  const bottom = row.offsetTop + row.offsetHeight - box.clientHeight;
+  if (box.scrollTop > top) box.scrollTop = top;
+  else if (box.scrollTop < bottom) box.scrollTop = bottom;
+}
+
+const ENGINE_SPEED_WIDTH = 74;
+/** Room for 'below the lowest line'. */
+const REMARK_WIDTH = 128;
 
 function steppedRow(key: string, rows: readonly PointRow[], selectedRpm: number | null): PointRow | null {
   const at = rows.findIndex((row) => row.engineSpeedRpm === selectedRpm);

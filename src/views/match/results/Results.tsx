@@ -76,6 +76,7 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
         results={results}
         index={index}
         selectedRpm={hoveredRpm ?? chosen.engineSpeedRpm}
+        chosenRpm={chosen.engineSpeedRpm}
         onSelect={chooseSpeed}
       />
     </>

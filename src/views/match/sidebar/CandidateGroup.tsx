@@ -52,7 +52,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
     { key: NO_MAP, name: 'No map yet' },
     ...[...shelf, ...gone].map(({ id, name }) => ({ key: id, name: name.trim() || 'Map without a name' })),
   ];
-  const limitOfMap = map?.limits.shaftSpeed.text.trim() ? `${map.limits.shaftSpeed.text.trim()}, from the map` : 'none';
+  const limitOfMap = map?.limits.shaftSpeed.text.trim() ?? '';
   return (
     <>
       <TextLine
@@ -70,7 +70,12 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         candidate={candidate}
         field="shaftSpeedLimit"
         label="Shaft speed limit"
-        placeholder={limitOfMap}
+        placeholder={limitOfMap === '' ? 'none' : limitOfMap}
+        help={
+          limitOfMap === '' || candidate.shaftSpeedLimit.text.trim() !== ''
+            ? undefined
+            : 'Empty: the limit of the map holds.'
+        }
       />
       <AssumedEfficiency candidate={candidate} index={index} />
       <div className={styles.actions}>
@@ -111,7 +116,7 @@ function CandidateQuantity({
   field: CandidateNumber;
   label: string;
   placeholder: string;
-  help?: string;
+  help?: string | undefined;
 }) {
   const apply = useApply();
   const { id } = candidate;
