@@ -1,6 +1,7 @@
 import type { FlowUnit } from '../compressor/types.ts';
 import type { FuelKey } from '../engine/types.ts';
 import type { GoalKind, ToleranceKey } from '../match/types.ts';
+import type { TracedParts } from './tracing.ts';
 
 /**
  * The saved document. Numbers are kept as the text that was typed, with the unit that was chosen; conversion to SI happens in
@@ -137,7 +138,7 @@ export interface Candidate {
 }
 
 /** A map as it stands in the tables of the Maps view: text cells, complete or not. */
-export interface MapDraft {
+export interface MapDraft extends TracedParts {
   id: string;
   name: string;
   source: string;

@@ -82,7 +82,14 @@ export {
 } from './fieldRules.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
-export { draftToMapFile, type MapFile, mapFileToDraft, parseMapFile, sheetToMapFile } from './mapFile.ts';
+export {
+  draftToMapFile,
+  type EmbeddedPicture,
+  type MapFile,
+  mapFileToDraft,
+  parseMapFile,
+  sheetToMapFile,
+} from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
 export { mapTooBig } from './mapTooBig.ts';
@@ -90,4 +97,16 @@ export type { Parsed, Problem } from './parsed.ts';
 export { sameContent } from './sameContent.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
 export { BuildProblems, type MatchInputResult, toMatchInput, tryMatchInput } from './toMatchInput.ts';
+export {
+  type AxisPoint,
+  axisPoint,
+  emptyHabits,
+  emptyTracing,
+  type MapProvenance,
+  type MapTracing,
+  type PictureLook,
+  type SheetHabits,
+  type SheetPicture,
+  type TracedMark,
+} from './tracing.ts';
 export { uniqueName } from './uniqueName.ts';

@@ -13,6 +13,14 @@ export interface MapFile extends MapSheet {
   /** By which the shelf knows a map that comes back. */
   id?: string | undefined;
   entered?: Omit<MapDraft, 'id'> | undefined;
+  /** The picture of the sheet that the tables were traced from, where it is kept with the map. */
+  picture?: EmbeddedPicture | undefined;
+}
+
+/** A picture as it stands in a map file: PNG, JPEG or WebP, its bytes in base64. */
+export interface EmbeddedPicture {
+  type: 'image/png' | 'image/jpeg' | 'image/webp';
+  data: string;
 }
 
 /** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */

@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
+import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
 
 /*
  * The schemas of everything that is saved. document.ts and compressor/types.ts hold the same shapes as documented interfaces;
@@ -62,6 +63,7 @@ const draftTables = {
   islands: list(z.object({ efficiency: z.string(), closed: z.boolean(), points: list(z.object(cell2)) })),
   limits: z.object({ shaftSpeed: typedSchema }),
   wheel: z.object({ inducer: typedSchema, exducer: typedSchema }),
+  ...tracedParts,
 };
 
 export const mapDraftSchema = z.object({ id: z.string().check(z.minLength(1)), ...draftTables });
@@ -71,6 +73,8 @@ export const enteredTablesSchema = z.object(draftTables);
 export const mapFileSchema = z.extend(mapSheetSchema, {
   id: z.optional(z.string()),
   entered: z.optional(enteredTablesSchema),
+  /** The picture of the sheet, where it is kept with the map. */
+  picture: z.optional(embeddedPictureSchema),
 });
 
 const candidateSchema = z.object({

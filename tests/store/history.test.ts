@@ -136,6 +136,16 @@ describe('undo and redo', () => {
     expect(store.getState().workspace.buildOrder).toEqual(['a']);
   });
 
+  test('a restored backup opens the build that was open in it, also where that had to be given a new id', () => {
+    const store = createLuglineStore(workspaceOf([buildWithMap('k')]));
+    const changed = { ...buildWithMap('k'), notes: 'as it was in the backup' };
+    const backup = { builds: [changed, buildWithMap('other')], maps: [], settings: null, activeBuildId: 'k' };
+    store.getState().run(restoreBackup(backup, 'fresh'));
+    const { builds, activeBuildId } = store.getState().workspace;
+    expect(builds[activeBuildId]?.notes).toBe('as it was in the backup');
+    expect(builds.k?.notes).toBe('');
+  });
+
   test('a merge key handed in joins changes that would be steps of their own', () => {
     const store = createLuglineStore(workspaceOf([defaultBuild('a')]), { now: () => 0 });
     store.getState().run(newBuild('x'), 'gesture');

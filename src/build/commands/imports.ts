@@ -45,12 +45,14 @@ export function restoreBackup(backup: Restored, freshId: string): Change {
     backup.maps.forEach((map, i) => {
       next = takeMap(next, map, `${freshId}-map-${i + 1}`).workspace;
     });
+    // Under which id each build of the backup stands now: a build that differs from one here was given a new id.
+    const takenAs = new Map<string, string>();
     backup.builds.forEach((build, i) => {
       next = takeBuild(next, build, `${freshId}-build-${i + 1}`);
+      takenAs.set(build.id, next.activeBuildId);
     });
-    const open = backup.activeBuildId;
-    const activeBuildId = open !== null && next.builds[open] !== undefined ? open : next.activeBuildId;
-    return { ...next, activeBuildId, settings: backup.settings ?? next.settings };
+    const open = backup.activeBuildId === null ? undefined : takenAs.get(backup.activeBuildId);
+    return { ...next, activeBuildId: open ?? next.activeBuildId, settings: backup.settings ?? next.settings };
   });
 }
 

@@ -1,0 +1,153 @@
+import { stationToSeaLevel } from '../air/index.ts';
+import { deviationFromStandard, type Place, type PlaceRule, standardPlace } from '../match/index.ts';
+import type { CalibrationOptions, Tolerances } from '../match/types.ts';
+import type { Build, SavedPlace } from './document.ts';
+import { type PlaceNumber, placeRules } from './fieldRules.ts';
+import { InputReader } from './inputReader.ts';
+import type { Problem } from './parsed.ts';
+import { ambientOf, readAmbient } from './toMatchInput.ts';
+
+/** A row of the study: an altitude of the grid, or a saved place with its id. */
+export interface StudyPlace extends Place {
+  savedId: string | null;
+}
+
+export interface StudyPlaces {
+  /** Altitudes of the grid, rising; none when the grid is not shown or cannot be read. */
+  grid: readonly StudyPlace[];
+  /** In the order of the list; one that cannot be read is left out with a problem. */
+  saved: readonly StudyPlace[];
+  /** Between the ends of the grid as many altitudes as a field needs to be read, rising. */
+  field: readonly StudyPlace[];
+  /** Lowest and highest altitude of the grid; null when they cannot be read. */
+  rangeM: readonly [number, number] | null;
+  /** How air is made for an altitude; null when the air of the day cannot be read. */
+  rule: PlaceRule | null;
+  problems: readonly Problem[];
+}
+
+/** More altitudes than this are no table but a load on the machine. */
+const MOST_ALTITUDES = 40;
+/** A field with fewer rows shows its steps more than its shape. */
+const LEAST_FIELD_ROWS = 13;
+
+/** The altitudes and places that a build studies, each with its air. Never throws. */
+export function studyPlaces(build: Build): StudyPlaces {
+  const reader = new InputReader(build);
+  const rule = placeRule(build, reader);
+  const altitudes = rule === null ? null : readAltitudes(reader);
+  const at = (altitudeM: number): StudyPlace[] => {
+    const result = rule === null ? null : standardPlace(altitudeM, rule);
+    if (result?.ok) return [{ ...result.place, savedId: null }];
+    if (result !== null) reader.problems.push({ path: 'altitudes.from', message: result.message });
+    return [];
+  };
+  const list = altitudes ?? [];
+  const grid = build.altitudes.shown === 'places' ? [] : list.flatMap(at);
+  const field = list.length < 2 ? list.flatMap(at) : refined(list).flatMap(at);
+  const saved = build.altitudes.shown === 'grid' ? [] : build.places.flatMap((place, i) => savedPlace(place, i, reader));
+  const first = list[0];
+  const last = list.at(-1);
+  return {
+    grid,
+    saved,
+    field,
+    rangeM: first === undefined || last === undefined ? null : [first, last],
+    rule,
+    problems: reader.problems,
+  };
+}
+
+/** So made that at the day's own altitude the air is that of the day. */
+function placeRule(build: Build, reader: InputReader): PlaceRule | null {
+  const day = readAmbient(build, reader);
+  const altitudeM = reader.number('air.altitude');
+  const relativeHumidity = reader.number('air.relativeHumidity');
+  if (day === null || altitudeM === null || relativeHumidity === null) return null;
+  const pressure =
+    build.air.barometer.kind === 'standard' ? {} : { seaLevelPressurePa: stationToSeaLevel(day.pressurePa, altitudeM) };
+  const deviationK = deviationFromStandard(day.temperatureK, altitudeM) ?? 0;
+  const temperature = {
+    day: { kind: 'deviation-held', deviationK },
+    standard: { kind: 'standard' },
+    same: { kind: 'same', temperatureK: day.temperatureK },
+  } as const;
+  return { temperature: temperature[build.altitudes.temperature], relativeHumidity, ...pressure };
+}
+
+function readAltitudes(reader: InputReader): number[] | null {
+  const from = reader.number('altitudes.from');
+  const to = reader.number('altitudes.to');
+  const step = reader.number('altitudes.step');
+  if (from === null || to === null || step === null) return null;
+  if (to < from) {
+    reader.problems.push({
+      path: 'altitudes.to',
+      message: 'The highest altitude is below the lowest. Change one of them.',
+    });
+    return null;
+  }
+  if ((to - from) / step > MOST_ALTITUDES) {
+    reader.problems.push({
+      path: 'altitudes.step',
+      message: `This step gives more than ${MOST_ALTITUDES} altitudes. Enter a larger one.`,
+    });
+    return null;
+  }
+  const altitudes: number[] = [];
+  // Counted, not added up; the highest altitude always has a row of its own.
+  for (let i = 0; from + i * step < to - 1e-6 * step; i += 1) altitudes.push(from + i * step);
+  return [...altitudes, to];
+}
+
+function refined(altitudes: readonly number[]): number[] {
+  const first = altitudes[0] ?? 0;
+  const last = altitudes.at(-1) ?? first;
+  const rows = Math.max(LEAST_FIELD_ROWS, altitudes.length);
+  return Array.from({ length: rows }, (_, i) => first + ((last - first) * i) / (rows - 1));
+}
+
+function savedPlace(place: SavedPlace, index: number, reader: InputReader): StudyPlace[] {
+  const path = `places[${index}]`;
+  const number = (key: PlaceNumber, typed: SavedPlace['altitude'], words: string) =>
+    reader.typed(typed, placeRules[key], `${path}.${key}`, `${words} of '${place.name}'`) ?? null;
+  const altitudeM = number('altitude', place.altitude, 'altitude');
+  const temperatureK = number('temperature', place.temperature, 'air temperature');
+  const humidity = number('relativeHumidity', place.relativeHumidity, 'relative humidity');
+  const { kind } = place.barometer;
+  const barometerPa = kind === 'standard' ? undefined : number('pressure', place.barometer.pressure, 'pressure');
+  if (altitudeM === null || barometerPa === null || temperatureK === null || humidity === null) return [];
+  const paths = { altitude: `${path}.altitude`, pressure: `${path}.pressure`, humidity: `${path}.relativeHumidity` };
+  const ambient = ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader, paths);
+  return ambient === null ? [] : [{ name: place.name, altitudeM, ambient, savedId: place.id }];
+}
+
+/** How the table is written, or null when a field cannot be read. */
+export function calibrationOptions(build: Build): CalibrationOptions | null {
+  const reader = new InputReader(build);
+  const stepPa = reader.number('calibration.step');
+  const blades = reader.number('calibration.bladesPastSensor');
+  if (stepPa === null || blades === null) return null;
+  return { kind: build.calibration.pressureKind, stepPa, bladesPastSensor: blades };
+}
+
+export interface SpreadSetup {
+  tolerances: Tolerances;
+  samples: number;
+  seed: number;
+}
+
+/** Tolerances, samples and seed in SI; null when one of them cannot be read: see `problems`. */
+export function spreadSetup(build: Build): { setup: SpreadSetup | null; problems: readonly Problem[] } {
+  const reader = new InputReader(build);
+  const tolerances = Object.fromEntries(
+    Object.keys(build.spread.tolerances).map((key) => [
+      key,
+      reader.number(`spread.tolerances.${key as keyof Tolerances}`) ?? 0,
+    ]),
+  ) as unknown as Tolerances;
+  const samples = reader.number('spread.samples');
+  const seed = reader.number('spread.seed');
+  if (reader.problems.length > 0 || samples === null || seed === null) return { setup: null, problems: reader.problems };
+  return { setup: { tolerances, samples: Math.round(samples), seed: Math.round(seed) }, problems: [] };
+}
