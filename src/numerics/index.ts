@@ -1,9 +1,11 @@
 export { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from './cholesky.ts';
 export { evaluateCurve, isOutsideCurve } from './curve.ts';
+export { solveLinear } from './linear-system.ts';
 export { MonotoneCurve } from './monotone-curve.ts';
 export { normalProbability } from './normal-probability.ts';
 export { normalQuantile } from './normal-quantile.ts';
 export { findRoot, type RootOptions } from './root.ts';
 export { sampleQuantile } from './sample-quantile.ts';
 export { MOST_SOBOL_DIMENSIONS, SobolPoints } from './sobol.ts';
+export { symmetricEigen } from './symmetric-eigen.ts';
 export type * from './types.ts';

@@ -1,5 +1,3 @@
-import type { AuditFinding } from '../types.ts';
-
 /**
  * A place in the picture, in pixels: x to the right, y down, the top left corner of the picture is (0, 0), so that the centre of the
  * first pixel is (0.5, 0.5), as a canvas counts.
@@ -111,6 +109,3 @@ export interface CheckGridLine {
   /** In picture places; straight pieces. */
   points: readonly PicturePlace[];
 }
-
-/** What a repair is offered for; the audit's own shape. */
-export type { AuditFinding };

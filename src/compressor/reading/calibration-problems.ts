@@ -1,0 +1,138 @@
+import type { CalibrationMode, CalibrationPoint, CalibrationProblem, PicturePlace } from './calibration-types.ts';
+
+/** Two places nearer than this are one and the same click, pixels. */
+const SAME_PLACE_PX = 1;
+/** Least height of a triangle of grid points over its longest side: flatter ones count as a line. */
+const FLATNESS = 0.02;
+
+/** What keeps placed points from fixing the axes, in plain words; empty when nothing does. */
+export function calibrationProblems(points: readonly CalibrationPoint[], mode: CalibrationMode): CalibrationProblem[] {
+  const problem = (code: CalibrationProblem['code'], message: string, at: readonly number[] = []) => [
+    { code, message, points: at },
+  ];
+  const all = (wrong: (p: CalibrationPoint) => boolean) => points.flatMap((p, i) => (wrong(p) ? [i] : []));
+  const bad = all((p) => [p.place.x, p.place.y, p.flow ?? 0, p.pressureRatio ?? 0].some((v) => !Number.isFinite(v)));
+  if (bad.length > 0) {
+    return problem('not-a-number', `${names(bad)}: place and value must be numbers. Enter the value again.`, bad);
+  }
+  const bare = all((p) => p.flow === undefined && p.pressureRatio === undefined);
+  if (bare.length > 0) {
+    return problem(
+      'without-value',
+      `${names(bare)}: enter the value that is printed there, or remove the point.`,
+      bare,
+    );
+  }
+  for (let i = 0; i < points.length; i++) {
+    for (let j = 0; j < i; j++) {
+      if (distance(points[i]!.place, points[j]!.place) >= SAME_PLACE_PX) continue;
+      return problem('same-place', `${names([j, i])} stand at the same place. Move one of them.`, [j, i]);
+    }
+  }
+  return mode === 'grid' ? gridProblems(points) : axesProblems(points);
+}
+
+function gridProblems(points: readonly CalibrationPoint[]): CalibrationProblem[] {
+  const half = points.flatMap((p, i) => (p.flow === undefined || p.pressureRatio === undefined ? [i] : []));
+  if (half.length > 0) {
+    const message = `${names(half)}: a photo is straightened by grid points, which need both flow and pressure ratio. Enter both.`;
+    return [{ code: 'without-value', message, points: half }];
+  }
+  if (points.length < 4) {
+    const message = `A photo needs four grid points, best the corners of the grid; ${points.length} placed so far.`;
+    return [{ code: 'too-few-points', message, points: [] }];
+  }
+  if (!hasQuadruple(points)) {
+    const message =
+      'The grid points lie in a line, or all but one do. Place four of which no three stand in a line: the corners of the grid.';
+    return [{ code: 'collinear', message, points: points.map((_, i) => i) }];
+  }
+  return [];
+}
+
+function axesProblems(points: readonly CalibrationPoint[]): CalibrationProblem[] {
+  const grid = points.filter((p) => p.flow !== undefined && p.pressureRatio !== undefined);
+  const distinct = (values: readonly (number | undefined)[]) => new Set(values.filter((v) => v !== undefined)).size;
+  const flowAxis = points.filter((p) => p.pressureRatio === undefined);
+  const ratioAxis = points.filter((p) => p.flow === undefined);
+  const flows = distinct(flowAxis.map((p) => p.flow));
+  const ratios = distinct(ratioAxis.map((p) => p.pressureRatio));
+  const enough =
+    (flows >= 2 && ratios >= 2) ||
+    (flows >= 2 && distinct(grid.map((p) => p.pressureRatio)) >= 2) ||
+    (ratios >= 2 && distinct(grid.map((p) => p.flow)) >= 2);
+  if (enough) return [];
+  if (grid.length >= 3) {
+    if (hasTriangle(grid)) return [];
+    const message = 'The grid points lie in a line. Place one well away from it, or two points on each axis.';
+    return [{ code: 'collinear', message, points: points.map((_, i) => i) }];
+  }
+  for (const [axis, values, name] of [
+    [flowAxis, flows, 'flow'],
+    [ratioAxis, ratios, 'pressure ratio'],
+  ] as const) {
+    if (axis.length < 2 || values >= 2) continue;
+    const at = points.flatMap((p, i) => (axis.includes(p) ? [i] : []));
+    return [
+      { code: 'same-value', message: `${names(at)} have the same ${name}. Enter what is printed at each.`, points: at },
+    ];
+  }
+  const missing = [flows < 2 ? 'flow axis' : '', ratios < 2 ? 'pressure ratio axis' : '']
+    .filter(Boolean)
+    .join(' and the ');
+  const message = `Two points with different values are needed on each axis; the ${missing} has too few. Place them far apart.`;
+  return [{ code: 'too-few-points', message, points: [] }];
+}
+
+/** 'Point 1', 'Points 1 and 3'. */
+export function names(indices: readonly number[]): string {
+  const numbers = indices.map((i) => `${i + 1}`);
+  if (numbers.length === 1) return `Point ${numbers[0]}`;
+  return `Points ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`;
+}
+
+function distance(a: PicturePlace, b: PicturePlace): number {
+  return Math.hypot(a.x - b.x, a.y - b.y);
+}
+
+function flat(a: PicturePlace, b: PicturePlace, c: PicturePlace): boolean {
+  const longest = Math.max(distance(a, b), distance(b, c), distance(a, c));
+  const twiceArea = Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x));
+  return twiceArea <= FLATNESS * longest * longest;
+}
+
+/** A triangle counts only if it is one both in the picture and on the sheet. */
+function flatOnEither(points: readonly CalibrationPoint[], i: number, j: number, k: number): boolean {
+  const [a, b, c] = [points[i]!, points[j]!, points[k]!];
+  if (flat(a.place, b.place, c.place)) return true;
+  const span = (of: (p: CalibrationPoint) => number | undefined) => {
+    const values = points.map((p) => of(p) ?? 0);
+    return Math.max(...values) - Math.min(...values) || 1;
+  };
+  const [flowSpan, ratioSpan] = [span((p) => p.flow), span((p) => p.pressureRatio)];
+  const onSheet = (p: CalibrationPoint) => ({ x: (p.flow ?? 0) / flowSpan, y: (p.pressureRatio ?? 0) / ratioSpan });
+  return flat(onSheet(a), onSheet(b), onSheet(c));
+}
+
+function hasTriangle(points: readonly CalibrationPoint[]): boolean {
+  for (let i = 0; i < points.length; i++)
+    for (let j = 0; j < i; j++) for (let k = 0; k < j; k++) if (!flatOnEither(points, i, j, k)) return true;
+  return false;
+}
+
+/** Four points of which no three are in a line. Of very many points a dozen evenly chosen ones are looked at. */
+function hasQuadruple(all: readonly CalibrationPoint[]): boolean {
+  const points = all.length <= 12 ? all : Array.from({ length: 12 }, (_, i) => all[Math.floor((i * all.length) / 12)]!);
+  const n = points.length;
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++)
+      for (let k = 0; k < j; k++) {
+        if (flatOnEither(points, i, j, k)) continue;
+        for (let l = 0; l < k; l++) {
+          const bent =
+            !flatOnEither(points, i, j, l) && !flatOnEither(points, i, k, l) && !flatOnEither(points, j, k, l);
+          if (bent) return true;
+        }
+      }
+  return false;
+}

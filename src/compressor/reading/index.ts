@@ -1,0 +1,10 @@
+/**
+ * From a sheet's picture to a sheet, and how far to trust it; pure.
+ *
+ * - `calibrate(points, mode)`: picture places to the sheet's numbers and back, with the calibration's own error; `checkGrid` to look at it.
+ */
+export { calibrate } from './calibrate.ts';
+export type * from './calibration-types.ts';
+export { checkGrid, type GridSteps, niceSteps } from './check-grid.ts';
+export type * from './quality-types.ts';
+export type * from './sheet-reading.ts';
