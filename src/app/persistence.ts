@@ -7,6 +7,7 @@ import {
   flushOnLeave,
   type KeeperStatus,
   type KeptAside,
+  PictureKeeper,
   type StoredState,
   WorkspaceKeeper,
 } from '../storage/index.ts';
@@ -35,7 +36,10 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     ...options,
   });
   const opened: StoredState = state ?? { workspace: demoWorkspace(), drafts: {} };
-  store = createLuglineStore(opened.workspace, { drafts: opened.drafts });
+  const pictures = new PictureKeeper(() => keeper.database);
+  store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures });
+  // A record that cannot be read may need a picture that looks unused.
+  if (keptAside.length === 0) void pictures.sweep(opened.workspace, Date.now());
   status.join(store);
   const backup = new BackupKeeper(keeper.database, {
     onStatus: status.backup,

@@ -2,7 +2,8 @@ import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import type { BuildFile, MapDraft } from '../build/index.ts';
 
 export const DATABASE_NAME = 'lugline';
-const DATABASE_VERSION = 1;
+/** 2: pictures of sheets. */
+const DATABASE_VERSION = 2;
 /** A database that does not open in this time is taken for blocked; the page must not wait for ever. */
 const OPEN_WITHIN_MS = 4000;
 
@@ -18,9 +19,16 @@ export interface MapRecord {
   draft: MapDraft;
 }
 
+/** A picture of a sheet; `unusedSince` in ms from when on no stored map was found to need it. */
+export interface PictureRecord {
+  bytes: Blob;
+  unusedSince?: number | undefined;
+}
+
 export interface LuglineSchema extends DBSchema {
   builds: { key: string; value: BuildRecord };
   maps: { key: string; value: MapRecord };
+  pictures: { key: string; value: PictureRecord };
   /** 'revision', 'order', 'settings', 'drafts', 'backup time', 'backup file'. */
   meta: { key: string; value: unknown };
 }
@@ -45,10 +53,13 @@ export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDat
   let timer: ReturnType<typeof setTimeout> | undefined;
   try {
     const opening = openDB<LuglineSchema>(options.name ?? DATABASE_NAME, DATABASE_VERSION, {
-      upgrade(database) {
-        database.createObjectStore('builds');
-        database.createObjectStore('maps');
-        database.createObjectStore('meta');
+      upgrade(database, from) {
+        if (from < 1) {
+          database.createObjectStore('builds');
+          database.createObjectStore('maps');
+          database.createObjectStore('meta');
+        }
+        if (from < 2) database.createObjectStore('pictures');
       },
       blocked() {
         blocked = true;

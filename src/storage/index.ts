@@ -15,6 +15,7 @@ export {
 export { flushOnLeave } from './flushOnLeave.ts';
 export type { KeeperStatus } from './keeperStatus.ts';
 export { type FileLike, LARGEST_FILE_BYTES, type OpenedFile, openFile, openFileText } from './openFile.ts';
+export { PictureKeeper } from './pictureKeeper.ts';
 export {
   backupFileToSave,
   buildFileToSave,

@@ -2,6 +2,7 @@ import { createStore, type StoreApi } from 'zustand/vanilla';
 import { type Change, type MapFitter, mapFitter, type Workspace } from '../build/index.ts';
 import { createId } from './createId.ts';
 import { emptyHistory, type History, redoStep, runChange, undoStep } from './history.ts';
+import { memoryPictures, type PictureShelf } from './pictures.ts';
 import { initialStorage, initialUi, type Notice, type StorageStatus, type UiState } from './uiState.ts';
 
 export interface LuglineState {
@@ -11,6 +12,8 @@ export interface LuglineState {
   storage: StorageStatus;
   /** What fits maps; another one only in tests. */
   fitter: MapFitter;
+  /** Pictures of sheets; the workspace holds only their ids. */
+  pictures: PictureShelf;
   /** Runs a command. With a mergeKey it joins the step before it that has the same key and is less than a second old. */
   run(change: Change, mergeKey?: string): void;
   undo(): void;
@@ -36,6 +39,7 @@ export type LuglineStore = StoreApi<LuglineState>;
 export interface StoreOptions {
   now?: () => number;
   fitter?: MapFitter;
+  pictures?: PictureShelf;
   drafts?: Readonly<Record<string, string>>;
 }
 
@@ -48,6 +52,7 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     ui: { ...initialUi, drafts: options.drafts ?? {} },
     storage: initialStorage,
     fitter: options.fitter ?? mapFitter,
+    pictures: options.pictures ?? memoryPictures(),
     run(change, mergeKey) {
       const { workspace: before, history } = get();
       const next = runChange(before, history, change, now(), mergeKey);

@@ -53,6 +53,7 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
+export { type KeptPicture, memoryPictures, type PictureShelf } from './pictures.ts';
 export { pointAt } from './pointAt.ts';
 export {
   selectActiveBuild,
