@@ -5,7 +5,7 @@ import { doubtfulSpeeds } from './audit-speeds.ts';
 /** Depth, as a share of the map, by which lines must lie through each other before it is more than reading noise. */
 const DEPTH = 0.008;
 /** Share of a line's largest flow that its flow may fall along the line: scatter near choke, rounding. */
-const BACK = 0.015;
+const BACK = 0.02;
 
 /** What is wrong with the shape of lines: crossing, doubling back, in the wrong order of speed. */
 export function auditLines(context: AuditContext): void {

@@ -42,27 +42,49 @@ function outOfProportion(points: readonly AuditPoint[]): Stray | null {
   return null;
 }
 
-/** A residual must exceed this share of the line's size: rounded sheets reach 0.04, NASA's measured lines 0.047 ... */
+/** A residual must exceed this share of the line's size: rounded sheets reach 0.04, NASA's measured lines 0.047. */
 const CURVE_SHARE = 0.06;
-/** ... and so many times the largest that is left without the point. */
-const CURVE_TIMES = 2.5;
+/** Reading tolerance of a sheet, shares of flow and of pressure ratio (shared default of the spread: common practice, no source). */
+const FLOW_TOLERANCE = 0.01;
+const RATIO_TOLERANCE = 0.005;
 
 function offTheCurve(points: readonly AuditPoint[]): Stray | null {
-  const found = standsOff(points, turned, CURVE_SHARE, CURVE_TIMES);
+  const found = standsOff(points, turned, { least: CURVE_SHARE, noise: readingNoise(points) });
   return found && { point: found.point, kind: 'curve' };
 }
 
+/** What reading tolerance makes of a line's shape: large for a narrow line, whose span is a small part of its flow. */
+function readingNoise(points: readonly AuditPoint[]): number {
+  const flows = points.map((p) => p.flow);
+  const ratios = points.map((p) => p.ratio);
+  const high = Math.max(...flows);
+  const top = Math.max(...ratios);
+  const flowSpan = high - Math.min(...flows) || high;
+  const ratioSpan = top - Math.min(...ratios) || top;
+  return Math.hypot((FLOW_TOLERANCE * high) / flowSpan, (RATIO_TOLERANCE * top) / ratioSpan);
+}
+
+/** How much larger than the largest residual of the rest: beyond reading noise, and within it (a line read finely shows less). */
+const TIMES_BEYOND_NOISE = 2.5;
+const TIMES_WITHIN_NOISE = 6;
+
 /**
  * The point that stands off a smooth curve through its neighbours, if one does. A bad point spoils the residuals beside it too: the
- * one to blame is the one without which the rest is smoothest, and it stands off only if the rest then IS smooth.
- * @param share least residual that counts. @param times least ratio of it to the largest residual of the rest.
+ * one to blame is the one without which the rest is smoothest, and it stands off only if the rest then IS smooth: the more so, the
+ * less it stands out of what reading noise makes.
+ * @param limits least residual that counts, and the residual that reading noise may make.
  * @returns null for fewer than six points: too few to tell a slip from a bend.
  */
-export function standsOff(points: readonly AuditPoint[], of: ValueOf, share: number, times: number): Residual | null {
+export function standsOff(
+  points: readonly AuditPoint[],
+  of: ValueOf,
+  limits: { least: number; noise: number },
+): Residual | null {
   if (points.length < 6) return null;
   const residuals = curveResiduals(points, of);
   const worst = residuals.reduce((a, b) => (Math.abs(b.residual) > Math.abs(a.residual) ? b : a));
-  if (Math.abs(worst.residual) < share) return null;
+  const size = Math.abs(worst.residual);
+  if (size < limits.least) return null;
   const ordered = orderAlong(points);
   const at = ordered.indexOf(worst.point);
   let best = { point: worst.point, left: Infinity };
@@ -74,8 +96,14 @@ export function standsOff(points: readonly AuditPoint[], of: ValueOf, share: num
     const left = Math.max(...rest.map((r) => Math.abs(r.residual)));
     if (left < best.left) best = { point, left };
   }
-  if (Math.abs(worst.residual) < times * best.left) return null;
-  return residuals.find((r) => r.point === best.point) ?? { point: best.point, residual: worst.residual };
+  const times = size > 3 * limits.noise ? TIMES_BEYOND_NOISE : TIMES_WITHIN_NOISE;
+  // Few points agree with each other by chance.
+  const few = points.length < 8 ? 1.5 : 1;
+  if (size < few * times * best.left) return null;
+  const own = residuals.find((r) => r.point === best.point);
+  // An end of the line has no neighbours on both sides: nothing says where it belongs.
+  if (own === undefined) return { point: best.point, residual: Number.NaN };
+  return Math.abs(own.residual) < limits.least ? null : own;
 }
 
 type ValueOf = (point: AuditPoint, axes: (point: AuditPoint) => Axes) => number;

@@ -117,19 +117,22 @@ function efficiencies(context: AuditContext, lineIndex: number): void {
 
 /** Rounded sheets stand off by up to 0.024 of their own neighbours where points are few, measured lines by 0.007. */
 const STANDS_OFF = 0.03;
+/** Efficiencies are read to 1.5 points (shared default of the spread: common practice, no source). */
+const READING = 0.015;
 
 function efficiencyStandsOff(context: AuditContext, line: AuditLine): void {
   const { words, findings } = context;
   const points = line.ordered.filter((p) => p.efficiency !== null && p.efficiency > 0 && p.efficiency < 1);
-  const found = standsOff(points, (p) => p.efficiency ?? 0, STANDS_OFF, 2);
+  const found = standsOff(points, (p) => p.efficiency ?? 0, { least: STANDS_OFF, noise: READING });
   if (!found) return;
   const { point, residual } = found;
   const value = point.efficiency ?? 0;
+  const near = Number.isFinite(residual) ? `, which put it near ${(value - residual).toFixed(2)}` : '';
   if (value < EFFICIENCY_LOW || value > EFFICIENCY_HIGH) return;
   findings.push({
     severity: 'warning',
     code: 'efficiency-stands-off',
-    message: `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the efficiency ${words.efficiency(value)} stands off its neighbours, which put it near ${(value - residual).toFixed(2)}. Check it on the sheet.`,
+    message: `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the efficiency ${words.efficiency(value)} stands off its neighbours${near}. Check it on the sheet.`,
     place: { part: 'speed-line', line: line.index, point: point.index },
   });
 }

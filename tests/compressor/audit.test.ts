@@ -528,6 +528,41 @@ describe("NASA's measured map (NASA HECC data archive 2023, vaned diffuser)", ()
   });
 });
 
+describe('sheets read with ordinary care', () => {
+  /** Reproducible normal deviates (linear congruential, Box-Muller). */
+  function normal(): () => number {
+    let state = 1;
+    const next = () => {
+      state = (state * 1664525 + 1013904223) % 4294967296;
+      return (state + 1) / 4294967297;
+    };
+    return () => Math.sqrt(-2 * Math.log(next())) * Math.cos(2 * Math.PI * next());
+  }
+  it('raise a false alarm in fewer than one of ten: reading tolerance 1 % of flow and 0.5 % of pressure ratio at two sigma', () => {
+    const deviate = normal();
+    let sheets = 0;
+    let alarmed = 0;
+    for (const machine of MACHINES) {
+      for (const points of [6, 8, 10, 14]) {
+        const exact = readSheet(machine, { points });
+        for (let k = 0; k < 8; k++) {
+          const read = exact.speedLines.map((l) => ({
+            ...l,
+            points: l.points.map((p) => ({
+              flow: p.flow * (1 + 0.005 * deviate()),
+              pressureRatio: p.pressureRatio * (1 + 0.0025 * deviate()),
+              efficiency: p.efficiency! + 0.005 * deviate(),
+            })),
+          }));
+          sheets++;
+          if (auditSheet({ ...exact, speedLines: read }).some((f) => f.severity !== 'note')) alarmed++;
+        }
+      }
+    }
+    expect(alarmed / sheets).toBeLessThan(0.1);
+  });
+});
+
 const anything = fc.oneof(
   fc.double(),
   fc.constantFrom(0, -1, 1, Number.NaN, Infinity, 1e-300, 1e300),
