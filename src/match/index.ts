@@ -13,4 +13,6 @@ export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.t
 export { findings } from './findings/index.ts';
 export { solveOperatingLine } from './operating-line.ts';
 export { shaftSpeedLimit } from './solved-point.ts';
+export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
+export { joinCeilings, solveCeilings } from './studies/solve-ceilings.ts';
 export type * from './types.ts';

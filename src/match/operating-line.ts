@@ -3,7 +3,7 @@ import { type LineModel, lineModel } from './line-model.ts';
 import { type MapEdges, mapEdges, REASON_MESSAGES, sideOfMap } from './name-reason.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
 import { solvedPoint } from './solved-point.ts';
-import { speedModel } from './speed-model.ts';
+import { type SpeedModel, speedModel } from './speed-model.ts';
 import type { MatchInput, OperatingPoint, OperatingPointMissing } from './types.ts';
 
 /**
@@ -29,8 +29,13 @@ function pointAt(line: LineModel, engineSpeedRpm: number, edges: () => MapEdges)
   if (problem !== null) return badInput(engineSpeedRpm, problem);
   const speed = speedModel(line, engineSpeedRpm);
   if (speed === null) return badInput(engineSpeedRpm, 'A curve has no points: enter at least one.');
+  return solvePoint(line, speed, edges);
+}
+
+/** The point of one engine speed whose input has been checked, or the named reason why there is none. */
+export function solvePoint(line: LineModel, speed: SpeedModel, edges: () => MapEdges): OperatingPoint {
   const solution = solveSpeed(line, speed);
-  return solution.ok ? solvedPoint(line, speed, solution) : missing(engineSpeedRpm, solution, edges);
+  return solution.ok ? solvedPoint(line, speed, solution) : missing(speed.engineSpeedRpm, solution, edges);
 }
 
 function missing(
@@ -54,7 +59,7 @@ function badInput(engineSpeedRpm: number, message: string): OperatingPointMissin
 }
 
 /** The edges cost a sixteenth of a line and are needed only for demands off the map. */
-function once<T>(make: () => T): () => T {
+export function once<T>(make: () => T): () => T {
   let made: T | undefined;
   return () => {
     made ??= make();

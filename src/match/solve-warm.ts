@@ -1,0 +1,58 @@
+import type { SurfaceAt } from '../compressor/types.ts';
+import { gasState } from './gas-state.ts';
+import { HOTTEST_OUTLET_K, type LineModel, outletTemperature } from './line-model.ts';
+import type { SpeedSolution } from './solve-speed.ts';
+import type { SpeedModel } from './speed-model.ts';
+
+const MAX_STEPS = 12;
+const TOLERANCE = 1e-9;
+
+export type WarmSolution = Extract<SpeedSolution, { ok: true }>;
+
+/**
+ * The closed loop of `solveSpeed` as one equation in the outlet temperature, for studies that solve thousands of neighbouring points:
+ * from a guess near the solution it takes three or four readings of the map. It has no bracket and proves nothing.
+ *
+ * @param guessK outlet temperature to start from
+ * @returns the solution to 1e-8, or null when the map has no answer on the way or the steps do not settle: `solveSpeed` decides then
+ */
+export function solveWarm(line: LineModel, speed: SpeedModel, guessK: number): WarmSolution | null {
+  const { compressor, assumedEfficiency } = line.input;
+  const T01 = line.inletTemperatureK;
+  let T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, guessK));
+  let previousT = Number.NaN;
+  let previousResidual = Number.NaN;
+  for (let i = 0; i < MAX_STEPS; i++) {
+    const state = gasState(line, speed, T);
+    if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
+    const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
+    const efficiency = usable(surface, assumedEfficiency);
+    if (efficiency === null || surface.correctedSpeedRpm === null) return null;
+    const end = outletTemperature(line, state.pressureRatio, efficiency);
+    if (end >= HOTTEST_OUTLET_K) return null;
+    const residual = end - T;
+    if (Math.abs(residual) <= TOLERANCE * T) {
+      const { correctedSpeedRpm } = surface;
+      return {
+        ok: true,
+        state,
+        efficiency,
+        efficiencyAssumed: surface.efficiency === null,
+        surface,
+        correctedSpeedRpm,
+      };
+    }
+    const slope = (residual - previousResidual) / (T - previousT);
+    const next = Number.isFinite(slope) && slope < -0.2 ? T - residual / slope : end;
+    previousT = T;
+    previousResidual = residual;
+    T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, next));
+  }
+  return null;
+}
+
+function usable(surface: SurfaceAt, assumed: number | undefined): number | null {
+  if (!((surface.correctedSpeedRpm ?? 0) > 0)) return null;
+  const efficiency = surface.efficiency ?? assumed ?? null;
+  return efficiency !== null && efficiency > 0 && efficiency <= 1 ? efficiency : null;
+}

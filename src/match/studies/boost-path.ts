@@ -1,0 +1,136 @@
+import { mapMargins } from '../../compressor/index.ts';
+import { brakePower, fuelMassFlow } from '../../engine/index.ts';
+import { gasState } from '../gas-state.ts';
+import { type LineModel, outletTemperature } from '../line-model.ts';
+import type { MapEdges } from '../name-reason.ts';
+import { solvePoint } from '../operating-line.ts';
+import { solveWarm, type WarmSolution } from '../solve-warm.ts';
+import type { SpeedModel } from '../speed-model.ts';
+import type { OperatingPoint } from '../types.ts';
+import { type HeldLimits, leastSlack, type Slacks, slacksOf } from './limit-slacks.ts';
+
+/** A manifold pressure tried; no slacks where there is no operating point. */
+export interface PathSample {
+  pressurePa: number;
+  slacks: Slacks | null;
+}
+
+export function holds(sample: PathSample): boolean {
+  return sample.slacks !== null && leastSlack(sample.slacks) >= 0;
+}
+
+/** Efficiencies to start from where no solved neighbour says better. */
+const COLD_STARTS = [0.7, 0.5];
+
+/**
+ * One engine speed at one place with the manifold pressure left open: the line on the map along which a boost controller moves the
+ * operating point.
+ */
+export class BoostPath {
+  readonly #line: LineModel;
+  readonly #speed: SpeedModel;
+  readonly #held: HeldLimits;
+  readonly #edges: () => MapEdges;
+  /** The two last solved pressures and outlet temperatures: neighbours to extrapolate from. */
+  #last: { pressurePa: number; temperatureK: number } | null = null;
+  #beforeLast: { pressurePa: number; temperatureK: number } | null = null;
+
+  constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges) {
+    this.#line = line;
+    this.#speed = speed;
+    this.#held = held;
+    this.#edges = edges;
+  }
+
+  /** Starts the next search from an outlet temperature that a like path had at a pressure. */
+  startFrom(pressurePa: number, temperatureK: number): void {
+    this.#last = { pressurePa, temperatureK };
+    this.#beforeLast = null;
+  }
+
+  #at(manifoldPressurePa: number): SpeedModel {
+    return { ...this.#speed, goal: { kind: 'pressure', manifoldPressurePa } };
+  }
+
+  /** Slacks at a pressure, by the quick solver from the neighbours that were solved before. */
+  quick(pressurePa: number): PathSample {
+    const solution = this.#warm(pressurePa);
+    if (solution === null) return { pressurePa, slacks: null };
+    this.#beforeLast = this.#last;
+    this.#last = { pressurePa, temperatureK: solution.state.outletTemperatureK };
+    return { pressurePa, slacks: this.#slacks(solution) };
+  }
+
+  /** The same by the whole solve of the operating line. */
+  exact(pressurePa: number): PathSample {
+    const point = this.point(pressurePa);
+    return { pressurePa, slacks: point.status === 'ok' ? slacksOf(point, this.#held) : null };
+  }
+
+  /** The operating point exactly as `solveOperatingLine` gives it for this manifold pressure. */
+  point(pressurePa: number): OperatingPoint {
+    return solvePoint(this.#line, this.#at(pressurePa), this.#edges);
+  }
+
+  slacks(point: OperatingPoint): Slacks | null {
+    return point.status === 'ok' ? slacksOf(point, this.#held) : null;
+  }
+
+  #warm(pressurePa: number): WarmSolution | null {
+    const speed = this.#at(pressurePa);
+    const near = this.#extrapolated(pressurePa);
+    const found = near === null ? null : solveWarm(this.#line, speed, near);
+    if (found !== null) return found;
+    for (const efficiency of COLD_STARTS) {
+      const first = gasState(this.#line, speed, this.#line.inletTemperatureK);
+      if (!(first.pressureRatio > 1)) return null;
+      const hot = outletTemperature(this.#line, first.pressureRatio, efficiency);
+      const { pressureRatio } = gasState(this.#line, speed, hot);
+      const cold = solveWarm(this.#line, speed, outletTemperature(this.#line, pressureRatio, efficiency));
+      if (cold !== null) return cold;
+    }
+    return null;
+  }
+
+  #extrapolated(pressurePa: number): number | null {
+    const last = this.#last;
+    const before = this.#beforeLast;
+    if (last === null) return null;
+    const base = this.#line.inletTemperatureK;
+    // One neighbour: the rise is nearly linear in the logarithm of pressure; a plain share does.
+    if (before === null || before.pressurePa === last.pressurePa) {
+      return base + (last.temperatureK - base) * (1 + 1.2 * (pressurePa / last.pressurePa - 1));
+    }
+    const slope = (last.temperatureK - before.temperatureK) / (last.pressurePa - before.pressurePa);
+    return last.temperatureK + slope * (pressurePa - last.pressurePa);
+  }
+
+  #slacks(solution: WarmSolution): Slacks {
+    const { state, surface, correctedSpeedRpm } = solution;
+    const line = this.#line;
+    const fuel = fuelMassFlow(
+      state.airMassFlowKgPerS * line.dryShare,
+      this.#speed.lambda,
+      line.fuel.stoichiometricAirFuelRatio,
+    );
+    const margins = mapMargins(
+      line.input.compressor,
+      correctedSpeedRpm,
+      state.correctedMassFlowKgPerS,
+      state.pressureRatio,
+    );
+    return slacksOf(
+      {
+        region: surface.region,
+        correctedSpeedRpm,
+        shaftSpeedRpm: correctedSpeedRpm * line.speedFactor,
+        surgeMargin: margins.surgeMargin,
+        chokeMargin: margins.chokeMargin,
+        compressorOutletTemperatureK: state.outletTemperatureK,
+        manifoldPressurePa: state.manifoldPressurePa,
+        brakePowerW: brakePower(fuel, this.#speed.bsfcKgPerJ),
+      },
+      this.#held,
+    );
+  }
+}

@@ -1,0 +1,95 @@
+import type { OperatingPointSolved } from '../types.ts';
+import type { BoostPath, PathSample } from './boost-path.ts';
+import { holds } from './boost-path.ts';
+import { type CeilingSearch, searchCeiling } from './ceiling-search.ts';
+import { leastSlack, tightestLimit } from './limit-slacks.ts';
+import { noneHoldsMessage } from './limit-words.ts';
+import type { BindingLimit, Ceiling } from './types.ts';
+
+/** How often the top of the search is raised when everything still holds there. */
+const MOST_RAISES = 12;
+
+interface Confirmed {
+  point: OperatingPointSolved;
+  binding: BindingLimit;
+}
+
+/**
+ * The ceiling of one path. The search runs on the quick solver; what it finds is confirmed with the whole solve of the operating line,
+ * on both sides. Where the two do not agree (a map that jumps), the search is done again with the whole solve.
+ *
+ * @param limitPa the limit of manifold pressure; Infinity: none
+ */
+export function ceilingOf(
+  path: BoostPath,
+  engineSpeedRpm: number,
+  range: { lowPa: number; topPa: number },
+  limitPa: number,
+  ambientPa: number,
+): Ceiling {
+  if (limitPa < range.lowPa) return missing(engineSpeedRpm, 'manifold-pressure');
+  const quick = searched((pressurePa) => path.quick(pressurePa), range, limitPa);
+  const confirmed = confirm(path, quick);
+  if (confirmed !== null) return found(engineSpeedRpm, confirmed, ambientPa);
+  if (!quick.found && quick.nearest.slacks !== null) {
+    return missing(engineSpeedRpm, tightestLimit(quick.nearest.slacks));
+  }
+  const exact = searched((pressurePa) => path.exact(pressurePa), range, limitPa);
+  const second = confirm(path, exact);
+  if (second !== null) return found(engineSpeedRpm, second, ambientPa);
+  const nearest = exact.found ? path.exact(exact.holdsPa) : exact.nearest;
+  if (nearest.slacks !== null) return missing(engineSpeedRpm, tightestLimit(nearest.slacks));
+  const { status } = path.point(range.lowPa + 0.05 * (range.topPa - range.lowPa));
+  return missing(engineSpeedRpm, status === 'ok' ? 'not-converged' : status);
+}
+
+function searched(
+  sample: (pressurePa: number) => PathSample,
+  range: { lowPa: number; topPa: number },
+  limitPa: number,
+): CeilingSearch {
+  let topPa = Math.min(range.topPa, limitPa);
+  for (let i = 0; i < MOST_RAISES && topPa < limitPa && holds(sample(topPa)); i++) {
+    topPa = Math.min(topPa * 1.15, limitPa);
+  }
+  return searchCeiling(sample, range.lowPa, topPa);
+}
+
+/** Null when the whole solve does not bear out what the search found. */
+function confirm(path: BoostPath, search: CeilingSearch): Confirmed | null {
+  if (!search.found) return null;
+  const point = heldPoint(path, search.holdsPa);
+  if (point === null) return null;
+  if (search.above === null) return { point, binding: 'manifold-pressure' };
+  if (search.above.slacks !== null) return { point, binding: tightestLimit(search.above.slacks) };
+  const beyond = path.point(search.above.pressurePa);
+  if (beyond.status !== 'ok') return { point, binding: beyond.status };
+  const sample = path.exact(search.above.pressurePa);
+  return holds(sample) || sample.slacks === null ? null : { point, binding: tightestLimit(sample.slacks) };
+}
+
+/** The point just found or a few pascals below it: the quick solver and the whole one differ in the ninth digit. */
+function heldPoint(path: BoostPath, pressurePa: number): OperatingPointSolved | null {
+  for (let i = 0; i < 4; i++) {
+    const point = path.point(pressurePa - i);
+    const slacks = path.slacks(point);
+    if (point.status === 'ok' && slacks !== null && leastSlack(slacks) >= 0) return point;
+  }
+  return null;
+}
+
+function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number): Ceiling {
+  const { manifoldPressurePa } = point;
+  return {
+    engineSpeedRpm,
+    status: 'ok',
+    manifoldPressurePa,
+    gaugeBoostPa: manifoldPressurePa - ambientPa,
+    binding,
+    point,
+  };
+}
+
+function missing(engineSpeedRpm: number, binding: BindingLimit): Ceiling {
+  return { engineSpeedRpm, status: 'none-holds', binding, message: noneHoldsMessage(binding) };
+}

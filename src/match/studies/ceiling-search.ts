@@ -1,0 +1,123 @@
+import { findRoot } from '../../numerics/index.ts';
+import { holds, type PathSample } from './boost-path.ts';
+import { LIMIT_KEYS, leastSlack, type Slacks } from './limit-slacks.ts';
+
+type Sampler = (pressurePa: number) => PathSample;
+
+export type CeilingSearch =
+  /** `above`: the lowest pressure known not to hold; null: the top of the search itself holds. */
+  | { found: true; holdsPa: number; above: PathSample | null }
+  /** `nearest`: the sample nearest to holding; without slacks where none had a point. */
+  | { found: false; nearest: PathSample };
+
+const SCAN_STEPS = 14;
+/** Pa between what holds and what does not: a hundredth of what is asked for. */
+const RESOLUTION_PA = 1;
+const DEEPEST = 5;
+
+/**
+ * The highest pressure of a range at which every limit holds. Looked for from the top, because a limit may bind from both sides (a low
+ * boost may lie left of surge where a higher one does not); between two steps that do not hold, a range that does is looked for where
+ * different limits fail at its two ends.
+ */
+export function searchCeiling(sample: Sampler, lowPa: number, topPa: number): CeilingSearch {
+  let above = sample(topPa);
+  if (holds(above)) return { found: true, holdsPa: topPa, above: null };
+  let nearest = above;
+  let second: PathSample | null = null;
+  for (let i = 1; i <= SCAN_STEPS; i++) {
+    const share = Math.min(0.99, i / SCAN_STEPS);
+    const here = sample(topPa + (lowPa - topPa) * share);
+    if (holds(here)) return refined(sample, here, above);
+    const inside = between(sample, here, above, DEEPEST) ?? hump(sample, here, above, second);
+    if (inside !== null) return refined(sample, inside.holding, inside.above);
+    if (closeness(here) > closeness(nearest)) nearest = here;
+    second = above;
+    above = here;
+  }
+  return { found: false, nearest };
+}
+
+function closeness(sample: PathSample): number {
+  return sample.slacks === null ? Number.NEGATIVE_INFINITY : leastSlack(sample.slacks);
+}
+
+interface Inside {
+  holding: PathSample;
+  above: PathSample;
+}
+
+/** Looks for a pressure that holds between two that do not. Limits that fail at both ends are taken to fail all the way. */
+function between(sample: Sampler, low: PathSample, high: PathSample, depth: number): Inside | null {
+  if (depth === 0 || high.pressurePa - low.pressurePa < RESOLUTION_PA) return null;
+  const tried = promising(low, high);
+  if (tried === null) return null;
+  const middle = sample(tried);
+  if (holds(middle)) return { holding: middle, above: high };
+  return between(sample, middle, high, depth - 1) ?? between(sample, low, middle, depth - 1);
+}
+
+/** Where between two samples every limit may hold, or null where that cannot be. */
+function promising(low: PathSample, high: PathSample): number | null {
+  const half = (low.pressurePa + high.pressurePa) / 2;
+  if (low.slacks === null) return high.slacks === null || fails(high.slacks, 'choke-margin') ? null : half;
+  // Speed, temperature, pressure and power rise with boost: past the map they fail all the more.
+  if (high.slacks === null) return onlySides(low.slacks) ? half : null;
+  let from = 0;
+  let to = 1;
+  for (const [i, atLow] of low.slacks.entries()) {
+    const atHigh = high.slacks[i]!;
+    if (atLow < 0 && atHigh < 0) return null;
+    if (atLow >= 0 && atHigh >= 0) continue;
+    const crossing = atLow / (atLow - atHigh);
+    if (atLow < 0) from = Math.max(from, crossing);
+    else to = Math.min(to, crossing);
+  }
+  const share = Math.min(0.95, Math.max(0.05, (from + to) / 2));
+  return low.pressurePa + share * (high.pressurePa - low.pressurePa);
+}
+
+function fails(slacks: Slacks, key: (typeof LIMIT_KEYS)[number]): boolean {
+  return slacks[LIMIT_KEYS.indexOf(key)]! < 0;
+}
+
+function onlySides(slacks: Slacks): boolean {
+  return slacks.every((slack, i) => slack >= 0 || LIMIT_KEYS[i] === 'surge-margin' || LIMIT_KEYS[i] === 'choke-margin');
+}
+
+/** Of three samples that do not hold the middle one may be so near that the top of the parabola through them does. */
+function hump(sample: Sampler, low: PathSample, middle: PathSample, high: PathSample | null): Inside | null {
+  if (high === null || low.slacks === null || middle.slacks === null || high.slacks === null) return null;
+  const [a, b, c] = [leastSlack(low.slacks), leastSlack(middle.slacks), leastSlack(high.slacks)];
+  if (!(b > a && b > c && b > -0.03)) return null;
+  const width = middle.pressurePa - low.pressurePa;
+  const tried = sample(middle.pressurePa + (0.5 * width * (c - a)) / (2 * b - a - c));
+  if (holds(tried)) return { holding: tried, above: tried.pressurePa > middle.pressurePa ? high : middle };
+  return null;
+}
+
+/** Narrows what holds and what does not to a pascal. */
+function refined(sample: Sampler, holding: PathSample, failing: PathSample): CeilingSearch {
+  let low = holding;
+  let high = failing;
+  const narrow = (pressurePa: number) => {
+    const tried = sample(pressurePa);
+    if (pressurePa >= high.pressurePa || pressurePa <= low.pressurePa) return tried;
+    if (holds(tried)) low = tried;
+    else high = tried;
+    return tried;
+  };
+  const halve = () => narrow((low.pressurePa + high.pressurePa) / 2);
+  const wide = () => high.pressurePa - low.pressurePa > RESOLUTION_PA;
+  while (wide() && high.slacks === null) halve();
+  if (wide()) {
+    const known = new Map([low, high].map((end) => [end.pressurePa, end]));
+    const slack = (pressurePa: number) => {
+      const { slacks } = known.get(pressurePa) ?? narrow(pressurePa);
+      return slacks === null ? Number.NaN : leastSlack(slacks);
+    };
+    findRoot(slack, low.pressurePa, high.pressurePa, { xTolerance: RESOLUTION_PA });
+  }
+  while (wide()) halve();
+  return { found: true, holdsPa: low.pressurePa, above: high };
+}

@@ -1,0 +1,91 @@
+import { shaftSpeedLimit } from '../solved-point.ts';
+import type { MatchInput, OperatingPointSolved } from '../types.ts';
+import type { LimitKey, StudyLimits } from './types.ts';
+
+/** The order in which slacks stand. */
+export const LIMIT_KEYS: readonly LimitKey[] = [
+  'shaft-speed',
+  'surge-margin',
+  'choke-margin',
+  'outlet-temperature',
+  'manifold-pressure',
+  'brake-power',
+  'top-line',
+];
+
+/** How far each limit is from being reached, as a share, in the order of LIMIT_KEYS: below 0 it is crossed; Infinity: not chosen. */
+export type Slacks = readonly number[];
+
+/** What a limit reads of a point. */
+export type Limited = Pick<
+  OperatingPointSolved,
+  | 'shaftSpeedRpm'
+  | 'correctedSpeedRpm'
+  | 'region'
+  | 'surgeMargin'
+  | 'chokeMargin'
+  | 'compressorOutletTemperatureK'
+  | 'manifoldPressurePa'
+  | 'brakePowerW'
+>;
+
+/** The limits of a study with the numbers that a point is held against. */
+export interface HeldLimits {
+  shaftSpeedRpm: number;
+  surgeMargin: number;
+  chokeMargin: number;
+  compressorOutletTemperatureK: number;
+  manifoldPressurePa: number;
+  brakePowerW: number;
+  correctedSpeedRpm: number;
+}
+
+/** The input's own limits where none are given for the study; without a maximum shaft speed the one on the map's sheet. */
+export function studyLimits(input: MatchInput, limits: StudyLimits | undefined): StudyLimits {
+  const chosen = limits ?? input.limits;
+  const shaftSpeedRpm = chosen.shaftSpeedRpm ?? shaftSpeedLimit(input);
+  return shaftSpeedRpm === undefined ? chosen : { ...chosen, shaftSpeedRpm };
+}
+
+export function heldLimits(input: MatchInput, limits: StudyLimits): HeldLimits {
+  const none = Number.POSITIVE_INFINITY;
+  return {
+    shaftSpeedRpm:
+      limits.shaftSpeedRpm === undefined ? none : limits.shaftSpeedRpm * (1 - (limits.shaftSpeedReserve ?? 0)),
+    surgeMargin: limits.surgeMargin ?? 0,
+    chokeMargin: limits.chokeMargin ?? 0,
+    compressorOutletTemperatureK: limits.compressorOutletTemperatureK ?? none,
+    manifoldPressurePa: limits.manifoldPressurePa ?? none,
+    brakePowerW: limits.brakePowerW ?? none,
+    correctedSpeedRpm: limits.stayBelowTopLine === true ? input.compressor.highestLineRpm : none,
+  };
+}
+
+export function slacksOf(point: Limited, held: HeldLimits): Slacks {
+  return [
+    1 - point.shaftSpeedRpm / held.shaftSpeedRpm,
+    marginSlack(point.surgeMargin, held.surgeMargin, point.region === 'left-of-surge'),
+    marginSlack(point.chokeMargin, held.chokeMargin, point.region === 'right-of-choke'),
+    1 - point.compressorOutletTemperatureK / held.compressorOutletTemperatureK,
+    1 - point.manifoldPressurePa / held.manifoldPressurePa,
+    1 - point.brakePowerW / held.brakePowerW,
+    1 - point.correctedSpeedRpm / held.correctedSpeedRpm,
+  ];
+}
+
+/** What the map calls beyond its edge is beyond it, also where the margin, measured along the speed line, is a hair above 0. */
+function marginSlack(margin: number | null, least: number, beyond: boolean): number {
+  const slack = margin === null ? Number.POSITIVE_INFINITY : margin - least;
+  return beyond ? Math.min(slack, -1e-6) : slack;
+}
+
+export function leastSlack(slacks: Slacks): number {
+  return Math.min(...slacks);
+}
+
+/** The limit that is crossed furthest, or is nearest to it. */
+export function tightestLimit(slacks: Slacks): LimitKey {
+  let worst = 0;
+  for (let i = 1; i < slacks.length; i++) if (slacks[i]! < slacks[worst]!) worst = i;
+  return LIMIT_KEYS[worst] as LimitKey;
+}

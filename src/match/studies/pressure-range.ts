@@ -1,0 +1,48 @@
+import type { CompressorSurface } from '../../compressor/types.ts';
+import { gasState } from '../gas-state.ts';
+import { type LineModel, outletTemperature } from '../line-model.ts';
+import type { SpeedModel } from '../speed-model.ts';
+
+/** The largest pressure ratio and corrected flow that a surface may answer for, with a little room. */
+export interface MapReach {
+  pressureRatio: number;
+  correctedMassFlowKgPerS: number;
+}
+
+const SAMPLES = 12;
+
+export function mapReach(surface: CompressorSurface): MapReach {
+  let pressureRatio = 1.05;
+  let correctedMassFlowKgPerS = surface.extent.maxFlowKgPerS;
+  const top = surface.highestAnswerRpm;
+  for (let i = 0; i <= SAMPLES; i++) {
+    pressureRatio = Math.max(pressureRatio, surface.on(top, i / SAMPLES)?.pressureRatio ?? 1);
+    const rpm = surface.lowestAnswerRpm + ((top - surface.lowestAnswerRpm) * i) / SAMPLES;
+    correctedMassFlowKgPerS = Math.max(correctedMassFlowKgPerS, surface.chokeAt(rpm)?.correctedMassFlowKgPerS ?? 0);
+  }
+  return { pressureRatio: pressureRatio * 1.02, correctedMassFlowKgPerS: correctedMassFlowKgPerS * 1.07 };
+}
+
+/**
+ * Manifold pressures between which the compressor works at one engine speed: from pressure ratio 1 to beyond the end of the map. Only
+ * where to look: what holds there is solved.
+ */
+export function pressureRange(line: LineModel, speed: SpeedModel, reach: MapReach): { lowPa: number; topPa: number } {
+  const ambientPa = line.input.ambient.pressurePa;
+  const at = (pressurePa: number, temperatureK: number) =>
+    gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, temperatureK);
+  let lowPa = ambientPa;
+  for (let i = 0; i < 6; i++) lowPa /= at(lowPa, line.inletTemperatureK).pressureRatio;
+  const hot = outletTemperature(line, reach.pressureRatio, 0.6);
+  let topPa = reach.pressureRatio * ambientPa;
+  for (let i = 0; i < 8; i++) {
+    const state = at(topPa, hot);
+    const shares = [
+      reach.pressureRatio / state.pressureRatio,
+      reach.correctedMassFlowKgPerS / state.correctedMassFlowKgPerS,
+      state.inletExhausted ? 0.9 : Number.POSITIVE_INFINITY,
+    ];
+    topPa *= Math.min(...shares);
+  }
+  return { lowPa, topPa: Math.max(topPa * 1.02, lowPa * 1.05) };
+}
