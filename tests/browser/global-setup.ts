@@ -1,5 +1,6 @@
+import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import { build, preview } from 'vite';
+import { preview } from 'vite';
 import type { TestProject } from 'vitest/node';
 import { findChromium } from './chromium.ts';
 
@@ -9,12 +10,23 @@ export default async function setup(project: TestProject): Promise<() => Promise
   let outDir = process.env.LUGLINE_DIST;
   if (outDir === undefined) {
     outDir = join(root, 'node_modules', '.cache', 'lugline', `dist-${project.name}`);
-    await build({ root, logLevel: 'warn', build: { outDir, emptyOutDir: true } });
+    buildPage(root, outDir);
   }
   const server = await preview({ root, logLevel: 'warn', build: { outDir }, preview: { port: 0, host: '127.0.0.1' } });
   const address = server.httpServer.address();
   if (address === null || typeof address === 'string') throw new Error('The preview server has no port.');
   project.provide('appUrl', `http://127.0.0.1:${address.port}/`);
+  project.provide('distDir', outDir);
   project.provide('chromiumPath', await findChromium());
   return () => server.close();
+}
+
+/** In a process of its own: the test runner's NODE_ENV would put React's slow development build into the page. */
+function buildPage(root: string, outDir: string): void {
+  const { NODE_ENV: _, ...env } = process.env;
+  execFileSync('npx', ['vite', 'build', '--logLevel', 'warn', '--emptyOutDir', '--outDir', outDir], {
+    cwd: root,
+    env,
+    stdio: 'inherit',
+  });
 }

@@ -9,6 +9,8 @@ declare module 'vitest' {
     /** Address of the built page. */
     appUrl: string;
     chromiumPath: string;
+    /** Folder of the built page. */
+    distDir: string;
   }
 }
 
