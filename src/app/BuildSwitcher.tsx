@@ -1,5 +1,5 @@
+import { MenuButton } from '../widgets/index.ts';
 import styles from './app.module.css';
-import { MenuButton } from './MenuButton.tsx';
 
 export interface BuildEntry {
   id: string;
@@ -38,28 +38,28 @@ export function BuildSwitcher({
         {
           title: 'Builds on this machine',
           entries: builds.map((build) => ({
-            id: `open-${build.id}`,
-            text: displayName(build.name),
-            current: build.id === activeId,
+            key: `open-${build.id}`,
+            name: displayName(build.name),
+            isCurrent: build.id === activeId,
             tag: build.invented ? 'invented' : undefined,
-            run: () => actions.open(build.id),
+            onAction: () => actions.open(build.id),
           })),
         },
         {
           title: 'This build',
           entries: [
-            { id: 'rename', text: 'Rename…', run: actions.rename },
-            { id: 'duplicate', text: 'Duplicate', run: actions.duplicate },
-            { id: 'export', text: 'Save as a build file', run: actions.exportBuild },
-            { id: 'remove', text: 'Delete', run: actions.remove },
+            { key: 'rename', name: 'Rename…', onAction: actions.rename },
+            { key: 'duplicate', name: 'Duplicate', onAction: actions.duplicate },
+            { key: 'export', name: 'Save as a build file', onAction: actions.exportBuild },
+            { key: 'remove', name: 'Delete', isDanger: true, onAction: actions.remove },
           ],
         },
         {
           title: 'More',
           entries: [
-            { id: 'create', text: 'New build', run: actions.create },
-            { id: 'import', text: 'Open a file…', run: actions.importFiles },
-            { id: 'backup', text: 'Save a backup of everything', run: actions.saveBackup },
+            { key: 'create', name: 'New build', onAction: actions.create },
+            { key: 'import', name: 'Open a file…', onAction: actions.importFiles },
+            { key: 'backup', name: 'Save a backup of everything', onAction: actions.saveBackup },
           ],
         },
       ]}

@@ -1,6 +1,6 @@
 import type { Settings } from '../build/index.ts';
+import { MenuButton } from '../widgets/index.ts';
 import styles from './app.module.css';
-import { MenuButton } from './MenuButton.tsx';
 
 const THEMES: readonly { key: Settings['theme']; text: string }[] = [
   { key: 'system', text: 'As the system' },
@@ -20,15 +20,16 @@ export function ThemeMenu({
   return (
     <MenuButton
       label={`Colours: ${current}`}
-      className={styles.quiet}
+      variant="quiet"
+      align="end"
       groups={[
         {
           title: 'Colours',
           entries: THEMES.map(({ key, text }) => ({
-            id: key,
-            text,
-            current: key === theme,
-            run: () => onChoose(key),
+            key,
+            name: text,
+            isCurrent: key === theme,
+            onAction: () => onChoose(key),
           })),
         },
       ]}

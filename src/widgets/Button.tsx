@@ -1,5 +1,4 @@
 import type { ReactNode, Ref } from 'react';
-import { Button as AriaButton } from 'react-aria-components/Button';
 import styles from './button.module.css';
 import { cx } from './cx.ts';
 import { Icon, type IconName } from './Icon.tsx';
@@ -20,15 +19,32 @@ export interface ButtonProps {
 }
 
 /** A text button, 28 px high. */
-export function Button({ children, variant = 'plain', icon, label, className, ...rest }: ButtonProps) {
+export function Button(props: ButtonProps) {
+  const {
+    children,
+    variant = 'plain',
+    icon,
+    label,
+    className,
+    onPress,
+    isDisabled,
+    type = 'button',
+    autoFocus,
+    ref,
+  } = props;
   return (
-    <AriaButton
-      {...rest}
-      {...(label && { 'aria-label': label })}
+    <button
+      ref={ref}
+      type={type}
       className={cx(styles.button, styles[variant], className)}
+      disabled={isDisabled ?? false}
+      // biome-ignore lint/a11y/noAutofocus: in a dialog that has just opened the keyboard begins where the caller says
+      autoFocus={autoFocus ?? false}
+      aria-label={label}
+      onClick={onPress && (() => onPress())}
     >
       {icon && <Icon name={icon} className={styles.icon} />}
       {children}
-    </AriaButton>
+    </button>
   );
 }

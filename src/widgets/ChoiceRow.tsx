@@ -1,5 +1,4 @@
-import { Label } from 'react-aria-components/Label';
-import { Radio, RadioGroup } from 'react-aria-components/RadioGroup';
+import { useId } from 'react';
 import styles from './choice.module.css';
 import { cx } from './cx.ts';
 import fieldStyles from './field.module.css';
@@ -17,28 +16,36 @@ export interface ChoiceRowProps<Key extends string> {
   stacked?: boolean | undefined;
 }
 
-/** One of a few, all of them in sight. */
+/** One of a few, all of them in sight. The browser's own radio buttons: arrow keys, one stop for Tab, and no script for it. */
 export function ChoiceRow<Key extends string>(props: ChoiceRowProps<Key>) {
+  const id = useId();
   return (
-    <RadioGroup
+    <div
+      role="radiogroup"
       className={cx(fieldStyles.field, props.stacked && fieldStyles.stacked)}
-      orientation="horizontal"
-      value={props.value}
-      isDisabled={props.isDisabled ?? false}
-      onChange={(key) => {
-        const chosen = props.options.find((option) => option.key === key);
-        if (chosen) props.onChange(chosen.key);
-      }}
-      {...(props.hideLabel && { 'aria-label': props.label })}
+      aria-disabled={props.isDisabled || undefined}
+      {...(props.hideLabel ? { 'aria-label': props.label } : { 'aria-labelledby': id })}
     >
-      {!props.hideLabel && <Label className={fieldStyles.label}>{props.label}</Label>}
+      {!props.hideLabel && (
+        <span id={id} className={fieldStyles.label}>
+          {props.label}
+        </span>
+      )}
       <div className={styles.row}>
         {props.options.map((option) => (
-          <Radio key={option.key} value={option.key} isDisabled={option.isDisabled ?? false} className={styles.choice!}>
+          <label key={option.key} className={styles.choice}>
+            <input
+              type="radio"
+              name={id}
+              value={option.key}
+              checked={option.key === props.value}
+              disabled={(props.isDisabled || option.isDisabled) ?? false}
+              onChange={() => props.onChange(option.key)}
+            />
             {option.name}
-          </Radio>
+          </label>
         ))}
       </div>
-    </RadioGroup>
+    </div>
   );
 }

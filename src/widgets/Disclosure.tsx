@@ -1,7 +1,4 @@
-import type { ReactNode } from 'react';
-import { Button } from 'react-aria-components/Button';
-import { Disclosure as AriaDisclosure, DisclosurePanel } from 'react-aria-components/Disclosure';
-import { Heading } from 'react-aria-components/Heading';
+import { type ReactNode, useId, useState } from 'react';
 import styles from './disclosure.module.css';
 import { Icon } from './Icon.tsx';
 
@@ -19,27 +16,36 @@ export interface DisclosureProps {
   id?: string | undefined;
 }
 
-/** A section of a sidebar that opens and closes under its title. */
+/** A section of a sidebar that opens and closes under its title. What is closed is not in the page. */
 export function Disclosure(props: DisclosureProps) {
-  const { isOpen, onToggle } = props;
+  const [ownOpen, setOwnOpen] = useState(props.openAtFirst ?? false);
+  const isOpen = props.isOpen ?? ownOpen;
+  const panelId = useId();
+  const Heading = `h${props.level ?? 3}` as const;
+  const toggle = () => {
+    setOwnOpen(!isOpen);
+    props.onToggle?.(!isOpen);
+  };
   return (
-    <AriaDisclosure
-      className={styles.section!}
-      defaultExpanded={props.openAtFirst ?? false}
-      {...(isOpen !== undefined && { isExpanded: isOpen })}
-      {...(onToggle && { onExpandedChange: onToggle })}
-      {...(props.id !== undefined && { id: props.id })}
-    >
-      <Heading level={props.level ?? 3} className={styles.heading!}>
-        <Button slot="trigger" className={styles.trigger!}>
+    <div id={props.id} className={styles.section} data-expanded={isOpen || undefined}>
+      <Heading className={styles.heading}>
+        <button
+          type="button"
+          className={styles.trigger}
+          aria-expanded={isOpen}
+          aria-controls={isOpen ? panelId : undefined}
+          onClick={toggle}
+        >
           <Icon name="chevron" className={styles.chevron} />
           <span className={styles.title}>{props.title}</span>
           {props.summary && <span className={styles.summary}>{props.summary}</span>}
-        </Button>
+        </button>
       </Heading>
-      <DisclosurePanel className={styles.panel!}>
-        <div className={styles.body}>{props.children}</div>
-      </DisclosurePanel>
-    </AriaDisclosure>
+      {isOpen && (
+        <div id={panelId} className={styles.body}>
+          {props.children}
+        </div>
+      )}
+    </div>
   );
 }

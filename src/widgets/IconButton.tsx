@@ -1,5 +1,4 @@
 import type { Ref } from 'react';
-import { Button as AriaButton } from 'react-aria-components/Button';
 import styles from './button.module.css';
 import { cx } from './cx.ts';
 import { Icon, type IconName } from './Icon.tsx';
@@ -16,17 +15,19 @@ export interface IconButtonProps {
 }
 
 /** A button that shows only a mark, 28 by 28 px. */
-export function IconButton({ icon, label, isPressed, className, ...rest }: IconButtonProps) {
+export function IconButton({ icon, label, onPress, isDisabled, isPressed, className, ref }: IconButtonProps) {
   return (
-    <span className={styles.tip} title={label}>
-      <AriaButton
-        {...rest}
-        aria-label={label}
-        {...(isPressed !== undefined && { 'aria-pressed': isPressed })}
-        className={cx(styles.button, styles.quiet, styles.square, className)}
-      >
-        <Icon name={icon} />
-      </AriaButton>
-    </span>
+    <button
+      ref={ref}
+      type="button"
+      className={cx(styles.button, styles.quiet, styles.square, className)}
+      disabled={isDisabled ?? false}
+      aria-label={label}
+      aria-pressed={isPressed}
+      title={label}
+      onClick={onPress && (() => onPress())}
+    >
+      <Icon name={icon} />
+    </button>
   );
 }

@@ -1,5 +1,4 @@
 import { useId } from 'react';
-import { Switch } from 'react-aria-components/Switch';
 import styles from './choice.module.css';
 import { FieldMessages } from './FieldMessages.tsx';
 
@@ -16,16 +15,19 @@ export function SwitchField({ label, value, onChange, help, isDisabled }: Switch
   const id = useId();
   return (
     <div>
-      <Switch
-        className={styles.switch!}
-        isSelected={value}
-        onChange={onChange}
-        isDisabled={isDisabled ?? false}
-        {...(help && { 'aria-describedby': `${id}-help` })}
-      >
+      <label className={styles.switch}>
         {label}
+        <input
+          type="checkbox"
+          role="switch"
+          checked={value}
+          aria-checked={value}
+          disabled={isDisabled ?? false}
+          onChange={(event) => onChange(event.target.checked)}
+          {...(help && { 'aria-describedby': `${id}-help` })}
+        />
         <span className={styles.track} />
-      </Switch>
+      </label>
       <FieldMessages id={id} help={help} />
     </div>
   );
