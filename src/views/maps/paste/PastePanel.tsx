@@ -31,24 +31,10 @@ const RPM = ['rpm'] as const;
 
 /** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
 export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
-  const [text, setText] = useState(firstText);
-  const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
-  const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
-  const [design, setDesign] = useState<TypedQuantity>({ text: '', unit: 'rpm' });
-  const hasLines = draft.speedLines.some((l) => l.points.some((p) => p.flow.trim() !== ''));
-  const [mode, setMode] = useState<PasteMode>('replace');
-  const cells = useMemo(() => splitTable(text), [text]);
-  const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
-  const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
-  const table = useMemo(
-    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit: draft.flowUnit }),
-    [cells, roles, flowUnit, designSpeedRpm, draft.flowUnit],
-  );
-  const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
-  const next = taken === null || typeof taken === 'string' ? null : taken;
+  const paste = usePastedTable(draft, firstText);
+  const { text, cells, table, next, problem } = paste;
   useEffect(() => onPreview(next), [next, onPreview]);
   useEffect(() => () => onPreview(null), [onPreview]);
-  const problem = cells.length === 0 ? null : (table.problem ?? (typeof taken === 'string' ? taken : null));
   const box = useFocusFirst(firstText === '');
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
@@ -62,35 +48,18 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
           spellCheck={false}
           value={text}
           placeholder="Paste here (Ctrl+V) from a spreadsheet, a CSV file or a printed table"
-          onChange={(event) => {
-            setText(event.target.value);
-            setRoles(undefined);
-            setFlowUnit(undefined);
-          }}
+          onChange={(event) => paste.changeText(event.target.value)}
         />
       </label>
       {cells.length > 0 && (
         <>
-          <div className={styles.pasteChoices}>
-            <SelectField label="Flow is in" value={table.flowUnit} options={UNITS} onChange={setFlowUnit} />
-            {table.speedsInPercent && (
-              <QuantityField
-                label="Speed at 100 %"
-                value={design}
-                quantity="rotational-speed"
-                units={RPM}
-                allowEmpty
-                onChange={setDesign}
-              />
-            )}
-            {hasLines && <ChoiceRow label="Take over" value={mode} options={MODES} onChange={setMode} />}
-          </div>
+          <Choices paste={paste} />
           {problem !== null && (
             <p className={styles.pasteProblem} role="alert">
               {problem}
             </p>
           )}
-          <PastePreview table={table} onRoles={setRoles} />
+          <PastePreview table={table} onRoles={paste.setRoles} />
         </>
       )}
       <div className={styles.pasteButtons}>
@@ -107,10 +76,60 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
   );
 }
 
+/** The pasted text, what the user says about it, and what becomes of it. */
+function usePastedTable(draft: MapDraft, firstText: string) {
+  const [text, setText] = useState(firstText);
+  const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
+  const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
+  const [design, setDesign] = useState<TypedQuantity>({ text: '', unit: 'rpm' });
+  const hasLines = draft.speedLines.some((l) => l.points.some((p) => p.flow.trim() !== ''));
+  const [mode, setMode] = useState<PasteMode>('replace');
+  const cells = useMemo(() => splitTable(text), [text]);
+  const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
+  const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
+  const table = useMemo(
+    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit: draft.flowUnit }),
+    [cells, roles, flowUnit, designSpeedRpm, draft.flowUnit],
+  );
+  const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
+  const next = taken === null || typeof taken === 'string' ? null : taken;
+  const problem = cells.length === 0 ? null : (table.problem ?? (typeof taken === 'string' ? taken : null));
+  const changeText = (changed: string) => {
+    setText(changed);
+    // What was chosen for another table does not hold for this one.
+    setRoles(undefined);
+    setFlowUnit(undefined);
+  };
+  return {
+    ...{ text, cells, table, next, problem, design, mode, hasLines },
+    ...{ changeText, setRoles, setFlowUnit, setDesign, setMode },
+  };
+}
+
 function takeWords(table: MapTable, ready: boolean): string {
   if (!ready) return 'Take over';
   const n = table.lines.length;
   return `Take over ${n} ${n === 1 ? 'line' : 'lines'}`;
+}
+
+function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {
+  const { table } = paste;
+  return (
+    <div className={styles.pasteChoices}>
+      <SelectField label="Flow is in" value={table.flowUnit} options={UNITS} onChange={paste.setFlowUnit} />
+      {table.speedsInPercent && (
+        <QuantityField
+          label="Speed at 100 %"
+          value={paste.design}
+          quantity="rotational-speed"
+          units={RPM}
+          allowEmpty
+          onChange={paste.setDesign}
+        />
+      )}
+      {paste.hasLines && <ChoiceRow label="Take over" value={paste.mode} options={MODES} onChange={paste.setMode} />}
+    </div>
+  );
 }
 
 /** The text box when there is nothing yet, else the button that takes over. */

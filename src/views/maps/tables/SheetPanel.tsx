@@ -31,25 +31,39 @@ export function SheetPanel({ draft, desk, actions, edit }: TableProps) {
     <div ref={panel} className={styles.panel}>
       <Names draft={draft} edit={edit} />
       <Reference draft={draft} edit={edit} />
-      <fieldset className={styles.group}>
-        <legend>How the sheet gives its numbers</legend>
-        <ChoiceRow
-          label="Flow"
-          value={draft.flowUnit}
-          options={FLOW_UNITS}
-          onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
-        />
-        <ChoiceRow
-          label="Efficiency"
-          value={draft.efficiencyUnit}
-          options={EFFICIENCY_UNITS}
-          onChange={(unit) => edit((d) => setEfficiencyUnit(d, unit), 'change efficiency unit', 'efficiency-unit')}
-        />
-        <p className={styles.help}>
-          Flows stay as typed when the unit is changed: it says what the numbers on the sheet mean. Volume flow is at
-          the reference state.
-        </p>
-      </fieldset>
+      <Units draft={draft} edit={edit} />
+      <LimitAndWheel draft={draft} edit={edit} />
+    </div>
+  );
+}
+
+function Units({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  return (
+    <fieldset className={styles.group}>
+      <legend>How the sheet gives its numbers</legend>
+      <ChoiceRow
+        label="Flow"
+        value={draft.flowUnit}
+        options={FLOW_UNITS}
+        onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
+      />
+      <ChoiceRow
+        label="Efficiency"
+        value={draft.efficiencyUnit}
+        options={EFFICIENCY_UNITS}
+        onChange={(unit) => edit((d) => setEfficiencyUnit(d, unit), 'change efficiency unit', 'efficiency-unit')}
+      />
+      <p className={styles.help}>
+        Flows stay as typed when the unit is changed: it says what the numbers on the sheet mean. Volume flow is at the
+        reference state.
+      </p>
+    </fieldset>
+  );
+}
+
+function LimitAndWheel({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  return (
+    <>
       <fieldset className={styles.group} data-part="limits">
         <legend>Limit</legend>
         <MapQuantity
@@ -83,7 +97,7 @@ export function SheetPanel({ draft, desk, actions, edit }: TableProps) {
           change={(d, inducer) => ({ ...d, wheel: { ...d.wheel, inducer } })}
         />
       </fieldset>
-    </div>
+    </>
   );
 }
 
