@@ -8,6 +8,9 @@
  */
 
 export { type MapMargins, mapMargins } from '../compressor/index.ts';
+export type * from '../compressor/reading/calibration-types.ts';
+export type * from '../compressor/reading/quality-types.ts';
+export type * from '../compressor/reading/sheet-reading.ts';
 export type {
   AuditFinding as MapFinding,
   CompressorSurface,
@@ -82,6 +85,7 @@ export {
 } from './fieldRules.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
+export { loadReading } from './loadReading.ts';
 export {
   draftToMapFile,
   type EmbeddedPicture,
@@ -96,6 +100,14 @@ export { mapTooBig } from './mapTooBig.ts';
 export type { Parsed, Problem } from './parsed.ts';
 export { sameContent } from './sameContent.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
+export {
+  calibrationOptions,
+  type SpreadSetup,
+  type StudyPlace,
+  type StudyPlaces,
+  spreadSetup,
+  studyPlaces,
+} from './studyInput.ts';
 export { BuildProblems, type MatchInputResult, toMatchInput, tryMatchInput } from './toMatchInput.ts';
 export {
   type AxisPoint,

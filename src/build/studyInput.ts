@@ -1,6 +1,6 @@
 import { stationToSeaLevel } from '../air/index.ts';
-import { deviationFromStandard, type Place, type PlaceRule, standardPlace } from '../match/index.ts';
-import type { CalibrationOptions, Tolerances } from '../match/types.ts';
+import { deviationFromStandard, standardPlace } from '../match/index.ts';
+import type { CalibrationOptions, Place, PlaceRule, Tolerances } from '../match/types.ts';
 import type { Build, SavedPlace } from './document.ts';
 import { type PlaceNumber, placeRules } from './fieldRules.ts';
 import { InputReader } from './inputReader.ts';
@@ -45,7 +45,8 @@ export function studyPlaces(build: Build): StudyPlaces {
   const list = altitudes ?? [];
   const grid = build.altitudes.shown === 'places' ? [] : list.flatMap(at);
   const field = list.length < 2 ? list.flatMap(at) : refined(list).flatMap(at);
-  const saved = build.altitudes.shown === 'grid' ? [] : build.places.flatMap((place, i) => savedPlace(place, i, reader));
+  const saved =
+    build.altitudes.shown === 'grid' ? [] : build.places.flatMap((place, i) => savedPlace(place, i, reader));
   const first = list[0];
   const last = list.at(-1);
   return {
@@ -148,6 +149,7 @@ export function spreadSetup(build: Build): { setup: SpreadSetup | null; problems
   ) as unknown as Tolerances;
   const samples = reader.number('spread.samples');
   const seed = reader.number('spread.seed');
-  if (reader.problems.length > 0 || samples === null || seed === null) return { setup: null, problems: reader.problems };
+  if (reader.problems.length > 0 || samples === null || seed === null)
+    return { setup: null, problems: reader.problems };
   return { setup: { tolerances, samples: Math.round(samples), seed: Math.round(seed) }, problems: [] };
 }

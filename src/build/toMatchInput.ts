@@ -1,7 +1,7 @@
 import { stationPressure, vapourMoleFraction } from '../air/index.ts';
 import type { EngineInput, FuelSupply, LossInput } from '../engine/types.ts';
 import type { Ambient, MatchInput, MatchLimits } from '../match/types.ts';
-import type { Build, Candidate } from './document.ts';
+import type { BarometerKind, Build, Candidate } from './document.ts';
 import { candidateRules } from './fieldRules.ts';
 import { fitDraft } from './fitDraft.ts';
 import { InputReader } from './inputReader.ts';
@@ -150,20 +150,36 @@ export function readAmbient(build: Build, reader: InputReader): Ambient | null {
   const temperatureK = reader.number('air.temperature');
   const humidity = reader.number('air.relativeHumidity');
   if (altitudeM === null || barometerPa === null || temperatureK === null || humidity === null) return null;
-  const station = stationPressure({ kind, altitudeM, pressurePa: barometerPa });
+  return ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader, AIR_PATHS);
+}
+
+const AIR_PATHS = { altitude: 'air.altitude', pressure: 'air.barometer.pressure', humidity: 'air.relativeHumidity' };
+
+interface AirNumbers {
+  kind: BarometerKind;
+  altitudeM: number;
+  barometerPa: number | undefined;
+  temperatureK: number;
+  humidity: number;
+}
+
+/** The air of a place from its numbers in SI; null with a problem under one of the paths. */
+export function ambientOf(air: AirNumbers, reader: InputReader, paths: typeof AIR_PATHS): Ambient | null {
+  const { kind, altitudeM, temperatureK } = air;
+  const station = stationPressure({ kind, altitudeM, pressurePa: air.barometerPa });
   if (!station.ok) {
-    const path = station.reason === 'altitude-out-of-range' ? 'air.altitude' : 'air.barometer.pressure';
+    const path = station.reason === 'altitude-out-of-range' ? paths.altitude : paths.pressure;
     reader.problems.push({ path, message: station.message });
     return null;
   }
   if (station.warning !== undefined) {
-    reader.notes.push({ path: 'air.barometer.pressure', message: station.warning.message });
+    reader.notes.push({ path: paths.pressure, message: station.warning.message });
   }
-  const vapour = vapourMoleFraction(humidity, temperatureK, station.pressurePa);
+  const vapour = vapourMoleFraction(air.humidity, temperatureK, station.pressurePa);
   if (vapour === null) {
     const message =
       'Air of this temperature and pressure cannot hold so much water vapour. Check humidity, temperature and pressure.';
-    reader.problems.push({ path: 'air.relativeHumidity', message });
+    reader.problems.push({ path: paths.humidity, message });
     return null;
   }
   return { pressurePa: station.pressurePa, temperatureK, vapourMoleFraction: vapour };
@@ -191,10 +207,10 @@ function readCooler(
       : sum(ambientK, reader.number('chargePath.cooler.recovery'));
   const second = falling ? readFalling(reader) : undefined;
   if (effectiveness === null || coolantTemperatureK === null || second === null) return null;
-  if (second === undefined) return { kind: 'cooler', effectiveness, coolantTemperatureK };
+  if (second === undefined) return { kind: 'cooler', medium: kind, effectiveness, coolantTemperatureK };
   const low = { massFlowKgPerS: second.lowKgPerS, effectiveness };
   const high = { massFlowKgPerS: second.highKgPerS, effectiveness: second.effectiveness };
-  return { kind: 'cooler', effectiveness, effectivenessAtFlow: [low, high], coolantTemperatureK };
+  return { kind: 'cooler', medium: kind, effectiveness, effectivenessAtFlow: [low, high], coolantTemperatureK };
 }
 
 function readFalling(reader: InputReader) {

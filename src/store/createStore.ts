@@ -3,6 +3,7 @@ import { type Change, type MapFitter, mapFitter, type Workspace } from '../build
 import { createId } from './createId.ts';
 import { emptyHistory, type History, redoStep, runChange, undoStep } from './history.ts';
 import { memoryPictures, type PictureShelf } from './pictures.ts';
+import { initialStudies, type StudiesState } from './studies.ts';
 import { initialStorage, initialUi, type Notice, type StorageStatus, type UiState } from './uiState.ts';
 
 export interface LuglineState {
@@ -10,6 +11,8 @@ export interface LuglineState {
   history: History;
   ui: UiState;
   storage: StorageStatus;
+  /** Heavy studies: computed away from the page's thread, put here by the shell. Derived, never saved. */
+  studies: StudiesState;
   /** What fits maps; another one only in tests. */
   fitter: MapFitter;
   /** Pictures of sheets; the workspace holds only their ids. */
@@ -22,6 +25,7 @@ export interface LuglineState {
   /** Keeps the unread text of a field; null when the field can be read again. */
   setDraft(place: string, text: string | null): void;
   setStorage(changed: Partial<StorageStatus>): void;
+  setStudies(changed: Partial<StudiesState>): void;
   /** Shows a notice until it is dismissed. */
   notify(notice: Omit<Notice, 'id'>): void;
   dismiss(noticeId: string): void;
@@ -51,6 +55,7 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     history: emptyHistory,
     ui: { ...initialUi, drafts: options.drafts ?? {} },
     storage: initialStorage,
+    studies: initialStudies,
     fitter: options.fitter ?? mapFitter,
     pictures: options.pictures ?? memoryPictures(),
     run(change, mergeKey) {
@@ -77,6 +82,9 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     },
     setStorage(changed) {
       set({ storage: { ...get().storage, ...changed } });
+    },
+    setStudies(changed) {
+      set({ studies: { ...get().studies, ...changed } });
     },
     notify(notice) {
       const { ui } = get();

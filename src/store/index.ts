@@ -21,21 +21,36 @@ export type {
   SurfaceOn,
 } from '../build/index.ts';
 export { daySpeedFactor, mapMargins } from '../build/index.ts';
+export type { FindingCode, FindingValues, NoPointCode } from '../match/index.ts';
 export type {
+  AltitudeCrossing,
   Ambient,
+  Band,
+  BindingLimit,
+  CalibrationCell,
+  CalibrationTable,
+  Ceiling,
+  CeilingTable,
+  ControllerComparison,
   Finding,
-  FindingCode,
-  FindingValues,
   Goal,
   GoalKind,
+  HeldCell,
+  HeldGoal,
+  Influence,
+  LimitKey,
   MatchInput,
   MatchLimits,
-  NoPointCode,
   NoPointReason,
   OperatingPoint,
   OperatingPointMissing,
   OperatingPointSolved,
-} from '../match/index.ts';
+  Place,
+  SpreadAtSpeed,
+  SpreadCeiling,
+  SpreadDone,
+  StudyLimits,
+} from '../match/types.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { createId } from './createId.ts';
 export { createLuglineStore, type LuglineState, type LuglineStore, type StoreOptions } from './createStore.ts';
@@ -68,6 +83,8 @@ export {
   selectShownCandidate,
   selectUndoLabel,
 } from './selectors.ts';
+export type * from './studies.ts';
+export { initialStudies, isSameAltitudeStudy, isSameSpread } from './studies.ts';
 export {
   initialStorage,
   initialUi,

@@ -2,9 +2,11 @@ import type { RestoreCounts } from '../build/index.ts';
 
 /** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
 export interface UiState {
-  view: 'match' | 'maps';
+  view: 'match' | 'altitude' | 'maps';
   /** Engine speed that the pointer or the keyboard rests on, rev/min. */
   pointerEngineSpeedRpm: number | null;
+  /** Altitude that the pointer or the keyboard rests on, m. */
+  pointerAltitudeM: number | null;
   /** The map open in the Maps view. */
   openMapId: string | null;
   /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
@@ -39,6 +41,7 @@ export interface PendingRestore {
 export const initialUi: UiState = {
   view: 'match',
   pointerEngineSpeedRpm: null,
+  pointerAltitudeM: null,
   openMapId: null,
   drafts: {},
   notices: [],

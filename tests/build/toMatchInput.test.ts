@@ -100,10 +100,11 @@ describe('what is typed, in SI', () => {
     const cooler = (...fields: [BuildPath, unknown][]) =>
       toMatchInput(withFields(base, ...fields), 0).chargePath.cooler;
     expect(cooler(['chargePath.cooler.kind', 'none'])).toEqual({ kind: 'none' });
-    expect(cooler()).toEqual({ kind: 'cooler', effectiveness: 0.75, coolantTemperatureK: 298.15 });
+    expect(cooler()).toEqual({ kind: 'cooler', medium: 'air', effectiveness: 0.75, coolantTemperatureK: 298.15 });
     const water = cooler(['chargePath.cooler.kind', 'water'], ['chargePath.cooler.falling', true]);
     expect(water).toEqual({
       kind: 'cooler',
+      medium: 'water',
       effectiveness: 0.75,
       effectivenessAtFlow: [
         { massFlowKgPerS: 0.1, effectiveness: 0.75 },
