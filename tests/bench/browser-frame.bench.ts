@@ -19,7 +19,6 @@ import { machine, quantile, report } from './measure.ts';
 interface Sample {
   totalMs: number;
   workMs: number;
-  handlingMs: number;
   frames: number;
 }
 
@@ -67,7 +66,6 @@ const watchKeys = () => {
             window.frameSamples.push({
               totalMs: now - event.timeStamp,
               workMs: handlingMs + frameMs,
-              handlingMs,
               frames,
             });
           }
@@ -113,10 +111,6 @@ it('input to painted frame, two candidates', async () => {
     samples.length,
     16.7,
     'p95',
-  );
-  const handling = of((s) => s.handlingMs);
-  console.log(
-    `  of it until the page is up to date: median ${handling.medianMs.toFixed(1)} ms, p95 ${handling.p95Ms.toFixed(1)} ms`,
   );
   const total = of((s) => s.totalMs);
   console.log(

@@ -1,12 +1,57 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp, shoot } from './harness.ts';
+import { openBuildName, openView, readFindings, readPoints } from './screen.ts';
 
 describe('opening the page on a new machine', () => {
-  it('shows the demonstration build and neither complains nor asks the network for anything', async () => {
+  it('shows a demonstration build with two candidates, marked as invented', async () => {
     const session = await openApp();
     const { page } = session;
     expect(await page.title()).toContain('Lugline');
+    expect(await openBuildName(page)).not.toBe('');
+    expect(await page.getByText('invented', { exact: true }).count()).toBeGreaterThan(0);
+    expect(await page.getByRole('region', { name: /^Candidate [AB]$/ }).count()).toBe(2);
+    expect((await readPoints(page)).length).toBeGreaterThan(10);
+    expect((await readFindings(page)).length).toBeGreaterThan(1);
     await shoot(page, 'opens-light');
+    await closeCleanly(session);
+  });
+
+  it('asks the network for nothing and complains of nothing, wherever one goes', async () => {
+    const session = await openApp();
+    const { page } = session;
+    for (const button of [/^Build: /, /^Your data: /, /^Colours: /, /^Help/]) {
+      await page.getByRole('button', { name: button }).click();
+      await page.waitForTimeout(150);
+      await page.keyboard.press('Escape');
+      await page.waitForTimeout(150);
+    }
+    await page.getByRole('button', { name: /^Colours: / }).click();
+    await page
+      .getByRole('menuitem', { name: /Dark/ })
+      .or(page.getByRole('menuitemradio', { name: /Dark/ }))
+      .click();
+    await expect.poll(() => page.locator('html').getAttribute('data-theme')).toBe('dark');
+    await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').click();
+    await openView(page, 'Maps');
+    for (const tab of await page.getByRole('tab').all()) await tab.click();
+    await openView(page, 'Match');
+    for (const group of await page.locator('button[aria-expanded="false"]').all()) await group.click();
+    await page.waitForTimeout(500);
+    await shoot(page, 'opens-dark-b');
+    await closeCleanly(session);
+  });
+
+  it('puts cautions and the limits of the method within reach', async () => {
+    const session = await openApp();
+    const { page } = session;
+    expect((await page.getByRole('main').textContent()) ?? '').toMatch(
+      /makers' limits, local codes and licensed practice/,
+    );
+    await page.getByRole('button', { name: /^Help/ }).click();
+    const help = (await page.getByRole('dialog').textContent()) ?? '';
+    for (const word of ['maximum shaft speed', 'surge', 'steady-state', 'local codes', 'qualified'])
+      expect(help).toContain(word);
+    await page.keyboard.press('Escape');
     await closeCleanly(session);
   });
 });
