@@ -10,7 +10,8 @@ export type CeilingSearch =
   /** `nearest`: the sample nearest to holding; without slacks where none had a point. */
   | { found: false; nearest: PathSample };
 
-const SCAN_STEPS = 14;
+/** Shares of the range from its top at which it is tried: even steps, then closer to where the compressor does next to nothing. */
+const SCAN: readonly number[] = [...Array.from({ length: 13 }, (_, i) => (i + 1) / 14), 0.97, 0.99, 0.997, 0.9995];
 /** Pa between what holds and what does not: a hundredth of what is asked for. */
 const RESOLUTION_PA = 1;
 const DEEPEST = 5;
@@ -25,8 +26,7 @@ export function searchCeiling(sample: Sampler, lowPa: number, topPa: number): Ce
   if (holds(above)) return { found: true, holdsPa: topPa, above: null };
   let nearest = above;
   let second: PathSample | null = null;
-  for (let i = 1; i <= SCAN_STEPS; i++) {
-    const share = Math.min(0.99, i / SCAN_STEPS);
+  for (const share of SCAN) {
     const here = sample(topPa + (lowPa - topPa) * share);
     if (holds(here)) return refined(sample, here, above);
     const inside = between(sample, here, above, DEEPEST) ?? hump(sample, here, above, second);

@@ -1,4 +1,5 @@
 import type { CompressorSurface } from '../../compressor/types.ts';
+import { findRoot } from '../../numerics/index.ts';
 import { gasState } from '../gas-state.ts';
 import { type LineModel, outletTemperature } from '../line-model.ts';
 import type { SpeedModel } from '../speed-model.ts';
@@ -31,18 +32,17 @@ export function pressureRange(line: LineModel, speed: SpeedModel, reach: MapReac
   const ambientPa = line.input.ambient.pressurePa;
   const at = (pressurePa: number, temperatureK: number) =>
     gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, temperatureK);
-  let lowPa = ambientPa;
-  for (let i = 0; i < 6; i++) lowPa /= at(lowPa, line.inletTemperatureK).pressureRatio;
+  const rough = { xTolerance: 0.002 * ambientPa };
+  const uncompressed = (p: number) => at(p, line.inletTemperatureK).pressureRatio - 1;
+  const low = findRoot(uncompressed, 0.02 * ambientPa, ambientPa, { xTolerance: 1 });
+  const lowPa = low.ok ? low.value : 0.02 * ambientPa;
   const hot = outletTemperature(line, reach.pressureRatio, 0.6);
-  let topPa = reach.pressureRatio * ambientPa;
-  for (let i = 0; i < 8; i++) {
-    const state = at(topPa, hot);
-    const shares = [
-      reach.pressureRatio / state.pressureRatio,
-      reach.correctedMassFlowKgPerS / state.correctedMassFlowKgPerS,
-      state.inletExhausted ? 0.9 : Number.POSITIVE_INFINITY,
-    ];
-    topPa *= Math.min(...shares);
-  }
+  const room = (p: number) => {
+    const state = at(p, hot);
+    const flowRoom = reach.correctedMassFlowKgPerS / state.correctedMassFlowKgPerS;
+    return Math.log(Math.min(reach.pressureRatio / state.pressureRatio, flowRoom));
+  };
+  const top = findRoot(room, lowPa, 2 * reach.pressureRatio * ambientPa, rough);
+  const topPa = top.ok ? top.value : reach.pressureRatio * ambientPa;
   return { lowPa, topPa: Math.max(topPa * 1.02, lowPa * 1.05) };
 }
