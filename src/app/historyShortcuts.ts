@@ -1,8 +1,10 @@
 import { useEffect } from 'react';
 
+const OWN_UNDO = '[role="dialog"],[role="alertdialog"],[aria-invalid="true"]';
+
 /**
  * Ctrl or Cmd + Z undoes, with Shift (or Ctrl + Y) redoes, wherever the focus is, except where the browser's own undo of a text that
- * is not yet in the document is what a person expects: in a dialog, or in a field marked data-own-undo.
+ * is not in the document is what a person expects: in a dialog, or in a field whose text cannot be read yet.
  */
 export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
   useEffect(() => {
@@ -12,11 +14,7 @@ export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
       const isUndo = key === 'z' && !event.shiftKey;
       const isRedo = (key === 'z' && event.shiftKey) || key === 'y';
       if (!isUndo && !isRedo) return;
-      if (
-        event.target instanceof Element &&
-        event.target.closest('[role="dialog"],[role="alertdialog"],[data-own-undo]')
-      )
-        return;
+      if (event.target instanceof Element && event.target.closest(OWN_UNDO)) return;
       event.preventDefault();
       if (isUndo) undo();
       else redo();
