@@ -13,6 +13,9 @@ export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.t
 export { findings } from './findings/index.ts';
 export { solveOperatingLine } from './operating-line.ts';
 export { shaftSpeedLimit } from './solved-point.ts';
+export { bladePassFrequency, calibrationTable, roundedDown } from './studies/calibration-table.ts';
+export { compareControllers } from './studies/compare-controllers.ts';
+export { holdGoal } from './studies/hold-goal.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
 export { joinCeilings, solveCeilings } from './studies/solve-ceilings.ts';
 export type * from './types.ts';

@@ -117,4 +117,5 @@ export interface Finding {
   values: Readonly<Record<string, number>>;
 }
 
+export type * from './compare/types.ts';
 export type * from './studies/types.ts';

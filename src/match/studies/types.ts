@@ -111,13 +111,34 @@ export interface HeldGoal {
   firstCrossing: AltitudeCrossing | null;
 }
 
-/** The same target at the lowest place, held in two ways over altitude. */
+/** How far up to look for the altitude at which a limit is crossed. */
+export interface AltitudeRange {
+  rule: PlaceRule;
+  fromM: number;
+  toM: number;
+}
+
+export interface HoldOptions {
+  places: readonly Place[];
+  /** Left out: those of the input. */
+  engineSpeedsRpm?: readonly number[] | undefined;
+  /** Left out: those of the input. */
+  limits?: StudyLimits | undefined;
+  /** Left out: no crossings are looked for. */
+  altitude?: AltitudeRange | undefined;
+}
+
+/** The same target at the first place, held in two ways over the places. */
 export interface ControllerComparison {
-  /** Target at each engine speed at the first place, absolute. null where the goal has no point there. */
-  targetManifoldPressurePa: readonly (number | null)[];
-  /** The controller holds manifold pressure over ambient: absolute pressure falls with altitude. */
+  /** Engine speeds that have a target. */
+  engineSpeedsRpm: readonly number[];
+  /** Absolute manifold pressure at the first place, one an engine speed. */
+  targetManifoldPressurePa: readonly number[];
+  /** Engine speeds of which the goal has no point at the first place; they are in nothing else here. */
+  withoutTargetRpm: readonly number[];
+  /** The controller holds manifold pressure over ambient: absolute pressure falls with altitude, and power with it. */
   gauge: HeldGoal;
-  /** The controller holds absolute manifold pressure: power stays, the turbo works harder. */
+  /** The controller holds absolute manifold pressure: power stays, the compressor works harder. */
   absolute: HeldGoal;
   /** `differences[place][engine speed]`, absolute minus gauge; null where one of them has no point. */
   differences: readonly (readonly (ControllerDifference | null)[])[];
