@@ -2,6 +2,7 @@ import type { Build, Candidate, MapDraft } from './document.ts';
 import { explainIssues } from './explainIssues.ts';
 import { type FormatHistory, openFormat } from './formatHistory.ts';
 import { mapFileToDraft } from './mapFile.ts';
+import { withMapsOf } from './mapsOf.ts';
 import { accepted, type Parsed, type Problem } from './parsed.ts';
 import { sameContent } from './sameContent.ts';
 import { buildFileSchema } from './schema.ts';
@@ -50,34 +51,42 @@ function withMapFilesOpened(file: Record<string, unknown>) {
   const problems: Problem[] = [];
   const notes: Problem[] = [];
   if (!Array.isArray(file.candidates)) return { file, problems, notes };
-  const candidates = file.candidates.map((candidate: unknown, index) => {
-    const map = (candidate as { map?: { format?: unknown } | null } | null)?.map;
-    if (typeof map !== 'object' || map === null || map.format === undefined) return candidate;
-    const draft = mapFileToDraft(map, `${String(file.id)}-map-${index + 1}`);
-    const inside = (p: Problem) => ({ ...p, path: `candidates[${index}].map${p.path === '' ? '' : `.${p.path}`}` });
+  const opened = (map: unknown, path: string, freshId: string): unknown => {
+    if (typeof map !== 'object' || map === null || (map as { format?: unknown }).format === undefined) return map;
+    const draft = mapFileToDraft(map, freshId);
+    const inside = (p: Problem) => ({ ...p, path: `${path}${p.path === '' ? '' : `.${p.path}`}` });
     if (draft.ok) {
       notes.push(...draft.notes.map(inside));
-      return { ...(candidate as object), map: draft.value };
+      return draft.value;
     }
     problems.push(...draft.problems.map(inside));
-    return { ...(candidate as object), map: null };
+    return null;
+  };
+  const candidates = file.candidates.map((candidate: unknown, index) => {
+    if (typeof candidate !== 'object' || candidate === null) return candidate;
+    const at = `candidates[${index}]`;
+    const { map, donor } = candidate as { map?: unknown; donor?: unknown };
+    const maps = {
+      ...(map === undefined ? {} : { map: opened(map, `${at}.map`, `${String(file.id)}-map-${index + 1}`) }),
+      ...(donor === undefined ? {} : { donor: opened(donor, `${at}.donor`, `${String(file.id)}-donor-${index + 1}`) }),
+    };
+    return { ...candidate, ...maps };
   });
   return { file: { ...file, candidates }, problems, notes };
 }
 
-/** Two candidates that carry the same map carry the same object; two different maps never carry the same id. */
+/** Candidates that carry the same map carry the same object; two different maps never carry the same id. */
 function sharingMaps(candidates: readonly Candidate[]): Candidate[] {
   const seen = new Map<string, MapDraft>();
-  return candidates.map((candidate, index) => {
-    if (candidate.map === null) return candidate;
-    const first = seen.get(candidate.map.id);
-    if (first === undefined) {
-      seen.set(candidate.map.id, candidate.map);
-      return candidate;
-    }
-    if (sameContent(first, candidate.map)) return { ...candidate, map: first };
-    const map = { ...candidate.map, id: `${candidate.map.id}-${index + 1}` };
-    seen.set(map.id, map);
-    return { ...candidate, map };
-  });
+  let made = 0;
+  return candidates.map((candidate) =>
+    withMapsOf(candidate, (map) => {
+      made += 1;
+      const first = seen.get(map.id);
+      if (first !== undefined && sameContent(first, map)) return first;
+      const settled = first === undefined ? map : { ...map, id: `${map.id}-${made}` };
+      seen.set(settled.id, settled);
+      return settled;
+    }),
+  );
 }

@@ -3,11 +3,11 @@ import type { Build, Typed, TypedCurve } from './document.ts';
 /** What a field holds: a typed number, a curve, or a choice. */
 type Leaf = Typed | TypedCurve | string | number | boolean;
 
-type PathsOf<T> = {
+export type PathsOf<T> = {
   [K in keyof T & string]-?: NonNullable<T[K]> extends Leaf ? K : `${K}.${PathsOf<NonNullable<T[K]>>}`;
 }[keyof T & string];
 
-type At<T, P extends string> = P extends `${infer K}.${infer Rest}`
+export type At<T, P extends string> = P extends `${infer K}.${infer Rest}`
   ? K extends keyof T
     ? At<T[K], Rest>
     : never
@@ -15,7 +15,7 @@ type At<T, P extends string> = P extends `${infer K}.${infer Rest}`
     ? T[P]
     : never;
 
-type Fields = Omit<Build, 'id' | 'name' | 'invented' | 'places' | 'candidates'>;
+type Fields = Omit<Build, 'id' | 'name' | 'invented' | 'places' | 'candidates' | 'fitment'>;
 
 /** Every field of a build by its place: 'air.altitude', 'chargePath.cooler.kind', 'goal.curves.gauge-boost'. */
 export type BuildPath = PathsOf<Fields>;
@@ -35,7 +35,8 @@ export function withBuildField<P extends BuildPath>(build: Build, path: P, value
   return replaceAt(build, path.split('.'), value) as Build;
 }
 
-function replaceAt(whole: unknown, keys: readonly string[], value: unknown): unknown {
+/** `whole` with the value at the end of the keys replaced; what does not change is shared. */
+export function replaceAt(whole: unknown, keys: readonly string[], value: unknown): unknown {
   const [key, ...rest] = keys;
   if (key === undefined) return value;
   const group = whole as Record<string, unknown>;

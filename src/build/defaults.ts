@@ -1,4 +1,7 @@
+import { emptyCard } from './candidateCard.ts';
 import type { Build, Candidate, MapDraft, Settings, Typed, TypedCurve, Workspace } from './document.ts';
+import { mapsOf } from './mapsOf.ts';
+import { emptySheet, usualFitment } from './matchSheet.ts';
 import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 
 const typed = (text: string, unit: string): Typed => ({ text, unit });
@@ -65,6 +68,8 @@ export function defaultBuild(id: string, name = 'New build'): Build {
     calibration: defaultCalibration,
     spread: defaultSpread,
     candidates: [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')],
+    sheet: emptySheet(),
+    fitment: usualFitment(),
   };
 }
 
@@ -109,6 +114,8 @@ export function defaultCandidate(id: string, name: string): Candidate {
     map: null,
     shaftSpeedLimit: typed('', 'rpm'),
     assumedEfficiency: typed('70', '%'),
+    donor: null,
+    ...emptyCard(),
   };
 }
 
@@ -139,7 +146,7 @@ export const defaultSettings: Settings = {
 /** A workspace that holds these builds and the maps that their candidates carry. At least one build. */
 export function workspaceOf(builds: readonly [Build, ...Build[]], settings: Settings = defaultSettings): Workspace {
   const maps = new Map<string, MapDraft>();
-  for (const { candidates } of builds) for (const { map } of candidates) if (map !== null) maps.set(map.id, map);
+  for (const { candidates } of builds) for (const map of candidates.flatMap(mapsOf)) maps.set(map.id, map);
   return {
     builds: Object.fromEntries(builds.map((build) => [build.id, build])),
     buildOrder: builds.map((build) => build.id),

@@ -1,4 +1,4 @@
-import { defaultBuild, workspaceOf } from './defaults.ts';
+import { defaultBuild, defaultCandidate, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
 import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
@@ -98,7 +98,7 @@ function demoPlace(
 }
 
 function demoCandidate(id: string, name: string, map: MapDraft): Candidate {
-  return { id, name, map, shaftSpeedLimit: typed('', 'rpm'), assumedEfficiency: typed('70', '%') };
+  return { ...defaultCandidate(id, name), map };
 }
 
 function demoMap(json: unknown, id: string): MapDraft {

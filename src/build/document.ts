@@ -1,6 +1,8 @@
 import type { FlowUnit } from '../compressor/types.ts';
 import type { FuelKey } from '../engine/types.ts';
 import type { GoalKind, ToleranceKey } from '../match/types.ts';
+import type { CandidateCard } from './candidateCard.ts';
+import type { FitmentItem, MatchSheet } from './matchSheet.ts';
 import type { TracedParts } from './tracing.ts';
 
 /**
@@ -116,6 +118,9 @@ export interface Build {
     seed: Typed;
   };
   candidates: readonly Candidate[];
+  /** What stands on the printed match sheet beside the numbers. */
+  sheet: MatchSheet;
+  fitment: readonly FitmentItem[];
 }
 
 export interface SavedPlace {
@@ -127,7 +132,7 @@ export interface SavedPlace {
   relativeHumidity: Typed;
 }
 
-export interface Candidate {
+export interface Candidate extends CandidateCard {
   id: string;
   name: string;
   /** The shelf map with the same id is the same object; editing the shelf map edits every candidate that carries it. null: not chosen yet. */
@@ -135,6 +140,8 @@ export interface Candidate {
   /** The maker's maximum shaft speed for this turbo; empty text: the map's own. */
   shaftSpeedLimit: Typed;
   assumedEfficiency: Typed;
+  /** The map that is scaled to the measured wheel while the candidate has no map of its own; shared with the shelf as `map` is. */
+  donor: MapDraft | null;
 }
 
 /** A map as it stands in the tables of the Maps view: text cells, complete or not. */
@@ -185,6 +192,8 @@ export interface Settings {
   theme: 'system' | 'light' | 'dark';
   /** Which candidate index the Match view shows. */
   shownCandidate: number;
+  /** The candidate index that it is compared with; left out: the next one. */
+  comparedCandidate?: number | undefined;
   /** The map of the Match view shows the operating lines of other altitudes as well. */
   otherAltitudes?: boolean | undefined;
   /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in its usual unit. */

@@ -77,4 +77,12 @@ export const fieldNames: Readonly<Record<BuildPath, string>> = {
   'spread.tolerances.chargeLoss': 'tolerance of the charge path loss',
   'spread.samples': 'number of samples',
   'spread.seed': 'seed',
+  'sheet.shopName': 'shop name',
+  'sheet.car': 'car',
+  'sheet.customerReference': 'customer reference',
+  'sheet.dateText': 'date on the sheet',
+  'sheet.preparedBy': 'name of who prepared the sheet',
+  'sheet.remarks': 'remarks on the sheet',
+  'sheet.paper': 'paper',
+  'sheet.candidates': 'candidates on the sheet',
 };

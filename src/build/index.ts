@@ -38,6 +38,15 @@ export {
 } from './backupFile.ts';
 export { type BuildFile, buildToFile, fileToBuild, parseBuildFile } from './buildFile.ts';
 export { type BuildPath, type BuildValue, getBuildField, withBuildField } from './buildPaths.ts';
+export { type CandidateCard, emptyCard, type WheelCard } from './candidateCard.ts';
+export {
+  type CardNumber,
+  type CardPath,
+  type CardValue,
+  cardNames,
+  cardRules,
+  getCardField,
+} from './candidatePaths.ts';
 export {
   deleteBuild,
   duplicateBuild,
@@ -45,8 +54,10 @@ export {
   renameBuild,
   selectBuild,
 } from './commands/builds.ts';
+export { setCardField } from './commands/candidateCard.ts';
 export {
   addCandidate,
+  assignDonor,
   assignMap,
   changeCandidates,
   MOST_CANDIDATES,
@@ -55,6 +66,7 @@ export {
 } from './commands/candidates.ts';
 export type { Change } from './commands/change.ts';
 export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
+export { addFitmentItem, MOST_FITMENT_ITEMS, removeFitmentItem, setFitmentItem } from './commands/fitment.ts';
 export {
   countRestore,
   importBuild,
@@ -96,7 +108,9 @@ export {
 } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
+export { mapsOf, withMapsOf } from './mapsOf.ts';
 export { mapTooBig } from './mapTooBig.ts';
+export { emptySheet, type FitmentItem, type MatchSheet, usualFitment } from './matchSheet.ts';
 export type { Parsed, Problem } from './parsed.ts';
 export { sameContent } from './sameContent.ts';
 export { sheetToDraft } from './sheetToDraft.ts';

@@ -23,10 +23,12 @@ export function mapJsonSchema(): JsonSchema {
 /** Schema of the build file, version 1; a candidate's map may also be a whole map file. */
 export function buildJsonSchema(): JsonSchema {
   const schema = generate(buildFileSchema) as {
-    properties: { candidates: { items: { properties: { map: { anyOf: JsonSchema[] } } } } };
+    properties: { candidates: { items: { properties: Record<'map' | 'donor', { anyOf: JsonSchema[] }> } } };
   } & JsonSchema;
   const { $schema: _same, ...mapFile } = generate(mapFileSchema);
-  schema.properties.candidates.items.properties.map.anyOf.push(mapFile);
+  for (const part of ['map', 'donor'] as const) {
+    schema.properties.candidates.items.properties[part].anyOf.push(mapFile);
+  }
   return {
     ...schema,
     $id: 'lugline-build.schema.json',

@@ -1,4 +1,6 @@
 import * as z from 'zod/mini';
+import { emptyCard } from './candidateCard.ts';
+import { emptySheet, usualFitment } from './matchSheet.ts';
 import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
 
@@ -77,13 +79,52 @@ export const mapFileSchema = z.extend(mapSheetSchema, {
   picture: z.optional(embeddedPictureSchema),
 });
 
+const wheelCardSchema = z.object({
+  inducer: typedSchema,
+  exducer: typedSchema,
+  tipHeight: typedSchema,
+  fullBlades: typedSchema,
+  splitterBlades: typedSchema,
+});
+
+// Files from before the candidate card have none of its parts.
 const candidateSchema = z.object({
   id: z.string(),
   name: z.string(),
   map: z.nullable(mapDraftSchema),
   shaftSpeedLimit: typedSchema,
   assumedEfficiency: typedSchema,
+  donor: z._default(z.nullable(mapDraftSchema), null),
+  wheels: z._default(
+    z.object({ caliperUncertainty: typedSchema, compressor: wheelCardSchema, turbine: wheelCardSchema }),
+    () => emptyCard().wheels,
+  ),
+  housing: z._default(
+    z.object({
+      compressorAreaRadius: typedSchema,
+      turbineAreaRadius: typedSchema,
+      scroll: z.enum(['unknown', 'single', 'twin']),
+      bearing: z.enum(['unknown', 'journal', 'ball']),
+      gate: z.enum(['unknown', 'internal', 'external', 'variable-vanes', 'none']),
+    }),
+    () => emptyCard().housing,
+  ),
+  claim: z._default(z.object({ kind: z.enum(['none', 'flow', 'power']), gain: typedSchema }), () => emptyCard().claim),
+  notes: z._default(z.string(), ''),
 });
+
+const matchSheetSchema = z.object({
+  shopName: z.string(),
+  car: z.string(),
+  customerReference: z.string(),
+  dateText: z.string(),
+  preparedBy: z.string(),
+  remarks: z.string(),
+  paper: z.enum(['a4', 'letter']),
+  candidates: z.enum(['one', 'both']),
+});
+
+const fitmentSchema = z.object({ id: z.string(), part: z.string(), detail: z.string() });
 
 const barometerSchema = z.object({
   kind: z.enum(['standard', 'read-on-site', 'weather-report']),
@@ -198,6 +239,9 @@ const buildParts = {
     defaultSpread,
   ),
   candidates: list(candidateSchema),
+  // Files from before the match sheet have neither.
+  sheet: z._default(matchSheetSchema, emptySheet),
+  fitment: z._default(list(fitmentSchema), usualFitment),
 };
 
 export const buildSchema = z.object(buildParts);
@@ -212,6 +256,7 @@ export const settingsSchema = z.object({
   speedLabels: z.enum(['physical', 'corrected']),
   theme: z.enum(['system', 'light', 'dark']),
   shownCandidate: z.number().check(z.int(), z.nonnegative()),
+  comparedCandidate: z.optional(z.number().check(z.int(), z.nonnegative())),
   otherAltitudes: z.optional(z.boolean()),
   resultUnits: z.optional(
     z.readonly(z.partialRecord(z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']), z.string())),

@@ -1,3 +1,5 @@
+import type { SurfaceEstimate } from './scaling/types.ts';
+
 /**
  * The compressor sheet as a person reads it, and the surface fitted to it.
  * All pressures and temperatures are totals unless the sheet says otherwise.
@@ -69,6 +71,8 @@ export interface SurfaceAt {
   beta: number | null;
   /** True where the answer is not between entered lines and points: say so wherever it is shown. */
   extended: boolean;
+  /** True where the map is that of another wheel, scaled: say so wherever it is shown. */
+  estimated?: true | undefined;
 }
 
 export interface SurfaceOn {
@@ -76,6 +80,7 @@ export interface SurfaceOn {
   pressureRatio: number;
   efficiency: number | null;
   extended: boolean;
+  estimated?: true | undefined;
 }
 
 export interface FlowAndRatio {
@@ -97,6 +102,8 @@ export interface CompressorSurface {
   readonly extent: { maxFlowKgPerS: number; maxPressureRatio: number };
   readonly limits: { shaftSpeedRpm?: number | undefined };
   readonly wheel: { inducerMm?: number | undefined; exducerMm?: number | undefined };
+  /** How it was made where it is another wheel's map, scaled; absent: fitted to this turbo's own sheet. */
+  readonly estimate?: SurfaceEstimate | undefined;
   at(correctedMassFlowKgPerS: number, pressureRatio: number): SurfaceAt;
   /** null outside lowestAnswerRpm..highestAnswerRpm or beta outside 0..1. */
   on(correctedSpeedRpm: number, beta: number): SurfaceOn | null;
@@ -137,6 +144,9 @@ export interface AuditFinding {
   message: string;
   place?: SheetPlace | undefined;
 }
+
+export type * from './scaling/types.ts';
+export type * from './wheels/types.ts';
 
 /** The fit, or why there is none. */
 export type FitResult = { ok: true; surface: CompressorSurface } | { ok: false; problems: readonly AuditFinding[] };

@@ -7,6 +7,7 @@ import {
   sharingMaps,
   uniqueName,
   type Workspace,
+  withMapsOf,
 } from '../build/index.ts';
 import type { Snapshot, StoredState } from './storedState.ts';
 
@@ -98,11 +99,8 @@ function renamedIn(
   copies: ReadonlyMap<string, MapDraft>,
   shelf: Readonly<Record<string, MapDraft>>,
 ): Record<string, Build> {
-  const replace = (candidate: Candidate): Candidate => {
-    const { map } = candidate;
-    const copy = map !== null && shelf[map.id] === map ? copies.get(map.id) : undefined;
-    return copy === undefined ? candidate : { ...candidate, map: copy };
-  };
+  const replace = (candidate: Candidate): Candidate =>
+    withMapsOf(candidate, (map) => (shelf[map.id] === map ? copies.get(map.id) : undefined) ?? map);
   return Object.fromEntries(Object.entries(builds).map(([id, build]) => [id, changeCandidates(build, replace)]));
 }
 

@@ -4,6 +4,7 @@ import {
   fileToBuild,
   type MapDraft,
   mapFileToDraft,
+  mapsOf,
   mapTooBig,
   type Parsed,
   parseBackupFile,
@@ -59,7 +60,7 @@ export function openFileText(text: string, freshId: string): Parsed<OpenedFile> 
       const file = parseBuildFile(json.value);
       if (!file.ok) return file;
       const build = fileToBuild(file.value);
-      return checked(mapsOf(build), { ...file, value: { kind: 'build', build } });
+      return checked(build.candidates.flatMap(mapsOf), { ...file, value: { kind: 'build', build } });
     }
     case 'lugline-backup': {
       const backup = parseBackupFile(json.value);
@@ -79,10 +80,6 @@ function checked(maps: readonly MapDraft[], opened: Parsed<OpenedFile>): Parsed<
     if (message !== null) return refuse(message);
   }
   return opened;
-}
-
-function mapsOf(build: Build): MapDraft[] {
-  return build.candidates.flatMap(({ map }) => (map === null ? [] : [map]));
 }
 
 function refuse(message: string): Parsed<never> {

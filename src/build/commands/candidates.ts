@@ -66,7 +66,25 @@ export function assignMap(candidateId: string, mapId: string | null): Change {
   });
 }
 
-function withCandidate(workspace: Workspace, candidateId: string, change: (c: Candidate) => Candidate): Workspace {
+/**
+ * The map of the shelf that is scaled to the measured wheel of a candidate of the open build that has no map of its own; null takes it
+ * off.
+ */
+export function assignDonor(candidateId: string, mapId: string | null): Change {
+  return step('choose donor map', (workspace) => {
+    const donor: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
+    if (donor === undefined) return workspace;
+    return withCandidate(workspace, candidateId, (candidate) =>
+      candidate.donor === donor ? candidate : { ...candidate, donor },
+    );
+  });
+}
+
+export function withCandidate(
+  workspace: Workspace,
+  candidateId: string,
+  change: (c: Candidate) => Candidate,
+): Workspace {
   return withActiveBuild(workspace, (build) => changeCandidates(build, (c) => (c.id === candidateId ? change(c) : c)));
 }
 

@@ -1,4 +1,5 @@
 import type { Build, MapDraft, Settings, Workspace } from '../document.ts';
+import { mapsOf, withMapsOf } from '../mapsOf.ts';
 import { sameContent } from '../sameContent.ts';
 import { uniqueName } from '../uniqueName.ts';
 import { withBuildAdded } from './builds.ts';
@@ -91,16 +92,13 @@ function takeBuild(workspace: Workspace, build: Build, freshId: string): Workspa
   }
   let next = workspace;
   const taken = new Map<MapDraft, MapDraft>();
-  for (const [index, { map }] of build.candidates.entries()) {
-    if (map === null || taken.has(map)) continue;
+  for (const [index, map] of build.candidates.flatMap(mapsOf).entries()) {
+    if (taken.has(map)) continue;
     const result = takeMap(next, map, `${freshId}-map-${index + 1}`);
     next = result.workspace;
     taken.set(map, result.map);
   }
-  const shared = changeCandidates(build, (candidate) => {
-    const map = candidate.map === null ? null : (taken.get(candidate.map) ?? candidate.map);
-    return map === candidate.map ? candidate : { ...candidate, map };
-  });
+  const shared = changeCandidates(build, (candidate) => withMapsOf(candidate, (map) => taken.get(map) ?? map));
   return withBuildAdded(next, here === undefined ? shared : { ...shared, id: freshId });
 }
 
@@ -125,10 +123,7 @@ export function sharingMaps(workspace: Workspace, freshId: (index: number) => st
   };
   const builds: Record<string, Build> = {};
   for (const [id, build] of Object.entries(workspace.builds)) {
-    builds[id] = changeCandidates(build, (candidate) => {
-      const map = candidate.map === null ? null : settle(candidate.map);
-      return map === candidate.map ? candidate : { ...candidate, map };
-    });
+    builds[id] = changeCandidates(build, (candidate) => withMapsOf(candidate, settle));
   }
   return { ...workspace, builds };
 }

@@ -1,5 +1,6 @@
 import { emptyMap } from '../defaults.ts';
 import type { Build, MapDraft, Workspace } from '../document.ts';
+import { mapsOf, withMapsOf } from '../mapsOf.ts';
 import { uniqueName } from '../uniqueName.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, merging, step } from './change.ts';
@@ -24,7 +25,7 @@ export function withMapAdded(workspace: Workspace, map: MapDraft, after?: string
 export function withMapChanged(workspace: Workspace, mapId: string, next: MapDraft): Workspace {
   const builds: Record<string, Build> = { ...workspace.builds };
   for (const [id, build] of Object.entries(workspace.builds)) {
-    builds[id] = changeCandidates(build, (c) => (c.map?.id === mapId && c.map !== next ? { ...c, map: next } : c));
+    builds[id] = changeCandidates(build, (c) => withMapsOf(c, (map) => (map.id === mapId ? next : map)));
   }
   const onShelf = workspace.shelf[mapId] !== undefined;
   return { ...workspace, builds, shelf: onShelf ? { ...workspace.shelf, [mapId]: next } : workspace.shelf };
@@ -35,7 +36,7 @@ export function findMap(workspace: Workspace, mapId: string): MapDraft | null {
   const onShelf = workspace.shelf[mapId];
   if (onShelf !== undefined) return onShelf;
   for (const build of Object.values(workspace.builds)) {
-    for (const { map } of build.candidates) if (map?.id === mapId) return map;
+    for (const map of build.candidates.flatMap(mapsOf)) if (map.id === mapId) return map;
   }
   return null;
 }

@@ -1,4 +1,4 @@
-import { type MapDraft, putMapOnShelf } from '../../../build/index.ts';
+import { type MapDraft, mapsOf, putMapOnShelf } from '../../../build/index.ts';
 import { selectBuilds, useActions, useLugline, useShelf } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
@@ -11,7 +11,7 @@ export function InBuildsOnly() {
   const shelved = new Set(shelf.map((map) => map.id));
   const maps = new Map<string, MapDraft>();
   for (const { candidates } of builds) {
-    for (const { map } of candidates) if (map !== null && !shelved.has(map.id)) maps.set(map.id, map);
+    for (const map of candidates.flatMap(mapsOf)) if (!shelved.has(map.id)) maps.set(map.id, map);
   }
   if (maps.size === 0) return null;
   return (

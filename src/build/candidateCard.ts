@@ -1,0 +1,61 @@
+import type { Typed } from './document.ts';
+
+/**
+ * What a person measures and reads on the bench: both wheels, housing and bearing, and what the maker claims. Empty texts: not measured.
+ */
+export interface CandidateCard {
+  wheels: {
+    /** Half width of what the calipers may be off, for every length below. */
+    caliperUncertainty: Typed;
+    compressor: WheelCard;
+    turbine: WheelCard;
+  };
+  housing: {
+    /** Area over radius of the volutes as quoted or measured: a length. */
+    compressorAreaRadius: Typed;
+    turbineAreaRadius: Typed;
+    scroll: 'unknown' | 'single' | 'twin';
+    bearing: 'unknown' | 'journal' | 'ball';
+    gate: 'unknown' | 'internal' | 'external' | 'variable-vanes' | 'none';
+  };
+  /** What the maker or seller says that this one gives more than the one it is compared with. */
+  claim: { kind: 'none' | 'flow' | 'power'; gain: Typed };
+  notes: string;
+}
+
+export interface WheelCard {
+  /** Tip diameter at the inlet. The compressor's smaller diameter, the turbine's larger one. */
+  inducer: Typed;
+  /** Tip diameter at the outlet. The compressor's larger diameter, the turbine's smaller one. */
+  exducer: Typed;
+  /** Height of the blades at the larger diameter. */
+  tipHeight: Typed;
+  fullBlades: Typed;
+  splitterBlades: Typed;
+}
+
+const typed = (text: string, unit: string): Typed => ({ text, unit });
+
+const emptyWheel = (): WheelCard => ({
+  inducer: typed('', 'mm'),
+  exducer: typed('', 'mm'),
+  tipHeight: typed('', 'mm'),
+  fullBlades: typed('', '1'),
+  splitterBlades: typed('', '1'),
+});
+
+/** Nothing measured yet; calipers of the usual kind read to 0.05 mm (common practice, no source). */
+export function emptyCard(): CandidateCard {
+  return {
+    wheels: { caliperUncertainty: typed('0.05', 'mm'), compressor: emptyWheel(), turbine: emptyWheel() },
+    housing: {
+      compressorAreaRadius: typed('', 'in'),
+      turbineAreaRadius: typed('', 'in'),
+      scroll: 'unknown',
+      bearing: 'unknown',
+      gate: 'unknown',
+    },
+    claim: { kind: 'none', gain: typed('', '%') },
+    notes: '',
+  };
+}
