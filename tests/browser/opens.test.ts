@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp, shoot } from './harness.ts';
-import { openBuildName, openView, readFindings, readPoints } from './screen.ts';
+import { menuEntry, openBuildName, openView, readFindings, readPoints } from './screen.ts';
 
 describe('opening the page on a new machine', () => {
   it('shows a demonstration build with two candidates, marked as invented', async () => {
@@ -26,16 +26,14 @@ describe('opening the page on a new machine', () => {
       await page.waitForTimeout(150);
     }
     await page.getByRole('button', { name: /^Colours: / }).click();
-    await page
-      .getByRole('menuitem', { name: /Dark/ })
-      .or(page.getByRole('menuitemradio', { name: /Dark/ }))
-      .click();
+    await menuEntry(page, /Dark/).click();
     await expect.poll(() => page.locator('html').getAttribute('data-theme')).toBe('dark');
     await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').click();
     await openView(page, 'Maps');
     for (const tab of await page.getByRole('tab').all()) await tab.click();
     await openView(page, 'Match');
-    for (const group of await page.locator('button[aria-expanded="false"]').all()) await group.click();
+    const folded = page.getByRole('main').locator('h3 button[aria-expanded="false"]');
+    while ((await folded.count()) > 0) await folded.first().click();
     await page.waitForTimeout(500);
     await shoot(page, 'opens-dark-b');
     await closeCleanly(session);

@@ -78,10 +78,15 @@ export async function openView(page: Page, name: 'Match' | 'Maps'): Promise<void
   await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name, exact: true }).click();
 }
 
+/** An entry of the open menu, whether it does something or is one of several to choose from. */
+export function menuEntry(page: Page, entry: string | RegExp): Locator {
+  return page.getByRole('menuitem', { name: entry }).or(page.getByRole('menuitemradio', { name: entry }));
+}
+
 /** Chooses an entry of the menu of builds. */
 export async function chooseInBuildMenu(page: Page, entry: string | RegExp): Promise<void> {
   await page.getByRole('button', { name: /^Build: / }).click();
-  await page.getByRole('menuitem', { name: entry }).click();
+  await menuEntry(page, entry).click();
 }
 
 /** Name of the open build, as the header says it. */
