@@ -1,0 +1,97 @@
+import type {
+  AxisPoint,
+  Calibration,
+  CalibrationPoint,
+  DataPlace,
+  MapTracing,
+  PicturePlace,
+} from '../../../../build/index.ts';
+import { parseNumber } from '../../../../units/index.ts';
+import { reading } from '../reading.ts';
+
+/** The axes as far as they are known. */
+export interface AxesReading {
+  calibration: Calibration | null;
+  /** What is still to do or wrong, in plain words, with the rows of the table that it is about. */
+  problems: readonly { message: string; rows: readonly number[] }[];
+  /** Row of the table of each point that the calibration was made of. */
+  rows: readonly number[];
+}
+
+const known = new WeakMap<MapTracing['axes'], { size: string; made: AxesReading }>();
+
+/** The calibration of the placed points; worked out once for the same points. */
+export function readAxes(tracing: MapTracing): AxesReading {
+  const { axes, picture } = tracing;
+  const size = picture === null ? '' : `${picture.width} ${picture.height}`;
+  const found = known.get(axes);
+  if (found?.size === size) return found.made;
+  const made = readAnew(tracing);
+  known.set(axes, { size, made });
+  return made;
+}
+
+function readAnew({ axes, picture }: MapTracing): AxesReading {
+  const unfinished: { message: string; rows: number[] }[] = [];
+  const points: CalibrationPoint[] = [];
+  const rows: number[] = [];
+  axes.points.forEach((point, row) => {
+    const read = readPoint(point);
+    if (typeof read === 'string') unfinished.push({ message: `${pointName(axes, row)}: ${read}`, rows: [row] });
+    else {
+      points.push(read);
+      rows.push(row);
+    }
+  });
+  const result = reading.calibrate(points, axes.mode, picture === null ? {} : { picture });
+  if (result.ok) return { calibration: result.calibration, problems: unfinished, rows };
+  const problems = result.problems.map((problem) => ({
+    message: problem.message,
+    rows: problem.points.flatMap((i) => rows[i] ?? []),
+  }));
+  // While points are still to be placed, that says more than that there are too few.
+  return { calibration: null, problems: unfinished.length > 0 ? unfinished : problems, rows };
+}
+
+/** The place of an axis point; null: not placed. */
+export function axisPlace(point: AxisPoint): PicturePlace | null {
+  const x = parseNumber(point.x);
+  const y = parseNumber(point.y);
+  return x.ok && y.ok ? { x: x.value, y: y.value } : null;
+}
+
+function readPoint(point: AxisPoint): CalibrationPoint | string {
+  const place = axisPlace(point);
+  if (place === null) return 'click its place on the picture';
+  const flow = parseNumber(point.flow);
+  const ratio = parseNumber(point.pressureRatio);
+  const needsFlow = point.on !== 'ratio-axis';
+  const needsRatio = point.on !== 'flow-axis';
+  if (needsFlow && !flow.ok) return 'enter the flow that is printed there';
+  if (needsRatio && !ratio.ok) return 'enter the pressure ratio that is printed there';
+  return {
+    place,
+    ...(needsFlow && flow.ok ? { flow: flow.value } : {}),
+    ...(needsRatio && ratio.ok ? { pressureRatio: ratio.value } : {}),
+  };
+}
+
+const NAMES = { 'flow-axis': 'Flow axis', 'ratio-axis': 'Pressure-ratio axis', grid: 'Grid' } as const;
+
+/** 'Flow axis 2': as the table calls it. */
+export function pointName(axes: MapTracing['axes'], row: number): string {
+  const on = axes.points[row]?.on ?? 'grid';
+  const number = axes.points.slice(0, row + 1).filter((point) => point.on === on).length;
+  return `${NAMES[on]} ${number}`;
+}
+
+/** Decimals that a reading is worth: a last digit of at most a quarter of a pixel. */
+export function sensibleDecimals(calibration: Calibration, around: PicturePlace): { flow: number; ratio: number } {
+  const at = (dx: number, dy: number) => calibration.toData({ x: around.x + dx, y: around.y + dy });
+  const [here, right, down] = [at(0, 0), at(1, 0), at(0, 1)];
+  if (here === null || right === null || down === null) return { flow: 4, ratio: 3 };
+  const per = (of: keyof DataPlace) => Math.hypot(right[of] - here[of], down[of] - here[of]);
+  const decimals = (perPixel: number) =>
+    perPixel > 0 ? Math.min(8, Math.max(0, Math.ceil(-Math.log10(perPixel / 4) - 1e-9))) : 4;
+  return { flow: decimals(per('flow')), ratio: decimals(per('pressureRatio')) };
+}
