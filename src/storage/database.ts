@@ -44,9 +44,18 @@ export interface OpenOptions {
   onLost?: (message: string) => void;
 }
 
+/** Where site data is forbidden by policy, even asking for the name throws. */
+function offersStorage(): boolean {
+  try {
+    return typeof indexedDB !== 'undefined';
+  } catch {
+    return false;
+  }
+}
+
 /** Opens the browser's database, or says in plain words why nothing can be stored. Never throws and never hangs. */
 export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDatabase> {
-  if (typeof indexedDB === 'undefined') {
+  if (!offersStorage()) {
     return { ok: false, message: 'This browser offers no storage to the page (private window, or switched off).' };
   }
   let blocked = false;
