@@ -6,7 +6,9 @@ export interface CrossCut {
   offset: number;
   /** Highest ink in the stroke's part of the cut, over the paper beside it. */
   peak: number;
-  /** Full width of that part at the threshold, pixels. */
+  /** Edges of that part at the threshold, as offsets, and the width between them, pixels. */
+  left: number;
+  right: number;
   width: number;
   /** Ink summed across it, pixels: its width times its ink. */
   area: number;
@@ -61,10 +63,14 @@ export function crossCut(
     moment += top(i) * (i - side);
   }
   if (!(sum > 0)) return null;
+  const edges = edgesOf(left, right, count, base, threshold);
+  const middle = side * SPACING;
   return {
     offset: (moment / sum) * SPACING,
     peak,
-    width: edgeWidth(left, right, count, base, threshold),
+    left: edges.left - middle,
+    right: edges.right - middle,
+    width: edges.right - edges.left,
     area: sum * SPACING,
     open,
   };
@@ -99,13 +105,21 @@ function nearestAbove(middle: number, reach: number, level: number): number | nu
   return null;
 }
 
-/** Width between the places where the profile passes the threshold, found between samples. */
-function edgeWidth(left: number, right: number, count: number, base: number, threshold: number): number {
+/** The places where the profile passes the threshold, found between samples, pixels from the first sample. */
+function edgesOf(
+  left: number,
+  right: number,
+  count: number,
+  base: number,
+  threshold: number,
+): { left: number; right: number } {
   const level = base + threshold;
   const share = (inside: number, outside: number) => {
     const fall = profile[inside]! - profile[outside]!;
     return fall > 0 ? (profile[inside]! - level) / fall : 0;
   };
-  const more = (left > 0 ? share(left, left - 1) : 0) + (right < count - 1 ? share(right, right + 1) : 0);
-  return (right - left + more) * SPACING;
+  return {
+    left: (left - (left > 0 ? share(left, left - 1) : 0)) * SPACING,
+    right: (right + (right < count - 1 ? share(right, right + 1) : 0)) * SPACING,
+  };
 }

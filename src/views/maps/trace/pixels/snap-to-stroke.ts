@@ -16,6 +16,8 @@ export interface FoundStroke extends SnappedPlace {
   ink: Ink;
   /** Ink of its middle as a cut sees it. */
   peak: number;
+  /** Its width as a cut at the threshold sees it, pixels. */
+  cutWidthPx: number;
 }
 
 /**
@@ -55,7 +57,7 @@ export function findStroke(image: PixelImage, place: PixelPlace, radius: number)
     if (!cut) return null;
     const { offset } = cut;
     at = { x: at.x - offset * Math.sin(direction), y: at.y + offset * Math.cos(direction) };
-    direction = bestDirection(ink, at, direction);
+    direction = directionBetweenCuts(ink, at, direction, cut.width, level) ?? direction;
   }
   if (!cut || cut.open || cut.width > WIDEST) return null;
   if (Math.hypot(at.x - place.x, at.y - place.y) > radius + cut.width) return null;
@@ -67,12 +69,13 @@ export function findStroke(image: PixelImage, place: PixelPlace, radius: number)
     widthPx: cut.area / Math.max(cut.peak, 0.5),
     ink,
     peak: cut.peak,
+    cutWidthPx: cut.width,
   };
 }
 
-/** Direction in which there is most ink both ways; near a known one it is refined. */
-function bestDirection(ink: Ink, at: PixelPlace, known?: number): number {
-  let best = known ?? 0;
+/** Direction in which there is most ink both ways. */
+function bestDirection(ink: Ink, at: PixelPlace): number {
+  let best = 0;
   let most = -1;
   const consider = (angle: number) => {
     const score = ink.along(at.x, at.y, angle, -DIRECTION_REACH, DIRECTION_REACH);
@@ -80,10 +83,29 @@ function bestDirection(ink: Ink, at: PixelPlace, known?: number): number {
     most = score;
     best = angle;
   };
-  if (known === undefined) for (let i = 0; i < DIRECTIONS; i++) consider((i * Math.PI) / DIRECTIONS);
+  for (let i = 0; i < DIRECTIONS; i++) consider((i * Math.PI) / DIRECTIONS);
   const around = best;
-  for (let i = -6; i <= 6; i++) consider(around + (i * Math.PI) / (DIRECTIONS * 6));
+  for (let i = -4; i <= 4; i++) consider(around + (i * Math.PI) / (DIRECTIONS * 5));
   return best;
+}
+
+/** Direction from the stroke's centre on one side to that on the other: finer than where there is most ink, above all on wide strokes. */
+function directionBetweenCuts(
+  ink: Ink,
+  at: PixelPlace,
+  direction: number,
+  width: number,
+  level: number,
+): number | null {
+  const ends = [-6, 6].map((t) => {
+    const x = at.x + t * Math.cos(direction);
+    const y = at.y + t * Math.sin(direction);
+    const cut = crossCut(ink, x, y, direction, WIDEST, 4, level);
+    if (!cut || cut.open || cut.width > 1.5 * width + 1) return null;
+    return { x: x - cut.offset * Math.sin(direction), y: y + cut.offset * Math.cos(direction) };
+  });
+  const [from, to] = ends;
+  return from && to ? Math.atan2(to.y - from.y, to.x - from.x) : null;
 }
 
 function darkestAlong(image: PixelImage, ink: Ink, at: PixelPlace, direction: number) {

@@ -1,0 +1,233 @@
+import { type CrossCut, crossCut } from './cross-profile.ts';
+import type { Ink } from './ink.ts';
+import { type CurveAt, localCurve, type TrackPoint } from './local-curve.ts';
+import { EDGE_SHARE } from './snap-to-stroke.ts';
+import type { StrokeEnd } from './types.ts';
+
+export interface OneWayOptions {
+  widthPx: number;
+  /** Its width as a cut at the threshold sees it. */
+  cutWidthPx: number;
+  /** Ink of the stroke's middle at the start. */
+  peak: number;
+  bridgePx: number;
+  longestPx: number;
+}
+
+const STEP = 2;
+/** A place that was not measured still holds the curve a little. */
+const COASTING_WEIGHT = 0.02;
+/** One edge says where the middle is, less well than both. */
+const EDGE_WEIGHT = 0.2;
+/** One curve describes a piece when its points scatter less than this about it, pixels. */
+const LARGEST_SCATTER = 0.3;
+/** Widening of the search across a gap, per pixel of gap: ten degrees. */
+const GAP_WIDENING = 0.18;
+
+interface Aim {
+  x: number;
+  y: number;
+  direction: number;
+}
+
+/** Follows a stroke in one direction from the end of a track that has been begun; adds to the track. */
+export class OneWayFollower {
+  private readonly ink: Ink;
+  private readonly options: OneWayOptions;
+  private readonly track: TrackPoint[];
+  private peak: number;
+  private coasted = 0;
+  /** Width at the threshold as cuts have lately seen it. */
+  private width: number;
+
+  /** @param track begun with at least two measured points; s rises along it. */
+  constructor(ink: Ink, track: TrackPoint[], options: OneWayOptions) {
+    this.ink = ink;
+    this.track = track;
+    this.options = options;
+    this.peak = options.peak;
+    this.width = options.cutWidthPx;
+  }
+
+  /** Follows to the stroke's end. @returns why it stopped; 'closed' when it came back to the track's first point. */
+  run(): StrokeEnd {
+    const begin = this.track.at(-1)!.s;
+    while (this.last.s - begin < this.options.longestPx) {
+      const aim = this.aimAt(STEP);
+      if (this.isOutside(aim)) return 'edge';
+      if (this.step(aim)) {
+        if (this.isClosed(begin)) return 'closed';
+        continue;
+      }
+      this.dropCoasting();
+      const bridged = this.bridge();
+      if (bridged === 'found') continue;
+      this.toTheVeryEnd();
+      return bridged;
+    }
+    return 'limit';
+  }
+
+  private get last(): TrackPoint {
+    return this.track[this.track.length - 1]!;
+  }
+
+  private get shortWindow(): number {
+    return Math.max(14, 4 * this.options.widthPx);
+  }
+
+  private get threshold(): number {
+    return Math.max(0.1, EDGE_SHARE * this.peak);
+  }
+
+  /**
+   * Where the stroke should be so far ahead, by the curve through its last piece: as long a piece as one curve describes, for a long one
+   * is not led astray by another stroke that crosses at a small angle.
+   */
+  private aimAt(ahead: number): Aim {
+    const { track } = this;
+    const s = this.last.s;
+    let curve = null;
+    let window = 0;
+    for (window of [4, 2.5, 1.5, 1].map((times) => times * this.shortWindow)) {
+      let from = track.length - 1;
+      while (from > 0 && s - track[from - 1]!.s <= window) from--;
+      from = Math.max(0, Math.min(from, track.length - 4));
+      curve = localCurve(track, from, track.length, s, Number.POSITIVE_INFINITY);
+      if (curve && this.scatter(curve, from) < LARGEST_SCATTER) break;
+    }
+    if (!curve) return { x: this.last.x, y: this.last.y, direction: 0 };
+    // Curvature is the least certain part: carried on for a while, then straight.
+    const bend = Math.min(ahead, 0.4 * window);
+    const push = 0.5 * bend * bend + bend * (ahead - bend);
+    const x = curve.x + ahead * curve.dx + push * curve.ddx;
+    const y = curve.y + ahead * curve.dy + push * curve.ddy;
+    return { x, y, direction: Math.atan2(curve.dy + bend * curve.ddy, curve.dx + bend * curve.ddx) };
+  }
+
+  /** Root mean square distance of the measured points of a piece from the curve through it, pixels; its last points count twice. */
+  private scatter(curve: CurveAt, from: number): number {
+    const { track } = this;
+    const s = this.last.s;
+    let sum = 0;
+    let weights = 0;
+    for (let i = from; i < track.length; i++) {
+      const p = track[i]!;
+      const t = p.s - s;
+      const dx = curve.x + t * curve.dx + 0.5 * t * t * curve.ddx - p.x;
+      const dy = curve.y + t * curve.dy + 0.5 * t * t * curve.ddy - p.y;
+      const weight = i >= track.length - 4 ? 2 * p.weight : p.weight;
+      sum += weight * (dx * dx + dy * dy);
+      weights += weight;
+    }
+    return weights > 0 ? Math.sqrt(sum / weights) : 0;
+  }
+
+  private isOutside({ x, y }: Aim): boolean {
+    const { width, height } = this.ink.image;
+    return !(x >= 0.5 && y >= 0.5 && x <= width - 0.5 && y <= height - 0.5);
+  }
+
+  /** One step on. @returns false where the stroke is not seen. */
+  private step(aim: Aim): boolean {
+    const { widthPx } = this.options;
+    const reach = 1.2 + 0.3 * widthPx;
+    const cut = crossCut(this.ink, aim.x, aim.y, aim.direction, 1.5 * widthPx + 5, reach, this.threshold);
+    if (!cut || Math.abs(cut.offset) > reach + 0.6 * widthPx) return false;
+    if (cut.open || cut.width > 1.2 * this.width + 0.5) return this.passMerged(aim, cut);
+    if (Math.abs(cut.offset) > reach) return false;
+    this.coasted = 0;
+    this.width += 0.05 * (cut.width - this.width);
+    this.accept(aim, cut.offset, cut.peak);
+    return true;
+  }
+
+  /**
+   * Another stroke lies in the cut. One edge is still this stroke's own until the other has crossed over, then the opposite one; where
+   * neither is, the curve is carried on. @returns false when it has been carried on for too long.
+   */
+  private passMerged(aim: Aim, cut: CrossCut): boolean {
+    const half = 0.5 * this.width;
+    const fromEdges = [cut.left + half, cut.right - half].sort((a, b) => Math.abs(a) - Math.abs(b));
+    const offset = fromEdges[0]!;
+    if (!cut.open && Math.abs(offset) < 0.5 + 0.1 * half) {
+      this.coasted += 0.5 * STEP;
+      this.add(aim.x - offset * Math.sin(aim.direction), aim.y + offset * Math.cos(aim.direction), EDGE_WEIGHT);
+    } else {
+      this.coasted += STEP;
+      this.add(aim.x, aim.y, COASTING_WEIGHT);
+    }
+    return this.coasted <= this.options.bridgePx + 4 * this.options.widthPx;
+  }
+
+  private accept(aim: Aim, offset: number, peak: number): void {
+    this.peak += 0.08 * (Math.min(peak, 1.5 * this.peak) - this.peak);
+    this.add(aim.x - offset * Math.sin(aim.direction), aim.y + offset * Math.cos(aim.direction), 1);
+  }
+
+  private add(x: number, y: number, weight: number): void {
+    const s = this.last.s + Math.hypot(x - this.last.x, y - this.last.y);
+    this.track.push({ x, y, s, weight });
+  }
+
+  /** What was only carried on behind the last place that was seen is no part of the stroke. */
+  private dropCoasting(): void {
+    while (this.track.length > 4 && this.last.weight < 1) this.track.pop();
+    this.coasted = 0;
+  }
+
+  /** Looks ahead across a gap for the stroke's continuation: in line, of its width and ink, and going on. */
+  private bridge(): 'found' | 'gap' | 'end' {
+    const { bridgePx, widthPx } = this.options;
+    const far = 2.5 * bridgePx;
+    for (let ahead = STEP; ahead <= far; ahead += 1) {
+      const aim = this.aimAt(ahead);
+      if (this.isOutside(aim)) return 'end';
+      const reach = 1 + GAP_WIDENING * ahead;
+      const cut = crossCut(this.ink, aim.x, aim.y, aim.direction, reach + widthPx + 3, reach, 1.2 * this.threshold);
+      if (!cut || cut.open || cut.width > 1.8 * widthPx + 1 || Math.abs(cut.offset) > reach) continue;
+      if (!this.goesOn(aim, cut.offset)) continue;
+      if (ahead > bridgePx) return 'gap';
+      this.accept(aim, cut.offset, cut.peak);
+      return 'found';
+    }
+    return 'end';
+  }
+
+  /** A stroke found across a gap must run on in its direction: a line that crosses there does not. */
+  private goesOn(aim: Aim, offset: number): boolean {
+    const { widthPx } = this.options;
+    const cos = Math.cos(aim.direction);
+    const sin = Math.sin(aim.direction);
+    const ahead = 2 + 0.5 * widthPx;
+    const x = aim.x - offset * sin + ahead * cos;
+    const y = aim.y + offset * cos + ahead * sin;
+    const cut = crossCut(this.ink, x, y, aim.direction, 1.5 * widthPx + 5, 1.5, this.threshold);
+    return cut !== null && !cut.open && cut.width <= 1.8 * widthPx + 1 && Math.abs(cut.offset) < 0.5 * ahead;
+  }
+
+  /** From the last place that was seen to where the ink falls to half. */
+  private toTheVeryEnd(): void {
+    const aim = this.aimAt(0);
+    const cos = Math.cos(aim.direction);
+    const sin = Math.sin(aim.direction);
+    const level = 0.5 * this.peak;
+    let reached = 0;
+    while (reached < 2 * STEP && this.ink.at(aim.x + (reached + 0.25) * cos, aim.y + (reached + 0.25) * sin) >= level) {
+      reached += 0.25;
+    }
+    while (reached > -STEP && this.ink.at(aim.x + reached * cos, aim.y + reached * sin) < level) reached -= 0.25;
+    const end = this.last.s + reached;
+    while (this.track.length > 4 && this.last.s > end) this.track.pop();
+    const x = aim.x + reached * cos;
+    const y = aim.y + reached * sin;
+    if (Math.hypot(x - this.last.x, y - this.last.y) > 0.2) this.add(x, y, 0.5);
+  }
+
+  private isClosed(begin: number): boolean {
+    const first = this.track[0]!;
+    const { x, y, s } = this.last;
+    if (s - begin < 24) return false;
+    return Math.hypot(x - first.x, y - first.y) < 1.5 * STEP + 0.5 * this.options.widthPx;
+  }
+}
