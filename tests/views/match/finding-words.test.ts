@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding, FindingCode } from '../../../src/match/index.ts';
 import { findingWords, sentenceOf } from '../../../src/views/match/model/findingWords.ts';
-import { resultUnits } from '../../../src/views/match/model/resultUnits.ts';
+import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const metric = resultUnits({});
 const us = resultUnits({

@@ -3,7 +3,7 @@ import { headline } from '../../../src/views/match/model/headline.ts';
 import { pointColumns } from '../../../src/views/match/model/pointColumns.ts';
 import { pointRows } from '../../../src/views/match/model/pointRows.ts';
 import { pointTableText } from '../../../src/views/match/model/pointTableText.ts';
-import { resultUnits } from '../../../src/views/match/model/resultUnits.ts';
+import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { solvedExample } from './solved-point.ts';
 
 const metric = resultUnits({});

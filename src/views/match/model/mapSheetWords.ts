@@ -1,5 +1,5 @@
 import type { Build, Candidate } from '../../../build/index.ts';
-import { CAUTIONS } from './cautions.ts';
+import { CAUTIONS } from '../../shared/cautions.ts';
 
 /** The words on a map that leaves the program as a file: what it is, where it comes from, and the cautions. */
 export function mapSheetWords(

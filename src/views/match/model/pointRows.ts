@@ -1,8 +1,8 @@
 import type { OperatingPoint } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
+import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { placeRemark } from './placeRemark.ts';
 import type { PointColumn, PointContext } from './pointColumns.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
 
 /** A row of the table in words and figures, ready for screen, paper and clipboard. */
 export interface PointRow {

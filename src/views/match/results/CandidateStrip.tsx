@@ -9,8 +9,8 @@ import {
   useLugline,
 } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { candidateSummary } from '../model/candidateSummary.ts';
-import { useResultUnits } from '../useResultUnits.ts';
 import { CandidateCard } from './CandidateCard.tsx';
 import styles from './candidates.module.css';
 

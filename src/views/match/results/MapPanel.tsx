@@ -1,9 +1,9 @@
 import { memo, useEffect, useLayoutEffect, useMemo, useRef } from 'react';
 import { MapPlot, type MapPlotActions, type MapReadout } from '../../../plot/index.ts';
 import { type CandidateResults, pointAt, useSettings } from '../../../store/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../match.module.css';
-import { candidateLetter } from '../model/candidateLetter.ts';
 import type { FindingWords } from '../model/findingWords.ts';
 import { placeOf } from '../model/mapPlaces.ts';
 import { readOutDescription, readOutWords } from '../model/readOutWords.ts';

@@ -10,16 +10,16 @@ import {
 } from '../../../store/index.ts';
 import { unitOf } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { fileName } from '../../shared/fileName.ts';
+import { RESULT_UNIT_CHOICES } from '../../shared/resultUnits.ts';
 import { saveFile } from '../../shared/saveFile.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../match.module.css';
-import { candidateLetter } from '../model/candidateLetter.ts';
-import { fileName } from '../model/fileName.ts';
 import { pointColumns } from '../model/pointColumns.ts';
 import { pointRows } from '../model/pointRows.ts';
 import { pointTableText } from '../model/pointTableText.ts';
-import { RESULT_UNIT_CHOICES } from '../model/resultUnits.ts';
-import { useResultUnits } from '../useResultUnits.ts';
 import { PointsTable } from './PointsTable.tsx';
 import pointStyles from './points.module.css';
 

@@ -1,10 +1,10 @@
 import { useCallback, useMemo, useState } from 'react';
 import { type CandidateResults, selectShownCandidate, useCandidateResults, useLugline } from '../../../store/index.ts';
+import { CAUTIONS } from '../../shared/cautions.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../match.module.css';
-import { CAUTIONS } from '../model/cautions.ts';
 import { type FindingWords, findingWords } from '../model/findingWords.ts';
 import { problemWords } from '../model/problemWords.ts';
-import { useResultUnits } from '../useResultUnits.ts';
 import { CandidateStrip } from './CandidateStrip.tsx';
 import { FindingsPanel } from './FindingsPanel.tsx';
 import { MapPanel } from './MapPanel.tsx';

@@ -3,8 +3,8 @@ import type { Candidate } from '../../../build/index.ts';
 import { exportMapSvg, exportPng, lightPalette, type MapPlotModel } from '../../../plot/index.ts';
 import { selectActiveBuild, useLuglineStore } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { fileName } from '../../shared/fileName.ts';
 import { saveFile } from '../../shared/saveFile.ts';
-import { fileName } from '../model/fileName.ts';
 import { mapSheetWords } from '../model/mapSheetWords.ts';
 
 /** Large enough for a page of a build file; twice that in pixels for a picture. */

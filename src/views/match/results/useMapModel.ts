@@ -9,7 +9,7 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
-import { candidateLetter } from '../model/candidateLetter.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
 import type { FindingWords } from '../model/findingWords.ts';
 import { mapChart } from '../model/mapChart.ts';
 import { mapPlaces } from '../model/mapPlaces.ts';

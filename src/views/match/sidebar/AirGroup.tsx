@@ -1,9 +1,9 @@
 import { useBuildField } from '../../../store/index.ts';
+import { BoundChoice } from '../../shared/BoundChoice.tsx';
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { airSummary } from '../model/inputSummaries.ts';
 import { AirReadings } from './AirReadings.tsx';
 import { AltitudeSlider } from './AltitudeSlider.tsx';
-import { BoundChoice } from './BoundChoice.tsx';
-import { BoundQuantity } from './BoundQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 
 const BAROMETERS = [

@@ -17,10 +17,10 @@ import {
   useShelf,
 } from '../../../store/index.ts';
 import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
-import { candidateLetter } from '../model/candidateLetter.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { useFieldPlace } from '../../shared/useFieldPlace.ts';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
-import { useFieldPlace } from './useFieldPlace.ts';
 
 const NO_MAP = '';
 

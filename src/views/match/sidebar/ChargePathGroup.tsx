@@ -1,8 +1,8 @@
 import { useBuildField } from '../../../store/index.ts';
+import { BoundChoice } from '../../shared/BoundChoice.tsx';
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
+import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { chargePathSummary } from '../model/inputSummaries.ts';
-import { BoundChoice } from './BoundChoice.tsx';
-import { BoundQuantity } from './BoundQuantity.tsx';
-import { BoundSwitch } from './BoundSwitch.tsx';
 import { InputGroup } from './InputGroup.tsx';
 
 const COOLERS = [

@@ -1,6 +1,6 @@
+import { BoundChoice } from '../../shared/BoundChoice.tsx';
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { engineSummary } from '../model/inputSummaries.ts';
-import { BoundChoice } from './BoundChoice.tsx';
-import { BoundQuantity } from './BoundQuantity.tsx';
 import { EngineCurves } from './EngineCurves.tsx';
 import { InputGroup } from './InputGroup.tsx';
 

@@ -1,5 +1,5 @@
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { engineSpeedsSummary } from '../model/inputSummaries.ts';
-import { BoundQuantity } from './BoundQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 
 /** The engine speeds that are computed. */

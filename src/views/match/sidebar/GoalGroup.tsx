@@ -1,6 +1,6 @@
 import { useBuildField } from '../../../store/index.ts';
+import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { goalSummary } from '../model/inputSummaries.ts';
-import { BoundChoice } from './BoundChoice.tsx';
 import { CurveEditor } from './CurveEditor.tsx';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';

@@ -1,5 +1,5 @@
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { inletSummary } from '../model/inputSummaries.ts';
-import { BoundQuantity } from './BoundQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 
 /** Filter and duct ahead of the compressor. */

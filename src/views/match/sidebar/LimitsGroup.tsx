@@ -1,5 +1,5 @@
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { limitsSummary } from '../model/inputSummaries.ts';
-import { BoundQuantity } from './BoundQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 
 /** What the shop keeps in hand. An empty field is no limit. */

@@ -1,6 +1,6 @@
-import { type BuildPath, type BuildValue, setBuildField } from '../../../build/index.ts';
-import { useApply, useBuildField } from '../../../store/index.ts';
-import { SwitchField } from '../../../widgets/index.ts';
+import { type BuildPath, type BuildValue, setBuildField } from '../../build/index.ts';
+import { useApply, useBuildField } from '../../store/index.ts';
+import { SwitchField } from '../../widgets/index.ts';
 
 type SwitchPath = { [P in BuildPath]: BuildValue<P> extends boolean ? P : never }[BuildPath];
 

@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
 import { useLugline } from '../../store/index.ts';
-import { type ResultUnits, resultUnits } from './model/resultUnits.ts';
+import { type ResultUnits, resultUnits } from './resultUnits.ts';
 
 /** The units in which results are shown; the same object while the choice is the same. */
 export function useResultUnits(): ResultUnits {

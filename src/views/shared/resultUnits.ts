@@ -1,5 +1,5 @@
-import type { ResultQuantity, Settings } from '../../../build/index.ts';
-import { formatQuantity, type QuantityKey } from '../../../units/index.ts';
+import type { ResultQuantity, Settings } from '../../build/index.ts';
+import { formatQuantity, type QuantityKey } from '../../units/index.ts';
 
 /** The unit of every kind of result, complete. */
 export type ResultUnits = Readonly<Record<ResultQuantity, string>>;

@@ -1,6 +1,6 @@
-import { type BuildPath, type BuildValue, setBuildField } from '../../../build/index.ts';
-import { useApply, useBuildField } from '../../../store/index.ts';
-import { SelectField } from '../../../widgets/index.ts';
+import { type BuildPath, type BuildValue, setBuildField } from '../../build/index.ts';
+import { useApply, useBuildField } from '../../store/index.ts';
+import { SelectField } from '../../widgets/index.ts';
 
 type ChoicePath = { [P in BuildPath]: BuildValue<P> extends string | number ? P : never }[BuildPath];
 

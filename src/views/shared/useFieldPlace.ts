@@ -1,4 +1,4 @@
-import { useLugline } from '../../../store/index.ts';
+import { useLugline } from '../../store/index.ts';
 
 /** Where the unread text of a field is kept: fields of different builds do not share it. */
 export function useFieldPlace(path: string): string {

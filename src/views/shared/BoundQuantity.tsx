@@ -1,7 +1,7 @@
 import { memo, useCallback } from 'react';
-import { fieldRules, type NumberPath, setBuildField } from '../../../build/index.ts';
-import { useApply, useBuildField, useFieldDraft } from '../../../store/index.ts';
-import { QuantityField, type TypedQuantity } from '../../../widgets/index.ts';
+import { fieldRules, type NumberPath, setBuildField } from '../../build/index.ts';
+import { useApply, useBuildField, useFieldDraft } from '../../store/index.ts';
+import { QuantityField, type TypedQuantity } from '../../widgets/index.ts';
 import { useFieldPlace } from './useFieldPlace.ts';
 
 interface Props {
