@@ -21,6 +21,7 @@ export function Disclosure(props: DisclosureProps) {
   const [ownOpen, setOwnOpen] = useState(props.openAtFirst ?? false);
   const isOpen = props.isOpen ?? ownOpen;
   const panelId = useId();
+  const titleId = useId();
   const Heading = `h${props.level ?? 3}` as const;
   const toggle = () => {
     setOwnOpen(!isOpen);
@@ -30,6 +31,7 @@ export function Disclosure(props: DisclosureProps) {
     <div id={props.id} className={styles.section} data-expanded={isOpen || undefined}>
       <Heading className={styles.heading}>
         <button
+          id={titleId}
           type="button"
           className={styles.trigger}
           aria-expanded={isOpen}
@@ -42,7 +44,8 @@ export function Disclosure(props: DisclosureProps) {
         </button>
       </Heading>
       {isOpen && (
-        <div id={panelId} className={styles.body}>
+        // biome-ignore lint/a11y/useSemanticElements: not a fieldset: it holds whole parts of a page, not one question of a form
+        <div id={panelId} role="group" aria-labelledby={titleId} className={styles.body}>
           {props.children}
         </div>
       )}
