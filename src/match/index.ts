@@ -18,4 +18,13 @@ export { compareControllers } from './studies/compare-controllers.ts';
 export { holdGoal } from './studies/hold-goal.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
 export { joinCeilings, solveCeilings } from './studies/solve-ceilings.ts';
+export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/solve-spread.ts';
+export { SPREAD_OUTPUTS } from './studies/spread-record.ts';
+export {
+  checkTolerances,
+  TOLERANCE_TABLE,
+  type ToleranceKind,
+  type ToleranceRow,
+  USUAL_TOLERANCES,
+} from './studies/tolerances.ts';
 export type * from './types.ts';

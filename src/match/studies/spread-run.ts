@@ -1,0 +1,142 @@
+import { checkEngineSpeed, checkInput } from '../check-input.ts';
+import { type LineModel, lineModel } from '../line-model.ts';
+import { mapEdges } from '../name-reason.ts';
+import { once, solveOperatingLine, solvePoint } from '../operating-line.ts';
+import { solveWarm } from '../solve-warm.ts';
+import { solvedPoint } from '../solved-point.ts';
+import { type SpeedModel, speedModel } from '../speed-model.ts';
+import type { MatchInput, OperatingPoint } from '../types.ts';
+import { BoostPath } from './boost-path.ts';
+import { SampleDrawer } from './draw-sample.ts';
+import { type CeilingStart, followCeiling } from './follow-ceiling.ts';
+import { type HeldLimits, heldLimits, leastSlack } from './limit-slacks.ts';
+import { ownPlace } from './places.ts';
+import { mapReach, pressureRange } from './pressure-range.ts';
+import { solveCeilings } from './solve-ceilings.ts';
+import { SpreadRecord } from './spread-record.ts';
+import { spreadResult } from './spread-result.ts';
+import { TOLERANCE_TABLE } from './tolerances.ts';
+import type { Ceiling, SpreadDone, StudyLimits, ToleranceKey, Tolerances } from './types.ts';
+
+/** Everything a spread is made with. */
+export interface SpreadPlan {
+  input: MatchInput;
+  tolerances: Tolerances;
+  limits: StudyLimits;
+  engineSpeedsRpm: readonly number[];
+  samples: number;
+  ceilingSamples: number;
+  seed: number;
+}
+
+/** A spread in the making: `step` solves some more samples, so that a worker can listen between steps. */
+export class SpreadRun {
+  readonly plan: SpreadPlan;
+  readonly nominal: readonly OperatingPoint[];
+  readonly nominalCeilings: readonly Ceiling[];
+  readonly records: readonly SpreadRecord[];
+  /** Manifold pressure of the ceiling by engine speed and sample; NaN: nothing holds, or not asked for. */
+  readonly ceilings: readonly Float64Array[];
+  readonly deviations: Readonly<Record<ToleranceKey, Float64Array>>;
+  readonly #drawer: SampleDrawer;
+  readonly #held: HeldLimits;
+  readonly #starts: readonly (CeilingStart | null)[];
+  #next = 0;
+
+  constructor(plan: SpreadPlan) {
+    this.plan = plan;
+    const { samples, engineSpeedsRpm, tolerances, seed, limits } = plan;
+    const input = { ...plan.input, limits, engineSpeedsRpm };
+    this.nominal = solveOperatingLine(input);
+    this.nominalCeilings =
+      plan.ceilingSamples === 0
+        ? []
+        : (solveCeilings(input, [ownPlace(input)], engineSpeedsRpm, limits).cells[0] ?? []);
+    this.records = engineSpeedsRpm.map(() => new SpreadRecord(samples));
+    this.ceilings = engineSpeedsRpm.map(() => new Float64Array(samples).fill(Number.NaN));
+    this.deviations = Object.fromEntries(TOLERANCE_TABLE.map(({ key }) => [key, new Float64Array(samples)])) as Record<
+      ToleranceKey,
+      Float64Array
+    >;
+    this.#drawer = new SampleDrawer(input, tolerances, seed);
+    this.#held = heldLimits(input, limits);
+    this.#starts = ceilingStarts(input, this.nominalCeilings, this.#held);
+  }
+
+  get samplesDone(): number {
+    return this.#next;
+  }
+
+  get isDone(): boolean {
+    return this.#next >= this.plan.samples;
+  }
+
+  /** Solves up to so many samples more. */
+  step(samples: number): void {
+    const end = Math.min(this.plan.samples, this.#next + samples);
+    for (; this.#next < end; this.#next++) this.#solve(this.#next);
+  }
+
+  /** The result, once every sample is solved. */
+  result(): SpreadDone {
+    return spreadResult(this);
+  }
+
+  #solve(sample: number): void {
+    const { input, deviations } = this.#drawer.draw(sample);
+    for (const { key } of TOLERANCE_TABLE) this.deviations[key][sample] = deviations[key];
+    const { engineSpeedsRpm, ceilingSamples } = this.plan;
+    const problem = checkInput(input);
+    const line = problem === null ? lineModel(input) : null;
+    const edges = once(() => mapEdges(input.compressor));
+    const reach = once(() => mapReach(input.compressor));
+    for (const [k, rpm] of engineSpeedsRpm.entries()) {
+      const wrong = problem ?? checkEngineSpeed(input, rpm);
+      const speed = wrong === null && line !== null ? speedModel(line, rpm) : null;
+      if (line === null || speed === null) {
+        const message = wrong ?? 'A number is missing or impossible.';
+        this.records[k]!.add(sample, { engineSpeedRpm: rpm, status: 'bad-input', message }, this.#held);
+        continue;
+      }
+      const point = warmPoint(line, speed, this.nominal[k]!) ?? solvePoint(line, speed, edges);
+      this.records[k]!.add(sample, point, this.#held);
+      if (sample >= ceilingSamples) continue;
+      const path = new BoostPath(line, speed, this.#held, edges);
+      const range = () => pressureRange(line, speed, reach());
+      const ceiling = followCeiling(path, this.#starts[k] ?? null, range, this.#held.manifoldPressurePa);
+      if (ceiling !== null) this.ceilings[k]![sample] = ceiling;
+    }
+  }
+}
+
+function warmPoint(line: LineModel, speed: SpeedModel, nominal: OperatingPoint): OperatingPoint | null {
+  if (nominal.status !== 'ok') return null;
+  const rise = nominal.compressorOutletTemperatureK - nominal.compressorInletTemperatureK;
+  const solution = solveWarm(line, speed, line.inletTemperatureK + rise);
+  return solution === null ? null : solvedPoint(line, speed, solution);
+}
+
+/** Share by which the pressure is raised to see how the slack falls. */
+const RAISE = 0.005;
+
+function ceilingStarts(input: MatchInput, ceilings: readonly Ceiling[], held: HeldLimits): (CeilingStart | null)[] {
+  const line = ceilings.length === 0 || checkInput(input) !== null ? null : lineModel(input);
+  if (line === null) return ceilings.map(() => null);
+  const edges = once(() => mapEdges(input.compressor));
+  return ceilings.map((ceiling) => {
+    const speed = ceiling.status === 'ok' ? speedModel(line, ceiling.engineSpeedRpm) : null;
+    if (ceiling.status !== 'ok' || speed === null) return null;
+    const path = new BoostPath(line, speed, held, edges);
+    const here = path.exact(ceiling.manifoldPressurePa);
+    const above = path.exact(ceiling.manifoldPressurePa * (1 + RAISE));
+    const slopePerPa =
+      here.slacks === null || above.slacks === null
+        ? null
+        : (leastSlack(above.slacks) - leastSlack(here.slacks)) / (above.pressurePa - here.pressurePa);
+    return {
+      pressurePa: ceiling.manifoldPressurePa,
+      temperatureK: ceiling.point.compressorOutletTemperatureK,
+      slopePerPa,
+    };
+  });
+}
