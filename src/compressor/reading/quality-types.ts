@@ -20,9 +20,8 @@ export interface LineNoise {
   points: number;
   /** Standard deviation of a point off a smooth line, as a share of speed; null with fewer than five usable points. */
   speedShare: number | null;
-  /** The same as shares of the map's largest flow and largest pressure ratio, if all of it were in the one. */
-  flowShare: number | null;
-  ratioShare: number | null;
+  /** The same as a share of full scale (largest flow, largest pressure ratio), were both read equally well in that measure. */
+  fullScaleShare: number | null;
 }
 
 export interface LeftOutLine {
@@ -59,8 +58,7 @@ export interface QualityCard {
     lines: readonly LineNoise[];
     /** Over all lines, as LineNoise; null where no line can be judged. */
     speedShare: number | null;
-    flowShare: number | null;
-    ratioShare: number | null;
+    fullScaleShare: number | null;
   };
   leftOut: {
     lines: readonly LeftOutLine[];
