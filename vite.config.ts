@@ -63,7 +63,7 @@ export default defineConfig({
           globalSetup: BROWSER_SETUP,
           testTimeout: 60_000,
           hookTimeout: 120_000,
-          fileParallelism: false,
+          maxWorkers: 2,
         },
       },
       {
