@@ -81,6 +81,11 @@ describe('findings in words', () => {
     );
   });
 
+  it('does not let a small excess read as none', () => {
+    const values = { shaftSpeedRpm: 156_047, limitRpm: 156_000, margin: 1 - 156_047 / 156_000 };
+    expect(plain(sentenceOf(finding('overspeed', { values }), metric))).toContain('0.03 % over its limit');
+  });
+
   it('speaks in the units that the user chose', () => {
     expect(plain(sentenceOf(finding('outlet-temperature'), metric))).toContain('190 °C; the limit is 180 °C');
     // 463.15 K is 374 degrees Fahrenheit by definition of the scale.

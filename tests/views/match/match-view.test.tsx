@@ -140,6 +140,10 @@ describe('the Match view', () => {
     await user.click(screen.getByRole('button', { name: 'Add a candidate' }));
     expect(screen.getByRole('heading', { name: 'No map yet' })).toBeDefined();
     expect(plain(findings()[0]?.textContent)).toContain('has no map yet');
+    await user.click(screen.getByRole('button', { name: /^Larger drop-in 48/ }));
+    expect(screen.queryByRole('heading', { name: 'No map yet' })).toBeNull();
+    expect(numberIn('5,000', /Shaft/)).toBeGreaterThan(50_000);
+    act(() => store.getState().undo());
     await user.click(screen.getByRole('button', { name: 'Go to the maps' }));
     expect(store.getState().ui.view).toBe('maps');
   });

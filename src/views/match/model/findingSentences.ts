@@ -1,5 +1,6 @@
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
+import { marginSize } from './marginWords.ts';
 
 type Values = Readonly<Record<string, number>>;
 
@@ -39,12 +40,12 @@ const held =
 const LIMITS: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
     say: (v, _u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${percent(Math.abs(v.margin ?? Number.NaN))} over its limit of ${shaft(v.limitRpm)}.`,
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} over its limit of ${shaft(v.limitRpm)}.`,
     extent: 'Over its limit',
   },
   'speed-reserve': {
     say: (v, _u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${percent(v.margin)} under its limit: less than the reserve of ${percent(v.reserve, 0)}.`,
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} under its limit: less than the reserve of ${percent(v.reserve, 0)}.`,
     extent: 'Within the reserve',
   },
   'no-speed-limit': {
@@ -55,7 +56,7 @@ const LIMITS: Readonly<Record<string, FindingSentence>> = {
     say: (v, _u, { at }) =>
       v.surgeMargin === undefined
         ? `${at}the point lies left of the surge line (pressure ratio ${ratio(v.pressureRatio)}): the compressor surges.`
-        : `${at}the point lies ${percent(Math.abs(v.surgeMargin))} left of the surge line: the compressor surges.`,
+        : `${at}the point lies ${marginSize(v.surgeMargin)} left of the surge line: the compressor surges.`,
     extent: 'In surge',
   },
   'surge-margin': {
@@ -67,7 +68,7 @@ const LIMITS: Readonly<Record<string, FindingSentence>> = {
     say: (v, _u, { at }) =>
       v.chokeMargin === undefined
         ? `${at}the point lies past the choke end of the map (pressure ratio ${ratio(v.pressureRatio)}).`
-        : `${at}the flow is ${percent(Math.abs(v.chokeMargin))} past the choke end of its speed line.`,
+        : `${at}the flow is ${marginSize(v.chokeMargin)} past the choke end of its speed line.`,
     extent: 'Choked',
   },
   'choke-margin': {

@@ -1,6 +1,7 @@
 import type { OperatingPoint, OperatingPointSolved } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
+import { marginSize } from './marginWords.ts';
 
 /** One headline number of a candidate: what, how much, and at which engine speed or with which margin. */
 export interface HeadlineNumber {
@@ -48,7 +49,7 @@ export function headline(points: readonly OperatingPoint[], units: ResultUnits):
 
 function marginWords(point: OperatingPointSolved): string {
   if (point.speedMargin === null) return 'no limit entered';
-  const share = `${formatNumber(Math.abs(point.speedMargin) * 100, 1)}${NO_BREAK_SPACE}%`;
+  const share = marginSize(point.speedMargin);
   return point.speedMargin >= 0 ? `${share} to limit` : `${share} over limit`;
 }
 

@@ -1,4 +1,5 @@
-import { type CandidateResults, useActions } from '../../../store/index.ts';
+import { assignMap } from '../../../build/index.ts';
+import { type CandidateResults, useActions, useApply, useShelf } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import styles from '../match.module.css';
 
@@ -10,10 +11,9 @@ export function MapMissing({ results }: { results: CandidateResults }) {
     return (
       <div className={styles.noMap}>
         <h3>No map yet</h3>
-        <p>Choose a map from your shelf in the sidebar, under this candidate, or enter one from the maker's sheet.</p>
-        <Button variant="primary" onPress={() => setUi({ view: 'maps' })}>
-          Go to the maps
-        </Button>
+        <ShelfChoice candidateId={results.candidate.id} />
+        <p>A new map is typed or pasted from the maker's sheet in the Maps view.</p>
+        <Button onPress={() => setUi({ view: 'maps' })}>Go to the maps</Button>
       </div>
     );
   }
@@ -32,5 +32,24 @@ export function MapMissing({ results }: { results: CandidateResults }) {
         Open this map
       </Button>
     </div>
+  );
+}
+
+/** The maps of the shelf, one press each. */
+function ShelfChoice({ candidateId }: { candidateId: string }) {
+  const shelf = useShelf();
+  const apply = useApply();
+  if (shelf.length === 0) return <p>Your shelf is empty so far.</p>;
+  return (
+    <>
+      <p>Choose one from your shelf:</p>
+      <ul className={styles.shelf}>
+        {shelf.map(({ id, name }) => (
+          <li key={id}>
+            <Button onPress={() => apply(assignMap(candidateId, id))}>{name.trim() || 'Map without a name'}</Button>
+          </li>
+        ))}
+      </ul>
+    </>
   );
 }

@@ -57,13 +57,15 @@ export const MapPanel = memo(function MapPanel(props: Props) {
     () => ({
       onHover: (at: MapReadout | null) => {
         pointed.current = at;
+        // Walked to by keyboard it is chosen: the table follows. Pointing alone chooses nothing.
+        if (at?.source === 'keyboard' && at.near !== null) onChooseSpeed(at.near.engineSpeedRpm);
         readOut.current?.show(newest.current(at));
       },
       onEngineSpeed: (near: MapReadout['near']) => onHoverSpeed(near?.engineSpeedRpm ?? null),
       describe: (at: MapReadout) => readOutDescription(newest.current(at), at.source === 'keyboard'),
       onPlace: (id: string) => onChooseFinding(findings.find((finding) => finding.id === id) ?? null),
     }),
-    [findings, onChooseFinding, onHoverSpeed],
+    [findings, onChooseFinding, onChooseSpeed, onHoverSpeed],
   );
   useEffect(() => () => onHoverSpeed(null), [onHoverSpeed]);
 
