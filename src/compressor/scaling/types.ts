@@ -1,4 +1,4 @@
-import type { ReferenceState } from '../types.ts';
+import type { CompressorSurface, ReferenceState } from '../types.ts';
 
 /** Diameters of a compressor wheel for scaling, m. */
 export interface ScalingWheel {
@@ -48,3 +48,18 @@ export interface SurfaceTransform {
   surgeFlowFactor: number;
   chokeFlowFactor: number;
 }
+
+/** A surface that says how it was estimated. */
+export type ScaledSurface = CompressorSurface & {
+  readonly estimate: SurfaceEstimate;
+  /** Flow here of a flow on a speed line of the donor; null where the donor does not know the ends of the line. */
+  flowFromSource(sourceFlowKgPerS: number, sourceSpeedRpm: number): number | null;
+};
+
+/**
+ * 'no-exducer', 'no-donor-exducer': without both larger diameters nothing can be scaled. 'trims-too-different': no room would be left
+ * between surge and choke.
+ */
+export type NoScaleReason = 'no-exducer' | 'no-donor-exducer' | 'trims-too-different';
+
+export type ScaleResult = { ok: true; surface: ScaledSurface } | { ok: false; reason: NoScaleReason };
