@@ -42,6 +42,28 @@ describe("NASA's table as it stands", () => {
   });
 });
 
+describe('speeds in thousands', () => {
+  const rows = [
+    ['40.1', '0.05', '1.12'],
+    ['40.1', '0.08', '1.10'],
+    ['100', '0.10', '1.9'],
+    ['100', '0.15', '1.7'],
+  ];
+  it.each([['Speed (krpm)'], ['krpm'], ['Speed, rpm x 1000'], ['n [1000 1/min]']])(
+    "'%s' over them is no percent",
+    (heading) => {
+      const table = read([[heading, 'Flow kg/s', 'PR'], ...rows].map((row) => row.join('\t')).join('\n'));
+      expect(table.problem).toBeNull();
+      expect(table.lines.map((line) => line.speed)).toEqual(['40100', '100000']);
+      expect(table.notes).toContain('Speeds are in thousands of rpm.');
+    },
+  );
+  it('reads the unit beside each speed as well', () => {
+    const table = read('Speed\tFlow kg/s\tPR\n40,1 krpm\t0,05\t1,12\n\t0,08\t1,10\n100 krpm\t0,10\t1,9\n\t0,15\t1,7');
+    expect(table.lines.map((line) => line.speed)).toEqual(['40100', '100000']);
+  });
+});
+
 describe('one table, whatever the columns are called and in whatever order', () => {
   const expected = [
     {

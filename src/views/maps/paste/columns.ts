@@ -25,6 +25,8 @@ export interface Columns {
   roles: readonly ColumnRole[];
   /** Named by the header; null when it says none. */
   flowUnit: PastedFlowUnit | null;
+  /** The header says that speeds are in thousands of rev/min ('krpm', 'rpm x 1000'). */
+  speedInThousands: boolean;
   /** Row at which the numbers begin. */
   firstRow: number;
   hasHeader: boolean;
@@ -50,18 +52,21 @@ export function recogniseColumns(cells: readonly (readonly string[])[]): Columns
       0,
       cells.findIndex((row) => row.some((c) => number(c) !== null)),
     );
-    return { roles: bySize(cells, width), flowUnit: null, firstRow, hasHeader: false };
+    return { roles: bySize(cells, width), flowUnit: null, speedInThousands: false, firstRow, hasHeader: false };
   }
   const names = Array.from({ length: width }, (_, i) => cells[header]?.[i] ?? '');
   const roles = byName(names);
   // A second heading row of units ('[kg/s]', 'lb/min') under the first.
   const unitRow = cells[header + 1] ?? [];
   const hasUnitRow = unitRow.length > 0 && unitRow.every((c) => c === '' || number(c) === null);
-  const flowAt = roles.indexOf('flow');
-  const flowWords = `${names[flowAt] ?? ''} ${hasUnitRow ? (unitRow[flowAt] ?? '') : ''}`;
+  const headingOf = (role: ColumnRole): string | null => {
+    const at = roles.indexOf(role);
+    return at < 0 ? null : `${names[at] ?? ''} ${hasUnitRow ? (unitRow[at] ?? '') : ''}`;
+  };
   return {
     roles,
-    flowUnit: flowAt < 0 ? null : flowUnitIn(flowWords),
+    flowUnit: flowUnitIn(headingOf('flow') ?? ''),
+    speedInThousands: IN_THOUSANDS.test(headingOf('speed') ?? ''),
     firstRow: header + (hasUnitRow ? 2 : 1),
     hasHeader: true,
   };
@@ -72,6 +77,8 @@ function isHeader(row: readonly string[]): boolean {
   return words.length >= 2 && new Set(byName(row).filter((role) => role !== 'ignored')).size >= 2;
 }
 
+const IN_THOUSANDS = /\bk ?rpm\b|[x×*] ?(?:1[ ,.']?000|10\^?3|10³)\b|1000 ?(?:rpm|1\/min)|thousand/i;
+
 const plainWords = (text: string): string => text.toLowerCase().replace(/[_.]+/g, ' ').trim();
 
 const NAMES: readonly (readonly [ColumnRole, RegExp])[] = [
@@ -79,7 +86,7 @@ const NAMES: readonly (readonly [ColumnRole, RegExp])[] = [
   ['ratio', /pressure ratio|\bp ?2 ?[ct]? ?\/ ?p ?1|\bpr\b|\bprt|ratio|\bpi\b|π|druckverh/],
   ['percent', /percent|%|\bpct\b/],
   ['flow', /flow|\bmass\b|mdot|ṁ|\bw ?c?\b|durchsatz|massenstrom|débit|lb ?\/ ?min|kg ?\/ ?s|\bcfm\b|m3 ?\/ ?s/],
-  ['speed', /speed|\brpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
+  ['speed', /speed|\bk?rpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
 ];
 
 function byName(names: readonly string[]): ColumnRole[] {

@@ -1,6 +1,13 @@
 import { plainNumber } from '../../../units/index.ts';
 import { unfoldBlocks } from './blocks.ts';
-import { type ColumnRole, cellNumber, type PastedFlowUnit, pastedFlowUnits, recogniseColumns } from './columns.ts';
+import {
+  type ColumnRole,
+  type Columns,
+  cellNumber,
+  type PastedFlowUnit,
+  pastedFlowUnits,
+  recogniseColumns,
+} from './columns.ts';
 import { gatherLines, type PastedPoint, type PastedRow } from './gatherLines.ts';
 import type { Cells } from './splitTable.ts';
 
@@ -58,7 +65,7 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
   const roles = choices.roles ?? recognised.roles;
   const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
   const at = (role: ColumnRole): number => roles.indexOf(role);
-  const { rows, skipped } = readRows(cells, recognised.firstRow, at);
+  const { rows, skipped } = readRows(cells, recognised, at);
   const speedsInPercent = at('speed') < 0 ? at('percent') >= 0 || false : inPercent(rows);
   const efficiencies = rows.flatMap((r) => (r.efficiency === null ? [] : [r.efficiency]));
   const efficiencyUnit = middle(efficiencies) > 1.5 ? '%' : '1';
@@ -70,6 +77,7 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
   });
   const notes = [
     ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit),
+    ...(recognised.speedInThousands ? ['Speeds are in thousands of rpm.'] : []),
     ...gathered.notes,
   ];
   return {
@@ -101,7 +109,7 @@ function problemOf(roles: readonly ColumnRole[], rows: number, needsDesignSpeed:
 
 function readRows(
   cells: Cells,
-  firstRow: number,
+  { firstRow, speedInThousands }: Pick<Columns, 'firstRow' | 'speedInThousands'>,
   at: (role: ColumnRole) => number,
 ): { rows: PastedRow[]; skipped: { row: number; reason: string }[] } {
   const rows: PastedRow[] = [];
@@ -120,7 +128,7 @@ function readRows(
       skipped.push({ row: firstRow + i + 1, reason: `the ${missing} is not a number` });
       return;
     }
-    const speedValue = speed === null ? null : cellNumber(speed.replace(/\s*(rpm|1\/min|min-1|rev\/min)$/i, ''), true);
+    const speedValue = speed === null ? null : speedOf(speed, speedInThousands);
     if (speed !== null && speedValue === null) {
       skipped.push({ row: firstRow + i + 1, reason: `the speed '${speed}' is not a number` });
       return;
@@ -135,6 +143,16 @@ function readRows(
     });
   });
   return { rows, skipped };
+}
+
+/** Speed cell in rev/min; 'krpm' may stand in the cell or in the heading. */
+function speedOf(cell: string, headingInThousands: boolean): number | null {
+  const words = /^(.*?)\s*(krpm|rpm|1\/min|min-1|rev\/min)?$/i.exec(cell);
+  const unit = words?.[2]?.toLowerCase();
+  const inThousands = unit === 'krpm' || (headingInThousands && unit === undefined);
+  const value = cellNumber(words?.[1] ?? cell, !inThousands);
+  // Nine digits: 40.1 thousand is 40100 and not 40100.00000000001.
+  return value === null || !inThousands ? value : Number((value * 1000).toPrecision(9));
 }
 
 function inPercent(rows: readonly PastedRow[]): boolean {
