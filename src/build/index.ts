@@ -66,6 +66,7 @@ export {
 } from './commands/candidates.ts';
 export type { Change } from './commands/change.ts';
 export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
+export { changeFuel } from './commands/changeFuel.ts';
 export { addFitmentItem, MOST_FITMENT_ITEMS, removeFitmentItem, setFitmentItem } from './commands/fitment.ts';
 export {
   countRestore,

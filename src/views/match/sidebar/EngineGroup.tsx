@@ -1,3 +1,6 @@
+import { changeFuel } from '../../../build/index.ts';
+import { useApply, useBuildField } from '../../../store/index.ts';
+import { SelectField } from '../../../widgets/index.ts';
 import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { engineSummary } from '../model/inputSummaries.ts';
@@ -24,6 +27,21 @@ const STROKES = [
   { key: 2, name: 'Two-stroke' },
 ] as const;
 
+/** The fuel; another one takes the consumption with it, which has to be said where it is chosen. */
+function FuelChoice() {
+  const fuel = useBuildField('engine.fuel');
+  const apply = useApply();
+  return (
+    <SelectField
+      label="Fuel"
+      value={fuel}
+      options={FUELS}
+      help="Another fuel scales the bsfc curve by heating value: the same share of the heat becomes work."
+      onChange={(chosen) => apply(changeFuel(chosen))}
+    />
+  );
+}
+
 /** The engine as a breathing and burning machine. */
 export function EngineGroup() {
   return (
@@ -33,7 +51,7 @@ export function EngineGroup() {
       <BoundChoice label="Working cycle" path="engine.strokesPerCycle" options={STROKES} />
       <BoundQuantity label="Compression ratio" path="engine.compressionRatio" />
       <BoundChoice stacked label="Injection" path="engine.injection" options={INJECTION} />
-      <BoundChoice label="Fuel" path="engine.fuel" options={FUELS} />
+      <FuelChoice />
       <BoundQuantity label="Driveline loss" path="engine.drivelineLoss" />
       <EngineCurves />
     </InputGroup>
