@@ -14,9 +14,15 @@ export type WarmSolution = Extract<SpeedSolution, { ok: true }>;
  * from a guess near the solution it takes three or four readings of the map. It has no bracket and proves nothing.
  *
  * @param guessK outlet temperature to start from
- * @returns the solution to 1e-8, or null when the map has no answer on the way or the steps do not settle: `solveSpeed` decides then
+ * @param tolerance of the outlet temperature, relative
+ * @returns the solution, or null when the map has no answer on the way or the steps do not settle: `solveSpeed` decides then
  */
-export function solveWarm(line: LineModel, speed: SpeedModel, guessK: number): WarmSolution | null {
+export function solveWarm(
+  line: LineModel,
+  speed: SpeedModel,
+  guessK: number,
+  tolerance = TOLERANCE,
+): WarmSolution | null {
   const { compressor, assumedEfficiency } = line.input;
   const T01 = line.inletTemperatureK;
   let T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, guessK));
@@ -31,7 +37,7 @@ export function solveWarm(line: LineModel, speed: SpeedModel, guessK: number): W
     const end = outletTemperature(line, state.pressureRatio, efficiency);
     if (end >= HOTTEST_OUTLET_K) return null;
     const residual = end - T;
-    if (Math.abs(residual) <= TOLERANCE * T) {
+    if (Math.abs(residual) <= tolerance * T) {
       const { correctedSpeedRpm } = surface;
       return {
         ok: true,

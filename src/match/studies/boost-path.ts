@@ -31,11 +31,14 @@ export class BoostPath {
   readonly #speed: SpeedModel;
   readonly #held: HeldLimits;
   readonly #edges: () => MapEdges;
+  readonly #tolerance: number;
   /** The two last solved pressures and outlet temperatures: neighbours to extrapolate from. */
   #last: { pressurePa: number; temperatureK: number } | null = null;
   #beforeLast: { pressurePa: number; temperatureK: number } | null = null;
 
-  constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges) {
+  /** @param tolerance of the quick solver, relative */
+  constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges, tolerance = 1e-9) {
+    this.#tolerance = tolerance;
     this.#line = line;
     this.#speed = speed;
     this.#held = held;
@@ -79,14 +82,19 @@ export class BoostPath {
   #warm(pressurePa: number): WarmSolution | null {
     const speed = this.#at(pressurePa);
     const near = this.#extrapolated(pressurePa);
-    const found = near === null ? null : solveWarm(this.#line, speed, near);
+    const found = near === null ? null : solveWarm(this.#line, speed, near, this.#tolerance);
     if (found !== null) return found;
     for (const efficiency of COLD_STARTS) {
       const first = gasState(this.#line, speed, this.#line.inletTemperatureK);
       if (!(first.pressureRatio > 1)) return null;
       const hot = outletTemperature(this.#line, first.pressureRatio, efficiency);
       const { pressureRatio } = gasState(this.#line, speed, hot);
-      const cold = solveWarm(this.#line, speed, outletTemperature(this.#line, pressureRatio, efficiency));
+      const cold = solveWarm(
+        this.#line,
+        speed,
+        outletTemperature(this.#line, pressureRatio, efficiency),
+        this.#tolerance,
+      );
       if (cold !== null) return cold;
     }
     return null;

@@ -11,8 +11,8 @@ export interface CeilingStart {
 }
 
 const MOST_STEPS = 7;
-/** Of slack: some ten pascals, far inside any band. */
-const CLOSE = 3e-5;
+/** Of slack, before the last step is taken: that leaves some ten pascals, far inside any band. */
+const CLOSE = 5e-4;
 /** A ceiling that has moved farther than this from its start is searched for anew. */
 const FARTHEST = 0.2;
 
@@ -20,15 +20,17 @@ const FARTHEST = 0.2;
  * The ceiling of a path that is like another whose ceiling is known: by secant steps from there, some ten pascals exact. Where they do not
  * settle on a falling slack, the whole range is searched.
  *
+ * @param share of the start's pressure at which to begin
  * @returns Pa, or null where nothing holds
  */
 export function followCeiling(
   path: BoostPath,
   start: CeilingStart | null,
+  share: number,
   range: () => { lowPa: number; topPa: number },
   limitPa: number,
 ): number | null {
-  const near = start?.slopePerPa == null ? null : stepped(path, start, start.slopePerPa, limitPa);
+  const near = start?.slopePerPa == null ? null : stepped(path, start, start.slopePerPa, share, limitPa);
   if (near !== null) return near;
   const { lowPa, topPa } = range();
   if (limitPa < lowPa) return null;
@@ -36,9 +38,15 @@ export function followCeiling(
   return search.found ? search.holdsPa : null;
 }
 
-function stepped(path: BoostPath, start: CeilingStart, slopePerPa: number, limitPa: number): number | null {
+function stepped(
+  path: BoostPath,
+  start: CeilingStart,
+  slopePerPa: number,
+  share: number,
+  limitPa: number,
+): number | null {
   path.startFrom(start.pressurePa, start.temperatureK);
-  let p = start.pressurePa;
+  let p = Math.min(limitPa, start.pressurePa * share);
   let slope = slopePerPa;
   let before: { p: number; slack: number } | null = null;
   for (let i = 0; i < MOST_STEPS; i++) {

@@ -1,5 +1,6 @@
 import { backSubstitute, factorCholesky, forwardSubstitute } from '../../numerics/index.ts';
 import { deviationOf } from './draw-sample.ts';
+import { picked } from './spread-record.ts';
 import type { Influence, ToleranceKey, Tolerances } from './types.ts';
 
 /** Samples for each unknown that a regression needs to mean anything. */
@@ -29,12 +30,16 @@ export class InfluenceFit {
   ) {
     this.#keys = keys.filter((key) => tolerances[key] > 0);
     this.#samples = samples;
-    const columns = [new Float64Array(samples.length).fill(1)];
+    const columns: Float64Array[] = [new Float64Array(samples.length).fill(1)];
     for (const power of [1, 2]) {
       for (const key of this.#keys) {
         const sigma = deviationOf(tolerances[key]);
-        const all = deviations[key];
-        columns.push(Float64Array.from(samples, (i) => (power === 1 ? all[i]! / sigma : (all[i]! / sigma) ** 2 - 1)));
+        const column = picked(deviations[key], samples);
+        for (let i = 0; i < column.length; i++) {
+          const x = column[i]! / sigma;
+          column[i] = power === 1 ? x : x * x - 1;
+        }
+        columns.push(column);
       }
     }
     this.#columns = columns;
@@ -46,9 +51,8 @@ export class InfluenceFit {
    * @returns worst first; none where there are too few samples or the result does not vary
    */
   of(values: Float64Array): Influence[] {
-    const y = Float64Array.from(this.#samples, (i) => values[i]!);
-    const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
-    const variance = y.reduce((sum, value) => sum + (value - mean) ** 2, 0) / y.length;
+    const y = picked(values, this.#samples);
+    const { mean, variance } = moments(y);
     if (this.#factor === null || !(variance > (1e-9 * Math.abs(mean)) ** 2)) return [];
     const coefficients = this.#solved(this.#factor, y, mean);
     const m = this.#keys.length;
@@ -82,6 +86,15 @@ export class InfluenceFit {
     }
     return squares / x.length - (sum / x.length) ** 2;
   }
+}
+
+function moments(y: Float64Array): { mean: number; variance: number } {
+  let sum = 0;
+  for (let k = 0; k < y.length; k++) sum += y[k]!;
+  const mean = sum / y.length;
+  let squares = 0;
+  for (let k = 0; k < y.length; k++) squares += (y[k]! - mean) ** 2;
+  return { mean, variance: squares / y.length };
 }
 
 function dot(column: Float64Array, y: Float64Array, mean: number): number {

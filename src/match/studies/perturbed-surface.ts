@@ -35,7 +35,14 @@ export function perturbedSurface(base: CompressorSurface, error: MapError): Comp
     wheel: base.wheel,
     at: (W, PR): SurfaceAt => {
       const answer = base.at(W / flow, PR / pressureRatio);
-      return { ...answer, efficiency: shifted(answer.efficiency) };
+      // Spelled out: a spread reads it some hundred thousand times.
+      return {
+        region: answer.region,
+        correctedSpeedRpm: answer.correctedSpeedRpm,
+        efficiency: shifted(answer.efficiency),
+        beta: answer.beta,
+        extended: answer.extended,
+      };
     },
     on: (rpm, beta): SurfaceOn | null => {
       const answer = base.on(rpm, beta);

@@ -1,6 +1,6 @@
 import { sampleQuantile } from '../../numerics/index.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
-import { type HeldLimits, LIMIT_KEYS, slacksOf } from './limit-slacks.ts';
+import { type HeldLimits, LIMIT_KEYS, leastSlack, slacksOf } from './limit-slacks.ts';
 import type { Band, BindingLimit, SpreadAtSpeed, SpreadOutput, UnsolvedCount } from './types.ts';
 
 export const SPREAD_OUTPUTS: readonly SpreadOutput[] = [
@@ -43,7 +43,7 @@ export class SpreadRecord {
     }
     for (const output of SPREAD_OUTPUTS) this.values[output][sample] = point[output] ?? Number.NaN;
     const slacks = slacksOf(point, held);
-    this.#cross(LIMIT_KEYS.filter((_, i) => slacks[i]! < -ROUNDING));
+    if (leastSlack(slacks) < -ROUNDING) this.#cross(LIMIT_KEYS.filter((_, i) => slacks[i]! < -ROUNDING));
   }
 
   #cross(limits: readonly BindingLimit[]): void {
@@ -70,9 +70,16 @@ export function validSamples(values: Float64Array): Int32Array {
   return Int32Array.from(valid);
 }
 
+/** The values of some samples. */
+export function picked(values: Float64Array, samples: Int32Array): Float64Array {
+  const some = new Float64Array(samples.length);
+  for (let i = 0; i < samples.length; i++) some[i] = values[samples[i]!]!;
+  return some;
+}
+
 /** P10, P50 and P90 of the samples that have a value; null where there are fewer than ten. */
 export function bandOf(values: Float64Array): Band | null {
-  const sorted = values.filter((value) => !Number.isNaN(value)).sort();
+  const sorted = picked(values, validSamples(values)).sort();
   if (sorted.length < LEAST_VALUES) return null;
   return { p10: sampleQuantile(sorted, 0.1), p50: sampleQuantile(sorted, 0.5), p90: sampleQuantile(sorted, 0.9) };
 }

@@ -5,7 +5,7 @@ import { once, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-warm.ts';
 import { solvedPoint } from '../solved-point.ts';
 import { type SpeedModel, speedModel } from '../speed-model.ts';
-import type { MatchInput, OperatingPoint } from '../types.ts';
+import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { BoostPath } from './boost-path.ts';
 import { SampleDrawer } from './draw-sample.ts';
 import { type CeilingStart, followCeiling } from './follow-ceiling.ts';
@@ -90,6 +90,9 @@ export class SpreadRun {
     const line = problem === null ? lineModel(input) : null;
     const edges = once(() => mapEdges(input.compressor));
     const reach = once(() => mapReach(input.compressor));
+    // What is off in a sample is off in the same way at every engine speed: each starts from how far the one before had moved.
+    let riseShare = 1;
+    let ceilingShare = 1;
     for (const [k, rpm] of engineSpeedsRpm.entries()) {
       const wrong = problem ?? checkEngineSpeed(input, rpm);
       const speed = wrong === null && line !== null ? speedModel(line, rpm) : null;
@@ -98,21 +101,37 @@ export class SpreadRun {
         this.records[k]!.add(sample, { engineSpeedRpm: rpm, status: 'bad-input', message }, this.#held);
         continue;
       }
-      const point = warmPoint(line, speed, this.nominal[k]!) ?? solvePoint(line, speed, edges);
+      const nominal = this.nominal[k]!;
+      const point = warmPoint(line, speed, nominal, riseShare) ?? solvePoint(line, speed, edges);
+      if (point.status === 'ok' && nominal.status === 'ok') riseShare = riseOf(point) / riseOf(nominal);
       this.records[k]!.add(sample, point, this.#held);
       if (sample >= ceilingSamples) continue;
-      const path = new BoostPath(line, speed, this.#held, edges);
+      const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
       const range = () => pressureRange(line, speed, reach());
-      const ceiling = followCeiling(path, this.#starts[k] ?? null, range, this.#held.manifoldPressurePa);
+      const start = this.#starts[k] ?? null;
+      const ceiling = followCeiling(path, start, ceilingShare, range, this.#held.manifoldPressurePa);
       if (ceiling !== null) this.ceilings[k]![sample] = ceiling;
+      ceilingShare = ceiling !== null && start !== null ? ceiling / start.pressurePa : 1;
     }
   }
 }
 
-function warmPoint(line: LineModel, speed: SpeedModel, nominal: OperatingPoint): OperatingPoint | null {
+/** Relative, of the outlet temperature: a thousandth of the narrowest band that anybody enters. */
+const CLOSE_ENOUGH = 1e-7;
+
+function riseOf(point: OperatingPointSolved): number {
+  return point.compressorOutletTemperatureK - point.compressorInletTemperatureK;
+}
+
+function warmPoint(
+  line: LineModel,
+  speed: SpeedModel,
+  nominal: OperatingPoint,
+  riseShare: number,
+): OperatingPoint | null {
   if (nominal.status !== 'ok') return null;
-  const rise = nominal.compressorOutletTemperatureK - nominal.compressorInletTemperatureK;
-  const solution = solveWarm(line, speed, line.inletTemperatureK + rise);
+  const guessK = line.inletTemperatureK + riseOf(nominal) * riseShare;
+  const solution = solveWarm(line, speed, guessK, CLOSE_ENOUGH);
   return solution === null ? null : solvedPoint(line, speed, solution);
 }
 
