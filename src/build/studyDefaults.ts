@@ -36,7 +36,7 @@ export const defaultSpread: Build['spread'] = {
     mapEfficiency: typed('1.5', '%'),
     coolerEffectiveness: typed('5', '%'),
     airTemperature: typed('5', 'K'),
-    ambientPressure: typed('0.5', 'kPa'),
+    ambientPressure: typed('0.5', '%'),
     inletLoss: typed('20', '%'),
     chargeLoss: typed('20', '%'),
   },
