@@ -1,33 +1,56 @@
-import type { CurvePoint } from '../numerics/types.ts';
-
-/** A small chart of one quantity over engine speed: several series, limits, and a pointer that other charts follow. */
+/** A small chart of one quantity over another (engine speed, altitude): series, bands, limits, and a pointer that other charts follow. */
 export interface LineChartModel {
-  valueAxis: {
-    title: string;
-    /** '' for a plain ratio. */
-    unit: string;
-    decimals: number;
+  xAxis: LineAxis & { min: number; max: number };
+  valueAxis: LineAxis & {
     /** Kept in view whatever the series hold: a zero line, a target. */
     include: readonly number[];
   };
-  /** Engine-speed range, rpm: the same for charts that stand above each other. */
-  speedRange: { min: number; max: number };
+  /** Behind the lines. */
+  bands: readonly LineBand[];
   series: readonly LineSeries[];
   limits: readonly LineLimit[];
-  /** Engine speed pointed at, here or elsewhere. */
-  focusEngineSpeedRpm: number | null;
+  /** 'end': names stand right of the frame at the ends of their lines, for many lines that run alongside. 'along': on the lines. */
+  names: 'along' | 'end';
+  /** Place on the x axis pointed at, here or elsewhere. */
+  focusX: number | null;
+  /** The series pointed at, drawn heavier and alone with its value; null: all show theirs. */
+  focusSeriesId: string | null;
 }
+
+export interface LineAxis {
+  title: string;
+  /** '' for a plain ratio. */
+  unit: string;
+  decimals: number;
+}
+
+export interface LinePoint {
+  x: number;
+  value: number;
+}
+
+/** A: solid with circles. B: dashed with diamonds. Plain: solid, in ink. Goal: with crosses. Absolute: dash and two dots, in ink. */
+export type LineStyle = 'a' | 'b' | 'plain' | 'goal' | 'absolute';
 
 export interface LineSeries {
   id: string;
-  /** Stands beside the line. */
+  /** Stands beside the line; '' for none. */
   name: string;
-  /** A: solid with circles. B: dashed with diamonds. */
-  style: 'a' | 'b';
-  /** 'second' draws thinner and without markers: another quantity of the same candidate. */
+  style: LineStyle;
+  /** 'second' draws thinner and without markers: another quantity of the same candidate, one of many alike. */
   weight: 'main' | 'second';
-  /** In rising engine speed. null, or a value that is not finite, breaks the line. */
-  points: readonly (CurvePoint | null)[];
+  /** 0: palest, 1: full (as it is without one): the place in an ordered set, such as altitudes. */
+  shade?: number | undefined;
+  /** In rising x. null, or a value that is not finite, breaks the line. */
+  points: readonly (LinePoint | null)[];
+}
+
+/** The room between two values at every x, such as that between the 10th and the 90th of a hundred samples. */
+export interface LineBand {
+  id: string;
+  style: LineStyle;
+  /** In rising x. null breaks the band. */
+  points: readonly ({ x: number; low: number; high: number } | null)[];
 }
 
 export interface LineLimit {

@@ -1,55 +1,83 @@
-import type { CurvePoint } from '../numerics/types.ts';
-import { candidateLook, candidateMarker } from './candidate-look.ts';
 import { DASH } from './dashes.ts';
 import { joinNodes } from './drawing.ts';
-import type { LabelBox } from './label-box.ts';
-import { type LabelRequest, placeLabels } from './label-placement.ts';
-import { type Compass, spotsAround } from './label-spots.ts';
-import type { LineChartModel, LineSeries } from './line-chart-model.ts';
+import type { LineBand, LineChartModel, LineSeries } from './line-chart-model.ts';
+import { lineLook, lineMarker } from './line-look.ts';
 import type { Palette } from './palette.ts';
 import { linePath, pixelRuns, rounded } from './pixel-path.ts';
 import type { PixelPoint } from './pixel-point.ts';
-import { CHART_FONT, type SmallChart, speedText, valueText } from './small-chart.ts';
+import type { SmallChart } from './small-chart.ts';
 import type { SmallChartLayers } from './small-chart-layers.ts';
-import { drawLabels } from './text-nodes.ts';
 
-interface SeriesRuns {
+export interface SeriesRuns {
   series: LineSeries;
   runs: PixelPoint[][];
 }
 
 const MARKER_SPACING = 46;
+/** Where the first marker of a line stands, so that those of two lines do not cover each other. */
+const FIRST_MARKER = { a: 0.25, b: 0.75, plain: 0, goal: 0.5, absolute: 0 } as const;
 
-function runsOf(model: LineChartModel, chart: SmallChart): SeriesRuns[] {
+/** The series in pixels, each broken where a value is missing. */
+export function seriesRuns(model: LineChartModel, chart: SmallChart): SeriesRuns[] {
   return model.series.map((series) => ({
     series,
-    runs: pixelRuns(series.points, (point) => ({ x: chart.x(point.engineSpeedRpm), y: chart.y(point.value) })),
+    runs: pixelRuns(series.points, (point) => ({ x: chart.x(point.x), y: chart.y(point.value) })),
   }));
 }
 
-/** Markers at even distances, so that a series is known by its marker without crowding; B's stand between A's. */
+/** Markers at even distances, so that a series is known by its marker without crowding. */
 function markersOf({ series, runs }: SeriesRuns): string {
-  if (series.weight === 'second') return '';
+  if (series.weight === 'second' && series.style !== 'goal') return '';
   let d = '';
   for (const run of runs) {
-    let next = (run[0]?.x ?? 0) + (series.style === 'a' ? 0.25 : 0.75) * MARKER_SPACING;
-    if (run.length === 1) d += candidateMarker(series.style, run[0]!, 3);
+    let next = (run[0]?.x ?? 0) + FIRST_MARKER[series.style] * MARKER_SPACING;
+    if (run.length === 1) d += lineMarker(series.style, run[0]!, 3);
     for (const point of run) {
       if (point.x < next) continue;
-      d += candidateMarker(series.style, point, 3);
+      d += lineMarker(series.style, point, 3);
       next = point.x + MARKER_SPACING;
     }
   }
   return d;
 }
 
-function drawPaths(
+/** The room of a band: out along its upper edge and back along its lower. */
+function bandPaths(band: LineBand, chart: SmallChart): { fill: string; edges: string } {
+  const edge = (side: 'low' | 'high') => pixelRuns(band.points, (p) => ({ x: chart.x(p.x), y: chart.y(p[side]) }));
+  const low = edge('low');
+  const high = edge('high');
+  const fill = high.map((run, i) => linePath([[...run, ...(low[i] ?? []).toReversed()]], true)).join('');
+  return { fill, edges: linePath([...low, ...high]) };
+}
+
+function drawBands(layers: SmallChartLayers, model: LineChartModel, chart: SmallChart, palette: Palette): void {
+  const paths = model.bands.flatMap((band) => {
+    const { colour } = lineLook({ style: band.style, weight: 'main' }, palette);
+    const { fill, edges } = bandPaths(band, chart);
+    return [
+      { d: fill, fill: colour, opacity: 0.16, stroke: 'none' },
+      // Edges make the band legible where grey on grey would not be.
+      { d: edges, fill: 'none', opacity: 1, stroke: colour },
+    ];
+  });
+  joinNodes(layers.ground, 'path', paths)
+    .attr('d', (d) => d.d)
+    .attr('fill', (d) => d.fill)
+    .attr('fill-opacity', (d) => d.opacity)
+    .attr('stroke', (d) => d.stroke)
+    .attr('stroke-width', 0.8)
+    .attr('stroke-dasharray', '2 2');
+}
+
+/** Bands, limits and lines; a line that is pointed at stands out. */
+export function drawLinePaths(
   layers: SmallChartLayers,
   all: readonly SeriesRuns[],
   model: LineChartModel,
   chart: SmallChart,
   palette: Palette,
-) {
+): void {
+  drawBands(layers, model, chart, palette);
   const { left, right } = chart.frame;
   const limits = model.limits
     .filter((limit) => Number.isFinite(limit.value))
@@ -60,12 +88,11 @@ function drawPaths(
       dash: DASH.rated as string | null,
       fill: 'none',
     }));
-  const series = all.flatMap(({ series: one, runs }) => {
-    const { colour, dash } = candidateLook(one.style, palette);
-    const width = one.weight === 'main' ? 2.2 : 1.2;
+  const series = all.flatMap((one) => {
+    const { colour, dash, width } = lineLook(one.series, palette);
     return [
-      { d: linePath(runs), stroke: colour, width, dash, fill: 'none' },
-      { d: markersOf({ series: one, runs }), stroke: colour, width: 1.5, dash: null, fill: palette.paper },
+      { d: linePath(one.runs), stroke: colour, width, dash, fill: 'none' },
+      { d: markersOf(one), stroke: colour, width: 1.5, dash: null, fill: palette.paper },
     ];
   });
   joinNodes(layers.lines, 'path', [...limits, ...series])
@@ -74,150 +101,4 @@ function drawPaths(
     .attr('stroke-width', (d) => d.width)
     .attr('stroke-dasharray', (d) => d.dash)
     .attr('fill', (d) => d.fill);
-}
-
-const LIMIT_ORDER: readonly Compass[] = ['n', 's'];
-const NAME_ORDER: Readonly<Record<'a' | 'b', readonly Compass[]>> = {
-  a: ['n', 'nw', 's', 'sw', 'ne', 'se'],
-  b: ['s', 'sw', 'n', 'nw', 'se', 'ne'],
-};
-
-function nameRequests(all: readonly SeriesRuns[]): LabelRequest[] {
-  return all.map(({ series, runs }) => {
-    const run = runs.reduce((best, next) => (next.length > best.length ? next : best), [] as PixelPoint[]);
-    const spots = [0.9, 0.97, 0.78, 0.64, 0.5, 0.36, 0.22, 0.1].flatMap((share, i) => {
-      const at = run[Math.round(share * (run.length - 1))];
-      if (!at) return [];
-      return [9, 18].flatMap((reach, far) => spotsAround(at, reach, NAME_ORDER[series.style], 0.4, i * 0.7 + far * 2));
-    });
-    return { key: series.id, text: series.name, fontSize: CHART_FONT, bold: true, spots };
-  });
-}
-
-function limitRequests(model: LineChartModel, chart: SmallChart): LabelRequest[] {
-  const { left, right } = chart.frame;
-  return model.limits
-    .filter((limit) => Number.isFinite(limit.value))
-    .map((limit, index) => ({
-      key: `limit:${index}`,
-      text: limit.label,
-      fontSize: CHART_FONT,
-      bold: true,
-      spots: [0.01, 0.2, 0.4, 0.6, 0.75].flatMap((share, i) =>
-        spotsAround({ x: left + 4 + share * (right - left), y: chart.y(limit.value) }, 7, LIMIT_ORDER, 1, i * 0.5).map(
-          (spot) => ({ ...spot, anchor: 'start' as const }),
-        ),
-      ),
-    }));
-}
-
-/** Series, limits and their names. Returns the boxes of the names. */
-export function drawLineChart(
-  layers: SmallChartLayers,
-  model: LineChartModel,
-  chart: SmallChart,
-  palette: Palette,
-): LabelBox[] {
-  const all = runsOf(model, chart);
-  drawPaths(layers, all, model, chart, palette);
-  const labels = placeLabels([...limitRequests(model, chart), ...nameRequests(all)], {
-    frame: chart.frame,
-    taken: [],
-    lines: [
-      ...all.flatMap(({ runs }) => runs.map((points) => ({ points, weight: 4 }))),
-      ...model.limits.map(({ value }) => ({
-        points: [chart.frame.left, chart.frame.right].map((x) => ({ x, y: chart.y(value) })),
-        weight: 3,
-      })),
-    ],
-  });
-  const colours = new Map<string, string>([
-    ...model.limits.map((limit, index): [string, string] => [`limit:${index}`, palette[limit.severity]]),
-    ...model.series.map((one): [string, string] => [one.id, candidateLook(one.style, palette).colour]),
-  ]);
-  drawLabels(layers.labels, labels, palette.paper, (label) => ({
-    fill: colours.get(label.key) ?? palette.ink,
-    weight: 600,
-  }));
-  return labels.map((label) => label.box);
-}
-
-export interface PointedSeries {
-  series: LineSeries;
-  point: CurvePoint;
-}
-
-/** The point of each series at the engine speed nearest to one pointed at; series without a value there are left out. */
-export function pointedSeries(model: LineChartModel, engineSpeedRpm: number): PointedSeries[] {
-  return model.series.flatMap((series) => {
-    let best: CurvePoint | null = null;
-    for (const point of series.points) {
-      if (!point || !Number.isFinite(point.value)) continue;
-      const isNearer =
-        best === null ||
-        Math.abs(point.engineSpeedRpm - engineSpeedRpm) < Math.abs(best.engineSpeedRpm - engineSpeedRpm);
-      if (isNearer) best = point;
-    }
-    return best ? [{ series, point: best }] : [];
-  });
-}
-
-/** 'At 3,500 rpm, A 142,000 rpm, B 131,000 rpm' */
-export function pointedText(model: LineChartModel, engineSpeedRpm: number): string {
-  const { decimals, unit } = model.valueAxis;
-  const values = pointedSeries(model, engineSpeedRpm).map(
-    ({ series, point }) => `${series.name} ${valueText(point.value, decimals, unit)}`,
-  );
-  return [`At ${speedText(engineSpeedRpm)}`, ...values].join(', ');
-}
-
-/** The engine speed pointed at: a line, a dot and a value for each series. */
-export function drawLinePointed(
-  layers: SmallChartLayers,
-  model: LineChartModel,
-  chart: SmallChart,
-  palette: Palette,
-): void {
-  const { frame } = chart;
-  const speed = model.focusEngineSpeedRpm;
-  const x = speed === null ? Number.NaN : chart.x(speed);
-  const isShown = x >= frame.left && x <= frame.right;
-  const pointed = isShown && speed !== null ? pointedSeries(model, speed) : [];
-  const dots = pointed.map(({ series, point }) => ({
-    key: series.id,
-    series,
-    point,
-    x: chart.x(point.engineSpeedRpm),
-    y: chart.y(point.value),
-  }));
-  const paths = isShown
-    ? [{ d: `M${rounded(x)},${frame.top}V${frame.bottom}`, stroke: palette.ink, fill: 'none', width: 0.8 }]
-    : [];
-  for (const dot of dots) {
-    const { colour } = candidateLook(dot.series.style, palette);
-    paths.push({ d: candidateMarker(dot.series.style, dot, 4.5), stroke: palette.paper, fill: colour, width: 1 });
-  }
-  joinNodes(layers.pointed, 'path', paths)
-    .attr('d', (d) => d.d)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width)
-    .attr('fill', (d) => d.fill);
-  const { decimals, unit } = model.valueAxis;
-  const labels = placeLabels(
-    dots.map((dot) => ({
-      key: dot.key,
-      text: valueText(dot.point.value, decimals, unit),
-      fontSize: CHART_FONT,
-      bold: true,
-      spots: [10, 22, 36].flatMap((reach, far) =>
-        spotsAround(dot, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
-      ),
-    })),
-    { frame, taken: dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 })), lines: [] },
-  );
-  const styles = new Map(dots.map((dot) => [dot.key, dot.series.style]));
-  drawLabels(layers.pointed, labels, palette.paper, (label) => ({
-    fill: candidateLook(styles.get(label.key) ?? 'a', palette).colour,
-    weight: 600,
-  }));
 }

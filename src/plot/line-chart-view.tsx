@@ -14,13 +14,15 @@ export interface LineChartProps {
   size?: PlotSize;
   /** 'Shaft speed over engine speed'. Keys are added to it. */
   label: string;
+  /** In place of the usual words on the keys. */
+  keys?: string;
 }
 
-const KEYS = 'Left and right arrow read engine speed by engine speed.';
+const KEYS = 'Left and right arrow read place by place.';
 const NO_HANDLERS: LineChartHandlers = {};
 
 /** The line chart in React. */
-export function LineChart({ model, palette, handlers = NO_HANDLERS, size, label }: LineChartProps) {
+export function LineChart({ model, palette, handlers = NO_HANDLERS, size, label, keys = KEYS }: LineChartProps) {
   const holder = useRef<HTMLDivElement>(null);
   const svg = useRef<SVGSVGElement>(null);
   const spoken = useRef<HTMLDivElement>(null);
@@ -56,7 +58,7 @@ export function LineChart({ model, palette, handlers = NO_HANDLERS, size, label 
         className={styles.svg}
         role="application"
         aria-roledescription="line chart"
-        aria-label={`${label}. ${KEYS}`}
+        aria-label={`${label}. ${keys}`}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: it is operated with the keyboard
         tabIndex={0}
       />

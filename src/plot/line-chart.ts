@@ -1,14 +1,22 @@
 import { pointer, select } from 'd3-selection';
+import { drawLineLabels, endNamesRoom } from './line-chart-labels.ts';
 import type { LineChartModel } from './line-chart-model.ts';
-import { drawLineChart, drawLinePointed, pointedText } from './line-chart-nodes.ts';
+import { drawLinePaths, seriesRuns } from './line-chart-nodes.ts';
+import { drawLinePointed, pointedSeries, pointedText } from './line-chart-pointed.ts';
 import type { PlotSize } from './map-scales.ts';
 import type { Palette } from './palette.ts';
 import { axisTitle, roomyRange, type SmallChart, smallChart } from './small-chart.ts';
 import { buildSmallChartLayers, type SmallChartLayers } from './small-chart-layers.ts';
 
+export interface LinePointed {
+  x: number;
+  /** The series nearest to the pointer there; the one that stands out, or the first, by keys. */
+  seriesId: string;
+}
+
 export interface LineChartHandlers {
-  /** An engine speed of the series is pointed at, by pointer or keys; null when the pointer left. The owner answers through the model's focus. */
-  onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
+  /** A place of the series is pointed at, by pointer or keys; null when the pointer left. The owner answers through the model's focus. */
+  onPoint?: ((pointed: LinePointed | null) => void) | undefined;
   /** Text for a live region after a key. */
   announce?: ((text: string) => void) | undefined;
 }
@@ -21,22 +29,35 @@ export interface LineChartController {
   destroy(): void;
 }
 
-/** Engine speeds of all series, rising, each once. */
-function speedsOf(model: LineChartModel): number[] {
-  const speeds = model.series.flatMap((series) =>
-    series.points.flatMap((point) => (point && Number.isFinite(point.value) ? [point.engineSpeedRpm] : [])),
+/** Places of all series on the x axis, rising, each once. */
+function placesOf(model: LineChartModel): number[] {
+  const places = model.series.flatMap((series) =>
+    series.points.flatMap((point) => (point && Number.isFinite(point.value) ? [point.x] : [])),
   );
-  return [...new Set(speeds)].filter(Number.isFinite).sort((a, b) => a - b);
+  return [...new Set(places)].filter(Number.isFinite).sort((a, b) => a - b);
 }
 
-function nearest(speeds: readonly number[], wanted: number): number | null {
-  return speeds.reduce<number | null>(
-    (best, speed) => (best === null || Math.abs(speed - wanted) < Math.abs(best - wanted) ? speed : best),
+function nearest(places: readonly number[], wanted: number): number | null {
+  return places.reduce<number | null>(
+    (best, place) => (best === null || Math.abs(place - wanted) < Math.abs(best - wanted) ? place : best),
     null,
   );
 }
 
-/** Lays out and draws everything but the pointed engine speed; used by the live chart and for files. */
+/** The series whose line passes nearest to a height. */
+function nearestSeries(model: LineChartModel, chart: SmallChart, x: number, y: number): string | null {
+  let best: string | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (const { series, point } of pointedSeries(model, x)) {
+    const away = Math.abs(chart.y(point.value) - y);
+    if (away >= least) continue;
+    least = away;
+    best = series.id;
+  }
+  return best;
+}
+
+/** Lays out and draws everything but what is pointed at; used by the live chart and for files. */
 export function drawWholeLineChart(
   layers: SmallChartLayers,
   model: LineChartModel,
@@ -48,11 +69,16 @@ export function drawWholeLineChart(
     ...include,
     ...model.limits.map((limit) => limit.value),
     ...model.series.flatMap((series) => series.points.map((point) => point?.value ?? Number.NaN)),
+    ...model.bands.flatMap((band) => band.points.flatMap((point) => (point ? [point.low, point.high] : []))),
   ];
   const range = roomyRange(values, 0, 0.06, { low: -Infinity, high: Infinity });
-  const chart = smallChart(size, { low: model.speedRange.min, high: model.speedRange.max }, range);
-  layers.fit(size, chart, axisTitle(title, unit), palette);
-  drawLineChart(layers, model, chart, palette);
+  const { xAxis } = model;
+  const room = { right: endNamesRoom(model) };
+  const chart = smallChart(size, { low: xAxis.min, high: xAxis.max }, range, room);
+  layers.fit(size, chart, axisTitle(title, unit), palette, axisTitle(xAxis.title, xAxis.unit));
+  const runs = seriesRuns(model, chart);
+  drawLinePaths(layers, runs, model, chart, palette);
+  drawLineLabels(layers, runs, model, chart, palette);
   return chart;
 }
 
@@ -71,7 +97,7 @@ class LineChartDrawing implements LineChartController {
     this.layers = buildSmallChartLayers(svg, idPrefix);
     select(svg)
       .on('pointermove.line pointerdown.line', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.line', () => this.handlers.onEngineSpeed?.(null))
+      .on('pointerleave.line', () => this.handlers.onPoint?.(null))
       .on('keydown.line', (event: KeyboardEvent) => this.key(event));
   }
 
@@ -84,7 +110,9 @@ class LineChartDrawing implements LineChartController {
       before.series === model.series &&
       before.limits === model.limits &&
       before.valueAxis === model.valueAxis &&
-      before.speedRange === model.speedRange;
+      before.bands === model.bands &&
+      before.names === model.names &&
+      before.xAxis === model.xAxis;
     if (isSame && this.chart) drawLinePointed(this.layers, model, this.chart, this.palette);
     else this.draw();
   }
@@ -119,34 +147,54 @@ class LineChartDrawing implements LineChartController {
   private pointed(event: PointerEvent): void {
     const { model, chart } = this;
     if (!model || !chart) return;
-    const [x] = pointer(event, this.svg);
+    const [x, y] = pointer(event, this.svg);
     const isInside = x >= chart.frame.left && x <= chart.frame.right;
-    const speed = isInside ? nearest(speedsOf(model), chart.x.invert(x)) : null;
-    if (speed !== model.focusEngineSpeedRpm) this.handlers.onEngineSpeed?.(speed);
+    const place = isInside ? nearest(placesOf(model), chart.x.invert(x)) : null;
+    const seriesId = place === null ? null : nearestSeries(model, chart, place, y);
+    if (place === model.focusX && (seriesId === model.focusSeriesId || model.focusSeriesId === null)) return;
+    this.handlers.onPoint?.(place === null || seriesId === null ? null : { x: place, seriesId });
   }
 
   private key(event: KeyboardEvent): void {
     const { model } = this;
     if (!model || event.ctrlKey || event.metaKey || event.altKey) return;
-    const speeds = speedsOf(model);
-    const { focusEngineSpeedRpm: focus } = model;
-    const at = focus === null ? -1 : speeds.indexOf(nearest(speeds, focus) ?? Number.NaN);
-    const step = event.shiftKey ? 5 : 1;
-    const last = speeds.length - 1;
-    const targets: Readonly<Record<string, number>> = {
-      ArrowLeft: at < 0 ? last : Math.max(0, at - step),
-      ArrowRight: Math.min(last, at < 0 ? 0 : at + step),
-      Home: 0,
-      End: last,
-    };
-    const target = targets[event.key];
-    const speed = target === undefined ? undefined : speeds[target];
-    if (event.key === 'Escape' && focus !== null) this.handlers.onEngineSpeed?.(null);
-    if (speed === undefined) return;
+    if (event.key === 'Escape' && model.focusX !== null) this.handlers.onPoint?.(null);
+    const places = placesOf(model);
+    const at = model.focusX === null ? -1 : places.indexOf(nearest(places, model.focusX) ?? Number.NaN);
+    const place = places[steppedPlace(event, at, places.length - 1) ?? -1];
+    const seriesId = steppedSeries(event.key, model);
+    if (seriesId === null || (place === undefined && seriesId === model.focusSeriesId)) return;
+    const x = place ?? places[Math.max(at, 0)];
+    if (x === undefined || (place === undefined && !isSeriesKey(event.key))) return;
     event.preventDefault();
-    this.handlers.onEngineSpeed?.(speed);
-    this.handlers.announce?.(pointedText(model, speed));
+    this.handlers.onPoint?.({ x, seriesId });
+    // Spoken with the series that the owner will have put in focus, if it does.
+    const focusSeriesId = model.focusSeriesId === null ? null : seriesId;
+    this.handlers.announce?.(pointedText({ ...model, focusSeriesId }, x));
   }
+}
+
+function steppedPlace(event: KeyboardEvent, at: number, last: number): number | undefined {
+  const step = event.shiftKey ? 5 : 1;
+  const targets: Readonly<Record<string, number>> = {
+    ArrowLeft: at < 0 ? last : Math.max(0, at - step),
+    ArrowRight: Math.min(last, at < 0 ? 0 : at + step),
+    Home: 0,
+    End: last,
+  };
+  return targets[event.key];
+}
+
+function isSeriesKey(key: string): boolean {
+  return key === 'ArrowUp' || key === 'ArrowDown';
+}
+
+/** Up and down walk the series in their order where one of them stands out; else they all are read together. */
+function steppedSeries(key: string, model: LineChartModel): string | null {
+  const ids = model.series.map(({ id }) => id);
+  const at = model.focusSeriesId === null ? 0 : ids.indexOf(model.focusSeriesId);
+  const step = key === 'ArrowUp' ? 1 : key === 'ArrowDown' ? -1 : 0;
+  return ids[Math.min(Math.max(at + step, 0), ids.length - 1)] ?? null;
 }
 
 let instances = 0;

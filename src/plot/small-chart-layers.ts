@@ -7,12 +7,14 @@ import type { SmallChart } from './small-chart.ts';
 /** The groups of a small chart, from the back to the front. */
 export interface SmallChartLayers {
   root: Root;
+  /** Behind grid and lines: bands and fields. */
+  ground: Group;
   lines: Group;
   labels: Group;
   points: Group;
   pointed: Group;
   legend: Group;
-  fit(size: PlotSize, chart: SmallChart, heading: string, palette: Palette): void;
+  fit(size: PlotSize, chart: SmallChart, heading: string, palette: Palette, xTitle?: string): void;
 }
 
 /** Empties the SVG and builds the layers. */
@@ -21,6 +23,7 @@ export function buildSmallChartLayers(svg: SVGSVGElement, idPrefix: string): Sma
   const clipId = `${idPrefix}-frame`;
   const clip = root.append('defs').append('clipPath').attr('id', clipId).append('rect');
   const paper = root.append('rect').attr('class', 'paper');
+  const ground = addGroup(root, 'ground').attr('clip-path', `url(#${clipId})`) as Group;
   const grid = addGroup(root, 'grid');
   const axes = addGroup(root, 'axes');
   const heading = root.append('text').attr('class', 'heading').attr('x', 8);
@@ -31,12 +34,13 @@ export function buildSmallChartLayers(svg: SVGSVGElement, idPrefix: string): Sma
   const pointed = addGroup(root, 'pointed').attr('pointer-events', 'none') as Group;
   return {
     root,
+    ground,
     lines,
     labels,
     points,
     pointed,
     legend,
-    fit(size, chart, title, palette) {
+    fit(size, chart, title, palette, xTitle = 'Engine speed, rpm') {
       root.attr('width', size.width).attr('height', size.height).attr('viewBox', `0 0 ${size.width} ${size.height}`);
       paper.attr('width', size.width).attr('height', size.height).attr('fill', palette.paper);
       const { frame } = chart;
@@ -50,7 +54,7 @@ export function buildSmallChartLayers(svg: SVGSVGElement, idPrefix: string): Sma
         .attr('font-size', TITLE_FONT)
         .attr('fill', palette.ink)
         .text(title);
-      const geometry = { ...chart, xTitle: 'Engine speed, rpm', yTitle: '' };
+      const geometry = { ...chart, xTitle, yTitle: '' };
       drawGrid(grid, geometry, palette);
       drawAxes(axes, geometry, palette);
     },

@@ -4,7 +4,7 @@ import { type PlotSize, TICK_FONT, TITLE_FONT, type Tick } from './map-scales.ts
 import type { PixelFrame } from './pixel-point.ts';
 import { textWidth } from './text-width.ts';
 
-/** Frame, scales and ticks of a chart over engine speed. */
+/** Frame, scales and ticks of a chart over engine speed, or over another quantity. */
 export interface SmallChart {
   frame: PixelFrame;
   x: ScaleLinear<number, number>;
@@ -46,8 +46,21 @@ export function roomyRange(
   };
 }
 
+/** Room that a chart needs beside its axes. */
+export interface SmallChartRoom {
+  /** Above the frame, for a legend. */
+  legendHeight?: number;
+  /** Right of the frame, for names at the ends of lines. */
+  right?: number;
+}
+
 /** Layout of a small chart; the value axis's title stands above the frame. */
-export function smallChart(size: PlotSize, speeds: ValueRange, values: ValueRange, legendHeight = 0): SmallChart {
+export function smallChart(
+  size: PlotSize,
+  speeds: ValueRange,
+  values: ValueRange,
+  { legendHeight = 0, right: rightRoom = 20 }: SmallChartRoom = {},
+): SmallChart {
   const span = (range: ValueRange): [number, number] =>
     range.high > range.low ? [range.low, range.high] : [range.low - 1, range.low + 1];
   const top = Math.ceil(TITLE_FONT * 1.3 + 8 + legendHeight);
@@ -58,7 +71,7 @@ export function smallChart(size: PlotSize, speeds: ValueRange, values: ValueRang
   const yTicks = y.ticks(yCount).map((value) => ({ at: y(value), text: yFormat(value) }));
   const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
   const left = Math.ceil(widest + 16);
-  const right = Math.max(left + 40, size.width - 20);
+  const right = Math.max(left + 40, size.width - rightRoom);
   const x = scaleLinear(span(speeds), [left, right]);
   const xCount = Math.max(2, Math.round((right - left) / 70));
   const xFormat = x.tickFormat(xCount);

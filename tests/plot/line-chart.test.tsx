@@ -4,13 +4,12 @@ import type { LineChartModel } from '../../src/plot/line-chart-model.ts';
 import { lightPalette } from '../../src/plot/palette.ts';
 
 function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
-  const points = [2000, 3000, 4000, 5000, 6000].map((engineSpeedRpm) => ({
-    engineSpeedRpm,
-    value: engineSpeedRpm * 25,
-  }));
+  const points = [2000, 3000, 4000, 5000, 6000].map((x) => ({ x, value: x * 25 }));
   return {
     valueAxis: { title: 'Shaft speed', unit: 'rpm', decimals: 0, include: [] },
-    speedRange: { min: 1500, max: 6500 },
+    xAxis: { title: 'Engine speed', unit: 'rpm', decimals: 0, min: 1500, max: 6500 },
+    bands: [],
+    names: 'along',
     series: [
       { id: 'a', name: 'A', style: 'a', weight: 'main', points },
       {
@@ -22,7 +21,8 @@ function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
       },
     ],
     limits: [{ label: 'limit 160,000 rpm', value: 160_000, severity: 'stop' }],
-    focusEngineSpeedRpm: null,
+    focusX: null,
+    focusSeriesId: null,
     ...over,
   };
 }
@@ -30,14 +30,14 @@ function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
 function chartOf(model: LineChartModel) {
   const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
   document.body.append(svg);
-  const onEngineSpeed = vi.fn();
+  const onPoint = vi.fn();
   const announce = vi.fn();
-  const chart = createLineChart(svg, lightPalette, { onEngineSpeed, announce }, { width: 360, height: 220 }, 'test');
+  const chart = createLineChart(svg, lightPalette, { onPoint, announce }, { width: 360, height: 220 }, 'test');
   chart.update(model);
   return {
     svg,
     chart,
-    onEngineSpeed,
+    onPoint,
     announce,
     texts: () => [...svg.querySelectorAll('text')].map((t) => t.textContent),
   };
@@ -62,10 +62,10 @@ describe('the line chart', () => {
       modelOf({
         series: [
           { ...model.series[0]!, points },
-          { ...model.series[1]!, points: [{ engineSpeedRpm: 2000, value: Number.NaN }] },
+          { ...model.series[1]!, points: [{ x: 2000, value: Number.NaN }] },
         ],
         limits: [{ label: 'none', value: Number.NaN, severity: 'caution' }],
-        focusEngineSpeedRpm: 4000,
+        focusX: 4000,
       }),
     );
     expect(svg.outerHTML).not.toMatch(/NaN|undefined|Infinity/);
@@ -81,7 +81,7 @@ describe('the line chart', () => {
       touched += records.filter(({ target }) => (target as Element).closest('.lines, .axes, .grid, .labels')).length;
     });
     observer.observe(svg, { attributes: true, childList: true, subtree: true });
-    chart.update({ ...model, focusEngineSpeedRpm: 4000 });
+    chart.update({ ...model, focusX: 4000 });
     await Promise.resolve();
     observer.disconnect();
     expect(touched).toBe(0);
@@ -90,11 +90,11 @@ describe('the line chart', () => {
   });
 
   it('asks for the nearest engine speed of the series under the pointer, and by keys', () => {
-    const { svg, onEngineSpeed, announce } = chartOf(modelOf());
+    const { svg, onPoint, announce } = chartOf(modelOf());
     svg.dispatchEvent(new MouseEvent('pointermove', { clientX: 200, clientY: 80 }));
-    expect([3000, 4000]).toContain(onEngineSpeed.mock.lastCall![0]);
+    expect([3000, 4000]).toContain(onPoint.mock.lastCall![0].x);
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'End' }));
-    expect(onEngineSpeed).toHaveBeenLastCalledWith(6000);
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, seriesId: 'a' });
     expect(announce).toHaveBeenLastCalledWith('At 6,000 rpm, A 150,000 rpm, B 138,000 rpm');
   });
 });
