@@ -24,7 +24,8 @@ export function DropTarget({ onFiles }: { onFiles: (files: File[]) => void }) {
     const drop = (event: DragEvent) => {
       depth.current = 0;
       setOver(false);
-      if (!carriesFiles(event)) return;
+      // A view that takes the files itself has said so.
+      if (!carriesFiles(event) || event.defaultPrevented) return;
       event.preventDefault();
       onFiles([...(event.dataTransfer?.files ?? [])]);
     };

@@ -1,6 +1,9 @@
 /** Outlines on a 16 by 16 grid, one stroke weight, so that they read as part of the drawing. */
 const PATHS = {
   plus: 'M8 3.5v9M3.5 8h9',
+  minus: 'M3.5 8h9',
+  whole: 'M2.5 6v-3.5H6M10 2.5h3.5V6M13.5 10v3.5H10M6 13.5H2.5V10',
+  turn: 'M12.5 5.5A5 5 0 1 0 13 8.5M12.8 2.5v3.2H9.6',
   cross: 'm4 4 8 8M12 4l-8 8',
   chevron: 'm6 4 4 4-4 4',
   caret: 'm4.5 6.5 3.5 3.5 3.5-3.5',

@@ -1,4 +1,4 @@
-import { type ClipboardEvent, useState } from 'react';
+import { type ClipboardEvent, type ReactNode, useState } from 'react';
 import type { MapDraft } from '../../build/index.ts';
 import type { MapFinding, SheetPlace } from '../../store/index.ts';
 import { Icon } from '../../widgets/index.ts';
@@ -18,6 +18,8 @@ export interface MapDeskProps {
   desk: Desk;
   actions: DeskActions;
   onPreview: (next: MapDraft | null) => void;
+  /** Beside the name. */
+  tools?: ReactNode;
 }
 
 const TABS: readonly { key: DeskTab; name: string; parts: readonly SheetPlace['part'][] }[] = [
@@ -28,7 +30,7 @@ const TABS: readonly { key: DeskTab; name: string; parts: readonly SheetPlace['p
 ];
 
 /** The tables of the open map. A whole table pasted anywhere here opens the paste panel instead of filling cells. */
-export function MapDesk({ draft, findings, desk, actions, onPreview }: MapDeskProps) {
+export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
   const [pasting, setPasting] = useState<string | null>(null);
   const props = { draft, findings, desk, actions, edit };
@@ -49,11 +51,14 @@ export function MapDesk({ draft, findings, desk, actions, onPreview }: MapDeskPr
   return (
     <section className={styles.desk} aria-label={`Tables of '${draft.name}'`} onPasteCapture={catchTable}>
       <header className={styles.deskHead}>
-        <h2 title={draft.source}>
-          {draft.name}
-          {'\u00a0 '}
-          {draft.invented === true && <em className={styles.invented}>invented</em>}
-        </h2>
+        <div className={styles.deskName}>
+          <h2 title={draft.source}>
+            {draft.name}
+            {'\u00a0 '}
+            {draft.invented === true && <em className={styles.invented}>invented</em>}
+          </h2>
+          {tools}
+        </div>
         {pasting === null && <Tabs findings={findings} desk={desk} actions={actions} />}
       </header>
       <div

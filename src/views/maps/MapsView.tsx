@@ -1,13 +1,17 @@
-import { useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
+import { lazy, Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import { fitDraft, type MapDraft } from '../../build/index.ts';
 import type { SheetPlace } from '../../store/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
+import { Button } from '../../widgets/index.ts';
 import { MapDesk } from './MapDesk.tsx';
 import styles from './maps.module.css';
 import { FindingList } from './picture/FindingList.tsx';
 import { MapPicture } from './picture/MapPicture.tsx';
 import { MapShelf } from './shelf/MapShelf.tsx';
 import { useDesk } from './useDesk.ts';
+
+/** Tracing from a picture is a part of its own, loaded when it is asked for. */
+const TraceView = lazy(async () => ({ default: (await import('./trace/TraceView.tsx')).TraceView }));
 
 /** The Maps view: the shelf, the tables of the open map, its plot and its audit. */
 export function MapsView() {
@@ -16,10 +20,23 @@ export function MapsView() {
   const open = shelf.find((map) => map.id === wanted) ?? shelf[0] ?? null;
   const [isNew, setNew] = useState(false);
   const added = useCallback(() => setNew(true), []);
+  const [tracedId, setTraced] = useState<string | null>(null);
+  const isTracing = open !== null && tracedId === open.id;
   return (
-    <div className={styles.view}>
-      <MapShelf openId={open?.id ?? null} onAdded={added} />
-      {open === null ? <NoMap /> : <OpenMap key={open.id} draft={open} isNew={isNew} onSettled={() => setNew(false)} />}
+    <div className={styles.view} data-tracing={isTracing || undefined}>
+      {!isTracing && <MapShelf openId={open?.id ?? null} onAdded={added} />}
+      {open === null ? (
+        <NoMap />
+      ) : (
+        <OpenMap
+          key={open.id}
+          draft={open}
+          isNew={isNew}
+          onSettled={() => setNew(false)}
+          isTracing={isTracing}
+          onTrace={(on) => setTraced(on ? open.id : null)}
+        />
+      )}
     </div>
   );
 }
@@ -35,7 +52,15 @@ function NoMap() {
 
 const stay = (): void => {};
 
-function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean; onSettled: () => void }) {
+interface OpenMapProps {
+  draft: MapDraft;
+  isNew: boolean;
+  onSettled: () => void;
+  isTracing: boolean;
+  onTrace: (on: boolean) => void;
+}
+
+function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) {
   const fitter = useLugline((state) => state.fitter);
   const { setUi } = useActions();
   const [desk, actions] = useDesk();
@@ -53,6 +78,13 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
   const findings = fit.findings;
   // A pasted table that is not taken over yet has no cells to go to.
   const show = preview === null ? actions.show : stay;
+  if (isTracing) {
+    return (
+      <Suspense fallback={<p className={styles.none}>Opening the tracing …</p>}>
+        <TraceView draft={draft} fit={fit} desk={desk} actions={actions} onClose={() => onTrace(false)} />
+      </Suspense>
+    );
+  }
   return (
     <>
       <MapDesk
@@ -61,6 +93,11 @@ function OpenMap({ draft, isNew, onSettled }: { draft: MapDraft; isNew: boolean;
         desk={desk}
         actions={actions}
         onPreview={setPreview}
+        tools={
+          <Button icon="pencil" onPress={() => onTrace(true)}>
+            Trace from a picture
+          </Button>
+        }
       />
       <section className={styles.right} aria-label={`Plot and audit of '${draft.name}'`}>
         <MapPicture

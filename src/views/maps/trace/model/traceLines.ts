@@ -1,0 +1,137 @@
+import {
+  type Calibration,
+  type DraftFit,
+  type FlowAndRatio,
+  type MapDraft,
+  mapGeometry,
+  type PicturePlace,
+} from '../../../../build/index.ts';
+import { kgPerSToSheetFlow, parseNumber } from '../../../../units/index.ts';
+import { drawingReference } from '../../model/draftPoints.ts';
+import { speedOf } from '../../model/editDraft.ts';
+import { reading } from '../reading.ts';
+import type { StageLine, StagePoint } from '../stage/stageTypes.ts';
+import { allTargets, isClosed, sameTarget, type Target, targetName, targetRows } from './targets.ts';
+import { placedRows, tracingOf } from './tracePoints.ts';
+
+/** Id of a traced point on the stage, and back. */
+export function pointId(target: Target, row: number): string {
+  return JSON.stringify([target, row]);
+}
+
+export function pointOfId(id: string): { target: Target; row: number } | null {
+  try {
+    const [target, row] = JSON.parse(id) as [Target, number];
+    return typeof row === 'number' ? { target, row } : null;
+  } catch {
+    return null;
+  }
+}
+
+/** All traced points; those of the current target are the ones that can be gripped first. */
+export function tracePoints(draft: MapDraft, current: Target | null, doubtful: ReadonlySet<string>): StagePoint[] {
+  const targets = allTargets(draft);
+  const ordered = targets.filter((t) => !sameTarget(t, current));
+  const own = targets.filter((t) => sameTarget(t, current));
+  return [...ordered, ...own].flatMap((target) => {
+    const isCurrent = own.includes(target);
+    const rows = targetRows(draft, target);
+    return placedRows(draft, target).map(({ row, place }): StagePoint => {
+      const id = pointId(target, row);
+      const cells = rows[row];
+      const efficiency = cells?.efficiency ? `, efficiency ${cells.efficiency}` : '';
+      return {
+        id,
+        place,
+        look: target.kind === 'readings' ? 'reading' : isCurrent ? 'current' : 'other',
+        name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${draft.flowUnit}, pressure ratio ${cells?.pressureRatio}${efficiency}`,
+        isDoubtful: doubtful.has(id),
+      };
+    });
+  });
+}
+
+/** The lines through the points: as the surface has them where it is fitted, else from point to point. */
+export function traceLines(
+  draft: MapDraft,
+  fit: DraftFit,
+  calibration: Calibration,
+  options: { current: Target | null; withFit: boolean },
+): StageLine[] {
+  const fitted = fit.surface !== null && fit.sheet !== null ? fittedLines(draft, fit, calibration) : [];
+  const entered = allTargets(draft).flatMap((target): StageLine[] => {
+    if (target.kind === 'readings') return [];
+    const isCurrent = sameTarget(target, options.current);
+    const places = placedRows(draft, target).map(({ place }) => place);
+    const isFitted = target.kind !== 'island' && fitted.some((line) => line.id === fittedId(draft, target));
+    // One line through the same points is enough: the fitted one says more.
+    if (places.length < 2 || (isFitted && options.withFit)) return [];
+    const look = isCurrent ? 'current' : target.kind === 'surge-line' ? 'surge' : 'other';
+    return [{ id: `entered ${JSON.stringify(target)}`, places, look, closed: isClosed(draft, target) }];
+  });
+  if (!options.withFit) return entered;
+  const currentId = options.current === null ? null : fittedId(draft, options.current);
+  return [...entered, ...fitted.map((line) => (line.id === currentId ? { ...line, look: 'current' as const } : line))];
+}
+
+function fittedId(draft: MapDraft, target: Target): string | null {
+  if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
+  if (target.kind !== 'speed-line') return null;
+  const line = draft.speedLines[target.line];
+  const speed = line === undefined ? null : speedOf(line);
+  return speed === null ? null : `fitted ${speed}`;
+}
+
+function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration: Calibration): StageLine[] {
+  if (surface === null || sheet === null) return [];
+  const geometry = mapGeometry(surface, sheet);
+  const reference = drawingReference(draft);
+  const drawn = (points: readonly FlowAndRatio[]): PicturePlace[] =>
+    points.flatMap(({ correctedMassFlowKgPerS, pressureRatio }) => {
+      const flow = kgPerSToSheetFlow(correctedMassFlowKgPerS, draft.flowUnit, reference);
+      return calibration.toPicture({ flow, pressureRatio }) ?? [];
+    });
+  return [
+    ...geometry.speedLines
+      .filter((line) => line.entered)
+      .map(({ correctedSpeedRpm, line }): StageLine => {
+        const label = correctedSpeedRpm.toLocaleString('en');
+        return { id: `fitted ${correctedSpeedRpm}`, places: drawn(line.points), look: 'fitted', label };
+      }),
+    ...geometry.surgeLine
+      .filter((line) => !line.extended)
+      .map((line): StageLine => ({ id: 'fitted surge', places: drawn(line.points), look: 'surge' })),
+    ...geometry.islands.flatMap(({ efficiency, rings }) =>
+      rings.map(
+        ({ points, closed }, i): StageLine => ({
+          id: `fitted island ${efficiency} ${i}`,
+          places: drawn(points),
+          look: 'fitted-island',
+          closed,
+          ...(i === 0 ? { label: `${Number((efficiency * 100).toFixed(1))} %` } : {}),
+        }),
+      ),
+    ),
+  ];
+}
+
+/** The check grid over the calibrated ranges, at round steps. */
+export function gridLines(draft: MapDraft, calibration: Calibration): StageLine[] {
+  const { points } = tracingOf(draft).axes;
+  const values = (of: 'flow' | 'pressureRatio') => points.flatMap((p) => numberOf(p[of]) ?? []);
+  const range = (list: readonly number[]) => reading.niceSteps(Math.min(...list), Math.max(...list));
+  const flow = range(values('flow'));
+  const ratio = range(values('pressureRatio'));
+  if (flow === null || ratio === null) return [];
+  return reading.checkGrid(calibration, flow, ratio).map(({ of, value, points: places }) => ({
+    id: `${of} ${value}`,
+    places,
+    look: 'grid',
+    label: String(value),
+  }));
+}
+
+function numberOf(text: string): number | null {
+  const parsed = parseNumber(text);
+  return parsed.ok ? parsed.value : null;
+}

@@ -1,0 +1,178 @@
+import { useMemo } from 'react';
+import type { AxisPoint, MapDraft } from '../../../../build/index.ts';
+import { formatNumber, sheetFlowUnits } from '../../../../units/index.ts';
+import { Button, ChoiceRow, SwitchField } from '../../../../widgets/index.ts';
+import mapStyles from '../../maps.module.css';
+import { PointGrid } from '../../tables/PointGrid.tsx';
+import type { MapEdit } from '../../useMapEdit.ts';
+import { type AxesReading, pointName } from '../model/axes.ts';
+import { addAxisPoint, setAxisPoints, setMode } from '../model/setPicture.ts';
+import { tracingOf } from '../model/tracePoints.ts';
+import styles from '../trace.module.css';
+
+const MODES = [
+  { key: 'axes', name: 'Straight scan' },
+  { key: 'grid', name: 'Photo' },
+] as const;
+const FLOW_UNITS = (['kg/s', 'lb/min', 'm3/s', 'cfm'] as const).map((key) => ({
+  key,
+  name: sheetFlowUnits[key].label,
+}));
+
+export interface AxesPanelProps {
+  draft: MapDraft;
+  edit: MapEdit;
+  axes: AxesReading;
+  /** Row that the next click places. */
+  active: number;
+  onActive: (row: number) => void;
+  goTo: { row: number; key: 'flow' | 'pressureRatio' } | null;
+  onArrived: () => void;
+  grid: { isShown: boolean; show: (isShown: boolean) => void };
+  onReference: () => void;
+}
+
+/** Places of known value: by clicking and in the table, with the calibration's own error. */
+export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived, grid, onReference }: AxesPanelProps) {
+  const { mode, points } = tracingOf(draft).axes;
+  const columns = useMemo(
+    () =>
+      [
+        { key: 'flow', header: 'Flow', unit: sheetFlowUnits[draft.flowUnit].label, role: 'flow' },
+        { key: 'pressureRatio', header: 'Pressure ratio', role: 'ratio' },
+        { key: 'x', header: 'Right', unit: 'px', role: 'ignored' },
+        { key: 'y', header: 'Down', unit: 'px', role: 'ignored' },
+      ] as const,
+    [draft.flowUnit],
+  );
+  const { temperature, pressure } = draft.reference;
+  const hasReference = temperature.text.trim() !== '' && pressure.text.trim() !== '';
+  return (
+    <div className={mapStyles.panel}>
+      <ChoiceRow
+        label="Flow is printed in"
+        value={draft.flowUnit}
+        options={FLOW_UNITS}
+        onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
+      />
+      <div className={styles.reference}>
+        <span>
+          Reference state:{' '}
+          {hasReference
+            ? `${temperature.text} ${temperature.unit === 'degC' ? '°C' : temperature.unit}, ${pressure.text} ${pressure.unit}`
+            : 'not entered yet'}
+        </span>
+        <Button variant="quiet" icon="pencil" onPress={onReference} label="Enter the reference state">
+          {hasReference ? 'Change' : 'Enter'}
+        </Button>
+      </div>
+      <ChoiceRow
+        label="The picture is a"
+        value={mode}
+        options={MODES}
+        onChange={(next) => edit((d) => setMode(d, next), 'change kind of picture', 'axes-mode')}
+      />
+      <p className={mapStyles.lead}>
+        {mode === 'axes'
+          ? 'Two points on each axis with their printed values, far apart. Points where two grid lines cross show how well it fits.'
+          : 'Four corners of the printed grid with both values, far apart: this corrects perspective. More crossings show how well it fits.'}
+      </p>
+      <p className={styles.next} role="status">
+        {nextWords(draft, axes, active)}
+      </p>
+      <PointGrid
+        label="Points of known value"
+        columns={columns}
+        rows={points}
+        rowNames={points.map((_, row) => pointName({ mode, points }, row))}
+        onRows={(rows, key) =>
+          edit((d) => setAxisPoints(d, rows as readonly AxisPoint[]), 'edit axis points', `axes.${key}`)
+        }
+        marks={[]}
+        goTo={goTo}
+        onArrived={onArrived}
+        onRow={(row) => row !== null && onActive(row)}
+      />
+      <div className={mapStyles.panelTools}>
+        <Button
+          icon="plus"
+          onPress={() => {
+            edit(addAxisPoint, 'add grid point', 'axes.add');
+            onActive(points.length);
+          }}
+        >
+          Grid point
+        </Button>
+      </div>
+      <SwitchField
+        label="Check grid over the picture"
+        value={grid.isShown}
+        onChange={grid.show}
+        isDisabled={axes.calibration === null}
+      />
+      <Fit draft={draft} axes={axes} />
+    </div>
+  );
+}
+
+function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
+  const { axes: typed } = tracingOf(draft);
+  const point = typed.points[active];
+  if (axes.calibration !== null && axes.problems.length === 0) return 'The axes stand. Click moves the chosen point.';
+  if (point === undefined) return '';
+  const name = pointName(typed, active);
+  if (point.x === '' || point.y === '') return `Next: click the place of ${name} on the picture.`;
+  return axes.problems[0]?.message ?? '';
+}
+
+/** How well the points agree, point by point and over the picture. */
+function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft; axes: AxesReading }) {
+  const { axes } = tracingOf(draft);
+  if (calibration === null) {
+    return (
+      <ul className={styles.notes}>
+        {problems.map(({ message }) => (
+          <li key={message}>{message}</li>
+        ))}
+      </ul>
+    );
+  }
+  const { error, residuals, notes } = calibration;
+  const percent = (share: number) => `${formatNumber(share * 100, 2)} %`;
+  return (
+    <section aria-label="How well the axes fit">
+      <p className={mapStyles.lead}>
+        Expected error: {percent(error.flowShare)} of full scale in flow, {percent(error.ratioShare)} in pressure ratio
+        {error.from === 'placing' ? ', from placing the points alone.' : ', as the extra points show.'}
+      </p>
+      <table className={styles.residuals}>
+        <thead>
+          <tr>
+            <th scope="col">Point</th>
+            <th scope="col">Off, px</th>
+            <th scope="col">Off, flow</th>
+            <th scope="col">Off, PR</th>
+          </tr>
+        </thead>
+        <tbody>
+          {residuals.map((residual, i) => (
+            <tr key={rows[i]}>
+              <th scope="row">{pointName(axes, rows[i] ?? 0)}</th>
+              <td>{formatNumber(residual.leftOutPixels ?? residual.pixels, 2)}</td>
+              <td>{residual.flow === null ? '' : formatNumber(residual.flow, 4)}</td>
+              <td>{residual.pressureRatio === null ? '' : formatNumber(residual.pressureRatio, 4)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <ul className={styles.notes}>
+        {notes.map(({ message }) => (
+          <li key={message}>{message}</li>
+        ))}
+        {problems.map(({ message }) => (
+          <li key={message}>{message}</li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,49 @@
+import { Icon } from '../../../../widgets/index.ts';
+import mapStyles from '../../maps.module.css';
+import styles from '../trace.module.css';
+
+export type TraceStep = 'picture' | 'axes' | 'trace' | 'check';
+
+const STEPS: readonly { key: TraceStep; name: string }[] = [
+  { key: 'picture', name: 'Picture' },
+  { key: 'axes', name: 'Axes' },
+  { key: 'trace', name: 'Trace' },
+  { key: 'check', name: 'Check' },
+];
+
+/** The steps of tracing. What is done has a tick; none is locked. */
+export function StepTabs(props: {
+  step: TraceStep;
+  onStep: (step: TraceStep) => void;
+  done: { picture: boolean; axes: boolean };
+}) {
+  const { step, onStep, done } = props;
+  const move = (from: number, by: number) => {
+    const next = STEPS[(from + by + STEPS.length) % STEPS.length]!;
+    onStep(next.key);
+    document.getElementById(`trace-step-${next.key}`)?.focus();
+  };
+  return (
+    <div role="tablist" aria-label="Steps of tracing" className={styles.steps}>
+      {STEPS.map(({ key, name }, i) => (
+        <button
+          key={key}
+          id={`trace-step-${key}`}
+          type="button"
+          role="tab"
+          aria-selected={step === key}
+          tabIndex={step === key ? 0 : -1}
+          className={mapStyles.tab}
+          onClick={() => onStep(key)}
+          onKeyDown={(event) => {
+            if (event.key === 'ArrowRight') move(i, 1);
+            if (event.key === 'ArrowLeft') move(i, -1);
+          }}
+        >
+          {name}
+          {(key === 'picture' || key === 'axes') && done[key] && <Icon name="check" />}
+        </button>
+      ))}
+    </div>
+  );
+}
