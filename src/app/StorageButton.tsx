@@ -1,29 +1,26 @@
 import { useState } from 'react';
-import { useLugline } from '../store/index.ts';
+import { type StorageStatus, useLugline } from '../store/index.ts';
 import { Button, Dialog } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { momentWords } from './momentWords.ts';
-import { type StorageWords, storageWords } from './storageWords.ts';
+import { type StorageSign, storageFacts, storageSign } from './storageWords.ts';
 
 /** Says in the header whether the data is safe; opened, where it lives, when it was last saved, and what to do about it. */
 export function StorageButton({ files }: { files: FileActions }) {
-  const status = useLugline((state) => state.storage);
   const [isOpen, setOpen] = useState(false);
-  const [now, setNow] = useState(Date.now);
-  const words = storageWords(status, now, (time) => momentWords(time, now));
+  // The words, not the status: while every keystroke is being saved the header has nothing new to say and is not drawn again.
+  const short = useLugline(({ storage }) => sign(storage).short);
+  const tone = useLugline(({ storage }) => sign(storage).tone);
   return (
     <>
       <button
         type="button"
         className={`${styles.quiet} ${styles.status}`}
-        data-tone={words.tone}
-        aria-label={`Your data: ${words.short}`}
-        title={words.short}
-        onClick={() => {
-          setNow(Date.now());
-          setOpen(true);
-        }}
+        data-tone={tone}
+        aria-label={`Your data: ${short}`}
+        title={short}
+        onClick={() => setOpen(true)}
       >
         <svg
           className={styles.icon}
@@ -36,15 +33,23 @@ export function StorageButton({ files }: { files: FileActions }) {
           <ellipse cx="8" cy="4" rx="5.500" ry="2" />
           <path d="M2.500 4v8c0 1.100 2.500 2 5.500 2s5.500-.9 5.500-2V4M2.500 8c0 1.100 2.500 2 5.500 2s5.500-.9 5.500-2" />
         </svg>
-        <span className={words.tone === 'calm' ? styles.long : undefined}>{words.short}</span>
+        <span className={tone === 'calm' ? styles.long : undefined}>{short}</span>
       </button>
-      {isOpen && <StorageDialog words={words} files={files} onClose={() => setOpen(false)} />}
+      {isOpen && <StorageDialog files={files} onClose={() => setOpen(false)} />}
     </>
   );
 }
 
-function StorageDialog({ words, files, onClose }: { words: StorageWords; files: FileActions; onClose: () => void }) {
-  const { keptFileName, keptFileNeedsPermission } = useLugline((state) => state.storage);
+function sign(status: StorageStatus): StorageSign {
+  const now = Date.now();
+  return storageSign(status, now, (time) => momentWords(time, now));
+}
+
+function StorageDialog({ files, onClose }: { files: FileActions; onClose: () => void }) {
+  const status = useLugline((state) => state.storage);
+  const { keptFileName, keptFileNeedsPermission } = status;
+  const now = Date.now();
+  const facts = storageFacts(status, now, (time) => momentWords(time, now));
   return (
     <Dialog
       title="Your data"
@@ -59,10 +64,10 @@ function StorageDialog({ words, files, onClose }: { words: StorageWords; files: 
       }
     >
       <dl className={styles.facts}>
-        {words.facts.map(({ term, words: said }) => (
+        {facts.map(({ term, words }) => (
           <div key={term} className={styles.fact}>
             <dt>{term}</dt>
-            <dd>{said}</dd>
+            <dd>{words}</dd>
           </div>
         ))}
       </dl>

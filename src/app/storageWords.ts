@@ -1,44 +1,54 @@
 import type { StorageStatus } from '../store/index.ts';
 
-export interface StorageWords {
-  /** A few words for the header. */
+/** What the header says of storage. */
+export interface StorageSign {
+  /** A few words. */
   short: string;
   tone: 'calm' | 'caution' | 'stop';
-  /** Term and plain sentence. */
-  facts: readonly { term: string; words: string }[];
 }
 
 const WEEK_MS = 7 * 24 * 3600 * 1000;
 
-/** Puts the state of storage in words. Pure: `now` and the saying of a moment are handed in. */
-export function storageWords(status: StorageStatus, now: number, moment: (time: number) => string): StorageWords {
-  const inMemory = status.mode === 'memory';
-  const fileIsOld = status.lastFileSavedAt !== null && now - status.lastFileSavedAt > WEEK_MS;
-  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || fileIsOld;
+/** Storage in a few words. Pure: `now` and the saying of a moment are handed in. */
+export function storageSign(status: StorageStatus, now: number, moment: (time: number) => string): StorageSign {
+  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || fileIsOld(status, now);
   return {
-    short: shortWords(status, fileIsOld, moment),
-    tone: inMemory ? 'stop' : isDoubtful ? 'caution' : 'calm',
-    facts: [
-      {
-        term: 'Where it lives',
-        words: inMemory
-          ? 'In this page only. It is gone when the page closes: save a file.'
-          : 'In this browser, on this machine. Nothing is sent anywhere.',
-      },
-      ...(status.problem === null ? [] : [{ term: 'Trouble', words: status.problem }]),
-      ...(inMemory ? [] : [{ term: 'Last saved here', words: savedHereWords(status, moment) }]),
-      { term: 'Last saved to a file', words: fileWords(status, fileIsOld, moment) },
-      ...(inMemory ? [] : [{ term: 'Will it stay', words: persistenceWords(status.persisted) }]),
-    ],
+    short: shortWords(status, fileIsOld(status, now), moment),
+    tone: status.mode === 'memory' ? 'stop' : isDoubtful ? 'caution' : 'calm',
   };
 }
 
-function shortWords(status: StorageStatus, fileIsOld: boolean, moment: (time: number) => string): string {
+/** Storage in full: terms, each with a plain sentence. */
+export function storageFacts(
+  status: StorageStatus,
+  now: number,
+  moment: (time: number) => string,
+): readonly { term: string; words: string }[] {
+  const inMemory = status.mode === 'memory';
+  return [
+    {
+      term: 'Where it lives',
+      words: inMemory
+        ? 'In this page only. It is gone when the page closes: save a file.'
+        : 'In this browser, on this machine. Nothing is sent anywhere.',
+    },
+    ...(status.problem === null ? [] : [{ term: 'Trouble', words: status.problem }]),
+    ...(inMemory ? [] : [{ term: 'Last saved here', words: savedHereWords(status, moment) }]),
+    { term: 'Last saved to a file', words: fileWords(status, fileIsOld(status, now), moment) },
+    ...(inMemory ? [] : [{ term: 'Will it stay', words: persistenceWords(status.persisted) }]),
+  ];
+}
+
+function fileIsOld({ lastFileSavedAt }: StorageStatus, now: number): boolean {
+  return lastFileSavedAt !== null && now - lastFileSavedAt > WEEK_MS;
+}
+
+function shortWords(status: StorageStatus, isOld: boolean, moment: (time: number) => string): string {
   if (status.mode === 'memory') return 'Not stored: save a file';
   if (status.problem !== null) return 'Not saved: see why';
   if (status.keptFileNeedsPermission) return 'Backup file waits';
   if (status.lastFileSavedAt === null) return 'Saved here, no file yet';
-  return fileIsOld ? 'Saved here, file is old' : `Saved here, file ${moment(status.lastFileSavedAt)}`;
+  return isOld ? 'Saved here, file is old' : `Saved here, file ${moment(status.lastFileSavedAt)}`;
 }
 
 function savedHereWords(status: StorageStatus, moment: (time: number) => string): string {

@@ -1,14 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { restoreWords } from '../../src/app/restoreWords.ts';
-import { storageWords } from '../../src/app/storageWords.ts';
+import { storageFacts, storageSign } from '../../src/app/storageWords.ts';
 import { initialStorage, type StorageStatus } from '../../src/store/index.ts';
 
 const NOW = Date.UTC(2030, 4, 20, 12);
 const DAY = 24 * 3600 * 1000;
-const words = (changed: Partial<StorageStatus>) =>
-  storageWords({ ...initialStorage, ...changed }, NOW, (time) => `day ${Math.round((time - NOW) / DAY)}`);
+const moment = (time: number) => `day ${Math.round((time - NOW) / DAY)}`;
+const words = (changed: Partial<StorageStatus>) => storageSign({ ...initialStorage, ...changed }, NOW, moment);
 const fact = (changed: Partial<StorageStatus>, term: string) =>
-  words(changed).facts.find((entry) => entry.term === term)?.words;
+  storageFacts({ ...initialStorage, ...changed }, NOW, moment).find((entry) => entry.term === term)?.words;
 
 describe('the words on storage', () => {
   it('say calmly where the data lives while all is well', () => {

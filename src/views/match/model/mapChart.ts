@@ -5,19 +5,24 @@ import { formatNumber, kgPerSToSheetFlow, type SheetFlowUnit, sheetFlowUnits } f
 /** What the chart needs beside the map itself. */
 export interface ChartDay {
   flowUnit: SheetFlowUnit;
+  /** What the labels are; 'corrected' also while the air inputs cannot be read. */
   labels: 'physical' | 'corrected';
-  /** N / Nc at the day's inlet temperature; null while the air inputs cannot be read: labels are corrected speeds then. */
-  speedFactor: number | null;
+  /** Labels of the speed lines (speedLabels). */
+  speedLabels: readonly string[];
   /** The day's compressor inlet temperature as it is shown: '24 °C'. */
   inletTemperature: string;
   /** The maker's maximum physical speed brought to the map, with its line; null without a limit. */
   limit: { rpm: number; pieces: NonNullable<MapChart['ratedSpeedLine']>['pieces'] } | null;
 }
 
+/** Label of every speed line, in the order of the geometry: shaft speeds of the day with a factor, corrected speeds without. */
+export function speedLabels(geometry: MapGeometry, factor: number | null): readonly string[] {
+  return geometry.speedLines.map(({ correctedSpeedRpm }) => speedLabel(correctedSpeedRpm, factor));
+}
+
 /** The layers of the map plot that do not move with the engine, labelled for the day. Flow unit in the map's own reference state. */
 export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
   const { flowUnit, limit } = day;
-  const factor = day.labels === 'physical' ? day.speedFactor : null;
   const isVolume = flowUnit === 'm3/s' || flowUnit === 'cfm';
   const top = geometry.extent;
   return {
@@ -33,8 +38,8 @@ export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
       minPressureRatio: 1,
       maxPressureRatio: top.maxPressureRatio,
     },
-    speedLines: geometry.speedLines.map(({ correctedSpeedRpm, entered, line }) => ({
-      label: speedLabel(correctedSpeedRpm, factor),
+    speedLines: geometry.speedLines.map(({ entered, line }, index) => ({
+      label: day.speedLabels[index] ?? '',
       kind: entered ? 'entered' : 'extended',
       points: line.points,
       isRated: false,
@@ -66,8 +71,8 @@ function speedLabel(correctedSpeedRpm: number, factor: number | null): string {
   return formatNumber(Math.round((correctedSpeedRpm * factor) / 100) * 100, 0);
 }
 
-function speedLabelNote({ labels, speedFactor, inletTemperature }: ChartDay): string {
-  return labels === 'physical' && speedFactor !== null
+function speedLabelNote({ labels, inletTemperature }: ChartDay): string {
+  return labels === 'physical'
     ? `Speed lines: shaft speed in rpm at ${inletTemperature} inlet`
     : 'Speed lines: corrected speed in rpm';
 }

@@ -11,13 +11,13 @@ import {
 import { formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import type { FindingWords } from '../model/findingWords.ts';
-import { mapChart } from '../model/mapChart.ts';
+import { mapChart, speedLabels } from '../model/mapChart.ts';
 import { mapPlaces } from '../model/mapPlaces.ts';
 import { operatingLine } from '../model/operatingLine.ts';
 import type { ReadMap } from '../model/readOut.ts';
 
-/** A ten-thousandth is finer than the labels are rounded: while altitude changes the chart stays the same object and is not drawn again. */
-const FACTOR_STEPS = 10_000;
+/** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */
+const FACTOR_STEPS = 2000;
 
 export interface MapOfDay {
   /** null: no map, or none that can be fitted. */
@@ -28,24 +28,28 @@ export interface MapOfDay {
 /** The candidate's map as it stands on the day: labels and limit in shaft speeds of the day's inlet temperature. */
 export function useMapOfDay(results: CandidateResults): MapOfDay {
   const { surface, sheet } = results;
-  const { flowAxisUnit, speedLabels } = useSettings();
+  const { flowAxisUnit, speedLabels: speedLabelChoice } = useSettings();
   const { air } = useLugline(selectDayAir);
   const factor = air && surface ? daySpeedFactor(air, surface.reference) : null;
-  const chartFactor = factor === null ? null : Math.round(factor * FACTOR_STEPS) / FACTOR_STEPS;
+  const limitFactor = factor === null ? null : Math.round(factor * FACTOR_STEPS) / FACTOR_STEPS;
   const limitRpm = results.input?.limits.shaftSpeedRpm ?? surface?.limits.shaftSpeedRpm ?? null;
   const inlet = air?.compressorInletTemperatureK ?? null;
   const inletTemperature = inlet === null ? '' : formatQuantity(inlet, 'temperature', 'degC', { decimals: 0 });
+  const geometry = surface && sheet ? mapGeometry(surface, sheet) : null;
+  const labels = speedLabelChoice === 'physical' && factor !== null ? 'physical' : 'corrected';
+  // As one text, so that the chart stays the same object, and is not drawn again, while all labels read the same.
+  const labelText = geometry ? speedLabels(geometry, labels === 'physical' ? factor : null).join('|') : '';
   const chart = useMemo(() => {
-    if (surface === null || sheet === null) return null;
-    const pieces = limitRpm === null || chartFactor === null ? [] : speedLineAt(surface, limitRpm / chartFactor);
-    return mapChart(mapGeometry(surface, sheet), {
+    if (surface === null || geometry === null) return null;
+    const pieces = limitRpm === null || limitFactor === null ? [] : speedLineAt(surface, limitRpm / limitFactor);
+    return mapChart(geometry, {
       flowUnit: flowAxisUnit,
-      labels: speedLabels,
-      speedFactor: chartFactor,
+      labels,
+      speedLabels: labelText.split('|'),
       inletTemperature,
       limit: limitRpm === null ? null : { rpm: limitRpm, pieces },
     });
-  }, [surface, sheet, limitRpm, chartFactor, flowAxisUnit, speedLabels, inletTemperature]);
+  }, [surface, geometry, limitRpm, limitFactor, flowAxisUnit, labels, labelText, inletTemperature]);
   const read = useMemo(
     () => (surface === null ? null : { surface, speedFactor: factor, limitRpm }),
     [surface, factor, limitRpm],
