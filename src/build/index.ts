@@ -4,6 +4,8 @@
  * - `parseMapFile(json)`, `parseBuildFile(json)`, `parseBackupFile(json)`: the value, or problems in plain words with their paths.
  * - `toMatchInput(build, candidateIndex)`: the input of the operating line in SI; throws `BuildProblems`. `tryMatchInput` returns them.
  * - `fitDraft(draft)`: the sheet, the surface and the findings of a map's tables, remembered while the tables are the same.
+ * - `candidateSurface(build, index)`: a candidate's own map, or a donor's scaled to its measured wheel; `readCard` reads the measurements.
+ * - `assumptions(build, index, results)`: all that the numbers rest on and nobody measured.
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
@@ -28,6 +30,7 @@ export type {
 } from '../compressor/types.ts';
 export type { FuelKey } from '../engine/types.ts';
 export type { GoalKind, ToleranceKey } from '../match/types.ts';
+export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
 export {
   type Backup,
   type BackupFile,
@@ -47,6 +50,7 @@ export {
   cardRules,
   getCardField,
 } from './candidatePaths.ts';
+export { type CandidateSurface, candidateSurface } from './candidateSurface.ts';
 export {
   deleteBuild,
   duplicateBuild,
@@ -83,6 +87,7 @@ export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAi
 export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
 export { demoBuild, demoWorkspace } from './demo.ts';
 export type * from './document.ts';
+export { donorChoice, type RankedDonor } from './donorChoice.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
 export { fieldNames } from './fieldNames.ts';
@@ -113,6 +118,7 @@ export { mapsOf, withMapsOf } from './mapsOf.ts';
 export { mapTooBig } from './mapTooBig.ts';
 export { emptySheet, type FitmentItem, type MatchSheet, usualFitment } from './matchSheet.ts';
 export type { Parsed, Problem } from './parsed.ts';
+export { type CardReading, readCard, scalingWheel } from './readCard.ts';
 export { sameContent } from './sameContent.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
 export {

@@ -1,9 +1,9 @@
 import { stationPressure, vapourMoleFraction } from '../air/index.ts';
 import type { EngineInput, FuelSupply, LossInput } from '../engine/types.ts';
 import type { Ambient, MatchInput, MatchLimits } from '../match/types.ts';
-import type { BarometerKind, Build, Candidate } from './document.ts';
+import { candidateSurface } from './candidateSurface.ts';
+import type { BarometerKind, Build } from './document.ts';
 import { candidateRules } from './fieldRules.ts';
-import { fitDraft } from './fitDraft.ts';
 import { InputReader } from './inputReader.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './parsed.ts';
@@ -40,7 +40,6 @@ export function toMatchInput(build: Build, candidateIndex: number, fitter: MapFi
 /** A build and one of its candidates as input of the operating line, all SI; or every entry that stands in the way. */
 export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapFitter = mapFitter): MatchInputResult {
   const reader = new InputReader(build);
-  const candidate = build.candidates[candidateIndex];
   const engine = readEngine(build, reader);
   const ambient = readAmbient(build, reader);
   const inlet = readLoss('inletPath', reader);
@@ -49,7 +48,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
   const cooler = readCooler(build, reader, ambient?.temperatureK ?? null);
   const goalCurve = reader.curve(`goal.curves.${build.goal.kind}`);
   const engineSpeedsRpm = readEngineSpeeds(reader);
-  const turbo = readCandidate(candidate, candidateIndex, reader, fitter);
+  const turbo = readCandidate(build, candidateIndex, reader, fitter);
   const limits = readLimits(reader);
   const { problems, notes } = reader;
   if (
@@ -262,7 +261,8 @@ function readLimits(reader: InputReader): MatchLimits {
   return Object.fromEntries(Object.entries(read).filter(([, value]) => value !== undefined));
 }
 
-function readCandidate(candidate: Candidate | undefined, index: number, reader: InputReader, fitter: MapFitter) {
+function readCandidate(build: Build, index: number, reader: InputReader, fitter: MapFitter) {
+  const candidate = build.candidates[index];
   const path = `candidates[${index}]`;
   if (candidate === undefined) {
     reader.problems.push({ path, message: `The build has no candidate number ${index + 1}.` });
@@ -272,18 +272,10 @@ function readCandidate(candidate: Candidate | undefined, index: number, reader: 
     reader.typed(candidate[key], candidateRules[key], `${path}.${key}`, name);
   const shaftSpeedRpm = number('shaftSpeedLimit', 'shaft speed limit');
   const assumedEfficiency = number('assumedEfficiency', 'assumed efficiency');
-  if (candidate.map === null) {
-    reader.problems.push({
-      path: `${path}.map`,
-      message: `${candidate.name} has no map yet. Choose one from the shelf.`,
-    });
-    return null;
-  }
-  const { surface, findings } = fitDraft(candidate.map, fitter);
-  if (surface === null) {
-    const errors = findings.filter((finding) => finding.severity === 'error').map((finding) => finding.message);
-    const why = errors.length > 0 ? errors : [`The map '${candidate.map.name}' cannot be used yet.`];
-    reader.problems.push(...why.map((message) => ({ path: `${path}.map`, message })));
+  const made = candidateSurface(build, index, fitter);
+  const surface = made?.surface ?? null;
+  if (made === null || surface === null) {
+    reader.problems.push(...(made?.problems ?? []).map(({ part, message }) => ({ path: `${path}.${part}`, message })));
     return null;
   }
   if (shaftSpeedRpm === null || assumedEfficiency === null) return null;

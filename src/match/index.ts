@@ -3,12 +3,16 @@
  *
  * - `solveOperatingLine(input)`: a point or a named reason for every engine speed.
  * - `findings(points, input)`: what there is to say about the line, worst first, as typed facts.
+ * - `compareCandidates(a, b)`: the differences that matter, each better, worse or none; `checkClaim` holds a claimed gain against them.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would); back-pressure on
  * the engine, because no turbine is known yet: volumetric efficiency is that of the engine as it stands.
  */
 
+export { checkClaim } from './compare/check-claim.ts';
+export { compareCandidates } from './compare/compare-candidates.ts';
+export { flowCapacity } from './compare/flow-capacity.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
 export { findings } from './findings/index.ts';
 export { solveOperatingLine } from './operating-line.ts';

@@ -2,7 +2,7 @@ import {
   type Build,
   type Candidate,
   type CompressorSurface,
-  fitDraft,
+  candidateSurface,
   type MapFinding,
   type MapFitter,
   type MapSheet,
@@ -60,7 +60,7 @@ export function candidateResults(build: Build, index: number, fitter: MapFitter)
 }
 
 function compute(build: Build, candidate: Candidate, index: number, fitter: MapFitter): CandidateResults {
-  const fit = candidate.map === null ? null : fitDraft(candidate.map, fitter);
+  const fit = candidateSurface(build, index, fitter);
   const read = tryMatchInput(build, index, fitter);
   const points = read.ok ? solveOperatingLine(read.input) : [];
   return {

@@ -40,6 +40,19 @@ export interface FindingValues {
   'map-extended': { correctedMassFlowKgPerS: number; pressureRatio: number };
   /** caution. */
   'efficiency-assumed': { efficiency: number };
+  /**
+   * caution. The map is another wheel's, scaled. Bands as half widths (shares; efficiency in points); trimDifference in points of trim,
+   * absent where a trim is not known; sizeRatio of the wheel over that of the donor.
+   */
+  'map-estimated': {
+    surgeFlowBand: number;
+    chokeFlowBand: number;
+    pressureRatioBand: number;
+    efficiencyBand: number;
+    correctedSpeedBand: number;
+    sizeRatio: number;
+    trimDifference?: number | undefined;
+  };
   /** caution. Brake thermal efficiency = 1 / (bsfc LHV) that no engine of the kind reaches: bsfc or its unit is probably wrong. */
   'bsfc-implausible': { thermalEfficiency: number; bsfcKgPerJ: number };
   /** note. A curve is held at its end value because its points do not reach this engine speed. */

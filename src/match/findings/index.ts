@@ -1,4 +1,5 @@
 import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
+import { estimateFindings } from './estimate-findings.ts';
 import { fuelFindings } from './fuel-findings.ts';
 import { limitFindings } from './limit-findings.ts';
 import { mapFindings } from './map-findings.ts';
@@ -30,6 +31,7 @@ const CODE_ORDER: readonly string[] = [
   'surge-margin',
   'choke-margin',
   'map-extended-above',
+  'map-estimated',
   'efficiency-assumed',
   'bsfc-implausible',
   'map-extended',
@@ -64,6 +66,7 @@ function allFindings(line: readonly OperatingPoint[], input: MatchInput): Findin
   const found = [
     ...limitFindings(line, input),
     ...mapFindings(line, input),
+    ...estimateFindings(line, input),
     ...fuelFindings(line, input),
     ...noteFindings(line, input),
   ];

@@ -144,6 +144,10 @@ const MAP: Readonly<Record<string, FindingSentence>> = {
     say: (v) =>
       `the map has no efficiency; ${percent(v.efficiency, 0)} is assumed everywhere. Temperatures and power follow from that assumption.`,
   },
+  'map-estimated': {
+    say: (v) =>
+      `the map is an estimate, scaled from another wheel's: flow may be ${percent(Math.max(v.surgeFlowBand ?? 0, v.chokeFlowBand ?? 0), 0)} off, pressure ratio ${percent(v.pressureRatioBand, 0)}, efficiency ${percent(v.efficiencyBand)}.`,
+  },
   'water-condenses': {
     say: (v, u, { at }) =>
       `${at}the charge is cooled to ${showResult(v.manifoldTemperatureK, 'temperature', u)}, below its dew point: water comes out in the cooler. The computation leaves it in the air.`,

@@ -1,0 +1,193 @@
+import type { CompressorSurface } from '../compressor/types.ts';
+import type { Finding, MatchInput, OperatingPoint } from '../match/types.ts';
+import type { Build, Candidate, MapDraft } from './document.ts';
+import { InputReader } from './inputReader.ts';
+import { readCard } from './readCard.ts';
+
+/**
+ * Everything that the numbers of one candidate rest on and that nobody measured, by code, with its values in SI and its names: the views
+ * word it, screen and paper alike.
+ */
+export interface Assumption {
+  /** 'estimate': a map that is another wheel's. 'extension': a use of the map or a curve beyond what was entered. */
+  kind: 'assumption' | 'estimate' | 'extension';
+  code: AssumptionCode;
+  values: Readonly<Record<string, number>>;
+  names: Readonly<Record<string, string>>;
+}
+
+export type AssumptionCode =
+  // Of the method, always
+  | 'steady-full-load'
+  | 'no-turbine'
+  | 'humidity-similarity'
+  | 'engine-figures-entered' // volumetric efficiency, lambda and bsfc are the user's
+  // Of the air
+  | 'standard-pressure' // altitudeM
+  | 'weather-report-pressure' // altitudeM
+  // Of the path
+  | 'inlet-heating' // heatingK
+  | 'cooler-constant' // effectiveness
+  | 'cooler-recovery' // recoveryK
+  | 'no-cooler'
+  | 'driveline-loss' // share
+  | 'fuel-preset' // names.fuel
+  | 'fuel-supply-not-checked'
+  // Of the map
+  | 'map-estimated' // sizeRatio, trimDifference?, bands as in the finding of that code; names.donor
+  | 'calipers' // uncertaintyM
+  | 'limit-missing'
+  | 'limit-from-map' // limitRpm
+  | 'map-source-missing' // names.map
+  | 'invented-data' // names.map
+  | 'efficiency-assumed' // efficiency, points
+  | 'map-extended' // points, of, fromRpm, toRpm
+  | 'curve-held'; // names.curve, fromRpm, toRpm, value
+
+export interface AssumedResults {
+  input: MatchInput;
+  points: readonly OperatingPoint[];
+  findings: readonly Finding[];
+}
+
+type Values = Assumption['values'];
+
+const item = (
+  kind: Assumption['kind'],
+  code: AssumptionCode,
+  values: Values = {},
+  names: Assumption['names'] = {},
+): Assumption => ({ kind, code, values, names });
+
+const assumed = (code: AssumptionCode, values?: Values, names?: Assumption['names']) =>
+  item('assumption', code, values, names);
+
+/**
+ * Every assumption, estimate and extension that the results of a candidate rest on: estimates first, then extensions, then assumptions.
+ *
+ * @param results as the candidate's input gave them; null (nothing could be solved) leaves out what only results can tell
+ */
+export function assumptions(build: Build, index: number, results: AssumedResults | null): Assumption[] {
+  const candidate = build.candidates[index];
+  if (candidate === undefined) return [];
+  const all = [
+    ...(results === null ? [] : [...ofSurface(candidate, results.input.compressor), ...ofResults(results)]),
+    ...ofMap(build, index, candidate, results),
+    ...ofPath(build, results),
+    ...ofAir(build),
+    ...ofMethod(),
+  ];
+  const rank = { estimate: 0, extension: 1, assumption: 2 };
+  return all
+    .map((entry, place) => ({ entry, place }))
+    .sort((a, b) => rank[a.entry.kind] - rank[b.entry.kind] || a.place - b.place)
+    .map(({ entry }) => entry);
+}
+
+function ofMethod(): Assumption[] {
+  return [
+    assumed('steady-full-load'),
+    assumed('no-turbine'),
+    assumed('engine-figures-entered'),
+    assumed('humidity-similarity'),
+  ];
+}
+
+function ofAir(build: Build): Assumption[] {
+  const altitudeM = new InputReader(build).number('air.altitude');
+  const values = altitudeM === null ? {} : { altitudeM };
+  switch (build.air.barometer.kind) {
+    case 'standard':
+      return [assumed('standard-pressure', values)];
+    case 'weather-report':
+      return [assumed('weather-report-pressure', values)];
+    case 'read-on-site':
+      return [];
+  }
+}
+
+function ofPath(build: Build, results: AssumedResults | null): Assumption[] {
+  if (results === null) return [];
+  const { engine, inletPath, chargePath, ambient } = results.input;
+  const { cooler } = chargePath;
+  return [
+    ...(inletPath.heatingK === 0 ? [] : [assumed('inlet-heating', { heatingK: inletPath.heatingK })]),
+    ...(cooler.kind === 'none' ? [assumed('no-cooler')] : []),
+    ...(cooler.kind === 'cooler' && cooler.effectivenessAtFlow === undefined
+      ? [assumed('cooler-constant', { effectiveness: cooler.effectiveness })]
+      : []),
+    ...(cooler.kind === 'cooler' && build.chargePath.cooler.kind === 'air'
+      ? [assumed('cooler-recovery', { recoveryK: cooler.coolantTemperatureK - ambient.temperatureK })]
+      : []),
+    assumed('driveline-loss', { share: engine.drivelineLoss }),
+    assumed('fuel-preset', {}, { fuel: engine.fuel }),
+    ...(build.fuelSupply.checked ? [] : [assumed('fuel-supply-not-checked')]),
+  ];
+}
+
+function ofSurface(candidate: Candidate, { estimate }: CompressorSurface): Assumption[] {
+  if (estimate === undefined) return [];
+  const { band, sizeRatio, trimDifference } = estimate;
+  const values = {
+    sizeRatio,
+    ...(trimDifference === null ? {} : { trimDifference }),
+    surgeFlowBand: band.surgeFlow,
+    chokeFlowBand: band.chokeFlow,
+    pressureRatioBand: band.pressureRatio,
+    efficiencyBand: band.efficiency,
+    correctedSpeedBand: band.correctedSpeed,
+  };
+  return [item('estimate', 'map-estimated', values, { donor: candidate.donor?.name ?? '' })];
+}
+
+function ofMap(build: Build, index: number, candidate: Candidate, results: AssumedResults | null): Assumption[] {
+  const map = candidate.map ?? candidate.donor;
+  const card = readCard(build, index);
+  const isMeasured = card?.compressor.inducerM !== undefined || card?.compressor.exducerM !== undefined;
+  return [
+    ...(isMeasured ? [assumed('calipers', { uncertaintyM: card?.compressor.caliperM ?? 0 })] : []),
+    ...limit(candidate, results),
+    ...(map === null ? [] : provenance(map)),
+  ];
+}
+
+function limit(candidate: Candidate, results: AssumedResults | null): Assumption[] {
+  if (results === null || candidate.shaftSpeedLimit.text.trim() !== '') return [];
+  const limitRpm = results.input.limits.shaftSpeedRpm ?? results.input.compressor.limits.shaftSpeedRpm;
+  return [limitRpm === undefined ? assumed('limit-missing') : assumed('limit-from-map', { limitRpm })];
+}
+
+function provenance(map: MapDraft): Assumption[] {
+  return [
+    ...(map.invented === true ? [assumed('invented-data', {}, { map: map.name })] : []),
+    ...(map.source.trim() === '' ? [assumed('map-source-missing', {}, { map: map.name })] : []),
+  ];
+}
+
+const CURVES: Readonly<Record<string, string>> = {
+  'curve-held-volumetric-efficiency': 'volumetricEfficiency',
+  'curve-held-lambda': 'lambda',
+  'curve-held-bsfc': 'bsfc',
+  'curve-held-goal': 'goal',
+};
+
+function ofResults({ points, findings }: AssumedResults): Assumption[] {
+  const solved = points.filter((p) => p.status === 'ok');
+  const extended = solved.filter((p) => p.extended);
+  const guessed = solved.filter((p) => p.efficiencyAssumed);
+  const speeds = extended.map((p) => p.engineSpeedRpm);
+  const range = { fromRpm: Math.min(...speeds), toRpm: Math.max(...speeds) };
+  return [
+    ...(extended.length === 0
+      ? []
+      : [item('extension', 'map-extended', { points: extended.length, of: points.length, ...range })]),
+    ...(guessed[0] === undefined
+      ? []
+      : [assumed('efficiency-assumed', { efficiency: guessed[0].efficiency, points: guessed.length })]),
+    ...findings.flatMap(({ code, rangeRpm, values }) => {
+      const curve = CURVES[code];
+      const held = { fromRpm: rangeRpm?.[0] ?? 0, toRpm: rangeRpm?.[1] ?? 0, value: values.value ?? 0 };
+      return curve === undefined ? [] : [item('extension', 'curve-held', held, { curve })];
+    }),
+  ];
+}

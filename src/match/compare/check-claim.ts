@@ -1,0 +1,123 @@
+import { referTo } from '../../compressor/index.ts';
+import type { CompressorSurface, Measured } from '../../compressor/types.ts';
+import { lineModel } from '../line-model.ts';
+import { shaftSpeedLimit } from '../solved-point.ts';
+import type { MatchInput, OperatingPointSolved } from '../types.ts';
+import { flowCapacity } from './flow-capacity.ts';
+import { peakOf } from './peak-of.ts';
+import type { Claim, ClaimCheck, ClaimEvidence, ClaimSources, SolvedCandidate } from './types.ts';
+
+/** What reading a choke end off a sheet may be off, each map (common practice, no source). */
+const MAP_READING = 0.01;
+
+/**
+ * A claimed gain ('flows 17 % more') against everything that is known here: what the areas of the measured wheels give, what the two
+ * maps pass at most and at the goal's pressure ratio (at one reference state, within each one's rated speed), and for power the ceilings.
+ * A claim within the evidence and its widths is 'within'. That flow goes with inducer and exducer area is common practice, no source.
+ *
+ * @param claim gain as a share
+ * @param sources what there is of both candidates; whatever is null gives no evidence
+ * @returns the evidence, the verdict, and what the whole gain would be worth at the crankshaft and the wheels of this car: its present
+ *   peak power times the gain, because power goes with air flow at the same lambda and bsfc
+ */
+export function checkClaim(claim: Claim, sources: ClaimSources): ClaimCheck {
+  const evidence = [...wheelEvidence(sources), ...mapEvidence(sources), ...ceilingEvidence(claim, sources)];
+  const range =
+    evidence.length === 0
+      ? null
+      : ([
+          Math.min(...evidence.map(({ gain }) => gain.value - gain.plusMinus)),
+          Math.max(...evidence.map(({ gain }) => gain.value + gain.plusMinus)),
+        ] as const);
+  const peak = sources.a === null ? null : peakPoint(sources.a);
+  return {
+    claim,
+    evidence,
+    range,
+    verdict: verdict(claim.gain, range),
+    worthBrakePowerW: peak && claim.gain * peak.brakePowerW,
+    worthWheelPowerW: peak && claim.gain * peak.wheelPowerW,
+    flowUsed: sources.a === null || peak === null ? null : flowUsed(sources.a, peak),
+  };
+}
+
+function verdict(gain: number, range: readonly [number, number] | null): ClaimCheck['verdict'] {
+  if (range === null) return 'no-evidence';
+  if (gain < range[0]) return 'below';
+  return gain > range[1] ? 'above' : 'within';
+}
+
+const peakPoint = (c: SolvedCandidate) => peakOf(c.points.filter((p) => p.status === 'ok'));
+
+/** A ratio as a gain, with its width. */
+function gainOf(ratio: Measured): Measured {
+  return { value: ratio.value - 1, plusMinus: ratio.plusMinus };
+}
+
+function wheelEvidence({ ratios }: ClaimSources): ClaimEvidence[] {
+  const found: ClaimEvidence[] = [];
+  if (ratios?.inducerArea) found.push({ basis: 'inducer-area', gain: gainOf(ratios.inducerArea), estimated: false });
+  if (ratios?.exducerArea) found.push({ basis: 'exducer-area', gain: gainOf(ratios.exducerArea), estimated: false });
+  return found;
+}
+
+/** Both maps at the reference state of the first: corrected flow means nothing else. */
+function mapEvidence({ a, b }: ClaimSources): ClaimEvidence[] {
+  if (a === null || b === null) return [];
+  const first = a.input.compressor;
+  const second = referTo(b.input.compressor, first.reference);
+  const speeds = [highestSpeed(a.input, first), highestSpeed(b.input, second)] as const;
+  const width = readingWidth(first) + readingWidth(second);
+  const estimated = first.estimate !== undefined || second.estimate !== undefined;
+  const found: ClaimEvidence[] = [];
+  const add = (basis: ClaimEvidence['basis'], was: number | null, now: number | null) => {
+    if (was === null || now === null) return;
+    found.push({ basis, gain: { value: now / was - 1, plusMinus: (now / was) * width }, estimated });
+  };
+  add('map-choke-flow', chokeFlow(first, speeds[0]), chokeFlow(second, speeds[1]));
+  const pressureRatio = peakPoint(a)?.pressureRatio;
+  if (pressureRatio !== undefined) {
+    add(
+      'map-flow-at-goal',
+      flowCapacity(first, pressureRatio, speeds[0]),
+      flowCapacity(second, pressureRatio, speeds[1]),
+    );
+  }
+  return found;
+}
+
+function readingWidth({ estimate }: CompressorSurface): number {
+  return Math.max(MAP_READING, estimate?.band.chokeFlow ?? 0);
+}
+
+/** The rated speed of the day as a corrected speed of the surface; without one the top line. */
+function highestSpeed(input: MatchInput, surface: CompressorSurface): number {
+  const limit = shaftSpeedLimit(input);
+  const factor = lineModel({ ...input, compressor: surface })?.speedFactor;
+  return limit === undefined || factor === undefined ? surface.highestLineRpm : limit / factor;
+}
+
+function chokeFlow(surface: CompressorSurface, highestRpm: number): number | null {
+  return surface.chokeAt(Math.min(highestRpm, surface.highestLineRpm))?.correctedMassFlowKgPerS ?? null;
+}
+
+function ceilingEvidence(claim: Claim, { a, b }: ClaimSources): ClaimEvidence[] {
+  if (claim.kind !== 'power' || a === null || b === null) return [];
+  const was = ceilingPower(a);
+  const now = ceilingPower(b);
+  if (was === null || now === null) return [];
+  const width = readingWidth(a.input.compressor) + readingWidth(b.input.compressor);
+  const estimated = a.input.compressor.estimate !== undefined || b.input.compressor.estimate !== undefined;
+  return [{ basis: 'power-at-ceiling', gain: { value: now / was - 1, plusMinus: (now / was) * width }, estimated }];
+}
+
+function ceilingPower({ ceilings }: SolvedCandidate): number | null {
+  const points = (ceilings?.cells[0] ?? []).flatMap((cell) => (cell.status === 'ok' ? [cell.point] : []));
+  return peakOf(points)?.brakePowerW ?? null;
+}
+
+function flowUsed(candidate: SolvedCandidate, peak: OperatingPointSolved): number | null {
+  const surface = candidate.input.compressor;
+  const most = flowCapacity(surface, peak.pressureRatio, highestSpeed(candidate.input, surface));
+  return most === null ? null : peak.correctedMassFlowKgPerS / most;
+}

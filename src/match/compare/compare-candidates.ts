@@ -1,0 +1,105 @@
+import { comparedValue } from './compared-values.ts';
+import { peakOf } from './peak-of.ts';
+import { rowThreshold, SHARE_ROWS } from './thresholds.ts';
+import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, SolvedCandidate, Verdict } from './types.ts';
+
+/** In the order of a table; and what weighs most stands first among gains and costs. */
+const ROWS: readonly { key: ComparisonKey; better: 'more' | 'less' }[] = [
+  { key: 'points-held', better: 'more' },
+  { key: 'power-at-goal', better: 'more' },
+  { key: 'power-at-ceiling', better: 'more' },
+  { key: 'speed-margin', better: 'more' },
+  { key: 'surge-margin', better: 'more' },
+  { key: 'choke-margin', better: 'more' },
+  { key: 'efficiency', better: 'more' },
+  { key: 'outlet-temperature', better: 'less' },
+  { key: 'intake-temperature', better: 'less' },
+  { key: 'compressor-power', better: 'less' },
+  { key: 'altitude-held', better: 'more' },
+];
+
+/**
+ * What is different between two candidates solved on one engine, air and goal: every number that matters, b held against a, better,
+ * worse or no difference by a stated threshold. With a scaled map the threshold is at least its band: what an estimate cannot tell is no
+ * difference. Facts with SI values; the views word them.
+ *
+ * @param a the one that is known, such as the factory turbo
+ * @param b the one that is proposed
+ * @returns never NaN; a value that is not known is null and its verdict 'unknown'
+ */
+export function compareCandidates(a: SolvedCandidate, b: SolvedCandidate): Comparison {
+  const solved = (c: SolvedCandidate) => c.points.filter((p) => p.status === 'ok');
+  const ofB = new Set(solved(b).map((p) => p.engineSpeedRpm));
+  const common = solved(a).filter((p) => ofB.has(p.engineSpeedRpm));
+  const commonSpeedsRpm = common.map((p) => p.engineSpeedRpm);
+  const peakSpeedRpm = peakOf(common)?.engineSpeedRpm ?? null;
+  const rows = ROWS.filter(({ key }) => isAsked(key, a, b)).map(({ key, better }) => {
+    const numberOf = (c: SolvedCandidate) => comparedValue(key, c, commonSpeedsRpm, peakSpeedRpm);
+    return row(key, better, numberOf(a), numberOf(b), rowThreshold(key, a.input, b.input));
+  });
+  return {
+    rows,
+    gained: rows.filter(({ verdict }) => verdict === 'better'),
+    costs: rows.filter(({ verdict }) => verdict === 'worse'),
+    watch: b.findings.filter(({ severity }) => severity === 'stop' || severity === 'caution'),
+    commonSpeedsRpm,
+    differentInputs: !sameConditions(a, b),
+  };
+}
+
+/** Studies that were not made have no row. */
+function isAsked(key: ComparisonKey, a: SolvedCandidate, b: SolvedCandidate): boolean {
+  if (key === 'power-at-ceiling') return a.ceilings !== null && b.ceilings !== null;
+  return key !== 'altitude-held' || (a.held !== null && b.held !== null);
+}
+
+function row(
+  key: ComparisonKey,
+  better: 'more' | 'less',
+  a: ComparedValue,
+  b: ComparedValue,
+  limit: { value: number; isBand: boolean },
+): ComparisonRow {
+  const isShare = SHARE_ROWS.has(key);
+  const threshold = isShare ? limit.value * Math.abs(a.value ?? 0) : limit.value;
+  const difference = a.value === null || b.value === null ? null : b.value - a.value;
+  return {
+    key,
+    a,
+    b,
+    difference,
+    relative: isShare && difference !== null && a.value !== null && a.value !== 0 ? difference / a.value : null,
+    threshold,
+    thresholdFrom: limit.isBand ? 'estimate' : 'usual',
+    verdict: verdict(difference, threshold, better, a, b),
+  };
+}
+
+/** Where both are bounds on the same side nothing is known to differ. */
+function verdict(
+  difference: number | null,
+  threshold: number,
+  better: 'more' | 'less',
+  a: ComparedValue,
+  b: ComparedValue,
+): Verdict {
+  if (difference === null) return 'unknown';
+  if (a.bound !== null && a.bound === b.bound) return 'same';
+  if (Math.abs(difference) <= threshold) return 'same';
+  return difference > 0 === (better === 'more') ? 'better' : 'worse';
+}
+
+/** Everything but the compressor and what is said of it. */
+function sameConditions(a: SolvedCandidate, b: SolvedCandidate): boolean {
+  const conditions = ({ input }: SolvedCandidate) =>
+    JSON.stringify([
+      input.engine,
+      input.ambient,
+      input.inletPath,
+      input.chargePath,
+      input.goal,
+      input.engineSpeedsRpm,
+      { ...input.limits, shaftSpeedRpm: 0 },
+    ]);
+  return conditions(a) === conditions(b);
+}

@@ -1,0 +1,95 @@
+import { crossedLimit } from '../studies/crossed-limit.ts';
+import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
+import type { OperatingPointSolved } from '../types.ts';
+import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
+
+const NOT_KNOWN: ComparedValue = { value: null, engineSpeedRpm: null, bound: null };
+
+const solved = (c: SolvedCandidate) => c.points.filter((p) => p.status === 'ok');
+
+/** The number of a row for one candidate. `commonSpeedsRpm`: engine speeds at which both have a point. */
+export function comparedValue(
+  key: ComparisonKey,
+  candidate: SolvedCandidate,
+  commonSpeedsRpm: readonly number[],
+  peakSpeedRpm: number | null,
+): ComparedValue {
+  switch (key) {
+    case 'points-held':
+      return pointsHeld(candidate);
+    case 'power-at-goal':
+      return extreme(solved(candidate), (p) => p.brakePowerW, 'highest');
+    case 'power-at-ceiling':
+      return extreme(ceilingPoints(candidate), (p) => p.brakePowerW, 'highest');
+    case 'speed-margin':
+      return extreme(solved(candidate), (p) => p.speedMargin, 'lowest');
+    case 'surge-margin':
+      return extreme(solved(candidate), (p) => p.surgeMargin, 'lowest');
+    case 'choke-margin':
+      return extreme(solved(candidate), (p) => p.chokeMargin, 'lowest');
+    case 'efficiency':
+      return meanEfficiency(candidate, commonSpeedsRpm);
+    case 'outlet-temperature':
+      return extreme(solved(candidate), (p) => p.compressorOutletTemperatureK, 'highest');
+    case 'intake-temperature':
+      return extreme(solved(candidate), (p) => p.manifoldTemperatureK, 'highest');
+    case 'compressor-power':
+      return extreme(
+        solved(candidate).filter((p) => p.engineSpeedRpm === peakSpeedRpm),
+        (p) => p.compressorPowerW,
+        'highest',
+      );
+    case 'altitude-held':
+      return altitudeHeld(candidate);
+  }
+}
+
+function ceilingPoints({ ceilings }: SolvedCandidate): OperatingPointSolved[] {
+  return (ceilings?.cells[0] ?? []).flatMap((cell) => (cell.status === 'ok' ? [cell.point] : []));
+}
+
+/** The end of the line where a value is worst or best; a point without the value is passed over. */
+function extreme(
+  points: readonly OperatingPointSolved[],
+  read: (point: OperatingPointSolved) => number | null,
+  which: 'highest' | 'lowest',
+): ComparedValue {
+  const sign = which === 'highest' ? 1 : -1;
+  let found = NOT_KNOWN;
+  for (const point of points) {
+    const value = read(point);
+    if (value === null) continue;
+    if (found.value === null || sign * value > sign * found.value) {
+      found = { value, engineSpeedRpm: point.engineSpeedRpm, bound: null };
+    }
+  }
+  return found;
+}
+
+/** Share of the engine speeds at which the goal has a point that crosses no limit; one that needs no compressor holds. */
+function pointsHeld({ input, points }: SolvedCandidate): ComparedValue {
+  if (points.length === 0) return NOT_KNOWN;
+  const held = heldLimits(input, studyLimits(input, undefined));
+  const good = points.filter((p) => p.status === 'no-compression' || crossedLimit(p, held) === null);
+  return { value: good.length / points.length, engineSpeedRpm: null, bound: null };
+}
+
+function meanEfficiency(candidate: SolvedCandidate, commonSpeedsRpm: readonly number[]): ComparedValue {
+  const common = new Set(commonSpeedsRpm);
+  const points = solved(candidate).filter((p) => common.has(p.engineSpeedRpm));
+  if (points.length === 0 || points.some((p) => p.efficiencyAssumed)) return NOT_KNOWN;
+  return { value: points.reduce((sum, p) => sum + p.efficiency, 0) / points.length, engineSpeedRpm: null, bound: null };
+}
+
+/** Where the car first meets a limit; a bound where it meets none up to the highest altitude, or one at the lowest. */
+function altitudeHeld({ held }: SolvedCandidate): ComparedValue {
+  if (held === null || held.crossings.length === 0) return NOT_KNOWN;
+  const first = held.firstCrossing;
+  if (first === null || first.status === 'holds') {
+    const altitudes = held.places.flatMap((place) => place.altitudeM ?? []);
+    if (altitudes.length === 0) return NOT_KNOWN;
+    return { value: Math.max(...altitudes), engineSpeedRpm: null, bound: 'at-least' };
+  }
+  const bound = first.status === 'from-lowest' ? 'at-most' : null;
+  return { value: first.altitudeM, engineSpeedRpm: first.engineSpeedRpm, bound };
+}

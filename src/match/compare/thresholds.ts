@@ -1,0 +1,68 @@
+import type { EstimateBand } from '../../compressor/types.ts';
+import type { MatchInput } from '../types.ts';
+import type { ComparisonKey } from './types.ts';
+
+/**
+ * Differences up to these are no difference (common practice, no source): about what reading a map off a sheet loses. Powers as a share,
+ * everything else in the row's SI unit.
+ */
+const USUAL: Readonly<Record<ComparisonKey, number>> = {
+  'points-held': 0,
+  'power-at-goal': 0.01,
+  'power-at-ceiling': 0.01,
+  'speed-margin': 0.01,
+  'surge-margin': 0.02,
+  'choke-margin': 0.02,
+  efficiency: 0.005,
+  'outlet-temperature': 3,
+  'intake-temperature': 2,
+  'compressor-power': 0.02,
+  'altitude-held': 100,
+};
+
+/** Rows whose threshold is a share of the first candidate's value. */
+export const SHARE_ROWS: ReadonlySet<ComparisonKey> = new Set([
+  'power-at-goal',
+  'power-at-ceiling',
+  'compressor-power',
+]);
+
+/** Kelvin of outlet temperature for a point of efficiency: a rise of 120 K at an efficiency of 0.72 changes by 1.7 K (hand calculation). */
+const KELVIN_PER_EFFICIENCY = 170;
+/** Metres of altitude for a share of shaft speed: pressure falls 12 % in 1,000 m, and speed follows about a third of that. */
+const METRES_PER_SPEED_SHARE = 25_000;
+
+/** What a scaled map may be off in the unit of a row. */
+function ofBand(key: ComparisonKey, band: EstimateBand): number {
+  switch (key) {
+    case 'speed-margin':
+      return band.correctedSpeed;
+    case 'surge-margin':
+      return band.surgeFlow + band.pressureRatio;
+    case 'choke-margin':
+      return band.chokeFlow;
+    case 'efficiency':
+      return band.efficiency;
+    case 'outlet-temperature':
+      return KELVIN_PER_EFFICIENCY * band.efficiency;
+    // A cooler takes most of the difference.
+    case 'intake-temperature':
+      return 0.3 * KELVIN_PER_EFFICIENCY * band.efficiency;
+    case 'compressor-power':
+      return 1.4 * band.efficiency;
+    case 'power-at-ceiling':
+      return Math.max(band.chokeFlow, band.surgeFlow);
+    case 'altitude-held':
+      return METRES_PER_SPEED_SHARE * band.correctedSpeed;
+    default:
+      return 0;
+  }
+}
+
+/** The threshold of a row: the usual one, or the widest band of the two maps where that is more. */
+export function rowThreshold(key: ComparisonKey, a: MatchInput, b: MatchInput): { value: number; isBand: boolean } {
+  const bands = [a.compressor.estimate?.band, b.compressor.estimate?.band].filter((band) => band !== undefined);
+  const usual = USUAL[key];
+  const value = Math.max(usual, ...bands.map((band) => ofBand(key, band)));
+  return { value, isBand: value > usual };
+}
