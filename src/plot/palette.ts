@@ -29,7 +29,7 @@ export const lightPalette: Palette = {
   raised: '#ffffff',
   ink: '#1a2430',
   inkSoft: '#4a5664',
-  inkFaint: '#66717d',
+  inkFaint: '#5f6a76',
   frame: '#7d8893',
   grid: '#e6e8e8',
   speedLine: '#56626f',

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { darkPalette, lightPalette } from '../../src/plot/palette.ts';
 import { ROOT } from '../source-files.ts';
 
 type Tokens = Readonly<Record<string, string>>;
@@ -81,6 +82,27 @@ describe('the contrast of the theme', () => {
       .filter(({ ratio }) => ratio < 3);
     expect(low).toEqual([]);
   });
+
+  it.each([
+    ['light', light, lightPalette],
+    ['dark', dark, darkPalette],
+  ] as const)(
+    'is that of the drawings too, %s: an exported plot has the colours of the page',
+    (_name, tokens, palette) => {
+      const { paper, raised, ink, inkSoft, inkFaint, stop, caution, good } = palette;
+      const { paper: p, raised: r, ink: i, stop: s, caution: c, good: g, ...rest } = tokens;
+      expect({ paper, raised, ink, inkSoft, inkFaint, stop, caution, good }).toEqual({
+        paper: p,
+        raised: r,
+        ink: i,
+        inkSoft: rest['ink-soft'],
+        inkFaint: rest['ink-faint'],
+        stop: s,
+        caution: c,
+        good: g,
+      });
+    },
+  );
 
   it('is the same whether dark was chosen here or by the system', () => {
     expect(tokensOf(':root:not([data-theme="light"])')).toEqual(dark);

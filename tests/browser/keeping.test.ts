@@ -25,6 +25,18 @@ describe('what was entered', () => {
     await closeCleanly(session);
   });
 
+  it('is there even when the page is reloaded at once, the text that cannot be read included', async () => {
+    const session = await openApp();
+    const { page } = session;
+    await typeInto(field(page, 'Altitude'), '1777');
+    await typeInto(field(page, 'Air temperature'), 'warm');
+    await load(page);
+    session.lateRequests.length = 0;
+    expect(await field(page, 'Altitude').inputValue()).toBe('1777');
+    expect(await field(page, 'Air temperature').inputValue()).toBe('warm');
+    await closeCleanly(session);
+  });
+
   it('is undone and redone step by step, with the numbers that belong to it', async () => {
     const session = await openApp();
     const { page } = session;
