@@ -26,6 +26,8 @@ export function useQuantityField(props: QuantityFieldProps) {
   /** A step of the undo history is open: something was sent since the last closed one. */
   const open = useRef(false);
   const sentLast = useRef(value);
+  /** What counted before this edit, to go back to when the edit ends in something that cannot be read ('12oo' over 900). */
+  const before = useRef(value);
   const [draft, keepDraft] = useTextDraft(props, sentLast);
   const switchUnit = useUnitSwitch();
   const { min, max, allowEmpty, expects } = props;
@@ -36,6 +38,7 @@ export function useQuantityField(props: QuantityFieldProps) {
 
   const send = (next: TypedQuantity, transient: boolean, draftAfter: string | null = null) => {
     keepDraft(draftAfter);
+    if (!open.current) before.current = value;
     sentLast.current = next;
     open.current = transient;
     onChange(next, { transient });
@@ -48,6 +51,7 @@ export function useQuantityField(props: QuantityFieldProps) {
   const type = (typed: string) => {
     setTyping(true);
     if (readQuantityText(typed, rule).ok) send({ text: typed, unit: value.unit }, true);
+    else if (open.current) send(before.current, true, typed);
     else keepDraft(typed);
   };
   const keyDown = (event: KeyboardEvent) => {

@@ -113,6 +113,19 @@ describe('typing', () => {
     expect(screen.queryByText(/Until then/)).toBeNull();
   });
 
+  it('goes back to the value before the edit when the edit ends in a slip, not to the part that could be read', async () => {
+    const { user, input, last } = field({ text: '900', unit: 'kPa' });
+    await user.clear(input);
+    await user.keyboard('12oo');
+    expect(last()).toEqual({ text: '900', unit: 'kPa' });
+    await user.tab();
+    expect(input.value).toBe('12oo');
+    expect(screen.getByText(/Until then 900 kPa stays in use/)).toBeDefined();
+    await user.click(input);
+    await user.keyboard('{Backspace}{Backspace}00');
+    expect(last()).toEqual({ text: '1200', unit: 'kPa' });
+  });
+
   it('waits with the message while a number is being finished, then shows it', async () => {
     const { user, input } = field({ text: '', unit: 'kPa' }, { allowEmpty: true, min: 100e3, max: 300e3 });
     await user.click(input);
