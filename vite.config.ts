@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
@@ -11,10 +12,36 @@ const englishOnly: Plugin = {
     /react-aria\/dist\/private\/intl\/.*\/(?!en-US)[a-z]{2}-[A-Z]{2}\.mjs$/.test(id) ? 'export default {};' : null,
 };
 
+/**
+ * What PDF.js fetches by name while it draws a page: decoders, fonts that documents do not carry, character maps, colour profiles. Served
+ * and built from the package, so that nothing is fetched from anywhere else.
+ */
+const pdfParts: Plugin = {
+  name: 'pdf-parts',
+  configureServer(server) {
+    server.middlewares.use((request, response, next) => {
+      const [, folder = '', name = ''] = /^\/pdf\/(\w+)\/([\w.-]+)$/.exec(request.url ?? '') ?? [];
+      if (!PDF_FOLDERS.includes(folder)) return next();
+      response.setHeader('Content-Type', name.endsWith('.wasm') ? 'application/wasm' : 'application/octet-stream');
+      response.end(readFileSync(`${PDF_HOME}/${folder}/${name}`));
+    });
+  },
+  generateBundle() {
+    for (const folder of PDF_FOLDERS) {
+      for (const name of readdirSync(`${PDF_HOME}/${folder}`)) {
+        const source = readFileSync(`${PDF_HOME}/${folder}/${name}`);
+        this.emitFile({ type: 'asset', fileName: `pdf/${folder}/${name}`, source });
+      }
+    }
+  },
+};
+const PDF_HOME = fileURLToPath(new URL('node_modules/pdfjs-dist', import.meta.url));
+const PDF_FOLDERS = ['cmaps', 'iccs', 'standard_fonts', 'wasm'];
+
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 
 export default defineConfig({
-  plugins: [react(), englishOnly],
+  plugins: [react(), englishOnly, pdfParts],
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },

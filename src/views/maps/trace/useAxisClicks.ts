@@ -8,7 +8,17 @@ import type { StageEvents } from './stage/stageTypes.ts';
 type GoTo = { row: number; key: 'flow' | 'pressureRatio' } | null;
 
 /** Placing axis points: a click places the active one, and the keyboard goes to its value. */
-export function useAxisClicks(draft: MapDraft, edit: MapEdit) {
+export interface AxisClicks {
+  /** Row that the next click places. */
+  active: number;
+  setActive(row: number | null): void;
+  /** Cell that the keyboard is to go to. */
+  goTo: GoTo;
+  arrived(): void;
+  events: StageEvents;
+}
+
+export function useAxisClicks(draft: MapDraft, edit: MapEdit): AxisClicks {
   const { points } = tracingOf(draft).axes;
   const [wanted, setActive] = useState<number | null>(null);
   const [goTo, setGoTo] = useState<GoTo>(null);

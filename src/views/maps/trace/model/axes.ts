@@ -78,11 +78,22 @@ function readPoint(point: AxisPoint): CalibrationPoint | string {
 
 const NAMES = { 'flow-axis': 'Flow axis', 'ratio-axis': 'Pressure-ratio axis', grid: 'Grid' } as const;
 
-/** 'Flow axis 2': as the table calls it. */
+const SHORT = { 'flow-axis': 'F', 'ratio-axis': 'PR', grid: 'G' } as const;
+
+/** 'PR2': what there is room for beside a row. */
+export function shortName(axes: MapTracing['axes'], row: number): string {
+  return `${SHORT[axes.points[row]?.on ?? 'grid']}${numberOf(axes, row)}`;
+}
+
+/** 'Flow axis 2 (F2)': with the name that stands in the table. */
 export function pointName(axes: MapTracing['axes'], row: number): string {
   const on = axes.points[row]?.on ?? 'grid';
-  const number = axes.points.slice(0, row + 1).filter((point) => point.on === on).length;
-  return `${NAMES[on]} ${number}`;
+  return `${NAMES[on]} ${numberOf(axes, row)} (${shortName(axes, row)})`;
+}
+
+function numberOf(axes: MapTracing['axes'], row: number): number {
+  const on = axes.points[row]?.on ?? 'grid';
+  return axes.points.slice(0, row + 1).filter((point) => point.on === on).length;
 }
 
 /** Decimals that a reading is worth: a last digit of at most a quarter of a pixel. */

@@ -5,7 +5,7 @@ import { Button, ChoiceRow, SwitchField } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
 import { PointGrid } from '../../tables/PointGrid.tsx';
 import type { MapEdit } from '../../useMapEdit.ts';
-import { type AxesReading, pointName } from '../model/axes.ts';
+import { type AxesReading, pointName, shortName } from '../model/axes.ts';
 import { addAxisPoint, setAxisPoints, setMode } from '../model/setPicture.ts';
 import { tracingOf } from '../model/tracePoints.ts';
 import styles from '../trace.module.css';
@@ -84,7 +84,7 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
         label="Points of known value"
         columns={columns}
         rows={points}
-        rowNames={points.map((_, row) => pointName({ mode, points }, row))}
+        rowNames={points.map((_, row) => shortName({ mode, points }, row))}
         onRows={(rows, key) =>
           edit((d) => setAxisPoints(d, rows as readonly AxisPoint[]), 'edit axis points', `axes.${key}`)
         }
