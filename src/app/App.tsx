@@ -1,4 +1,4 @@
-import { useCallback, useLayoutEffect, useState } from 'react';
+import { lazy, Suspense, useCallback, useLayoutEffect, useState } from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MapsView } from '../views/maps/index.ts';
@@ -9,9 +9,15 @@ import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
 import { useHistoryShortcuts } from './historyShortcuts.ts';
+import { loadAltitudeView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
 import { RenameDialog } from './RenameDialog.tsx';
 import { RestoreDialog } from './RestoreDialog.tsx';
+
+/** In a part of its own: it is fetched after the first view stands, long before anybody can choose it. */
+const AltitudeView = lazy(async () => ({ default: (await loadAltitudeView()).AltitudeView }));
+
+const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps' } as const;
 
 /** The shell: header, the view that is chosen, messages, and files dropped anywhere. */
 export function App({ files }: { files: FileActions }) {
@@ -37,11 +43,17 @@ export function App({ files }: { files: FileActions }) {
   return (
     <div className={styles.shell}>
       <a className={styles.skip} href="#main">
-        Skip to the {view === 'match' ? 'match' : 'maps'}
+        Skip to the {MAIN_NAMES[view]}
       </a>
       <Header files={files} onRename={() => setRenaming(true)} onDelete={remove} />
       <main id="main" className={styles.main} tabIndex={-1}>
-        {view === 'match' ? <MatchView /> : <MapsView />}
+        {view === 'match' && <MatchView />}
+        {view === 'altitude' && (
+          <Suspense fallback={null}>
+            <AltitudeView />
+          </Suspense>
+        )}
+        {view === 'maps' && <MapsView />}
       </main>
       <ToastRegion toaster={toaster} />
       <Notices files={files} />

@@ -1,9 +1,10 @@
 import styles from './app.module.css';
 
-export type ViewKey = 'match' | 'maps';
+export type ViewKey = 'match' | 'altitude' | 'maps';
 
 const VIEWS: readonly { key: ViewKey; name: string }[] = [
   { key: 'match', name: 'Match' },
+  { key: 'altitude', name: 'Altitude' },
   { key: 'maps', name: 'Maps' },
 ];
 

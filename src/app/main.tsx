@@ -2,8 +2,10 @@ import { createRoot } from 'react-dom/client';
 import { LuglineContext } from '../store/index.ts';
 import { App } from './App.tsx';
 import { ErrorBoundary } from './ErrorBoundary.tsx';
+import { fetchLateParts } from './lateParts.ts';
 import { loadFonts } from './loadFonts.ts';
 import { openProgram } from './persistence.ts';
+import { keepStudies } from './studies/index.ts';
 import './theme.css';
 import './fonts.css';
 import './app.css';
@@ -20,3 +22,5 @@ createRoot(root).render(
     </LuglineContext>
   </ErrorBoundary>,
 );
+keepStudies(store);
+fetchLateParts();

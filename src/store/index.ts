@@ -31,6 +31,13 @@ export type {
   CalibrationTable,
   Ceiling,
   CeilingTable,
+  ClaimBasis,
+  ClaimCheck,
+  ClaimEvidence,
+  ComparedValue,
+  Comparison,
+  ComparisonKey,
+  ComparisonRow,
   ControllerComparison,
   Finding,
   Goal,
@@ -50,8 +57,11 @@ export type {
   SpreadCeiling,
   SpreadDone,
   StudyLimits,
+  Verdict,
 } from '../match/types.ts';
+export { type CandidateFigures, selectCandidateFigures, selectDonors, type WheelResults } from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
+export { type ComparisonResults, selectComparison } from './comparison.ts';
 export { createId } from './createId.ts';
 export { createLuglineStore, type LuglineState, type LuglineStore, type StoreOptions } from './createStore.ts';
 export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';

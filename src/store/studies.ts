@@ -8,9 +8,12 @@ export interface CandidateStudy {
   /** The same over an even, finer grid of altitudes. */
   field: CeilingTable;
   /** The build's own goal held, over the places of `field`. */
-  held: HeldGoal | null;
-  /** The same target held as gauge and as absolute pressure, over the places of `field`; null where the lowest place has no point. */
-  controllers: ControllerComparison | null;
+  held: HeldGoal;
+  /**
+   * The target that the goal comes to where the car stands, held as gauge and as absolute pressure: the first place is that of the day,
+   * the others are those of `field`.
+   */
+  controllers: ControllerComparison;
   /** null while step or blades cannot be read. */
   calibration: CalibrationTable | null;
 }
@@ -26,6 +29,8 @@ export interface AltitudeStudy {
 export interface SpreadStudy {
   build: Build;
   candidateIndex: number;
+  /** Of the place where the car stands. */
+  ambientPressurePa: number;
   spread: SpreadDone;
 }
 

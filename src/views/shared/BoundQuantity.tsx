@@ -9,10 +9,12 @@ interface Props {
   path: NumberPath;
   help?: string;
   warning?: string | null;
+  /** Keys of the units to offer; all without it. */
+  units?: readonly string[];
 }
 
 /** A number of the open build in its field: it alone draws again when that number changes. */
-export const BoundQuantity = memo(function BoundQuantity({ label, path, help, warning }: Props) {
+export const BoundQuantity = memo(function BoundQuantity({ label, path, help, warning, units }: Props) {
   const value = useBuildField(path);
   const apply = useApply();
   const place = useFieldPlace(path);
@@ -28,6 +30,7 @@ export const BoundQuantity = memo(function BoundQuantity({ label, path, help, wa
       max={high}
       allowEmpty={optional === true}
       placeholder={optional ? 'none' : undefined}
+      units={units}
       help={help}
       warning={warning}
       draft={draft}

@@ -1,0 +1,83 @@
+import {
+  type Assumption,
+  assumptions,
+  type CardReading,
+  donorChoice,
+  type RankedDonor,
+  readCard,
+  type WheelAtSpeed,
+  type WheelFigures,
+  wheelAtSpeed,
+  wheelFigures,
+} from '../build/index.ts';
+import { shaftSpeedLimit } from '../match/index.ts';
+import type { OperatingPointSolved } from '../match/types.ts';
+import { type CandidateResults, candidateResults } from './candidateResults.ts';
+import type { LuglineState } from './createStore.ts';
+import { selectActiveBuild, selectShelf } from './selectors.ts';
+
+/** One wheel of a candidate with all that follows from its measurements. */
+export interface WheelResults {
+  figures: WheelFigures;
+  /** At the rated speed; null: none is entered. */
+  rated: WheelAtSpeed | null;
+  /** At the highest shaft speed of the operating line; null: there is no line. */
+  fastest: WheelAtSpeed | null;
+}
+
+/** What follows from the card of a candidate, and what its numbers rest on. */
+export interface CandidateFigures {
+  card: CardReading;
+  compressor: WheelResults;
+  turbine: WheelResults;
+  assumptions: readonly Assumption[];
+}
+
+const known = new WeakMap<CandidateResults, CandidateFigures>();
+
+/** Wheels and assumptions of a candidate of the open build; null when there is none of that index. The same object while nothing changed. */
+export function selectCandidateFigures(state: LuglineState, index: number): CandidateFigures | null {
+  const build = selectActiveBuild(state);
+  const results = candidateResults(build, index, state.fitter);
+  const card = readCard(build, index);
+  if (results === null || card === null) return null;
+  const found = known.get(results);
+  if (found !== undefined) return found;
+  const ratedRpm = results.input === null ? undefined : shaftSpeedLimit(results.input);
+  const fastestRpm = fastest(results)?.shaftSpeedRpm;
+  const of = (wheel: CardReading['compressor']): WheelResults => ({
+    figures: wheelFigures(wheel),
+    rated: ratedRpm === undefined ? null : wheelAtSpeed(wheel, ratedRpm),
+    fastest: fastestRpm === undefined ? null : wheelAtSpeed(wheel, fastestRpm),
+  });
+  const { input, points, findings } = results;
+  const made: CandidateFigures = {
+    card,
+    compressor: of(card.compressor),
+    turbine: of(card.turbine),
+    assumptions: assumptions(build, index, input === null ? null : { input, points, findings }),
+  };
+  known.set(results, made);
+  return made;
+}
+
+function fastest({ points }: CandidateResults): OperatingPointSolved | null {
+  let found: OperatingPointSolved | null = null;
+  for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
+  return found;
+}
+
+let lastDonors: { wheels: unknown; shelf: unknown; fitter: unknown; ranked: readonly RankedDonor[] } | null = null;
+
+/** Maps of the shelf that could be scaled to a candidate of the open build, the likest first; none while its exducer is not measured. */
+export function selectDonors(state: LuglineState, index: number): readonly RankedDonor[] {
+  const build = selectActiveBuild(state);
+  const wheels = build.candidates[index]?.wheels;
+  const shelf = selectShelf(state);
+  const { fitter } = state;
+  if (lastDonors?.wheels === wheels && lastDonors?.shelf === shelf && lastDonors.fitter === fitter) {
+    return lastDonors.ranked;
+  }
+  lastDonors = { wheels, shelf, fitter, ranked: donorChoice(build, index, shelf, fitter) };
+  return lastDonors.ranked;
+}

@@ -1,0 +1,68 @@
+import { memo, useMemo, useState } from 'react';
+import { LineChart } from '../../../plot/index.ts';
+import type { AltitudeStudy } from '../../../store/index.ts';
+import { formatNumber } from '../../../units/index.ts';
+import { usePalette } from '../../shared/usePalette.ts';
+import styles from '../altitude.module.css';
+import { altitudeFromValue, altitudeUnit, altitudeValue } from '../model/placeNames.ts';
+import { roundSpeeds, usualSpeeds } from '../model/roundSpeeds.ts';
+import { shaftOverAltitude } from '../model/shaftOverAltitude.ts';
+import { usePointed } from '../usePointed.ts';
+
+/** Shaft speed over altitude while the goal is held, for every candidate, against its limit. */
+export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
+  const palette = usePalette();
+  const [pointed, point] = usePointed();
+  const { build, candidates } = result;
+  const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];
+  const offered = roundSpeeds(speeds);
+  const [wanted, setWanted] = useState<readonly number[] | null>(null);
+  const kept = (wanted ?? usualSpeeds(speeds)).filter((rpm) => offered.includes(rpm));
+  const chosenKey = kept.join(' ');
+  const chart = useMemo(
+    () => shaftOverAltitude(build, candidates, chosenKey === '' ? [] : chosenKey.split(' ').map(Number)),
+    [build, candidates, chosenKey],
+  );
+  const unit = altitudeUnit(build);
+  const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
+  const model = useMemo(() => ({ ...chart, focusX, focusSeriesId: null }), [chart, focusX]);
+  const toggle = (rpm: number, on: boolean) =>
+    setWanted(on ? [...kept, rpm].toSorted((a, b) => a - b) : kept.filter((other) => other !== rpm));
+  return (
+    <section className={styles.panel} aria-label="Shaft speed over altitude">
+      <h2>Shaft speed with the goal held</h2>
+      <fieldset className={styles.chips} aria-label="Engine speeds shown, rpm">
+        <span aria-hidden="true">At</span>
+        {offered.map((rpm) => (
+          <label key={rpm} className={styles.chip}>
+            <input
+              type="checkbox"
+              checked={kept.includes(rpm)}
+              onChange={(event) => toggle(rpm, event.target.checked)}
+            />
+            {formatNumber(rpm, 0)}
+          </label>
+        ))}
+        <span aria-hidden="true">rpm</span>
+      </fieldset>
+      <div className={styles.chart}>
+        <LineChart
+          model={model}
+          palette={palette}
+          label="Shaft speed over altitude with the goal held, each candidate, against its limit"
+          keys="Left and right arrow read altitude by altitude."
+          handlers={{
+            onPoint: (at) => {
+              if (at === null) return;
+              const rpm = Number(at.seriesId.split('-')[1]);
+              point({
+                altitudeM: altitudeFromValue(at.x, unit),
+                ...(Number.isFinite(rpm) && { engineSpeedRpm: rpm }),
+              });
+            },
+          }}
+        />
+      </div>
+    </section>
+  );
+});

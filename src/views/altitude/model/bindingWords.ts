@@ -1,0 +1,84 @@
+import type { FieldKind } from '../../../plot/index.ts';
+import type { BindingLimit } from '../../../store/index.ts';
+
+interface BindingWords extends Omit<FieldKind, 'key'> {
+  /** One or two letters for a cell of the table. */
+  letter: string;
+  /** What holds a boost down, in a sentence: 'the shaft reaches its limit'. */
+  reason: string;
+}
+
+const MAP_ENDS = { hatch: 'sparse', colour: 'faint', letter: 'M' } as const;
+
+/** Each limit has a hatch, a letter and words of its own: the same on charts, in the table and on paper. */
+const WORDS: Readonly<Partial<Record<BindingLimit, BindingWords>>> = {
+  'shaft-speed': {
+    name: 'Shaft speed',
+    hatch: 'rising',
+    colour: 'stop',
+    letter: 'N',
+    reason: 'the shaft reaches its limit less the reserve',
+  },
+  'surge-margin': {
+    name: 'Surge margin',
+    hatch: 'upright',
+    colour: 'ink',
+    letter: 'S',
+    reason: 'the surge margin is used up',
+  },
+  'choke-margin': {
+    name: 'Choke margin',
+    hatch: 'level',
+    colour: 'b',
+    letter: 'C',
+    reason: 'the choke margin is used up',
+  },
+  'outlet-temperature': {
+    name: 'Outlet temperature',
+    hatch: 'dots',
+    colour: 'caution',
+    letter: 'T',
+    reason: 'the compressor outlet reaches its temperature limit',
+  },
+  'manifold-pressure': {
+    name: 'Manifold pressure',
+    hatch: 'grid',
+    colour: 'a',
+    letter: 'P',
+    reason: 'the manifold pressure reaches its limit',
+  },
+  'brake-power': {
+    name: 'Power',
+    hatch: 'falling',
+    colour: 'good',
+    letter: 'W',
+    reason: 'the power at the crankshaft reaches its limit',
+  },
+  'top-line': {
+    name: 'Top speed line',
+    hatch: 'crossed',
+    colour: 'faint',
+    letter: 'L',
+    reason: 'the top speed line of the sheet is reached',
+  },
+  'above-map': { ...MAP_ENDS, name: 'Map ends above', reason: 'the map and its extension end' },
+  'right-of-map': { ...MAP_ENDS, name: 'Map ends: choked', reason: 'the compressor passes no more air' },
+  'left-of-map': { ...MAP_ENDS, name: 'Map ends: surge', reason: 'the map ends left of surge' },
+};
+
+const UNKNOWN: BindingWords = { ...MAP_ENDS, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
+
+export function bindingWords(binding: BindingLimit): BindingWords {
+  return WORDS[binding] ?? UNKNOWN;
+}
+
+/** Every kind that a field can hold, in the order of its legend. */
+export const BINDING_KINDS: readonly FieldKind[] = [
+  ...Object.entries(WORDS).map(([key, { name, hatch, colour }]) => ({ key, name, hatch, colour })),
+  { key: 'other', name: UNKNOWN.name, hatch: UNKNOWN.hatch, colour: UNKNOWN.colour },
+];
+
+/** The key of a field's kind. */
+export function bindingKind(binding: BindingLimit): string {
+  return WORDS[binding] === undefined ? 'other' : binding;
+}

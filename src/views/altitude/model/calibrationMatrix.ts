@@ -1,0 +1,160 @@
+import type { Build } from '../../../build/index.ts';
+import type { CalibrationCell, CalibrationTable } from '../../../store/index.ts';
+import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../../units/index.ts';
+import { type ResultUnits, unitShown } from '../../shared/resultUnits.ts';
+import { bindingWords } from './bindingWords.ts';
+import { altitudeUnit, placeAir, placeName } from './placeNames.ts';
+import { stepDecimals, tunerPressure } from './tunerPressure.ts';
+
+/** What a matrix of the table shows in its cells. */
+export type MatrixKey =
+  | 'allowed'
+  | 'target'
+  | 'shaft-goal'
+  | 'shaft-ceiling'
+  | 'pickup-goal'
+  | 'pickup-ceiling'
+  | 'power-goal'
+  | 'power-ceiling';
+
+export interface MatrixColumn {
+  key: string;
+  title: string;
+  /** The air of the place. */
+  detail: string;
+  altitudeM: number | null;
+}
+
+export interface MatrixCell {
+  text: string;
+  /** Letter of what binds; '' where the kind of matrix has none. */
+  mark: string;
+  /** The goal lies over what is allowed here. */
+  isOver: boolean;
+}
+
+/** One quantity over engine speed (rows) and place (columns). Everything is rounded down, never up. */
+export interface Matrix {
+  key: MatrixKey;
+  title: string;
+  unit: string;
+  columns: readonly MatrixColumn[];
+  rows: readonly { engineSpeedRpm: number; engineSpeed: string; cells: readonly MatrixCell[] }[];
+}
+
+interface Reader {
+  title: string;
+  unit: string;
+  text: (cell: CalibrationCell) => string;
+  marked?: boolean;
+}
+
+/** Rounded down to whole steps of a unit: an alarm set to it comes early, never late. */
+function down(value: number | undefined, step: number): string {
+  return value === undefined ? NO_NUMBER : formatNumber(Math.floor(value / step + 1e-9) * step, 0);
+}
+
+function readers(build: Build, table: CalibrationTable, units: ResultUnits): Readonly<Record<MatrixKey, Reader>> {
+  const pressure = tunerPressure(build);
+  const decimals = stepDecimals(build);
+  const { stepPa, kind } = table.options;
+  const step = fromSi(stepPa, 'pressure-difference', pressure.unit);
+  const stepped = (steps: { steps: number } | null) =>
+    steps === null ? NO_NUMBER : formatNumber(steps.steps * step, decimals);
+  const unit = `${pressure.label} ${kind === 'gauge' ? 'gauge' : 'absolute'}`;
+  const powerUnit = unitShown('power', units);
+  const powerLabel = unitOf('power', powerUnit).label;
+  const power = (w: number | undefined) => down(w === undefined ? undefined : fromSi(w, 'power', powerUnit), 1);
+  return {
+    allowed: {
+      title: kind === 'gauge' ? 'Allowed boost' : 'Allowed manifold pressure',
+      unit,
+      text: (cell) => stepped(cell.allowed),
+      marked: true,
+    },
+    target: {
+      title: 'Target: the goal, or what is allowed where that is less',
+      unit,
+      text: (cell) => stepped(cell.target),
+    },
+    'shaft-goal': {
+      title: 'Shaft speed with the goal held',
+      unit: 'rpm',
+      text: (c) => down(c.atGoal?.shaftSpeedRpm, 10),
+    },
+    'shaft-ceiling': {
+      title: 'Shaft speed at the ceiling',
+      unit: 'rpm',
+      text: (c) => down(c.atCeiling?.shaftSpeedRpm, 10),
+    },
+    'pickup-goal': {
+      title: 'Pickup frequency with the goal held',
+      unit: 'Hz',
+      text: (c) => down(c.atGoal?.pickupFrequencyHz, 1),
+    },
+    'pickup-ceiling': {
+      title: 'Pickup frequency at the ceiling',
+      unit: 'Hz',
+      text: (c) => down(c.atCeiling?.pickupFrequencyHz, 1),
+    },
+    'power-goal': {
+      title: 'Power at the wheels with the goal held',
+      unit: powerLabel,
+      text: (c) => power(c.atGoal?.wheelPowerW),
+    },
+    'power-ceiling': {
+      title: 'Power at the wheels at the ceiling',
+      unit: powerLabel,
+      text: (c) => power(c.atCeiling?.wheelPowerW),
+    },
+  };
+}
+
+export const MATRIX_KEYS: readonly MatrixKey[] = [
+  'allowed',
+  'target',
+  'shaft-goal',
+  'shaft-ceiling',
+  'pickup-goal',
+  'pickup-ceiling',
+  'power-goal',
+  'power-ceiling',
+];
+
+export function calibrationMatrix(build: Build, table: CalibrationTable, key: MatrixKey, units: ResultUnits): Matrix {
+  const reader = readers(build, table, units)[key];
+  const unit = altitudeUnit(build);
+  return {
+    key,
+    title: reader.title,
+    unit: reader.unit,
+    columns: table.places.map((place, p) => ({
+      key: `${p}`,
+      title: placeName(place, unit),
+      detail: placeAir(place, unit),
+      altitudeM: place.altitudeM,
+    })),
+    rows: table.engineSpeedsRpm.map((engineSpeedRpm, k) => ({
+      engineSpeedRpm,
+      engineSpeed: formatNumber(engineSpeedRpm, 0),
+      cells: table.cells.map((row): MatrixCell => {
+        const cell = row[k]!;
+        return {
+          text: reader.text(cell),
+          mark: reader.marked ? bindingWords(cell.binding).letter : '',
+          isOver: cell.goalOverCeiling || (key === 'target' && cell.allowed === null),
+        };
+      }),
+    })),
+  };
+}
+
+/** 'N shaft speed, S surge margin': the letters that occur in a table. */
+export function lettersOf(table: CalibrationTable): string {
+  const used = new Map<string, string>();
+  for (const { binding } of table.cells.flat()) {
+    const { letter, name } = bindingWords(binding);
+    used.set(letter, name.startsWith('Map ends') ? 'the map ends' : name.toLowerCase());
+  }
+  return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');
+}

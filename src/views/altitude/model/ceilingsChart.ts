@@ -1,0 +1,119 @@
+import type { Build } from '../../../build/index.ts';
+import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
+import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts';
+import { altitudeUnit, placeName } from './placeNames.ts';
+import { nearestPlace, type Pointed } from './pointed.ts';
+import { tunerPressure } from './tunerPressure.ts';
+
+/** More lines than this on one chart cannot be told apart; the field and the table have them all. */
+const MOST_LINES = 10;
+
+/** Everything of the chart but what is pointed at, so that pointing draws nothing anew. */
+export type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
+
+export const seriesId = (row: number) => `place-${row}`;
+
+/** Ceilings over engine speed: one line a place, palest at the lowest, and the goal. */
+export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): CeilingsChart {
+  const { ceilings } = study;
+  const pressure = tunerPressure(build);
+  const unit = altitudeUnit(build);
+  const shown = shownRows(ceilings.places);
+  const series = shown.map((row, i): LineSeries => {
+    const place = ceilings.places[row]!;
+    return {
+      id: seriesId(row),
+      name: placeName(place, unit),
+      style: 'plain',
+      weight: 'second',
+      shade: shown.length < 2 ? 1 : i / (shown.length - 1),
+      points: (ceilings.cells[row] ?? []).map((cell) =>
+        cell.status === 'ok'
+          ? { x: cell.engineSpeedRpm, value: pressure.value(cell.manifoldPressurePa, place.ambient.pressurePa) }
+          : null,
+      ),
+    };
+  });
+  return {
+    xAxis: speedAxis(ceilings.engineSpeedsRpm),
+    valueAxis: { title: pressure.title, unit: pressure.label, decimals: pressure.decimals, include: [0] },
+    bands: [],
+    series: [...series, goalSeries(build, study, goalAltitudeM)],
+    limits: [],
+    names: 'end',
+  };
+}
+
+export function speedAxis(speeds: readonly number[]): LineChartModel['xAxis'] {
+  return { title: 'Engine speed', unit: 'rpm', decimals: 0, min: speeds[0] ?? 0, max: speeds.at(-1) ?? 1 };
+}
+
+/** All rows, or evenly picked ones where they are too many. */
+function shownRows(places: readonly Place[]): number[] {
+  const all = places.map((_, row) => row);
+  if (all.length <= MOST_LINES) return all;
+  const step = (all.length - 1) / (MOST_LINES - 1);
+  return Array.from({ length: MOST_LINES }, (_, i) => Math.round(i * step));
+}
+
+/** What the goal asks for at an altitude; a gauge goal asks for the same boost everywhere. */
+function goalSeries(build: Build, study: CandidateStudy, altitudeM: number): LineSeries {
+  const { held } = study;
+  const pressure = tunerPressure(build);
+  const row = nearestPlace(held.places, altitudeM);
+  const place = held.places[row];
+  const isSameEverywhere =
+    (held.goal.kind === 'gauge-boost' && pressure.kind === 'gauge') ||
+    (held.goal.kind === 'manifold-pressure' && pressure.kind === 'absolute');
+  const where = place === undefined || isSameEverywhere ? '' : ` at ${placeName(place, altitudeUnit(build))}`;
+  return {
+    id: 'goal',
+    name: `goal${where}`,
+    style: 'goal',
+    weight: 'main',
+    points: (held.cells[row] ?? []).map(({ point }) =>
+      point.status === 'ok' && place !== undefined
+        ? { x: point.engineSpeedRpm, value: pressure.value(point.manifoldPressurePa, place.ambient.pressurePa) }
+        : null,
+    ),
+  };
+}
+
+/** The pointed place and engine speed on the chart. */
+export function withPointed(chart: CeilingsChart, study: CandidateStudy, pointed: Pointed): LineChartModel {
+  const row = pointed.altitudeM === null ? -1 : nearestPlace(study.ceilings.places, pointed.altitudeM);
+  const isDrawn = chart.series.some(({ id }) => id === seriesId(row));
+  return { ...chart, focusX: pointed.engineSpeedRpm, focusSeriesId: isDrawn ? seriesId(row) : null };
+}
+
+/** Ceilings of the day's place with the room that the tolerances leave. */
+export function spreadCeilings(build: Build, spread: SpreadDone, ambientPa: number): LineChartModel {
+  const pressure = tunerPressure(build);
+  const value = (pa: number) => pressure.value(pa, ambientPa);
+  const band: LineBand = {
+    id: 'band',
+    style: 'plain',
+    points: spread.ceilings.map(({ engineSpeedRpm, band: of }) =>
+      of === null ? null : { x: engineSpeedRpm, low: value(of.p10), high: value(of.p90) },
+    ),
+  };
+  const nominal: LineSeries = {
+    id: 'nominal',
+    name: 'ceiling',
+    style: 'plain',
+    weight: 'main',
+    points: spread.ceilings.map(({ engineSpeedRpm, nominal: ceiling }) =>
+      ceiling.status === 'ok' ? { x: engineSpeedRpm, value: value(ceiling.manifoldPressurePa) } : null,
+    ),
+  };
+  return {
+    xAxis: speedAxis(spread.ceilings.map(({ engineSpeedRpm }) => engineSpeedRpm)),
+    valueAxis: { title: pressure.title, unit: pressure.label, decimals: pressure.decimals, include: [0] },
+    bands: [band],
+    series: [nominal],
+    limits: [],
+    names: 'along',
+    focusX: null,
+    focusSeriesId: null,
+  };
+}

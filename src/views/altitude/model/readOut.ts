@@ -1,0 +1,67 @@
+import type { Build } from '../../../build/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
+import { NO_NUMBER } from '../../../units/index.ts';
+import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
+import { bindingWords } from './bindingWords.ts';
+import { altitudeUnit, placeAir, rpmText } from './placeNames.ts';
+import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
+import { tunerPressure } from './tunerPressure.ts';
+
+export interface ReadOut {
+  where: string;
+  terms: readonly { title: string; value: string; detail: string }[];
+}
+
+/** What is allowed and what the goal asks for at the place pointed at; the highest corner of the field before anybody has pointed. */
+export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, units: ResultUnits): ReadOut {
+  const { field, held } = study;
+  const speeds = field.engineSpeedsRpm;
+  const column = nearestIndex(speeds, pointed.engineSpeedRpm ?? speeds.at(-1) ?? 0);
+  const row = nearestPlace(field.places, pointed.altitudeM ?? field.places.at(-1)?.altitudeM ?? 0);
+  const place = field.places[row];
+  const ceiling = field.cells[row]?.[column];
+  const cell = held.cells[row]?.[column];
+  const rpm = speeds[column];
+  if (place === undefined || ceiling === undefined || cell === undefined || rpm === undefined) {
+    return { where: 'no altitude to read. Check the altitudes on the left.', terms: [] };
+  }
+  const pressure = tunerPressure(build);
+  const ambientPa = place.ambient.pressurePa;
+  const found = ceiling.status === 'ok' ? ceiling : null;
+  const point = cell.point.status === 'ok' ? cell.point : null;
+  const crossed =
+    cell.crossed === null ? 'every limit holds' : `over: ${bindingWords(cell.crossed).name.toLowerCase()}`;
+  const shaft = (value: number | undefined) =>
+    showResult(value === undefined ? null : Math.round(value / 10) * 10, 'shaft-speed', units);
+  return {
+    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build))}`,
+    terms: [
+      {
+        title: 'Ceiling',
+        value: found === null ? 'none holds' : pressure.text(found.manifoldPressurePa, ambientPa),
+        detail: bindingWords(ceiling.binding).name.toLowerCase(),
+      },
+      {
+        title: 'Goal',
+        value: pressure.text(point?.manifoldPressurePa ?? null, ambientPa),
+        detail: cell.point.status === 'no-compression' ? 'needs no boost' : crossed,
+      },
+      {
+        title: 'Shaft at ceiling',
+        value: shaft(found?.point.shaftSpeedRpm),
+        detail: extendedNote(found?.point.extended),
+      },
+      { title: 'Shaft at goal', value: shaft(point?.shaftSpeedRpm), detail: extendedNote(point?.extended) },
+      {
+        title: 'Wheel power at ceiling',
+        value: found === null ? NO_NUMBER : showResult(found.point.wheelPowerW, 'power', units),
+        detail: '',
+      },
+      { title: 'Wheel power at goal', value: showResult(point?.wheelPowerW, 'power', units), detail: '' },
+    ],
+  };
+}
+
+function extendedNote(extended: boolean | undefined): string {
+  return extended ? 'map extended' : '';
+}

@@ -1,0 +1,74 @@
+import type { Build } from '../../../build/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
+import { formatNumber, formatQuantity } from '../../../units/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+
+/** What goes with the table on paper and in files: whose it is, from what, under which limits, and the cautions. */
+export interface SheetWords {
+  title: string;
+  candidate: string;
+  remarks: readonly string[];
+  cautions: readonly string[];
+}
+
+const GOALS = {
+  'gauge-boost': 'gauge boost',
+  'manifold-pressure': 'absolute manifold pressure',
+  'brake-power': 'power at the crankshaft',
+  'wheel-power': 'power at the wheels',
+} as const;
+
+const TEMPERATURES = {
+  day: "today's deviation from the standard temperature kept at every altitude",
+  standard: 'the temperature of the standard atmosphere',
+  same: "today's temperature at every altitude",
+} as const;
+
+/** The cautions of the table: it is what somebody will set a boost controller by. */
+const CAUTIONS: readonly string[] = [
+  "Computed from a map that was read off a sheet and from the curves entered; not measured. The makers' limits, local codes and licensed practice come before every figure here.",
+  'Approach each figure from below, on a dynamometer, with a shaft-speed sensor, exhaust temperature, knock and lambda watched and guards in place. A wheel that bursts throws metal.',
+  'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow. The turbine side is not computed: it may not reach these figures.',
+];
+
+export function sheetWords(build: Build, study: CandidateStudy, index: number): SheetWords {
+  const candidate = build.candidates[index];
+  const map = candidate?.map;
+  const invented = build.invented || map?.invented ? ' Invented for demonstration: no such car or turbo exists.' : '';
+  return {
+    title: `Calibration table: ${build.name}`,
+    candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${map?.name ?? 'none'}${map?.source ? `, ${map.source}` : ''}.${invented}`,
+    remarks: [
+      `Limits: ${limitWords(study).join('; ')}.`,
+      `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
+      `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
+    ],
+    cautions: CAUTIONS,
+  };
+}
+
+function limitWords({ ceilings: { limits } }: CandidateStudy): string[] {
+  const percent = (share: number) => `${formatNumber(share * 100, 1)}\u00a0%`;
+  const words = [
+    `surge margin ${percent(limits.surgeMargin ?? 0)}`,
+    `choke margin ${percent(limits.chokeMargin ?? 0)}`,
+  ];
+  if (limits.shaftSpeedRpm !== undefined) {
+    const reserve = limits.shaftSpeedReserve ?? 0;
+    const kept = formatNumber(Math.floor(limits.shaftSpeedRpm * (1 - reserve)), 0);
+    words.unshift(
+      `shaft speed ${formatNumber(limits.shaftSpeedRpm, 0)}\u00a0rpm less ${percent(reserve)} = ${kept}\u00a0rpm`,
+    );
+  } else words.unshift('no shaft speed limit entered');
+  const { compressorOutletTemperatureK, manifoldPressurePa, brakePowerW, stayBelowTopLine } = limits;
+  if (compressorOutletTemperatureK !== undefined)
+    words.push(
+      `compressor outlet ${formatQuantity(compressorOutletTemperatureK, 'temperature', 'degC', { decimals: 0 })}`,
+    );
+  if (manifoldPressurePa !== undefined)
+    words.push(`manifold ${formatQuantity(manifoldPressurePa, 'pressure-absolute', 'kPa')} absolute`);
+  if (brakePowerW !== undefined)
+    words.push(`power ${formatQuantity(brakePowerW, 'power', 'kW', { decimals: 0 })} at the crankshaft`);
+  if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
+  return words;
+}

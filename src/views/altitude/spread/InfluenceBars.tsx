@@ -1,0 +1,42 @@
+import type { Build } from '../../../build/index.ts';
+import type { SpreadDone } from '../../../store/index.ts';
+import styles from '../altitude.module.css';
+import { influenceBars } from '../model/spreadCharts.ts';
+
+interface Props {
+  build: Build;
+  spread: SpreadDone;
+  output: 'shaftSpeedRpm' | 'ceilingPa';
+  title: string;
+}
+
+/** A bar chart that is a table: the longest bar is the input worth measuring better. */
+export function InfluenceBars({ build, spread, output, title }: Props) {
+  const bars = influenceBars(build, spread, output);
+  return (
+    <table className={styles.bars} aria-label={title}>
+      <caption>{title}</caption>
+      <thead>
+        <tr>
+          <th scope="col">Input</th>
+          <th scope="col">Share of the spread</th>
+          <th scope="col">By its whole tolerance up</th>
+        </tr>
+      </thead>
+      <tbody>
+        {bars.map(({ key, name, share, shareText, effect }) => (
+          <tr key={key}>
+            <th scope="row">{name}</th>
+            <td>
+              <span className={styles.barHolder}>
+                <span className={styles.barFill} style={{ width: `${Math.max(share * 100, 0.5)}%` }} />
+              </span>
+              <span className={styles.barText}>{shareText}</span>
+            </td>
+            <td>{effect}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}

@@ -1,0 +1,82 @@
+import { memo, useMemo, useState } from 'react';
+import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
+import { Button, SelectField } from '../../../widgets/index.ts';
+import { CopyButton } from '../../shared/CopyButton.tsx';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { fileName } from '../../shared/fileName.ts';
+import { saveFile } from '../../shared/saveFile.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
+import styles from '../altitude.module.css';
+import { calibrationMatrix, lettersOf, MATRIX_KEYS, type MatrixKey } from '../model/calibrationMatrix.ts';
+import { matricesCsv, matrixTsv } from '../model/matrixText.ts';
+import { sheetWords } from '../model/sheetWords.ts';
+import { MatrixTable } from './MatrixTable.tsx';
+import { PrintSheet } from './PrintSheet.tsx';
+
+interface Props {
+  result: AltitudeStudy;
+  study: CandidateStudy;
+  index: number;
+  isStale: boolean;
+}
+
+/** The tuner's table: allowed boost and what to expect on the gauges, over engine speed and place; to copy, to save, to print. */
+export const CalibrationSection = memo(function CalibrationSection({ result, study, index, isStale }: Props) {
+  const units = useResultUnits();
+  const [key, setKey] = useState<MatrixKey>('allowed');
+  const { build } = result;
+  const table = study.calibration;
+  const matrices = useMemo(
+    () => (table === null ? [] : MATRIX_KEYS.map((one) => calibrationMatrix(build, table, one, units))),
+    [build, table, units],
+  );
+  const letter = candidateLetter(index);
+  const matrix = matrices.find((one) => one.key === key);
+  const words = useMemo(() => sheetWords(build, study, index), [build, study, index]);
+  if (table === null || matrix === undefined) {
+    return (
+      <section className={styles.table} aria-label="Calibration table">
+        <h2>Calibration table</h2>
+        <p className={styles.note}>The step or the number of blades cannot be read. Check them on the left.</p>
+      </section>
+    );
+  }
+  const csv = () =>
+    `\uFEFF${matricesCsv(matrices, [words.title, words.candidate, ...words.remarks, ...words.cautions])}`;
+  const name = fileName(build.candidates[index]?.name ?? letter, 'calibration', 'csv');
+  return (
+    <section className={styles.table} aria-labelledby="calibration-title">
+      <div className={styles.bar}>
+        <h2 id="calibration-title">Calibration table of {letter}</h2>
+        <SelectField
+          label="Shows"
+          value={key}
+          options={matrices.map((one) => ({ key: one.key, name: `${one.title}, ${one.unit}` }))}
+          onChange={setKey}
+        />
+        <span className={styles.spring} />
+        <CopyButton
+          label="Copy this table for a calibration tool or a spreadsheet"
+          isDisabled={isStale}
+          text={() => matrixTsv(matrix)}
+        />
+        <Button
+          label="Save all tables as a CSV file"
+          isDisabled={isStale}
+          onPress={() => saveFile(name, csv(), 'text/csv')}
+        >
+          CSV
+        </Button>
+        <Button label="Print all tables" isDisabled={isStale} onPress={() => window.print()}>
+          Print
+        </Button>
+      </div>
+      <MatrixTable matrix={matrix} />
+      <p className={styles.note}>
+        Everything is rounded down, never up. {key === 'allowed' && `What binds: ${lettersOf(table)}. `}
+        Underlined: the goal asks for more than is allowed there.
+      </p>
+      {!isStale && <PrintSheet matrices={matrices} words={words} letters={lettersOf(table)} />}
+    </section>
+  );
+});
