@@ -4,6 +4,13 @@
  * - `solveOperatingLine(input)`: a point or a named reason for every engine speed.
  * - `findings(points, input)`: what there is to say about the line, worst first, as typed facts.
  * - `compareCandidates(a, b)`: the differences that matter, each better, worse or none; `checkClaim` holds a claimed gain against them.
+ * - `solveCeilings(input, places)`: for every place and engine speed the highest boost at which every limit holds, and what binds;
+ *   `standardPlace(altitude, rule)` makes places, `joinCeilings` joins parts that were solved apart.
+ * - `holdGoal(input, { places, altitude })`: the goal held over places, and the altitude at which it first crosses a limit;
+ *   `compareControllers`: the same target held as gauge and as absolute pressure.
+ * - `calibrationTable(ceilings, heldGoal, options)`: allowed boost rounded down, with what the shaft-speed sensor should read.
+ * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
+ *   most; `startSpread` does it in steps.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would); back-pressure on

@@ -68,16 +68,25 @@ describe('calibrationTable', () => {
           expect(absolutePa).toBeLessThanOrEqual(ceiling.manifoldPressurePa);
           const cooler = { ...input.chargePath.cooler, coolantTemperatureK: ambient.temperatureK + 5 };
           const here = { ...input, ambient, limits, chargePath: { ...input.chargePath, cooler } };
-          // A range may end below as well (surge, choke); a step that leaves it there is no limit from above.
           const point = pointAt(here, cell.engineSpeedRpm, absolutePa);
-          if (point.status === 'ok' && point.surgeMargin! > 0.1 && point.chokeMargin! > 0.03) {
-            expect(holdsAll(point, limits, input.compressor.highestLineRpm)).toBe(true);
-          }
+          expect(holdsAll(point, limits, input.compressor.highestLineRpm, 1e-6)).toBe(true);
           expect(cell.target!.pressurePa).toBeLessThanOrEqual(cell.allowed.pressurePa);
         }
       }
     }
     expect(cells).toBeGreaterThan(12);
+  });
+
+  it('allows nothing where the next step down would cross a limit from the other side', () => {
+    const ceiling = ceilings.cells[0]![3]!;
+    if (ceiling.status !== 'ok') throw new Error(ceiling.message);
+    const narrow = { ...ceiling, holdsFromPa: ceiling.manifoldPressurePa - 300 };
+    const one = { ...ceilings, places: [places[0]!], engineSpeedsRpm: [5000], cells: [[narrow]] };
+    const cellFor = (stepPa: number) =>
+      calibrationTable(one, null, { kind: 'absolute', stepPa, bladesPastSensor: 6 }).cells[0]![0]!;
+    expect(cellFor(50_000)).toMatchObject({ allowed: null, noStepHolds: true, target: null });
+    expect(cellFor(100).allowed!.pressurePa).toBeGreaterThan(narrow.holdsFromPa);
+    expect(cellFor(100).noStepHolds).toBe(false);
   });
 
   it('carries shaft speed, power and pickup frequency of the goal and of the ceiling', () => {

@@ -102,6 +102,28 @@ describe('2,000 random builds', () => {
     }
   });
 
+  it('every limit holds from holdsFromPa up, and 0.2 kPa below it one does not', { timeout: 120_000 }, () => {
+    const random = generator(505);
+    const faults: string[] = [];
+    let ranges = 0;
+    for (let build = 0; build < 600 && faults.length < 10; build++) {
+      const input = soundBuild(random);
+      const topLine = input.compressor.highestLineRpm;
+      const [cell] = ceilingsOf(input, [input.engineSpeedsRpm[0]!]) as [Ceiling];
+      if (cell.status !== 'ok') continue;
+      const at = (p: number) => holdsAll(pointAt(input, cell.engineSpeedRpm, p), chosen(input), topLine);
+      const { holdsFromPa: from, manifoldPressurePa: to } = cell;
+      const name = `build ${build}, ${cell.engineSpeedRpm} rpm`;
+      if (from < to) ranges++;
+      for (const share of [0.02, 0.3, 0.6, 0.9]) {
+        if (from < to && !at(from + share * (to - from))) faults.push(`${name}: does not hold at ${share}`);
+      }
+      if (at(from - 200)) faults.push(`${name}: holds 0.2 kPa below`);
+    }
+    expect(faults).toEqual([]);
+    expect(ranges).toBeGreaterThan(200);
+  });
+
   it('with odd numbers and damaged maps: never NaN, never a limit crossed, always a plain sentence', {
     timeout: 120_000,
   }, () => {

@@ -1,5 +1,6 @@
-import { comparedValue } from './compared-values.ts';
+import { type ComparedOn, comparedValue } from './compared-values.ts';
 import { peakOf } from './peak-of.ts';
+import { speedsHeldByBoth } from './speeds-held.ts';
 import { rowThreshold, SHARE_ROWS } from './thresholds.ts';
 import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, SolvedCandidate, Verdict } from './types.ts';
 
@@ -32,9 +33,13 @@ export function compareCandidates(a: SolvedCandidate, b: SolvedCandidate): Compa
   const ofB = new Set(solved(b).map((p) => p.engineSpeedRpm));
   const common = solved(a).filter((p) => ofB.has(p.engineSpeedRpm));
   const commonSpeedsRpm = common.map((p) => p.engineSpeedRpm);
-  const peakSpeedRpm = peakOf(common)?.engineSpeedRpm ?? null;
+  const on: ComparedOn = {
+    commonRpm: commonSpeedsRpm,
+    peakRpm: peakOf(common)?.engineSpeedRpm ?? null,
+    heldByBothRpm: speedsHeldByBoth(a, b),
+  };
   const rows = ROWS.filter(({ key }) => isAsked(key, a, b)).map(({ key, better }) => {
-    const numberOf = (c: SolvedCandidate) => comparedValue(key, c, commonSpeedsRpm, peakSpeedRpm);
+    const numberOf = (c: SolvedCandidate) => comparedValue(key, c, on);
     return row(key, better, numberOf(a), numberOf(b), rowThreshold(key, a.input, b.input));
   });
   return {

@@ -1,19 +1,24 @@
 import { crossedLimit } from '../studies/crossed-limit.ts';
 import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
-import type { OperatingPointSolved } from '../types.ts';
+import type { AltitudeCrossing, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
 
 const NOT_KNOWN: ComparedValue = { value: null, engineSpeedRpm: null, bound: null };
 
 const solved = (c: SolvedCandidate) => c.points.filter((p) => p.status === 'ok');
 
-/** The number of a row for one candidate. `commonSpeedsRpm`: engine speeds at which both have a point. */
-export function comparedValue(
-  key: ComparisonKey,
-  candidate: SolvedCandidate,
-  commonSpeedsRpm: readonly number[],
-  peakSpeedRpm: number | null,
-): ComparedValue {
+/** Engine speeds that rows are taken on, the same for both candidates. */
+export interface ComparedOn {
+  /** Both have a point. */
+  commonRpm: readonly number[];
+  /** Where the first one's power peaks among them. */
+  peakRpm: number | null;
+  /** Both hold the goal at the lowest altitude studied. */
+  heldByBothRpm: ReadonlySet<number>;
+}
+
+/** The number of a row for one candidate. */
+export function comparedValue(key: ComparisonKey, candidate: SolvedCandidate, on: ComparedOn): ComparedValue {
   switch (key) {
     case 'points-held':
       return pointsHeld(candidate);
@@ -28,19 +33,19 @@ export function comparedValue(
     case 'choke-margin':
       return extreme(solved(candidate), (p) => p.chokeMargin, 'lowest');
     case 'efficiency':
-      return meanEfficiency(candidate, commonSpeedsRpm);
+      return meanEfficiency(candidate, on.commonRpm);
     case 'outlet-temperature':
       return extreme(solved(candidate), (p) => p.compressorOutletTemperatureK, 'highest');
     case 'intake-temperature':
       return extreme(solved(candidate), (p) => p.manifoldTemperatureK, 'highest');
     case 'compressor-power':
       return extreme(
-        solved(candidate).filter((p) => p.engineSpeedRpm === peakSpeedRpm),
+        solved(candidate).filter((p) => p.engineSpeedRpm === on.peakRpm),
         (p) => p.compressorPowerW,
         'highest',
       );
     case 'altitude-held':
-      return altitudeHeld(candidate);
+      return altitudeHeld(candidate, on.heldByBothRpm);
   }
 }
 
@@ -81,15 +86,24 @@ function meanEfficiency(candidate: SolvedCandidate, commonSpeedsRpm: readonly nu
   return { value: points.reduce((sum, p) => sum + p.efficiency, 0) / points.length, engineSpeedRpm: null, bound: null };
 }
 
-/** Where the car first meets a limit; a bound where it meets none up to the highest altitude, or one at the lowest. */
-function altitudeHeld({ held }: SolvedCandidate): ComparedValue {
+/**
+ * Where the car first meets a limit, over the engine speeds given: those at which both hold the goal at the lowest altitude, so that what
+ * is out of reach anyway does not hide the rest. A bound where no limit is met up to the highest altitude, or one at the lowest.
+ */
+function altitudeHeld({ held }: SolvedCandidate, speedsRpm: ReadonlySet<number>): ComparedValue {
   if (held === null || held.crossings.length === 0) return NOT_KNOWN;
-  const first = held.firstCrossing;
-  if (first === null || first.status === 'holds') {
-    const altitudes = held.places.flatMap((place) => place.altitudeM ?? []);
-    if (altitudes.length === 0) return NOT_KNOWN;
-    return { value: Math.max(...altitudes), engineSpeedRpm: null, bound: 'at-least' };
+  const asked = held.crossings.filter((c) => speedsRpm.size === 0 || speedsRpm.has(c.engineSpeedRpm));
+  let first: AltitudeCrossing | null = null;
+  for (const crossing of asked) {
+    if (crossing.altitudeM !== null && crossing.altitudeM < (first?.altitudeM ?? Number.POSITIVE_INFINITY)) {
+      first = crossing;
+    }
   }
-  const bound = first.status === 'from-lowest' ? 'at-most' : null;
-  return { value: first.altitudeM, engineSpeedRpm: first.engineSpeedRpm, bound };
+  if (first !== null) {
+    const bound = first.status === 'from-lowest' ? 'at-most' : null;
+    return { value: first.altitudeM, engineSpeedRpm: first.engineSpeedRpm, bound };
+  }
+  const altitudes = held.places.flatMap((place) => place.altitudeM ?? []);
+  if (altitudes.length === 0) return NOT_KNOWN;
+  return { value: Math.max(...altitudes), engineSpeedRpm: null, bound: 'at-least' };
 }

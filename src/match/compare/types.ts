@@ -23,7 +23,7 @@ export type ComparisonKey =
   | 'outlet-temperature' // K, highest of the line, compressor outlet
   | 'intake-temperature' // K, highest of the line, manifold
   | 'compressor-power' // W, at the engine speed of the first one's peak power: what the turbine has to give
-  | 'altitude-held'; // m, where holding the goal first crosses a limit
+  | 'altitude-held'; // m, where holding the goal first crosses a limit, at engine speeds at which both hold it at the lowest altitude
 
 export interface ComparedValue {
   /** SI; null: not known (no limit entered, no surge end, no point). */

@@ -88,15 +88,22 @@ function calibrationCell(
   const zero = options.kind === 'gauge' ? place.ambient.pressurePa : 0;
   const stepped = (pressurePa: number) => roundedDown(pressurePa - zero, options.stepPa);
   const topPa = ceiling.status === 'ok' ? ceiling.manifoldPressurePa : null;
+  const rounded = topPa === null ? null : stepped(topPa);
+  const allowed = rounded !== null && rounded.pressurePa + zero >= lowestPa(ceiling) ? rounded : null;
   return {
     engineSpeedRpm,
     binding,
-    allowed: topPa === null ? null : stepped(topPa),
-    target: topPa === null || askedPa === null ? null : stepped(Math.min(topPa, askedPa)),
+    allowed,
+    noStepHolds: rounded !== null && allowed === null,
+    target: topPa === null || allowed === null || askedPa === null ? null : stepped(Math.min(topPa, askedPa)),
     goalOverCeiling: topPa !== null && askedPa !== null && askedPa > topPa,
     atGoal: shaft(atGoal, options),
     atCeiling: ceiling.status === 'ok' ? shaft(ceiling.point, options) : null,
   };
+}
+
+function lowestPa(ceiling: Ceiling): number {
+  return ceiling.status === 'ok' ? ceiling.holdsFromPa : Number.POSITIVE_INFINITY;
 }
 
 function shaft(point: OperatingPoint | null, options: CalibrationOptions): CalibrationShaft | null {

@@ -1,7 +1,7 @@
 import type { OperatingPointSolved } from '../types.ts';
 import type { BoostPath, PathSample } from './boost-path.ts';
 import { holds } from './boost-path.ts';
-import { type CeilingSearch, searchCeiling } from './ceiling-search.ts';
+import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
 import { leastSlack, tightestLimit } from './limit-slacks.ts';
 import { noneHoldsMessage } from './limit-words.ts';
 import type { BindingLimit, Ceiling } from './types.ts';
@@ -30,13 +30,25 @@ export function ceilingOf(
   if (limitPa < range.lowPa) return missing(engineSpeedRpm, 'manifold-pressure');
   const quick = searched((pressurePa) => path.quick(pressurePa), range, limitPa);
   const confirmed = confirm(path, quick);
-  if (confirmed !== null) return found(engineSpeedRpm, confirmed, ambientPa);
+  if (confirmed !== null)
+    return found(
+      engineSpeedRpm,
+      confirmed,
+      ambientPa,
+      holdsFrom((p) => path.quick(p), confirmed, range),
+    );
   if (!quick.found && quick.nearest.slacks !== null) {
     return missing(engineSpeedRpm, tightestLimit(quick.nearest.slacks));
   }
   const exact = searched((pressurePa) => path.exact(pressurePa), range, limitPa);
   const second = confirm(path, exact);
-  if (second !== null) return found(engineSpeedRpm, second, ambientPa);
+  if (second !== null)
+    return found(
+      engineSpeedRpm,
+      second,
+      ambientPa,
+      holdsFrom((p) => path.exact(p), second, range),
+    );
   const nearest = exact.found ? path.exact(exact.holdsPa) : exact.nearest;
   if (nearest.slacks !== null) return missing(engineSpeedRpm, tightestLimit(nearest.slacks));
   const { status } = path.point(range.lowPa + 0.05 * (range.topPa - range.lowPa));
@@ -78,13 +90,22 @@ function heldPoint(path: BoostPath, pressurePa: number): OperatingPointSolved | 
   return null;
 }
 
-function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number): Ceiling {
+function holdsFrom(
+  sample: (pressurePa: number) => PathSample,
+  { point }: Confirmed,
+  { lowPa, topPa }: { lowPa: number; topPa: number },
+): number {
+  return lowestHolding(sample, point.manifoldPressurePa, lowPa, (2 * (topPa - lowPa)) / SCAN_STEPS);
+}
+
+function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number, holdsFromPa: number): Ceiling {
   const { manifoldPressurePa } = point;
   return {
     engineSpeedRpm,
     status: 'ok',
     manifoldPressurePa,
     gaugeBoostPa: manifoldPressurePa - ambientPa,
+    holdsFromPa,
     binding,
     point,
   };

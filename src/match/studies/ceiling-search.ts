@@ -10,8 +10,16 @@ export type CeilingSearch =
   /** `nearest`: the sample nearest to holding; without slacks where none had a point. */
   | { found: false; nearest: PathSample };
 
+/** Even steps in which a range is looked through. */
+export const SCAN_STEPS = 14;
 /** Shares of the range from its top at which it is tried: even steps, then closer to where the compressor does next to nothing. */
-const SCAN: readonly number[] = [...Array.from({ length: 13 }, (_, i) => (i + 1) / 14), 0.97, 0.99, 0.997, 0.9995];
+const SCAN: readonly number[] = [
+  ...Array.from({ length: SCAN_STEPS - 1 }, (_, i) => (i + 1) / SCAN_STEPS),
+  0.97,
+  0.99,
+  0.997,
+  0.9995,
+];
 /** Pa between what holds and what does not: a hundredth of what is asked for. */
 const RESOLUTION_PA = 1;
 const DEEPEST = 5;
@@ -36,6 +44,30 @@ export function searchCeiling(sample: Sampler, lowPa: number, topPa: number): Ce
     above = here;
   }
   return { found: false, nearest };
+}
+
+/** What `lowestHolding` is exact to. */
+const LOW_RESOLUTION_PA = 50;
+
+/** From a pressure that holds downwards: the lowest at which every limit still holds without a break. Errs upwards, to 50 Pa. */
+export function lowestHolding(sample: Sampler, holdsPa: number, lowPa: number, stepPa: number): number {
+  let high = holdsPa;
+  let low = sample(Math.max(lowPa, high - stepPa));
+  while (low.pressurePa < high && holds(low)) {
+    high = low.pressurePa;
+    low = sample(Math.max(lowPa, high - stepPa));
+  }
+  const tried = (pressurePa: number): number => {
+    const here = sample(pressurePa);
+    if (holds(here)) high = Math.min(high, pressurePa);
+    else if (pressurePa > low.pressurePa) low = here;
+    return here.slacks === null ? Number.NaN : leastSlack(here.slacks);
+  };
+  const wide = () => high - low.pressurePa > LOW_RESOLUTION_PA;
+  while (wide() && low.slacks === null) tried((low.pressurePa + high) / 2);
+  if (wide()) findRoot(tried, low.pressurePa, high, { xTolerance: LOW_RESOLUTION_PA });
+  while (wide()) tried((low.pressurePa + high) / 2);
+  return high;
 }
 
 function closeness(sample: PathSample): number {

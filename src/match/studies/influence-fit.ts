@@ -54,24 +54,32 @@ export class InfluenceFit {
     const y = picked(values, this.#samples);
     const { mean, variance } = moments(y);
     if (this.#factor === null || !(variance > (1e-9 * Math.abs(mean)) ** 2)) return [];
-    const coefficients = this.#solved(this.#factor, y, mean);
+    const { coefficients, explained } = this.#solved(this.#factor, y, mean);
     const m = this.#keys.length;
-    const influences = this.#keys.map((key, j) => {
+    const parts = this.#keys.map((key, j) => {
       const linear = coefficients[1 + j]!;
       const square = coefficients[1 + m + j]!;
       const part = this.#partVariance(1 + j, linear, 1 + m + j, square);
       // From 0 to 2 standard deviations: b x + c (x^2 - 1) rises by 2 b + 4 c.
-      return { key, share: part / variance, effect: 2 * linear + 4 * square };
+      return { key, part, effect: 2 * linear + 4 * square };
     });
-    return influences.sort((a, b) => b.share - a.share);
+    // In a finite sample the deviations are a percent or so correlated: what the regression explains as a whole is shared out.
+    const total = parts.reduce((sum, { part }) => sum + part, 0);
+    const scale = total > 0 ? Math.min(1, explained / variance) / total : 0;
+    return parts
+      .map(({ key, part, effect }) => ({ key, share: part * scale, effect }))
+      .sort((a, b) => b.share - a.share);
   }
 
-  #solved(factor: Float64Array, y: Float64Array, mean: number): Float64Array {
+  #solved(factor: Float64Array, y: Float64Array, mean: number): { coefficients: Float64Array; explained: number } {
     const n = this.#columns.length;
     const right = Float64Array.from(this.#columns, (column) => dot(column, y, mean));
-    forwardSubstitute(factor, n, right, right);
-    backSubstitute(factor, n, right, right);
-    return right;
+    const coefficients = new Float64Array(n);
+    forwardSubstitute(factor, n, right, coefficients);
+    // With L z = X'y the sum of squares that the regression explains is z'z.
+    const explained = coefficients.reduce((sum, z) => sum + z * z, 0) / y.length;
+    backSubstitute(factor, n, coefficients, coefficients);
+    return { coefficients, explained };
   }
 
   #partVariance(i: number, b: number, j: number, c: number): number {

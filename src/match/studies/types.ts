@@ -54,6 +54,11 @@ export interface CeilingFound {
   manifoldPressurePa: number;
   /** The same against the ambient pressure of the place. */
   gaugeBoostPa: number;
+  /**
+   * Every limit holds from here up to the ceiling, to 0.1 kPa; absolute. Less boost than this is left of surge or past choke: a table
+   * that is rounded down must not go below it.
+   */
+  holdsFromPa: number;
   binding: BindingLimit;
   /** The operating point at the ceiling. */
   point: OperatingPointSolved;
@@ -176,10 +181,12 @@ export interface CalibrationShaft {
 
 export interface CalibrationCell {
   engineSpeedRpm: number;
-  /** The ceiling, rounded down. null where none holds. */
+  /** The ceiling, rounded down. null where none holds, or no whole step lies where every limit holds. */
   allowed: SteppedPressure | null;
+  /** There is a ceiling, but the next step below it crosses a limit from the other side. */
+  noStepHolds: boolean;
   binding: BindingLimit;
-  /** The goal, or the ceiling where that is lower, rounded down. null where there is no ceiling or no goal. */
+  /** The goal, or the ceiling where that is lower, rounded down. null where nothing is allowed or there is no goal. */
   target: SteppedPressure | null;
   /** The goal lies over the ceiling. */
   goalOverCeiling: boolean;
@@ -236,7 +243,7 @@ export interface Band {
 /** How much one tolerance moves one result. */
 export interface Influence {
   key: ToleranceKey;
-  /** First-order share of the variance, 0..1; over all keys they add up to 1 less what only combinations explain. */
+  /** First-order share of the variance, 0..1; over all keys they add up to 1 less what only combinations of inputs explain. */
   share: number;
   /** Change of the result when the input goes up by its whole tolerance, in the result's unit. */
   effect: number;
