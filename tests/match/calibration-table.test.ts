@@ -95,6 +95,8 @@ describe('calibrationTable', () => {
         const ceiling = ceilings.cells[p]![k]!;
         const { point } = goal.cells[p]![k]!;
         expect(cell.binding).toBe(ceiling.binding);
+        expect(cell.goalCrosses).toBe(goal.cells[p]![k]!.crossed);
+        if (cell.goalOverCeiling) expect(cell.goalCrosses).not.toBeNull();
         if (ceiling.status === 'ok') {
           expect(cell.atCeiling).toEqual({
             shaftSpeedRpm: ceiling.point.shaftSpeedRpm,

@@ -31,7 +31,7 @@ export function calibrationTable(
     engineSpeedsRpm.map((rpm, k) => {
       const held = goal === null ? null : heldAt(goal, place, rpm);
       const asked = held === null || goal === null ? null : askedPressure(goal, place, held, rpm);
-      return calibrationCell(ceilings.cells[p]![k]!, place, held?.point ?? null, asked, options);
+      return calibrationCell(ceilings.cells[p]![k]!, place, held, asked, options);
     }),
   );
   return { options, places, engineSpeedsRpm, cells };
@@ -80,7 +80,7 @@ function askedPressure(goal: HeldGoal, place: Place, cell: HeldCell, rpm: number
 function calibrationCell(
   ceiling: Ceiling,
   place: Place,
-  atGoal: OperatingPoint | null,
+  held: HeldCell | null,
   askedPa: number | null,
   options: CalibrationOptions,
 ): CalibrationCell {
@@ -97,7 +97,8 @@ function calibrationCell(
     noStepHolds: rounded !== null && allowed === null,
     target: topPa === null || allowed === null || askedPa === null ? null : stepped(Math.min(topPa, askedPa)),
     goalOverCeiling: topPa !== null && askedPa !== null && askedPa > topPa,
-    atGoal: shaft(atGoal, options),
+    goalCrosses: held?.crossed ?? null,
+    atGoal: shaft(held?.point ?? null, options),
     atCeiling: ceiling.status === 'ok' ? shaft(ceiling.point, options) : null,
   };
 }

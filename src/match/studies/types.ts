@@ -190,6 +190,8 @@ export interface CalibrationCell {
   target: SteppedPressure | null;
   /** The goal lies over the ceiling. */
   goalOverCeiling: boolean;
+  /** The limit that holding the goal crosses here, from either side (a goal under the ceiling may be left of surge); null: none, or no goal. */
+  goalCrosses: BindingLimit | null;
   /** What to expect with the goal held; null where the goal has no point. */
   atGoal: CalibrationShaft | null;
   /** What to expect at the ceiling before rounding: never less than at the rounded pressure. */
