@@ -9,13 +9,23 @@
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
-export { type MapMargins, mapMargins } from '../compressor/index.ts';
+export {
+  type MapMargins,
+  mapMargins,
+  referredSheet,
+  referTo,
+  wheelAtSpeed,
+  wheelFigures,
+  wheelRatios,
+} from '../compressor/index.ts';
 export type * from '../compressor/reading/calibration-types.ts';
 export type * from '../compressor/reading/quality-types.ts';
 export type * from '../compressor/reading/sheet-reading.ts';
 export type {
   AuditFinding as MapFinding,
   CompressorSurface,
+  DonorLikeness,
+  EstimateBand,
   FitResult,
   FlowAndRatio,
   FlowUnit,
@@ -23,10 +33,17 @@ export type {
   MapPolyline,
   MapRegion,
   MapSheet,
+  Measured,
   ReferenceState,
   SheetPlace,
   SurfaceAt,
+  SurfaceEstimate,
   SurfaceOn,
+  WheelAtSpeed,
+  WheelDoubt,
+  WheelFigures,
+  WheelMeasurement,
+  WheelRatios,
 } from '../compressor/types.ts';
 export type { FuelKey } from '../engine/types.ts';
 export type { GoalKind, ToleranceKey } from '../match/types.ts';
