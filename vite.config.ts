@@ -58,7 +58,7 @@ export default defineConfig({
   build: {
     target: 'es2023',
     modulePreload: { polyfill: false },
-    // The shop opens the page once and works offline from then on: one script, no late chunk that a dead network would miss.
+    // Views that are not seen first are parts of their own, fetched as soon as the page is idle (src/app/lateParts.ts).
     chunkSizeWarningLimit: 2000,
   },
   preview: { port: 4173 },

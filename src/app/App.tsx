@@ -1,7 +1,6 @@
-import { lazy, Suspense, useCallback, useLayoutEffect, useState } from 'react';
+import { Suspense, useCallback, useLayoutEffect, useState } from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
-import { MapsView } from '../views/maps/index.ts';
 import { MatchView } from '../views/match/index.ts';
 import { createToaster, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
@@ -9,13 +8,10 @@ import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
 import { useHistoryShortcuts } from './historyShortcuts.ts';
-import { loadAltitudeView } from './lateParts.ts';
+import { AltitudeView, MapsView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
 import { RenameDialog } from './RenameDialog.tsx';
 import { RestoreDialog } from './RestoreDialog.tsx';
-
-/** In a part of its own: it is fetched after the first view stands, long before anybody can choose it. */
-const AltitudeView = lazy(async () => ({ default: (await loadAltitudeView()).AltitudeView }));
 
 const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps' } as const;
 
@@ -48,12 +44,10 @@ export function App({ files }: { files: FileActions }) {
       <Header files={files} onRename={() => setRenaming(true)} onDelete={remove} />
       <main id="main" className={styles.main} tabIndex={-1}>
         {view === 'match' && <MatchView />}
-        {view === 'altitude' && (
-          <Suspense fallback={null}>
-            <AltitudeView />
-          </Suspense>
-        )}
-        {view === 'maps' && <MapsView />}
+        <Suspense fallback={null}>
+          {view === 'altitude' && <AltitudeView />}
+          {view === 'maps' && <MapsView />}
+        </Suspense>
       </main>
       <ToastRegion toaster={toaster} />
       <Notices files={files} />

@@ -1,24 +1,46 @@
+import { type ComponentType, createElement, lazy } from 'react';
+import { PartMissing } from './PartMissing.tsx';
+
 /*
  * Parts that are fetched after the first view stands: they stay out of the first script, and are there before anybody asks for them, so
  * that a network that is gone later takes nothing away.
  */
 
-let altitude: Promise<typeof import('../views/altitude/index.ts')> | null = null;
+const parts = {
+  altitude: async () => (await import('../views/altitude/index.ts')).AltitudeView,
+  maps: async () => (await import('../views/maps/index.ts')).MapsView,
+};
 
-/** The Altitude view's part; asked for again when a fetch failed. */
-export function loadAltitudeView(): Promise<typeof import('../views/altitude/index.ts')> {
-  altitude ??= import('../views/altitude/index.ts').catch((error: unknown) => {
-    altitude = null;
-    throw error;
-  });
-  return altitude;
+const coming = new Map<keyof typeof parts, Promise<ComponentType>>();
+
+/** A view's part; asked for again when an earlier fetch failed. */
+function part(name: keyof typeof parts): Promise<ComponentType> {
+  const known = coming.get(name);
+  if (known !== undefined) return known;
+  const fetched = parts[name]();
+  coming.set(name, fetched);
+  fetched.catch(() => coming.delete(name));
+  return fetched;
 }
+
+/** The view as a component that waits for its part; without a network it says so instead of taking the page down. */
+function late(name: keyof typeof parts) {
+  return lazy(async () => {
+    try {
+      return { default: await part(name) };
+    } catch {
+      return { default: () => createElement(PartMissing) };
+    }
+  });
+}
+
+export const AltitudeView = late('altitude');
+export const MapsView = late('maps');
 
 /** Fetches the late parts when the page has nothing else to do. */
 export function fetchLateParts(): void {
   const fetchAll = () => {
-    // A failure shows when the view is chosen, with its reason.
-    loadAltitudeView().catch(() => undefined);
+    for (const name of Object.keys(parts) as (keyof typeof parts)[]) part(name).catch(() => undefined);
   };
   if ('requestIdleCallback' in globalThis) requestIdleCallback(fetchAll, { timeout: 2000 });
   else setTimeout(fetchAll, 200);

@@ -16,6 +16,9 @@ declare module 'vitest' {
 
 const SHOTS = join(import.meta.dirname, 'shots');
 
+/** A script or style sheet of the built page: no query, so that nothing can be told by asking for it. */
+const PART = /^\/?assets\/[\w.-]+\.(?:m?js|css|wasm)$/;
+
 let browser: Browser | undefined;
 
 /** One browser a test file; it closes itself after the file's last test. */
@@ -68,8 +71,13 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   });
   page.on('pageerror', (error) => session.complaints.push(`uncaught: ${error.stack ?? error.message}`));
   page.on('request', (request) => {
-    // What a page makes for itself (an image of the plot, a file to save) never touches the network.
-    if (loaded && !/^(?:blob|data):/.test(request.url())) session.lateRequests.push(request.url());
+    // What a page makes for itself (an image of the plot, a file to save) never touches the network; the program's own parts are
+    // fetched by name, from where the page came, when it is idle or when a view needs them. Nothing else may leave.
+    const isOwnPart =
+      request.method() === 'GET' &&
+      PART.test(request.url().replace(inject('appUrl'), '')) &&
+      request.url().startsWith(inject('appUrl'));
+    if (loaded && !isOwnPart && !/^(?:blob|data):/.test(request.url())) session.lateRequests.push(request.url());
   });
   await load(page);
   loaded = true;
