@@ -68,6 +68,36 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
       (w) =>
         b.assignMap(candidateAt(w, n), m === 0 ? null : mapAt(w, m)),
   ),
+  fc.tuple(number, number).map(
+    ([n, m]): MakeChange =>
+      (w) =>
+        b.assignDonor(candidateAt(w, n), m === 0 ? null : mapAt(w, m)),
+  ),
+  fc.tuple(number, text).map(
+    ([n, t]): MakeChange =>
+      (w) =>
+        b.setCardField(candidateAt(w, n), 'wheels.compressor.exducer', { text: t, unit: 'mm' }),
+  ),
+  text.map(
+    (t): MakeChange =>
+      () =>
+        b.setBuildField('sheet.customerReference', t),
+  ),
+  text.map(
+    (t): MakeChange =>
+      (_w, serial) =>
+        b.addFitmentItem(`part-${serial}`, t),
+  ),
+  fc.tuple(number, text).map(
+    ([n, t]): MakeChange =>
+      (w) =>
+        b.setFitmentItem(pick(w.builds[w.activeBuildId]?.fitment ?? [], n)?.id ?? 'none', 'detail', t),
+  ),
+  number.map(
+    (n): MakeChange =>
+      (w) =>
+        b.removeFitmentItem(pick(w.builds[w.activeBuildId]?.fitment ?? [], n)?.id ?? 'none'),
+  ),
   number.map((): MakeChange => (_w, serial) => b.addMap(`map-${serial}`)),
   number.map(
     (n): MakeChange =>

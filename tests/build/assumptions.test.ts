@@ -1,0 +1,95 @@
+import { describe, expect, test } from 'vitest';
+import * as b from '../../src/build/index.ts';
+import { findings, solveOperatingLine } from '../../src/match/index.ts';
+
+function listed(build: b.Build, index: number): readonly b.Assumption[] {
+  const input = b.toMatchInput(build, index);
+  const points = solveOperatingLine(input);
+  return b.assumptions(build, index, { input, points, findings: findings(points, input) });
+}
+
+const codes = (list: readonly b.Assumption[]) => list.map(({ code }) => code);
+const find = (list: readonly b.Assumption[], code: b.AssumptionCode) => list.find((entry) => entry.code === code);
+
+describe('what the numbers rest on', () => {
+  test('of the demonstration build: invented map, standard pressure, limit of the sheet, and what the method always leaves out', () => {
+    const list = listed(b.demoBuild(), 0);
+    expect(codes(list)).toEqual(
+      expect.arrayContaining([
+        'invented-data',
+        'standard-pressure',
+        'limit-from-map',
+        'inlet-heating',
+        'cooler-constant',
+        'cooler-recovery',
+        'driveline-loss',
+        'fuel-preset',
+        'steady-full-load',
+        'no-turbine',
+      ]),
+    );
+    expect(find(list, 'limit-from-map')?.values.limitRpm).toBe(172_000);
+    expect(find(list, 'standard-pressure')?.values.altitudeM).toBe(620);
+    expect(find(list, 'inlet-heating')?.values.heatingK).toBe(5);
+    expect(find(list, 'fuel-preset')?.names.fuel).toBe('petrol');
+    expect(codes(list)).not.toContain('map-estimated');
+    expect(codes(list)).not.toContain('calipers');
+  });
+
+  test('of a donor’s map: the estimate stands first, with its band and the donor’s name; calipers and the missing limit are named', () => {
+    const build = b.demoBuild();
+    const [first, second] = build.candidates;
+    if (first === undefined || second === undefined) throw new Error('two candidates expected');
+    const compressor = {
+      ...second.wheels.compressor,
+      inducer: { text: '48.5', unit: 'mm' },
+      exducer: { text: '61.5', unit: 'mm' },
+    };
+    const borrowed = { ...second, map: null, donor: first.map, wheels: { ...second.wheels, compressor } };
+    const list = listed({ ...build, candidates: [first, borrowed] }, 1);
+    expect(list[0]).toMatchObject({ kind: 'estimate', code: 'map-estimated', names: { donor: first.map?.name } });
+    expect(list[0]?.values.chokeFlowBand).toBeGreaterThan(0.03);
+    expect(find(list, 'calipers')?.values.uncertaintyM).toBeCloseTo(5e-5, 12);
+    expect(codes(list)).toContain('limit-missing');
+    const kinds = list.map(({ kind }) => kind);
+    expect(kinds).toEqual([...kinds].sort((x, y) => order(x) - order(y)));
+  });
+
+  test('what was entered or measured is no assumption', () => {
+    const build = b.demoBuild();
+    const [first] = build.candidates;
+    if (first === undefined) throw new Error('a candidate expected');
+    const measured: b.Build = {
+      ...build,
+      air: { ...build.air, barometer: { kind: 'read-on-site', pressure: { text: '941', unit: 'hPa' } } },
+      inletPath: { ...build.inletPath, heating: { text: '0', unit: 'K' } },
+      candidates: [{ ...first, shaftSpeedLimit: { text: '165000', unit: 'rpm' } }],
+    };
+    const list = codes(listed(measured, 0));
+    for (const code of ['standard-pressure', 'weather-report-pressure', 'inlet-heating', 'limit-from-map'] as const) {
+      expect(list).not.toContain(code);
+    }
+  });
+
+  test('extended points and held curves are named with where they are', () => {
+    const build = b.demoBuild();
+    const list = listed({ ...build, engineSpeeds: { ...build.engineSpeeds, to: { text: '7000', unit: 'rpm' } } }, 1);
+    const held = list.filter(({ code }) => code === 'curve-held').map(({ names }) => names.curve);
+    expect(held.sort()).toEqual(['bsfc', 'goal', 'lambda', 'volumetricEfficiency']);
+    const curve = find(list, 'curve-held');
+    expect(curve).toMatchObject({ kind: 'extension', values: { fromRpm: 6750, toRpm: 7000 } });
+    const points = solveOperatingLine(b.toMatchInput(build, 1)).filter((p) => p.status === 'ok' && p.extended);
+    expect(find(list, 'map-extended')?.values.points).toBe(points.length);
+  });
+
+  test('without results only what the build itself says is listed; without the candidate nothing', () => {
+    const list = codes(b.assumptions(b.demoBuild(), 0, null));
+    expect(list).toContain('invented-data');
+    expect(list).not.toContain('limit-from-map');
+    expect(b.assumptions(b.demoBuild(), 7, null)).toEqual([]);
+  });
+});
+
+function order(kind: b.Assumption['kind']): number {
+  return ['estimate', 'extension', 'assumption'].indexOf(kind);
+}
