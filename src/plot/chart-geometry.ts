@@ -1,6 +1,7 @@
 import type { FlowAndRatio, MapPolyline } from '../compressor/types.ts';
 
 import { type ChartLabel, type ChartRuns, chartLabels, softLinesOf } from './chart-labels.ts';
+import type { LabelBox } from './label-box.ts';
 import type { SoftLine } from './label-placement.ts';
 import type { MapChart } from './map-plot-model.ts';
 import { flowTicks, type MapScales, ratioTicks, type Tick, toPixel } from './map-scales.ts';
@@ -68,7 +69,12 @@ function islandGeometry(chart: MapChart, runs: ChartRuns, labels: readonly Chart
 
 /** Geometry of everything that does not move with the engine, at these scales. Points that are not finite break their line. `alsoAvoid`: lines
  * of other layers that labels keep off. */
-export function chartGeometry(chart: MapChart, scales: MapScales, alsoAvoid: readonly SoftLine[] = []): ChartGeometry {
+export function chartGeometry(
+  chart: MapChart,
+  scales: MapScales,
+  alsoAvoid: readonly SoftLine[] = [],
+  taken: readonly LabelBox[] = [],
+): ChartGeometry {
   const runsOf = (points: readonly FlowAndRatio[]) => pixelRuns(points, (point) => toPixel(scales, point));
   const runs: ChartRuns = {
     islands: chart.islands.map((island) =>
@@ -84,7 +90,7 @@ export function chartGeometry(chart: MapChart, scales: MapScales, alsoAvoid: rea
     chokeEntered: joined(chart.chokeEnd.filter(isEntered), runsOf),
     rated: joined(chart.ratedSpeedLine?.pieces ?? [], runsOf),
   };
-  const labels = chartLabels(chart, runs, scales, alsoAvoid);
+  const labels = chartLabels(chart, runs, scales, alsoAvoid, taken);
   const strokesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
     pieces.map((piece) => ({ d: linePath(runsOf(piece.points)), extended: piece.extended, isRated: false }));
   return {

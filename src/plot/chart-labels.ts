@@ -1,3 +1,4 @@
+import type { LabelBox } from './label-box.ts';
 import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
 import { type AlongOptions, type Compass, spotsAlong, spotsAround } from './label-spots.ts';
 import type { MapChart } from './map-plot-model.ts';
@@ -93,26 +94,32 @@ function speedRequests(chart: MapChart, runs: ChartRuns, kind: 'entered' | 'exte
   );
 }
 
-/** Labels of the map's lines, most important first; `alsoAvoid` are lines of other layers. */
+/** Labels of the map's lines, most important first; `alsoAvoid` are lines of other layers, `taken` boxes of labels drawn before. */
 export function chartLabels(
   chart: MapChart,
   runs: ChartRuns,
   scales: MapScales,
   alsoAvoid: readonly SoftLine[],
+  taken: readonly LabelBox[],
 ): ChartLabel[] {
   const requests: LabelRequest[] = [];
+  const whose = chart.letter === undefined ? '' : ` ${chart.letter}`;
   if (chart.ratedSpeedLine) {
     const along = { key: 'rated', text: chart.ratedSpeedLine.label, offset: 10, liked: 0.15, likedWeight: 8 };
     requests.push(alongRequest(along, runs.rated, scales));
   }
-  requests.push(alongRequest({ key: 'surge', text: 'surge line', offset: 10, liked: 0.6 }, runs.surgeEntered, scales));
+  requests.push(
+    alongRequest({ key: 'surge', text: `surge line${whose}`, offset: 10, liked: 0.6 }, runs.surgeEntered, scales),
+  );
   requests.push(...speedRequests(chart, runs, 'entered'));
-  requests.push(alongRequest({ key: 'choke', text: 'choke end', offset: -10, liked: 0.5 }, runs.chokeEntered, scales));
+  requests.push(
+    alongRequest({ key: 'choke', text: `choke end${whose}`, offset: -10, liked: 0.5 }, runs.chokeEntered, scales),
+  );
   chart.islands.forEach((island, index) => {
     requests.push(islandRequest(index, island.label, runs.islands[index]!, scales));
   });
   requests.push(...speedRequests(chart, runs, 'extended'));
   const lines = [...softLinesOf(runs), ...alsoAvoid];
-  const placed = placeLabels(requests, { frame: scales.frame, taken: [], lines });
+  const placed = placeLabels(requests, { frame: scales.frame, taken, lines });
   return placed.map((label) => ({ ...label, role: label.key.split(':')[0] as ChartLabelRole }));
 }

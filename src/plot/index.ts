@@ -17,3 +17,4 @@ export { MapPlot, type MapPlotActions, type MapPlotProps } from './map-plot-view
 export type { MapReadout, NearPoint } from './map-readout.ts';
 export type { PlotSize } from './map-scales.ts';
 export { darkPalette, lightPalette, type Palette, printPalette } from './palette.ts';
+export { sharedAxes } from './shared-axes.ts';

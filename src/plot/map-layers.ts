@@ -10,6 +10,8 @@ export interface MapLayers {
   grid: Group;
   surface: Readonly<Record<SurfaceLayer, Group>>;
   chartLabels: Group;
+  second: Readonly<Record<SurfaceLayer, Group>>;
+  secondLabels: Group;
   operatingLines: Group;
   operatingLabels: Group;
   places: Group;
@@ -29,10 +31,16 @@ export function buildMapLayers(svg: SVGSVGElement, idPrefix: string): MapLayers 
   const ground = root.append('rect').attr('class', 'ground');
   const clipped = (name: string) => addGroup(root, name).attr('clip-path', `url(#${clipId})`) as Group;
   const grid = addGroup(root, 'grid');
-  const surfaceGroup = clipped('surface').attr('fill', 'none').attr('stroke-linejoin', 'round') as Group;
-  const surface = {} as Record<SurfaceLayer, Group>;
-  for (const name of SURFACE_LAYERS) surface[name] = addGroup(surfaceGroup, name);
+  const surfaceOf = (name: string) => {
+    const group = clipped(name).attr('fill', 'none').attr('stroke-linejoin', 'round') as Group;
+    const layersOf = {} as Record<SurfaceLayer, Group>;
+    for (const layer of SURFACE_LAYERS) layersOf[layer] = addGroup(group, layer);
+    return layersOf;
+  };
+  const surface = surfaceOf('surface');
+  const second = surfaceOf('second-surface');
   const chartLabels = addGroup(root, 'chart-labels');
+  const secondLabels = addGroup(root, 'second-labels');
   const operatingLines = clipped('operating-lines').attr('fill', 'none') as Group;
   const operatingLabels = addGroup(root, 'operating-labels');
   const places = clipped('places');
@@ -44,6 +52,8 @@ export function buildMapLayers(svg: SVGSVGElement, idPrefix: string): MapLayers 
     grid,
     surface,
     chartLabels,
+    second,
+    secondLabels,
     operatingLines,
     operatingLabels,
     places,

@@ -16,13 +16,20 @@ function markItems(lines: readonly PlotOperatingLine[]): LegendItem[] {
  * What the drawing's lines are, in reading order. Surge line, choke end and rated speed are labelled on the line itself. On screen the
  * legend depends on the map and the candidates only, never on where the operating lines run: the frame must not jump.
  */
-export function mapLegend(chart: MapChart, lines: readonly PlotOperatingLine[], isForPaper: boolean): LegendItem[] {
+export function mapLegend(
+  chart: MapChart,
+  lines: readonly PlotOperatingLine[],
+  isForPaper: boolean,
+  second?: MapChart,
+): LegendItem[] {
   const items: LegendItem[] = lines.map((line) => ({
     swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
     text: line.name,
   }));
   if (lines.length > 0) items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
   if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
+  if (second !== undefined)
+    items.push({ swatch: 'none', text: `Map of ${second.letter ?? 'the second'}: all its lines dashed` });
   if (chart.islands.length > 0) items.push({ swatch: 'island', text: chart.islandLabelNote });
   if (chart.sheetPoints.length > 0) items.push({ swatch: 'sheet-point', text: 'Point as entered' });
   const hasExtension = [...chart.surgeLine, ...chart.chokeEnd].some((piece) => piece.extended);

@@ -9,12 +9,13 @@ import { buildMapLayers } from './map-layers.ts';
 import { mapLegend } from './map-legend.ts';
 import type { MapPlotModel } from './map-plot-model.ts';
 import type { MapReadout } from './map-readout.ts';
-import { baseScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
+import { baseScales, exactScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
 import { operatingGeometry, operatingSoftLines } from './operating-geometry.ts';
 import { drawOperatingLines } from './operating-nodes.ts';
 import type { Palette } from './palette.ts';
 import { drawPlaces } from './place-nodes.ts';
 import { drawReadout } from './readout-nodes.ts';
+import { drawSecondMap } from './second-map-nodes.ts';
 
 export interface MapFrame {
   legend: LegendLayout;
@@ -23,10 +24,13 @@ export interface MapFrame {
 
 /** Legend and unzoomed scales of a model at a size. On paper the legend explains the marks as well. */
 export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false): MapFrame {
-  const items = mapLegend(model.chart, model.operatingLines, isForPaper);
+  const items =
+    model.legendElsewhere && !isForPaper ? [] : mapLegend(model.chart, model.operatingLines, isForPaper, model.second);
   const legend = layOutLegend(items, 12, 8, size.width - 24);
+  const frame = plotFrame(size, legend.height);
+  if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame) };
   const extent = holdingExtent(model.chart, model.operatingLines);
-  return { legend, base: baseScales(model.chart, extent, plotFrame(size, legend.height)) };
+  return { legend, base: baseScales(model.chart, extent, frame) };
 }
 
 /** The steps of drawing the map plot, each of which may be done again alone. */
@@ -65,6 +69,12 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       };
       drawGrid(layers.grid, axes, palette);
       drawChart(layers, chart, palette);
+      const second =
+        model.second === undefined
+          ? null
+          : chartGeometry({ ...model.second, islands: [] }, scales, chart.softLines, chartBoxes);
+      drawSecondMap(layers, second, palette);
+      chartBoxes = [...chartBoxes, ...(second?.labels ?? []).map((label) => label.box)];
       drawAxes(layers.axes, axes, palette);
     },
     operatingLines(model, scales, isWhole) {

@@ -17,10 +17,18 @@ export interface MapPlotModel {
   places: readonly PlotPlace[];
   /** Read-out point set from outside (a table row, a linked chart). The pointer's own read-out has precedence while it is on the plot. */
   focus: FlowAndRatio | null;
+  /** Another candidate's map drawn over the first in its own dash and colour, at the same reference state; its islands are not drawn. */
+  second?: MapChart | undefined;
+  /** Exactly these axes (sharedAxes), so that maps side by side stand on equal ones; left out: the chart's own, with room for its labels. */
+  axes?: PlotExtent | undefined;
+  /** True: the page around the drawing says what its lines are. Files and paper have a legend all the same. */
+  legendElsewhere?: boolean | undefined;
 }
 
 /** The layers that do not move with the engine. */
 export interface MapChart {
+  /** 'A': stands with the names of its surge line and choke end where two maps share a plot. */
+  letter?: string | undefined;
   flowAxis: FlowAxis;
   ratioAxis: { title: string };
   /** Data box shown when nothing is zoomed; the plot adds room for labels outside it. */

@@ -74,9 +74,10 @@ class MapPlot implements MapPlotController {
   update(model: MapPlotModel): void {
     const before = this.model;
     this.model = model;
-    const isNewChart = before?.chart !== model.chart;
+    const isNewChart = before?.chart !== model.chart || before?.second !== model.second;
     const areNewLines = before?.operatingLines !== model.operatingLines;
-    const isNewFrame = (isNewChart || areNewLines) && this.reframe();
+    const areNewAxes = before?.axes !== model.axes || before?.legendElsewhere !== model.legendElsewhere;
+    const isNewFrame = (isNewChart || areNewLines || areNewAxes) && this.reframe();
     if (isNewChart || isNewFrame) {
       this.drawAll();
       return;

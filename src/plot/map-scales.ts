@@ -70,6 +70,15 @@ export function baseScales(chart: MapChart, extent: PlotExtent, frame: PixelFram
   };
 }
 
+/** Unzoomed scales of exactly that box. */
+export function exactScales(axes: PlotExtent, frame: PixelFrame): MapScales {
+  return {
+    frame,
+    x: scaleLinear([axes.minFlowKgPerS, axes.maxFlowKgPerS], [frame.left, frame.right]),
+    y: scaleLinear([axes.minPressureRatio, axes.maxPressureRatio], [frame.bottom, frame.top]),
+  };
+}
+
 /** The scales as zoomed and panned: domains change, line widths and texts do not. */
 export function zoomedScales(base: MapScales, transform: ZoomTransform): MapScales {
   return { frame: base.frame, x: transform.rescaleX(base.x), y: transform.rescaleY(base.y) };
