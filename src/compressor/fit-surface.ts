@@ -114,6 +114,7 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
     ok: true,
     surface: new FittedSurface({
       reference: sheet.reference,
+      scale,
       field,
       efficiency,
       efficiencyFromIslandsOnly: readings.length > 0 && readings.every((r) => r.fromIsland),
@@ -175,7 +176,7 @@ function surgeReadings(
 ): BoundaryReading[] {
   const drawn = surgePoints(sheet).flatMap((p) => {
     const polar = place(p);
-    return field.holds(polar) ? [reading(p, field.speedAt(polar.angle, polar.size))] : [];
+    return field.holds(polar.angle, polar.size) ? [reading(p, field.speedAt(polar.angle, polar.size))] : [];
   });
   const ends = lines.map((line) => reading(line[0]!, line[0]!.speedRpm));
   if (drawn.length < 2) return ends;

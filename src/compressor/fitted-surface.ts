@@ -1,4 +1,6 @@
+import { findRoot } from '../numerics/index.ts';
 import type { Boundary } from './boundary.ts';
+import { angleOf, pressureRatioOf, rootHead, type SimilarityScale } from './coordinates.ts';
 import type { EfficiencyField } from './efficiency-field.ts';
 import type { PolarPoint, SpeedField } from './speed-field.ts';
 import type { CompressorSurface, FlowAndRatio, MapRegion, ReferenceState, SurfaceAt, SurfaceOn } from './types.ts';
@@ -13,6 +15,7 @@ const BOUNDARY_ROOM = 0.004;
 
 export interface SurfaceParts {
   reference: ReferenceState;
+  scale: SimilarityScale;
   field: SpeedField;
   efficiency: EfficiencyField | null;
   efficiencyFromIslandsOnly: boolean;
@@ -30,6 +33,9 @@ export interface SurfaceParts {
   limits: CompressorSurface['limits'];
   wheel: CompressorSurface['wheel'];
 }
+
+/** Relative error of speed to which a point is brought onto its line; a jump where the tables end is not chased to the last digit. */
+const ON_LINE = { fTolerance: 1e-11, xTolerance: 1e-13, maxIterations: 60 };
 
 const OUTSIDE: SurfaceAt = { region: 'outside', correctedSpeedRpm: null, efficiency: null, beta: null, extended: true };
 
@@ -65,7 +71,7 @@ export class FittedSurface implements CompressorSurface {
     if (!(flow > 0 && pressureRatio > 1 && flow < Number.MAX_VALUE && pressureRatio < 100)) return OUTSIDE;
     const { field, surge, choke, efficiency } = this.parts;
     const polar = this.parts.place(flow, pressureRatio);
-    if (!field.holds(polar)) return OUTSIDE;
+    if (!field.holds(polar.angle, polar.size)) return OUTSIDE;
     const speed = field.speedAt(polar.angle, polar.size);
     if (!(speed >= this.lowestAnswerRpm && speed <= this.highestAnswerRpm)) return OUTSIDE;
     const least = surge.flowAt(speed);
@@ -118,44 +124,27 @@ export class FittedSurface implements CompressorSurface {
   }
 
   /**
-   * Pressure ratio at a flow on a speed line: the angle at which the line's flow is the wanted one. Along a line flow falls as the angle
-   * rises, on flat, rising and near-vertical parts alike; where a measured line doubles back the part next to surge is taken.
+   * Pressure ratio at a flow on a speed line: the root head at which the line's flow is the wanted one. At constant flow speed rises with
+   * head, on flat, rising and near-vertical parts alike; where a measured line doubles back the part next to surge is taken. The rays of
+   * the line's two ends bracket it; both are read from tables, so right at an end they may just miss, and the search widens.
    */
   private ratioOn(speedRpm: number, flow: number): number | null {
-    const { field } = this.parts;
-    let low = 1;
-    let high = 1 + (this.extent.maxPressureRatio - 1) * 2.2;
-    const speedAt = (ratio: number): number | null => {
-      const polar = this.parts.place(flow, ratio);
-      return field.holds(polar) ? field.speedAt(polar.angle, polar.size) : null;
+    const { field, scale, surge, choke } = this.parts;
+    const x = flow / scale.flowPerRpm;
+    const excess = (y: number): number => {
+      const angle = angleOf(x, y);
+      const size = Math.sqrt(x * x + y * y) / scale.topRpm;
+      // Beyond the tables on the low side is choke, on the high side surge or overspeed.
+      if (!field.holds(angle, size)) return angle < 0.5 * (field.angles.from + field.angles.to) ? -1 : 1;
+      return field.speedAt(angle, size) / speedRpm - 1;
     };
-    // Speed rises with pressure ratio at constant flow. Beyond the tables on the low side is choke, on the high side surge or overspeed.
-    let fLow: number | null = null;
-    let fHigh: number | null = null;
-    for (let i = 0; i < 80; i++) {
-      let next = 0.5 * (low + high);
-      if (fLow !== null && fHigh !== null && i % 3 !== 2) next = low + ((high - low) * -fLow) / (fHigh - fLow);
-      const speed = speedAt(next);
-      if (speed === null) {
-        if (this.parts.place(flow, next).angle < 0.5 * (this.angleSpan.from + this.angleSpan.to)) low = next;
-        else high = next;
-        continue;
-      }
-      const f = speed / speedRpm - 1;
-      if (Math.abs(f) < 1e-11 || high - low < 1e-13) return next;
-      if (f < 0) {
-        low = next;
-        fLow = f;
-      } else {
-        high = next;
-        fHigh = f;
-      }
-    }
-    return fLow !== null && fHigh !== null && fHigh - fLow < 1e-6 ? 0.5 * (low + high) : null;
-  }
-
-  private get angleSpan(): { from: number; to: number } {
-    return this.parts.field.angles;
+    const headOn = (angle: number): number => x * Math.tan((angle * Math.PI) / 2);
+    const near = findRoot(excess, headOn(choke.angleAt(speedRpm)), headOn(surge.angleAt(speedRpm)), ON_LINE);
+    const highest = rootHead(1 + (this.extent.maxPressureRatio - 1) * 2.2) / scale.rootHeadPerRpm;
+    const solved = near.ok ? near : findRoot(excess, 0, highest, ON_LINE);
+    // A jump from off the tables to on them also changes sign, and is no root.
+    if (!solved.ok || Math.abs(excess(solved.value)) > 1e-6) return null;
+    return pressureRatioOf(solved.value * scale.rootHeadPerRpm);
   }
 
   surgeAt(correctedSpeedRpm: number): FlowAndRatio | null {

@@ -80,6 +80,11 @@ function segments(grid: Mesh, level: number): Segment[] {
       const b = a + 1;
       const d = a + grid.columns;
       const e = d + 1;
+      // Most cells lie wholly on one side (or hold no number): they are passed over before anything is made for them.
+      const above = grid.efficiency[a]! >= level;
+      const efficiency = grid.efficiency;
+      if (efficiency[b]! >= level === above && efficiency[d]! >= level === above && efficiency[e]! >= level === above)
+        continue;
       const corners = [grid.efficiency[a]!, grid.efficiency[b]!, grid.efficiency[e]!, grid.efficiency[d]!];
       if (corners.some(Number.isNaN)) continue;
       const inside = corners.map((value) => value >= level);
