@@ -66,38 +66,65 @@ const COEFFICIENT_USUAL = 0.07;
 /** Isentropic head over U2² near the top of a line: Dixon & Hall ch. 7 give about 0.5 to 0.7 for work input times efficiency. */
 const HEAD_COEFFICIENT = 0.55;
 
+const UNITS: readonly FlowUnit[] = ['kg/s', 'lb/min', 'm3/s', 'cfm'];
+
+/** What the flow says about its unit. */
+interface FlowUnitFit {
+  /** Exit flow coefficient of the largest flow, were it in the sheet's unit. */
+  coefficient: number;
+  diameterM: number;
+  flow: number;
+  /** Other units with which it would be usual, best first; empty where none comes near. */
+  fitting: readonly FlowUnit[];
+}
+
 /**
- * Whether the flow can be in the chosen unit: head and speed give the wheel's size, size and tip speed give the order of the flow.
+ * Head and speed give the wheel's size, size and tip speed give the order of the flow.
  * The units lie a factor of 14 and more apart (kg/s and m3/s excepted, which cannot be told apart this way).
+ * @returns null where the lines do not give a head.
  */
-export function auditFlowUnit(context: AuditContext): void {
+function flowUnitFit(context: AuditContext): FlowUnitFit | null {
   const line = context.rising.at(-1);
-  if (!line || context.rising.length < 2) return;
+  if (!line || context.rising.length < 2) return null;
   const { temperatureK, pressurePa } = context.sheet.reference;
   const head = CP * temperatureK * headOf(line);
-  if (!(head > 0)) return;
+  if (!(head > 0)) return null;
   const tipSpeed = Math.sqrt(head / HEAD_COEFFICIENT);
-  const diameter = (60 * tipSpeed) / (Math.PI * line.speedRpm);
+  const diameterM = (60 * tipSpeed) / (Math.PI * line.speedRpm);
   const flow = Math.max(...line.ordered.map((p) => p.flow));
   const density = pressurePa / (R * temperatureK);
   const coefficient = (unit: FlowUnit): number => {
     const volume =
       M3_PER_S[unit] !== undefined ? flow * M3_PER_S[unit] : (flow * (KG_PER_S[unit] ?? Number.NaN)) / density;
-    return volume / (diameter * diameter * tipSpeed);
+    return volume / (diameterM * diameterM * tipSpeed);
   };
-  const { flowUnit } = context.sheet;
-  if (coefficient(flowUnit) > COEFFICIENT_LOW && coefficient(flowUnit) < COEFFICIENT_HIGH) return;
   const away = (unit: FlowUnit): number => Math.abs(Math.log(coefficient(unit) / COEFFICIENT_USUAL));
-  const others = (['kg/s', 'lb/min', 'm3/s', 'cfm'] as const).filter((u) => u !== flowUnit);
+  const others = UNITS.filter((u) => u !== context.sheet.flowUnit);
   const nearest = Math.min(...others.map(away));
-  const fitting = others.filter((u) => away(u) < nearest + 0.5).map((u) => (u === 'm3/s' ? 'm³/s' : u));
-  const instead = nearest < 1.5 ? ` As ${fitting.join(' or ')} it would fit.` : ' Check flow, unit and speeds.';
-  const large = coefficient(flowUnit) > COEFFICIENT_HIGH ? 'much' : 'little';
+  const fitting = nearest < 1.5 ? others.filter((u) => away(u) < nearest + 0.5) : [];
+  return { coefficient: coefficient(context.sheet.flowUnit), diameterM, flow, fitting };
+}
+
+/** Units other than the sheet's own with which its flow would be usual for its speeds and pressure ratios; empty where none comes near. */
+export function fittingFlowUnits(context: AuditContext): readonly FlowUnit[] {
+  return flowUnitFit(context)?.fitting ?? [];
+}
+
+/** Whether the flow can be in the chosen unit. */
+export function auditFlowUnit(context: AuditContext): void {
+  const fit = flowUnitFit(context);
+  const line = context.rising.at(-1);
+  if (!fit || !line) return;
+  const { coefficient, diameterM, flow } = fit;
+  if (coefficient > COEFFICIENT_LOW && coefficient < COEFFICIENT_HIGH) return;
+  const fitting = fit.fitting.map((u) => (u === 'm3/s' ? 'm³/s' : u));
+  const instead = fitting.length > 0 ? ` As ${fitting.join(' or ')} it would fit.` : ' Check flow, unit and speeds.';
+  const large = coefficient > COEFFICIENT_HIGH ? 'much' : 'little';
   add(
     context,
     'warning',
     'flow-unit-doubtful',
-    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${groupedNumber(diameter * 1000)} mm.${instead}`,
+    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${groupedNumber(diameterM * 1000)} mm.${instead}`,
     { part: 'reference' },
   );
 }

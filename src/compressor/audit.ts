@@ -1,4 +1,5 @@
 import { auditContext, settleContext } from './audit-context.ts';
+import { auditDuplicates } from './audit-duplicates.ts';
 import { auditIslands } from './audit-islands.ts';
 import { auditLines } from './audit-lines.ts';
 import { auditFlowUnit, auditLimits, auditReference } from './audit-reference.ts';
@@ -20,6 +21,7 @@ export function auditSheet(sheet: MapSheet): AuditFinding[] {
   const referred = auditReference(context);
   auditValues(context, standingOff);
   auditSpeeds(context);
+  auditDuplicates(context);
   auditLines(context);
   auditSurgeLine(context);
   auditIslands(context);

@@ -27,10 +27,8 @@ export function qualityCard(sheet: MapSheet): QualityCard {
 
 /** As qualityCard, giving back control after each refit with how far it has come. */
 export function* qualityCardSteps(sheet: MapSheet): Generator<QualityProgress, QualityCard, void> {
-  const context = auditContext(sheet);
-  settleContext(context, findStrayPoints(context));
+  const context = settledContext(sheet);
   const scale = noiseScale(context, sheet);
-  const noise = scale ? context.lines.flatMap((line) => (line.speedRpm > 0 ? lineNoise(line, scale) : [])) : [];
   const inner = innerLines(sheet);
   const leftOut: LeftOutErrors[] = [];
   yield { done: 0, total: inner.length };
@@ -46,7 +44,7 @@ export function* qualityCardSteps(sheet: MapSheet): Generator<QualityProgress, Q
     pointsWithEfficiency: points.filter((p) => p.efficiency !== undefined && Number.isFinite(p.efficiency)).length,
     islands: sheet.islands?.length ?? 0,
     requirements: requirements(context),
-    noise: { lines: noise, ...pooled(noise) },
+    noise: noiseOf(context, scale),
     leftOut: {
       lines: leftOut.map((errors) => errors.line),
       speedMedian: shareOf(
@@ -69,6 +67,23 @@ export function* qualityCardSteps(sheet: MapSheet): Generator<QualityProgress, Q
     suspicious: scale ? suspiciousPoints(context, scale) : [],
     hash: mapHash(sheet),
   };
+}
+
+/** Reading noise alone, without the refits: a millisecond, so that it may follow every keystroke. */
+export function readingNoise(sheet: MapSheet): QualityCard['noise'] {
+  const context = settledContext(sheet);
+  return noiseOf(context, noiseScale(context, sheet));
+}
+
+function settledContext(sheet: MapSheet): AuditContext {
+  const context = auditContext(sheet);
+  settleContext(context, findStrayPoints(context));
+  return context;
+}
+
+function noiseOf(context: AuditContext, scale: NoiseScale | null): QualityCard['noise'] {
+  const lines = scale ? context.lines.flatMap((line) => (line.speedRpm > 0 ? lineNoise(line, scale) : [])) : [];
+  return { lines, ...pooled(lines) };
 }
 
 function requirements(context: AuditContext): Requirement[] {
