@@ -57,7 +57,9 @@ function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
     finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, reading.rows) };
   const fit = fitter.fit(reading.sheet);
   const audit = fitter.audit(reading.sheet);
-  const found = [...(fit.ok ? [] : fit.problems), ...audit].map(inDraft);
+  // What the audit says of the same matter names the place better.
+  const unsaid = fit.ok ? [] : fit.problems.filter((problem) => audit.every(({ code }) => code !== problem.code));
+  const found = [...unsaid, ...audit].map(inDraft);
   return {
     sheet: reading.sheet,
     surface: fit.ok ? fit.surface : null,

@@ -1,4 +1,4 @@
-import type { Change, Workspace } from '../build/index.ts';
+import { type Change, sameContent, type Workspace } from '../build/index.ts';
 
 /** One step: the workspace before and after it. Both share what did not change. */
 export interface HistoryEntry {
@@ -42,6 +42,9 @@ export function runChange(
     last.mergeKey === mergeKey &&
     history.future.length === 0 &&
     now - last.at < MERGE_WITHIN_MS;
+  // Typed and taken back in one go ('12oo' over 900 comes back to 900): no step that would undo nothing.
+  if (joins && sameContent(last.before, after))
+    return { workspace: last.before, history: { past: history.past.slice(0, -1), future: [] } };
   const entry: HistoryEntry = {
     label: change.label,
     before: joins ? last.before : workspace,

@@ -68,6 +68,25 @@ describe('undo and redo', () => {
   const altitude = (text: string) => setBuildField('air.altitude', { text, unit: 'm' });
   const altitudeOf = (workspace: Workspace) => workspace.builds[workspace.activeBuildId]?.air.altitude.text;
 
+  test('typing that comes back to what stood there leaves no step', () => {
+    let clock = 0;
+    const start = workspaceOf([defaultBuild('a', 'A')]);
+    const store = createLuglineStore(start, { now: () => clock });
+    const before = altitudeOf(start) ?? '';
+    for (const text of ['1', '12', before]) {
+      clock += 200;
+      store.getState().run(altitude(text));
+    }
+    expect(selectUndoLabel(store.getState())).toBeNull();
+    expect(store.getState().workspace).toBe(start);
+    // A second later the same is a step of its own: both can be undone.
+    store.getState().run(altitude('900'));
+    clock += 5000;
+    store.getState().run(altitude(before));
+    store.getState().undo();
+    expect(altitudeOf(store.getState().workspace)).toBe('900');
+  });
+
   test('typing in one field is one step, a pause of a second or another field begins the next', () => {
     let clock = 0;
     const store = createLuglineStore(workspaceOf([defaultBuild('b')]), { now: () => clock });

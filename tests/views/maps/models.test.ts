@@ -273,6 +273,11 @@ describe('the plot of a sheet', () => {
     expect(chart.sheetPoints).toHaveLength(8 * 9 + 8);
     expect(chart.ratedSpeedLine?.label).toMatch(/^limit /);
   });
+  it('says once that there are too few lines', () => {
+    const draft = good();
+    const { findings } = fitDraft({ ...draft, speedLines: draft.speedLines.slice(0, 1) });
+    expect(findings.filter(({ code }) => code === 'too-few-lines')).toHaveLength(1);
+  });
   it('says how far the fit stands off what was entered, worst point first', () => {
     const fit = fitDraft(good());
     // A surface that answers 0.2 % fast and 0.4 points low everywhere but right at one line.
