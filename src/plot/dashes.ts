@@ -4,5 +4,5 @@ export const DASH = {
   choke: '5 3',
   rated: '14 4 2.5 4',
   candidateB: '9 4',
-  absolute: '12 3 2 3 2 3',
+  dashed: '12 3 2 3 2 3',
 } as const;

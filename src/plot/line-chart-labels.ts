@@ -20,7 +20,7 @@ const NAME_ORDER: Readonly<Record<LineStyle, readonly Compass[]>> = {
   b: BELOW,
   plain: ABOVE,
   goal: BELOW,
-  absolute: BELOW,
+  dashed: BELOW,
 };
 
 function longestRun({ runs }: SeriesRuns): PixelPoint[] {

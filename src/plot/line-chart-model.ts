@@ -4,6 +4,8 @@ export interface LineChartModel {
   valueAxis: LineAxis & {
     /** Kept in view whatever the series hold: a zero line, a target. */
     include: readonly number[];
+    /** The axis does not run past these: no values lie there (0 and 100 of a share in per cent). */
+    bounds?: { low?: number; high?: number } | undefined;
   };
   /** Behind the lines. */
   bands: readonly LineBand[];
@@ -29,8 +31,8 @@ export interface LinePoint {
   value: number;
 }
 
-/** A: solid with circles. B: dashed with diamonds. Plain: solid, in ink. Goal: with crosses. Absolute: dash and two dots, in ink. */
-export type LineStyle = 'a' | 'b' | 'plain' | 'goal' | 'absolute';
+/** A: solid with circles. B: dashed with diamonds. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
+export type LineStyle = 'a' | 'b' | 'plain' | 'goal' | 'dashed';
 
 export interface LineSeries {
   id: string;

@@ -15,7 +15,7 @@ export interface SeriesRuns {
 
 const MARKER_SPACING = 46;
 /** Where the first marker of a line stands, so that those of two lines do not cover each other. */
-const FIRST_MARKER = { a: 0.25, b: 0.75, plain: 0, goal: 0.5, absolute: 0 } as const;
+const FIRST_MARKER = { a: 0.25, b: 0.75, plain: 0, goal: 0.5, dashed: 0 } as const;
 
 /** The series in pixels, each broken where a value is missing. */
 export function seriesRuns(model: LineChartModel, chart: SmallChart): SeriesRuns[] {

@@ -56,7 +56,12 @@ export function drawLinePointed(
   const chosen = model.series.find(({ id }) => id === focusSeriesId);
   if (chosen) {
     const runs = pixelRuns(chosen.points, (point) => ({ x: chart.x(point.x), y: chart.y(point.value) }));
-    paths.push({ d: linePath(runs), stroke: lineLook(chosen, palette).colour, fill: 'none', width: 3.4 });
+    paths.push({
+      d: linePath(runs),
+      stroke: lineLook({ ...chosen, shade: 1 }, palette).colour,
+      fill: 'none',
+      width: 3,
+    });
   }
   for (const dot of dots) {
     const { colour } = lineLook({ ...dot.series, shade: 1 }, palette);

@@ -64,14 +64,17 @@ export function drawWholeLineChart(
   palette: Palette,
   size: PlotSize,
 ): SmallChart {
-  const { title, unit, include } = model.valueAxis;
+  const { title, unit, include, bounds } = model.valueAxis;
   const values = [
     ...include,
     ...model.limits.map((limit) => limit.value),
     ...model.series.flatMap((series) => series.points.map((point) => point?.value ?? Number.NaN)),
     ...model.bands.flatMap((band) => band.points.flatMap((point) => (point ? [point.low, point.high] : []))),
   ];
-  const range = roomyRange(values, 0, 0.06, { low: -Infinity, high: Infinity });
+  const range = roomyRange(values, 0, 0.06, {
+    low: bounds?.low ?? -Infinity,
+    high: bounds?.high ?? Infinity,
+  });
   const { xAxis } = model;
   const room = { right: endNamesRoom(model) };
   const chart = smallChart(size, { low: xAxis.min, high: xAxis.max }, range, room);

@@ -21,7 +21,7 @@ export function lineLook(series: Pick<LineSeries, 'style' | 'weight' | 'shade'>,
   const { colour, dash } =
     style === 'a' || style === 'b'
       ? candidateLook(style, palette)
-      : { colour: palette.ink, dash: style === 'absolute' ? DASH.absolute : null };
+      : { colour: palette.ink, dash: style === 'dashed' ? DASH.dashed : null };
   const width = weight === 'main' ? 2.2 : 1.3;
   return { colour: mixColour(palette.paper, colour, PALEST + (1 - PALEST) * shade), dash, width };
 }
@@ -29,7 +29,7 @@ export function lineLook(series: Pick<LineSeries, 'style' | 'weight' | 'shade'>,
 /** What is drawn at places along a line, so that it is known without colour; '' where the line itself is enough. */
 export function lineMarker(style: LineStyle, at: PixelPoint, size: number): string {
   if (style === 'a' || style === 'b') return candidateMarker(style, at, size);
-  if (style === 'plain' || style === 'absolute') return '';
+  if (style === 'plain' || style === 'dashed') return '';
   const x = rounded(at.x);
   const y = rounded(at.y);
   const arm = rounded(size * 1.4);

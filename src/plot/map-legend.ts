@@ -22,10 +22,15 @@ export function mapLegend(
   isForPaper: boolean,
   second?: MapChart,
 ): LegendItem[] {
-  const items: LegendItem[] = lines.map((line) => ({
-    swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
-    text: line.name,
-  }));
+  const items: LegendItem[] = lines
+    .filter((line) => !line.faint)
+    .map((line) => ({
+      swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
+      text: line.name,
+    }));
+  if (lines.some((line) => line.spread !== undefined)) {
+    items.push({ swatch: 'none', text: 'Bars: from the 10th to the 90th of a hundred samples' });
+  }
   if (lines.length > 0) items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
   if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
   if (second !== undefined)

@@ -89,6 +89,16 @@ export interface PlotOperatingLine {
   style: CandidateStyle;
   /** In rising engine speed. null where an engine speed has no operating point: the line breaks. */
   points: readonly (PlotOperatingPoint | null)[];
+  /** Another line than the one that the map is about (another altitude): thin and pale, its name at its end, no marks. */
+  faint?: boolean | undefined;
+  /** How far tolerances move single points: bars along both axes. */
+  spread?: readonly PlotSpread[] | undefined;
+}
+
+/** From the 10th to the 90th of a hundred, about one operating point. */
+export interface PlotSpread {
+  correctedMassFlowKgPerS: { low: number; middle: number; high: number };
+  pressureRatio: { low: number; middle: number; high: number };
 }
 
 export interface PlotOperatingPoint extends FlowAndRatio {

@@ -26,6 +26,9 @@ export interface OperatingGeometry {
   labels: readonly PlacedLabel[];
   /** From a label that had to stand off to its marker. */
   leaders: string;
+  isFaint: boolean;
+  /** Bars of the spread. */
+  spread: string;
 }
 
 interface Placeable {
@@ -139,6 +142,40 @@ function beyondPath(points: readonly Placeable[], frame: PixelFrame): string {
   return d;
 }
 
+/** A faint line has no marks: its name stands at its end. */
+function nameRequest(line: PlotOperatingLine, points: readonly Placeable[], frame: PixelFrame): LabelRequest[] {
+  const end = points.findLast(({ point, pixel }) => !point.unmet && isWithin(pixel, frame));
+  if (!line.faint || end === undefined) return [];
+  const spots = [6, 16, 28].flatMap((reach, far) =>
+    spotsAround(end.pixel, reach, ['e', 'ne', 'se', 'n', 's'], 0.3, far * 3),
+  );
+  return [{ key: `${line.id}:name`, text: line.name, fontSize: LABEL_FONT, spots }];
+}
+
+/** A bar along each axis with ticks at its ends. */
+function spreadPath(line: PlotOperatingLine, scales: MapScales): string {
+  let d = '';
+  for (const { correctedMassFlowKgPerS: flow, pressureRatio: ratio } of line.spread ?? []) {
+    const at = (x: number, y: number) => toPixel(scales, { correctedMassFlowKgPerS: x, pressureRatio: y });
+    const [left, right] = [at(flow.low, ratio.middle), at(flow.high, ratio.middle)];
+    const [bottom, top] = [at(flow.middle, ratio.low), at(flow.middle, ratio.high)];
+    if (![left.x, right.x, left.y, bottom.y, top.y, bottom.x].every(Number.isFinite)) continue;
+    const tick = (p: PixelPoint, x: number, y: number) => [
+      { x: p.x - x, y: p.y - y },
+      { x: p.x + x, y: p.y + y },
+    ];
+    d += linePath([
+      [left, right],
+      [bottom, top],
+      tick(left, 0, 3),
+      tick(right, 0, 3),
+      tick(bottom, 3, 0),
+      tick(top, 3, 0),
+    ]);
+  }
+  return d;
+}
+
 export interface OperatingSurroundings {
   /** Boxes of labels drawn before: never overlapped. */
   taken?: readonly LabelBox[];
@@ -187,6 +224,9 @@ export function operatingGeometry(
       if (point) requests.push(requestOf(line, point, held?.get(labelKey(line, point.point))));
     });
   }
+  all.forEach(({ line }, index) => {
+    requests.push(...nameRequest(line, shown[index] ?? [], scales.frame));
+  });
   const labels = placeLabels(requests, {
     frame: scales.frame,
     taken: [...taken, ...markerBoxes],
@@ -206,9 +246,16 @@ export function operatingGeometry(
         severity: point.severity ?? null,
       })),
       unmet: thinned(shown[index]!.filter((p) => p.point.unmet && isWithin(p.pixel, scales.frame)).map((p) => p.pixel)),
-      beyond: isWhole ? beyondPath(shown[index]!, scales.frame) : '',
+      beyond: isWhole && !line.faint ? beyondPath(shown[index]!, scales.frame) : '',
       labels: mine,
-      leaders: mine.map((label) => leaderPath(label, markerOf.get(label.key)!)).join(''),
+      leaders: mine
+        .map((label) => {
+          const marker = markerOf.get(label.key);
+          return marker === undefined ? '' : leaderPath(label, marker);
+        })
+        .join(''),
+      isFaint: line.faint === true,
+      spread: spreadPath(line, scales),
     };
   });
 }

@@ -2,6 +2,7 @@ import { candidateLook, candidateMarker } from './candidate-look.ts';
 import { DASH } from './dashes.ts';
 import { joinNodes } from './drawing.ts';
 import type { MapLayers } from './map-layers.ts';
+import { mixColour } from './mix-colour.ts';
 import type { OperatingGeometry } from './operating-geometry.ts';
 import type { Palette } from './palette.ts';
 import { rounded } from './pixel-path.ts';
@@ -28,6 +29,7 @@ function cross(at: PixelPoint, arm: number): string {
 
 function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
   const { colour, dash } = candidateLook(line.style, palette);
+  if (line.isFaint) return faintMarks(line, palette);
   const marks: Mark[] = [
     { d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' },
     { d: line.line, stroke: colour, width: 2.4, dash, fill: 'none' },
@@ -42,6 +44,8 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
     },
     { d: line.unmet.map((at) => cross(at, 4)).join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
   ];
+  marks.push({ d: line.spread, stroke: palette.paper, width: 3, dash: null, fill: 'none' });
+  marks.push({ d: line.spread, stroke: colour, width: 1.2, dash: null, fill: 'none' });
   marks.push({ d: line.beyond, stroke: palette.paper, width: 1, dash: null, fill: colour });
   for (const severity of ['stop', 'caution'] as const) {
     const hit = line.markers.filter((at) => at.severity === severity);
@@ -52,6 +56,16 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
     marks.push({ d: filled, stroke: palette.stop, width: 1.8, dash: null, fill: palette.stop });
   }
   return marks.filter((mark) => mark.d !== '');
+}
+
+/** Thin and pale, but not dotted: dots say that the map is extended. */
+function faintMarks(line: OperatingGeometry, palette: Palette): Mark[] {
+  const { colour, dash } = candidateLook(line.style, palette);
+  const stroke = mixColour(palette.paper, colour, 0.62);
+  return [
+    { d: line.line, stroke, width: 1.2, dash, fill: 'none' },
+    { d: line.extendedLine, stroke, width: 1.2, dash: DASH.extended, fill: 'none' },
+  ].filter((mark) => mark.d !== '');
 }
 
 /** Draws the operating lines with their marks and labels: the layer that follows every keystroke. */
@@ -67,7 +81,14 @@ export function drawOperatingLines(layers: MapLayers, lines: readonly OperatingG
     .attr('stroke-dasharray', (d) => d.dash)
     .attr('fill', (d) => d.fill);
   const labels = lines.flatMap((line) =>
-    line.labels.map((label) => ({ ...label, colour: candidateLook(line.style, palette).colour })),
+    line.labels.map((label) => ({
+      ...label,
+      colour: candidateLook(line.style, palette).colour,
+      weight: line.isFaint ? (400 as const) : (600 as const),
+    })),
   );
-  drawLabels(layers.operatingLabels, labels, palette.paper, (label) => ({ fill: label.colour, weight: 600 }));
+  drawLabels(layers.operatingLabels, labels, palette.paper, (label) => ({
+    fill: label.colour,
+    weight: label.weight,
+  }));
 }

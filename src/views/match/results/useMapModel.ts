@@ -10,10 +10,10 @@ import {
 } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { mapChart, speedLabels } from '../../shared/mapChart.ts';
+import { operatingLine } from '../../shared/operatingLine.ts';
 import type { FindingWords } from '../model/findingWords.ts';
-import { mapChart, speedLabels } from '../model/mapChart.ts';
 import { mapPlaces } from '../model/mapPlaces.ts';
-import { operatingLine } from '../model/operatingLine.ts';
 import type { ReadMap } from '../model/readOut.ts';
 
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */

@@ -1,6 +1,6 @@
-import type { MapGeometry } from '../../../build/index.ts';
-import type { MapChart } from '../../../plot/index.ts';
-import { formatNumber, kgPerSToSheetFlow, type SheetFlowUnit, sheetFlowUnits } from '../../../units/index.ts';
+import type { MapGeometry } from '../../build/index.ts';
+import type { MapChart } from '../../plot/index.ts';
+import { formatNumber, kgPerSToSheetFlow, type SheetFlowUnit, sheetFlowUnits } from '../../units/index.ts';
 
 /** What the chart needs beside the map itself. */
 export interface ChartDay {
