@@ -1,11 +1,4 @@
-import {
-  DRY_AIR_GAS_CONSTANT,
-  density,
-  dryMassFraction,
-  type GasMixture,
-  isentropicEnthalpyRise,
-  moistAir,
-} from '../air/index.ts';
+import { DRY_AIR_GAS_CONSTANT, density, dryMassFraction, type GasMixture, moistAir } from '../air/index.ts';
 import { dependsOnFlow, FUELS, type Fuel, lossCoefficient } from '../engine/index.ts';
 import type { MatchInput } from './types.ts';
 
@@ -21,6 +14,10 @@ export interface LineModel {
   inletTemperatureK: number;
   /** h01 */
   inletEnthalpyJPerKg: number;
+  /** s0(T01) */
+  inletEntropyJPerKgK: number;
+  /** cp(T01) */
+  inletSpecificHeatJPerKgK: number;
   inletLossCoefficient: number;
   chargeLossCoefficient: number;
   coolerDependsOnFlow: boolean;
@@ -47,6 +44,8 @@ export function lineModel(input: MatchInput): LineModel | null {
     ambientDensityKgPerM3: density(gas, ambient.pressurePa, ambient.temperatureK),
     inletTemperatureK,
     inletEnthalpyJPerKg: gas.enthalpy(inletTemperatureK),
+    inletEntropyJPerKgK: gas.entropyFunction(inletTemperatureK),
+    inletSpecificHeatJPerKgK: gas.specificHeat(inletTemperatureK),
     inletLossCoefficient: lossCoefficient(inletPath),
     chargeLossCoefficient: lossCoefficient(chargePath),
     coolerDependsOnFlow: dependsOnFlow(chargePath.cooler),
@@ -60,11 +59,18 @@ export const HOTTEST_OUTLET_K = 3000;
 
 /** T02 of a compression from the compressor inlet, K; HOTTEST_OUTLET_K where it would be hotter; T01 at a pressure ratio up to 1. */
 export function outletTemperature(model: LineModel, pressureRatio: number, efficiency: number): number {
-  if (pressureRatio <= 1) return model.inletTemperatureK;
-  const rise = isentropicEnthalpyRise(model.gas, model.inletTemperatureK, pressureRatio);
-  if (rise === null) return HOTTEST_OUTLET_K;
-  const enthalpy = model.inletEnthalpyJPerKg + rise / efficiency;
-  const guess = model.inletTemperatureK + rise / efficiency / 1050;
-  const T = model.gas.temperatureAtEnthalpy(enthalpy, Math.min(HOTTEST_OUTLET_K, guess));
+  const { gas, inletTemperatureK: T01 } = model;
+  if (pressureRatio <= 1) return T01;
+  // As isentropicEnthalpyRise of src/air, with what belongs to the inlet worked out once a line: this is where a study spends its time.
+  const rise = gas.gasConstant * Math.log(pressureRatio);
+  const ideal = gas.temperatureAtEntropyFunction(
+    model.inletEntropyJPerKgK + rise,
+    Math.min(5000, T01 * Math.exp(rise / model.inletSpecificHeatJPerKgK)),
+  );
+  if (ideal === null) return HOTTEST_OUTLET_K;
+  const work = (gas.enthalpy(ideal) - model.inletEnthalpyJPerKg) / efficiency;
+  const middle = Math.min(HOTTEST_OUTLET_K, T01 + work / 2100);
+  const guess = Math.min(HOTTEST_OUTLET_K, T01 + work / gas.specificHeat(middle));
+  const T = gas.temperatureAtEnthalpy(model.inletEnthalpyJPerKg + work, guess);
   return T === null ? HOTTEST_OUTLET_K : Math.min(T, HOTTEST_OUTLET_K);
 }
