@@ -15,7 +15,7 @@ export type At<T, P extends string> = P extends `${infer K}.${infer Rest}`
     ? T[P]
     : never;
 
-type Fields = Omit<Build, 'id' | 'name' | 'invented' | 'places' | 'candidates' | 'fitment'>;
+type Fields = Omit<Build, 'id' | 'name' | 'invented' | 'places' | 'candidates' | 'fitment' | 'filed'>;
 
 /** Every field of a build by its place: 'air.altitude', 'chargePath.cooler.kind', 'goal.curves.gauge-boost'. */
 export type BuildPath = PathsOf<Fields>;

@@ -2,7 +2,7 @@ import type { FlowUnit } from '../compressor/types.ts';
 import type { FuelKey } from '../engine/types.ts';
 import type { GoalKind, ToleranceKey } from '../match/types.ts';
 import type { CandidateCard } from './candidateCard.ts';
-import type { FitmentItem, MatchSheet } from './matchSheet.ts';
+import type { FiledSheet, FitmentItem, MatchSheet } from './matchSheet.ts';
 import type { TracedParts } from './tracing.ts';
 
 /**
@@ -121,6 +121,8 @@ export interface Build {
   /** What stands on the printed match sheet beside the numbers. */
   sheet: MatchSheet;
   fitment: readonly FitmentItem[];
+  /** The sheet as it was last filed; the one place where numbers are kept, and only to be compared with. */
+  filed?: FiledSheet | undefined;
 }
 
 export interface SavedPlace {

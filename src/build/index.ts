@@ -12,6 +12,7 @@
 export {
   type MapMargins,
   mapMargins,
+  referenceFactors,
   referredSheet,
   referTo,
   wheelAtSpeed,
@@ -88,6 +89,7 @@ export {
 export type { Change } from './commands/change.ts';
 export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
 export { changeFuel } from './commands/changeFuel.ts';
+export { fileSheet } from './commands/fileSheet.ts';
 export { addFitmentItem, MOST_FITMENT_ITEMS, removeFitmentItem, setFitmentItem } from './commands/fitment.ts';
 export {
   countRestore,
@@ -118,6 +120,7 @@ export {
   type PlaceNumber,
   placeRules,
 } from './fieldRules.ts';
+export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
 export { loadReading } from './loadReading.ts';
@@ -133,7 +136,14 @@ export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
 export { mapsOf, withMapsOf } from './mapsOf.ts';
 export { mapTooBig } from './mapTooBig.ts';
-export { emptySheet, type FitmentItem, type MatchSheet, usualFitment } from './matchSheet.ts';
+export {
+  emptySheet,
+  type FiledFigure,
+  type FiledSheet,
+  type FitmentItem,
+  type MatchSheet,
+  usualFitment,
+} from './matchSheet.ts';
 export type { Parsed, Problem } from './parsed.ts';
 export { type CardReading, readCard, scalingWheel } from './readCard.ts';
 export { sameContent } from './sameContent.ts';

@@ -51,3 +51,20 @@ const USUAL_PARTS = [
 export function usualFitment(): FitmentItem[] {
   return USUAL_PARTS.map((part, i) => ({ id: `usual-${i + 1}`, part, detail: '' }));
 }
+
+/** One number of a filed sheet, SI; null with the reason as its key where an engine speed had no point. */
+export interface FiledFigure {
+  candidateId: string;
+  engineSpeedRpm: number;
+  key: string;
+  value: number | null;
+}
+
+/** A sheet as it was filed: only for telling later what has changed. */
+export interface FiledSheet {
+  programVersion: string;
+  dateText: string;
+  /** SHA-256 of what was entered. */
+  inputs: string;
+  figures: readonly FiledFigure[];
+}

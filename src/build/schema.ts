@@ -124,6 +124,20 @@ const matchSheetSchema = z.object({
   candidates: z.enum(['one', 'both']),
 });
 
+const filedSheetSchema = z.object({
+  programVersion: z.string(),
+  dateText: z.string(),
+  inputs: z.string(),
+  figures: list(
+    z.object({
+      candidateId: z.string(),
+      engineSpeedRpm: z.number(),
+      key: z.string(),
+      value: z.nullable(z.number()),
+    }),
+  ),
+});
+
 const fitmentSchema = z.object({ id: z.string(), part: z.string(), detail: z.string() });
 
 const barometerSchema = z.object({
@@ -242,6 +256,7 @@ const buildParts = {
   // Files from before the match sheet have neither.
   sheet: z._default(matchSheetSchema, emptySheet),
   fitment: z._default(list(fitmentSchema), usualFitment),
+  filed: z.optional(filedSheetSchema),
 };
 
 export const buildSchema = z.object(buildParts);
