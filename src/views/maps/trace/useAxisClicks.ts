@@ -1,6 +1,7 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import type { MapDraft } from '../../../build/index.ts';
+import type { MapDraft, PicturePlace } from '../../../build/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
+import { axisPlace } from './model/axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints } from './model/setPicture.ts';
 import { tracingOf } from './model/tracePoints.ts';
 import type { StageEvents } from './stage/stageTypes.ts';
@@ -26,22 +27,29 @@ export function useAxisClicks(draft: MapDraft, edit: MapEdit): AxisClicks {
   const active = wanted !== null && points[wanted] !== undefined ? wanted : Math.max(0, firstOpen);
   const newest = useRef({ points, active, firstOpen });
   newest.current = { points, active, firstOpen };
-  const events = useMemo<StageEvents>(
-    () => ({
-      onPlace: (place) => {
+  const events = useMemo<StageEvents>(() => {
+    const place = (at: PicturePlace, row: number) => {
+      const { points: now } = newest.current;
+      const change = (d: MapDraft) => placeAxisPoint(row === now.length ? addAxisPoint(d) : d, row, at);
+      edit(change, 'place axis point', `axes.place.${Date.now()}`);
+      setActive(row);
+      setGoTo({ row, key: now[row]?.on === 'ratio-axis' ? 'pressureRatio' : 'flow' });
+    };
+    const isOpen = (row: number) => newest.current.points[row]?.x === '' || newest.current.points[row]?.y === '';
+    return {
+      onPlace: (at) => {
         const { points: now, active: chosen, firstOpen: open } = newest.current;
         // A chosen point that stands already is moved by dragging; a click goes on with the next that is not placed.
-        const isOpen = now[chosen]?.x === '' || now[chosen]?.y === '';
-        const row = isOpen ? chosen : open >= 0 ? open : now.length;
-        edit(
-          (d) => placeAxisPoint(row === now.length ? addAxisPoint(d) : d, row, place),
-          'place axis point',
-          `axes.place.${Date.now()}`,
-        );
-        setActive(row);
-        setGoTo({ row, key: now[row]?.on === 'ratio-axis' ? 'pressureRatio' : 'flow' });
+        place(at, isOpen(chosen) ? chosen : open >= 0 ? open : now.length);
       },
-      onSelect: (id) => setActive(id === null ? null : Number(id)),
+      onSelect: (id, by) => {
+        const { points: now, active: chosen } = newest.current;
+        const clicked = now[Number(id)];
+        const at = clicked === undefined ? null : axisPlace(clicked);
+        // Both axes may begin in the same corner.
+        if (by === 'click' && at !== null && isOpen(chosen)) place(at, chosen);
+        else setActive(Number(id));
+      },
       onMove: (id, place) => edit((d) => placeAxisPoint(d, Number(id), place), 'move axis point', `axes.move.${id}`),
       onRemove: (id) => {
         edit(
@@ -56,9 +64,8 @@ export function useAxisClicks(draft: MapDraft, edit: MapEdit): AxisClicks {
         if (now.length > 0) setActive((chosen + by + now.length) % now.length);
       },
       onDismiss: () => setActive(null),
-    }),
-    [edit],
-  );
+    };
+  }, [edit]);
   const arrived = useCallback(() => setGoTo(null), []);
   return { active, setActive, goTo, arrived, events };
 }

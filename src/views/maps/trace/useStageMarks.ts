@@ -26,9 +26,15 @@ export function useStageMarks({ draft, fit, step, trace, card, shows }: StageMar
     if (step === 'picture') return [];
     if (step === 'axes') return axisPoints(draft);
     const proposed = (proposal?.places ?? []).map(
-      (place, i): StagePoint => ({ id: `proposed ${i}`, place, look: 'proposed', name: 'Proposed point' }),
+      (place, i): StagePoint => ({
+        id: `proposed ${i}`,
+        place,
+        look: 'proposed',
+        name: 'Proposed point',
+        isFixed: true,
+      }),
     );
-    return [...tracePoints(draft, target, doubtful), ...proposed];
+    return [...tracePoints(draft, target, { doubtful, isTracing: step === 'trace' }), ...proposed];
   }, [draft, step, target, proposal, doubtful]);
   const lines = useMemo((): StageLine[] => {
     if (calibration === null || step === 'picture') return [];

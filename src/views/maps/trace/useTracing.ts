@@ -4,7 +4,7 @@ import type { Desk, DeskActions } from '../useDesk.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { placeReading } from './model/placeReading.ts';
 import { acceptProposal, type Proposal } from './model/proposal.ts';
-import { type Target, targetName, targetOfPlace, targetRows } from './model/targets.ts';
+import { sameTarget, type Target, targetName, targetOfPlace, targetRows } from './model/targets.ts';
 import { pointId, pointOfId } from './model/traceLines.ts';
 import { addPoint, deletePoint, movePoint, placedRows } from './model/tracePoints.ts';
 import type { PixelReader } from './picture/pixelReader.ts';
@@ -125,11 +125,10 @@ export function useTracing({ draft, edit, desk, actions, pixels }: TracingInput)
       onPlace: place,
       onFollow: follow,
       onSelect: (id) => {
+        const point = pointOfId(id);
+        if (point === null) return;
+        if (!sameTarget(point.target, newest.current.target)) choose(point.target);
         select(id);
-        const point = id === null ? null : pointOfId(id);
-        if (point !== null && JSON.stringify(point.target) !== JSON.stringify(newest.current.target))
-          choose(point.target);
-        if (point !== null) select(id);
       },
       onMove: (id, to, { isLast, radiusPx, by }) => {
         const point = pointOfId(id);

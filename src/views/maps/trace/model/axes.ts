@@ -43,6 +43,7 @@ function readAnew({ axes, picture }: MapTracing): AxesReading {
       rows.push(row);
     }
   });
+  withSharedCorner(points, rows);
   const result = reading.calibrate(points, axes.mode, picture === null ? {} : { picture });
   if (result.ok) return { calibration: result.calibration, problems: unfinished, rows };
   const problems = result.problems.map((problem) => ({
@@ -51,6 +52,37 @@ function readAnew({ axes, picture }: MapTracing): AxesReading {
   }));
   // While points are still to be placed, that says more than that there are too few.
   return { calibration: null, problems: unfinished.length > 0 ? unfinished : problems, rows };
+}
+
+/**
+ * Where a point of the flow axis and one of the other axis stand at the same place, the axes cross there, and both values are known of
+ * every point of them. The second of the two then says nothing more.
+ */
+function withSharedCorner(points: CalibrationPoint[], rows: number[]): void {
+  const isOn = (p: CalibrationPoint, axis: 'flow' | 'pressureRatio') =>
+    p[axis === 'flow' ? 'pressureRatio' : 'flow'] === undefined;
+  for (const corner of points.filter((p) => isOn(p, 'flow'))) {
+    const at = points.findIndex(
+      (p) => isOn(p, 'pressureRatio') && p.place.x === corner.place.x && p.place.y === corner.place.y,
+    );
+    const other = points[at];
+    if (other === undefined) continue;
+    const { flow } = corner;
+    const { pressureRatio } = other;
+    points.splice(at, 1);
+    rows.splice(at, 1);
+    for (const [i, point] of points.entries()) points[i] = { flow, pressureRatio, ...defined(point) };
+    return;
+  }
+}
+
+function defined(point: CalibrationPoint): CalibrationPoint {
+  const { place, flow, pressureRatio } = point;
+  return {
+    place,
+    ...(flow === undefined ? {} : { flow }),
+    ...(pressureRatio === undefined ? {} : { pressureRatio }),
+  };
 }
 
 /** The place of an axis point; null: not placed. */

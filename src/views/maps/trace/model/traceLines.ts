@@ -28,8 +28,14 @@ export function pointOfId(id: string): { target: Target; row: number } | null {
   }
 }
 
-/** All traced points; those of the current target are the ones that can be gripped first. */
-export function tracePoints(draft: MapDraft, current: Target | null, doubtful: ReadonlySet<string>): StagePoint[] {
+/**
+ * All traced points. While something is traced only its own points can be gripped: others lie in the way where lines cross.
+ */
+export function tracePoints(
+  draft: MapDraft,
+  current: Target | null,
+  { doubtful, isTracing }: { doubtful: ReadonlySet<string>; isTracing: boolean },
+): StagePoint[] {
   const targets = allTargets(draft);
   const ordered = targets.filter((t) => !sameTarget(t, current));
   const own = targets.filter((t) => sameTarget(t, current));
@@ -46,6 +52,7 @@ export function tracePoints(draft: MapDraft, current: Target | null, doubtful: R
         look: target.kind === 'readings' ? 'reading' : isCurrent ? 'current' : 'other',
         name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${draft.flowUnit}, pressure ratio ${cells?.pressureRatio}${efficiency}`,
         isDoubtful: doubtful.has(id),
+        isFixed: isTracing && !isCurrent,
       };
     });
   });

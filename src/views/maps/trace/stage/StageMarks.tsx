@@ -55,17 +55,17 @@ export function StageMarks({ lines, points, selected, view, size }: StageMarksPr
         return (
           <g
             key={point.id}
-            data-point={point.id}
+            data-point={point.isFixed === true ? undefined : point.id}
             data-look={point.look}
             data-selected={isSelected || undefined}
             transform={`translate(${left.toFixed(2)} ${top.toFixed(2)})`}
-            className={styles.point}
+            className={point.isFixed === true ? styles.fixed : styles.point}
           >
             {isSelected && <circle className={styles.chosen} r="11" />}
             {point.isDoubtful === true && <circle className={styles.doubtful} r="9" />}
             <PointShape look={point.look} />
             {/* What the pointer can grip is larger than what is seen. */}
-            <circle className={styles.grip} r="9" />
+            {point.isFixed !== true && <circle className={styles.grip} r="9" />}
             <title>{point.name}</title>
           </g>
         );

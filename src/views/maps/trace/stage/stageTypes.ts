@@ -8,6 +8,8 @@ export interface StagePoint {
   /** Spoken and shown beside it: 'point 3, 0.1234 kg/s, 1.85'. */
   name: string;
   isDoubtful?: boolean | undefined;
+  /** Seen, but not gripped: a click on it is a click on the picture. */
+  isFixed?: boolean | undefined;
 }
 
 export interface StageLine {
@@ -25,7 +27,8 @@ export interface StageEvents {
   onPlace?: ((place: PicturePlace, radiusPx: number) => void) | undefined;
   /** Alt with a click, or F. */
   onFollow?: ((place: PicturePlace, radiusPx: number) => void) | undefined;
-  onSelect?: ((id: string | null) => void) | undefined;
+  /** A point was clicked on, or begins to be dragged. */
+  onSelect?: ((id: string, by: 'click' | 'drag') => void) | undefined;
   /** A point is being dragged or nudged; the last call of a drag has `isLast`. */
   onMove?:
     | ((id: string, place: PicturePlace, move: { isLast: boolean; radiusPx: number; by: 'drag' | 'keys' }) => void)

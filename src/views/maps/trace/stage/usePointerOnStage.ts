@@ -50,7 +50,6 @@ export function usePointerOnStage({ stage, view, size, picture, points, events, 
       point === undefined ? { x: 0, y: 0 } : { x: point.place.x - pointed.place.x, y: point.place.y - pointed.place.y };
     // Another button than the left only ever moves the picture.
     grip.current = { at: pointed.at, pointId: point?.id ?? null, offset, hasMoved: !isLeft };
-    if (point !== undefined) events.onSelect?.(point.id);
   };
   const move = (event: PointerEvent) => {
     const pointed = placeAt(event);
@@ -61,6 +60,7 @@ export function usePointerOnStage({ stage, view, size, picture, points, events, 
     const dx = pointed.at.left - held.at.left;
     const dy = pointed.at.top - held.at.top;
     if (!held.hasMoved && Math.hypot(dx, dy) < STILL) return;
+    if (!held.hasMoved && held.pointId !== null) events.onSelect?.(held.pointId, 'drag');
     held.hasMoved = true;
     if (held.pointId !== null) {
       const place = { x: pointed.place.x + held.offset.x, y: pointed.place.y + held.offset.y };
@@ -80,7 +80,8 @@ export function usePointerOnStage({ stage, view, size, picture, points, events, 
     if (held.pointId !== null && held.hasMoved) {
       const place = { x: pointed.place.x + held.offset.x, y: pointed.place.y + held.offset.y };
       events.onMove?.(held.pointId, place, { isLast: true, radiusPx: pointed.radiusPx, by: 'drag' });
-    } else if (held.pointId === null && !held.hasMoved) {
+    } else if (held.pointId !== null) events.onSelect?.(held.pointId, 'click');
+    else if (!held.hasMoved) {
       if (event.altKey) events.onFollow?.(pointed.place, pointed.radiusPx);
       else events.onPlace?.(pointed.place, pointed.radiusPx);
     }
