@@ -1,4 +1,4 @@
-import { donorWheel, scaledSheet, scaleSurface } from '../compressor/index.ts';
+import { donorWheel, isUsableBand, scaledSheet, scaleSurface } from '../compressor/index.ts';
 import type { AuditFinding, CompressorSurface, MapSheet, NoScaleReason } from '../compressor/types.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { fitDraft } from './fitDraft.ts';
@@ -77,6 +77,7 @@ function scaledFrom(donor: MapDraft, card: CardReading, name: string, fitter: Ma
   if (sheet === null || surface === null) return none(unfit(donor, findings, 'donor'));
   const scaled = scaleSurface(surface, donorWheel(surface), scalingWheel(card));
   if (!scaled.ok) return none([whyNot(scaled.reason, donor.name, name)]);
+  if (!isUsableBand(scaled.surface.estimate.band)) return none([whyNot('too-unlike', donor.name, name)]);
   return {
     sheet: scaledSheet(sheet, surface, scaled.surface),
     surface: scaled.surface,
@@ -86,7 +87,11 @@ function scaledFrom(donor: MapDraft, card: CardReading, name: string, fitter: Ma
   };
 }
 
-function whyNot(reason: NoScaleReason, donor: string, name: string): CandidateSurface['problems'][number] {
+function whyNot(
+  reason: NoScaleReason | 'too-unlike',
+  donor: string,
+  name: string,
+): CandidateSurface['problems'][number] {
   switch (reason) {
     case 'no-exducer':
       return {
@@ -97,6 +102,11 @@ function whyNot(reason: NoScaleReason, donor: string, name: string): CandidateSu
       return {
         part: 'donor',
         message: `The map '${donor}' has no exducer diameter, so that it cannot be scaled. Enter the wheel with the map, or choose another donor.`,
+      };
+    case 'too-unlike':
+      return {
+        part: 'donor',
+        message: `The wheel of '${donor}' is so unlike that of ${name} that its map says nothing about it. Choose a donor nearer in trim and size, and check both measurements.`,
       };
     case 'trims-too-different':
       return {

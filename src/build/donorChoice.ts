@@ -1,4 +1,4 @@
-import { donorWheel, nearestDonors, type RankedDonor } from '../compressor/index.ts';
+import { donorWheel, isUsableBand, nearestDonors, type RankedDonor } from '../compressor/index.ts';
 import type { Build, MapDraft } from './document.ts';
 import { fitDraft } from './fitDraft.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
@@ -7,8 +7,8 @@ import { readCard, scalingWheel } from './readCard.ts';
 export type { RankedDonor };
 
 /**
- * Maps of the shelf that could be scaled to a candidate's measured wheel, the likest first. A map that cannot be fitted or has no
- * exducer diameter is left out; without a measured exducer there are none.
+ * Maps of the shelf that could be scaled to a candidate's measured wheel, the likest first. A map that cannot be fitted, has no
+ * exducer diameter or is too unlike is left out; without a measured exducer there are none.
  */
 export function donorChoice(
   build: Build,
@@ -22,5 +22,5 @@ export function donorChoice(
     const { surface } = fitDraft(map, fitter);
     return surface === null ? [] : [{ id: map.id, name: map.name, wheel: donorWheel(surface) }];
   });
-  return nearestDonors(scalingWheel(card), donors);
+  return nearestDonors(scalingWheel(card), donors).filter(({ band }) => isUsableBand(band));
 }

@@ -109,6 +109,7 @@ export type * from './document.ts';
 export { donorChoice, type RankedDonor } from './donorChoice.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
+export { estimateTolerances } from './estimateTolerances.ts';
 export { fieldNames } from './fieldNames.ts';
 export {
   type CandidateNumber,

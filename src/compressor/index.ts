@@ -18,6 +18,7 @@ export { nearestDonors, type RankedDonor, type ShelfDonor } from './scaling/near
 export { referenceFactors, referTo } from './scaling/refer-to.ts';
 export { donorWheel, scaleSurface } from './scaling/scale-surface.ts';
 export { referredSheet, scaledSheet } from './scaling/transform-sheet.ts';
+export { isUsableBand } from './scaling/usable-band.ts';
 export { flowFactor } from './sheet-points.ts';
 export type * from './types.ts';
 export { bladePassFrequency, tipSpeed, wheelAtSpeed } from './wheels/wheel-at-speed.ts';

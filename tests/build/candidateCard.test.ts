@@ -117,6 +117,7 @@ describe('a candidate without a map', () => {
   test.each([
     ['no exducer measured', mm(''), 'wheels.compressor.exducer', 'measure the exducer'],
     ['trims that leave nothing', mm('150'), 'donor', 'so different'],
+    ['a wheel too unlike', mm('92'), 'donor', 'so unlike'],
   ])('says why not: %s', (_name, exducer, part, words) => {
     const build = borrowing((base) => ({
       ...base,

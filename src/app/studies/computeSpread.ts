@@ -1,7 +1,8 @@
-import { type Build, spreadSetup, tryMatchInput } from '../../build/index.ts';
+import { type Build, estimateTolerances, spreadSetup, tryMatchInput } from '../../build/index.ts';
 import { solveSpread } from '../../match/index.ts';
 import type { SpreadStudy } from '../../store/index.ts';
 import { studyLimitsOf } from './studyLimitsOf.ts';
+import { MOST_FOR_SPREAD, studySpeeds } from './studySpeeds.ts';
 
 /**
  * The spread of one candidate where the car stands. Pure; takes some tenths of a second.
@@ -17,9 +18,13 @@ export function computeSpread(
   if (!read.ok)
     throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
   if (setup === null) throw new Error(problems[0]?.message ?? 'The tolerances cannot be read. Check them.');
-  const { tolerances, samples, seed } = setup;
+  const { samples, seed } = setup;
+  const { estimate } = read.input.compressor;
+  // A scaled map is off by its band before anything is read off the donor's sheet.
+  const tolerances = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
   const limits = studyLimitsOf(build, read.input);
-  const spread = solveSpread(read.input, tolerances, { samples, seed, limits, onProgress });
+  const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
+  const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });
   if (spread.status === 'bad-input') throw new Error(spread.message);
   if (spread.status === 'cancelled') throw new Error('The spread was cancelled.');
   return { candidateIndex, ambientPressurePa: read.input.ambient.pressurePa, spread };
