@@ -181,19 +181,30 @@ export class SpeedField {
     return size * this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, size));
   }
 
-  /** Size at which the ray of this angle meets a speed; null beyond the table. Newton on ln size, safeguarded by bisection. */
+  /**
+   * Size at which the ray of this angle meets a speed; null beyond the table. Secant steps in the logarithms, where the relation is
+   * nearly straight with slope one, safeguarded by bisection.
+   */
   sizeOf(angle: number, speedRpm: number): number | null {
     let low = 0;
     let high = this.table.sizeTo;
     if (angle < this.table.angleFrom || angle > this.table.angleTo || this.speedAt(angle, high) < speedRpm) return null;
     let size = Math.min(high, speedRpm / (this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, 0))));
+    let slope = 1;
+    let lastSize = 0;
+    let lastExcess = 0;
     for (let i = 0; i < 60; i++) {
-      const speed = this.speedAt(angle, size);
-      if (Math.abs(speed - speedRpm) <= 1e-12 * speedRpm) return size;
-      if (speed > speedRpm) high = size;
+      const excess = Math.log(this.speedAt(angle, size) / speedRpm);
+      if (Math.abs(excess) <= 1e-12) return size;
+      if (excess > 0) high = size;
       else low = size;
-      // Speed is nearly proportional to size, so the ratio is a Newton step of a sort.
-      const next = (size * speedRpm) / speed;
+      if (lastSize > 0) {
+        const measured = (excess - lastExcess) / Math.log(size / lastSize);
+        if (measured > 0.05 && measured < 20) slope = measured;
+      }
+      lastSize = size;
+      lastExcess = excess;
+      const next = size * Math.exp(-excess / slope);
       size = next > low && next < high ? next : 0.5 * (low + high);
       if (high - low <= 1e-14 * high) return size;
     }
