@@ -65,7 +65,8 @@ export function drawLinePointed(
   }
   for (const dot of dots) {
     const { colour } = lineLook({ ...dot.series, shade: 1 }, palette);
-    const d = lineMarker(dot.series.style === 'plain' ? 'a' : dot.series.style, dot, 4.5);
+    const { style } = dot.series;
+    const d = lineMarker(style === 'plain' || style === 'dashed' ? 'a' : style, dot, 4.5);
     const isCross = dot.series.style === 'goal';
     paths.push({
       d,

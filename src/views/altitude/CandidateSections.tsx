@@ -5,6 +5,7 @@ import { CeilingsPanel } from './charts/CeilingsPanel.tsx';
 import { ControllersPanel } from './charts/ControllersPanel.tsx';
 import { FieldPanel } from './charts/FieldPanel.tsx';
 import { HeldPanel } from './charts/HeldPanel.tsx';
+import { MapPanel } from './charts/MapPanel.tsx';
 import { ReadOutStrip } from './charts/ReadOutStrip.tsx';
 import { ShaftPanel } from './charts/ShaftPanel.tsx';
 import { SpreadSection } from './spread/SpreadSection.tsx';
@@ -30,8 +31,9 @@ export const CandidateSections = memo(function CandidateSections({ result, study
       <HeldPanel result={result} />
       <div className={styles.pair}>
         <ShaftPanel result={result} />
-        <ControllersPanel build={build} study={study} index={index} />
+        <MapPanel build={build} study={study} index={index} />
       </div>
+      <ControllersPanel build={build} study={study} index={index} />
       <CalibrationSection result={result} study={study} index={index} isStale={isStale} />
       <SpreadSection index={index} />
     </div>

@@ -36,10 +36,21 @@ export const ControllersPanel = memo(function ControllersPanel({ build, study, i
   const unit = altitudeUnit(build);
   const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
   return (
-    <section className={styles.panel} aria-label="Gauge or absolute pressure">
+    <section className={styles.controllers} aria-label="Gauge or absolute pressure">
       <h2>
-        Gauge or absolute? {candidateLetter(index)} at {rpm === undefined ? 'no engine speed' : rpmText(rpm)}
+        Does the controller hold gauge or absolute pressure? {candidateLetter(index)} at{' '}
+        {rpm === undefined ? 'no engine speed' : rpmText(rpm)}
       </h2>
+      <div className={styles.words}>
+        {words.map(({ title, sentences }) => (
+          <div key={title}>
+            <h3>{title}</h3>
+            {sentences.map((sentence) => (
+              <p key={sentence}>{sentence}</p>
+            ))}
+          </div>
+        ))}
+      </div>
       <div className={styles.trio}>
         {charts.map(({ key, label, model }) => (
           <div key={key} className={styles.small}>
@@ -50,16 +61,6 @@ export const ControllersPanel = memo(function ControllersPanel({ build, study, i
               keys="Left and right arrow read altitude by altitude."
               handlers={{ onPoint: (at) => at && point({ altitudeM: altitudeFromValue(at.x, unit) }) }}
             />
-          </div>
-        ))}
-      </div>
-      <div className={styles.words}>
-        {words.map(({ title, sentences }) => (
-          <div key={title}>
-            <h3>{title}</h3>
-            {sentences.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
-            ))}
           </div>
         ))}
       </div>

@@ -29,7 +29,7 @@ export interface MatrixCell {
   text: string;
   /** Letter of what binds; '' where the kind of matrix has none. */
   mark: string;
-  /** The goal lies over what is allowed here. */
+  /** Holding the goal crosses a limit here. */
   isOver: boolean;
 }
 
@@ -46,7 +46,8 @@ interface Reader {
   title: string;
   unit: string;
   text: (cell: CalibrationCell) => string;
-  marked?: boolean;
+  /** What stands behind the number: the limit that binds the ceiling, or the one that the goal crosses. */
+  mark?: (cell: CalibrationCell) => string;
 }
 
 /** Rounded down to whole steps of a unit: an alarm set to it comes early, never late. */
@@ -70,12 +71,13 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
       title: kind === 'gauge' ? 'Allowed boost' : 'Allowed manifold pressure',
       unit,
       text: (cell) => stepped(cell.allowed),
-      marked: true,
+      mark: (cell) => bindingWords(cell.binding).letter,
     },
     target: {
       title: 'Target: the goal, or what is allowed where that is less',
       unit,
       text: (cell) => stepped(cell.target),
+      mark: (cell) => (cell.goalCrosses === null ? '' : bindingWords(cell.goalCrosses).letter),
     },
     'shaft-goal': {
       title: 'Shaft speed with the goal held',
@@ -141,8 +143,8 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
         const cell = row[k]!;
         return {
           text: reader.text(cell),
-          mark: reader.marked ? bindingWords(cell.binding).letter : '',
-          isOver: cell.goalOverCeiling || (key === 'target' && cell.allowed === null),
+          mark: reader.mark?.(cell) ?? '',
+          isOver: cell.goalCrosses !== null,
         };
       }),
     })),
@@ -152,8 +154,8 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
 /** 'N shaft speed, S surge margin': the letters that occur in a table. */
 export function lettersOf(table: CalibrationTable): string {
   const used = new Map<string, string>();
-  for (const { binding } of table.cells.flat()) {
-    const { letter, name } = bindingWords(binding);
+  for (const limit of table.cells.flat().flatMap(({ binding, goalCrosses }) => [binding, goalCrosses ?? []].flat())) {
+    const { letter, name } = bindingWords(limit);
     used.set(letter, name.startsWith('Map ends') ? 'the map ends' : name.toLowerCase());
   }
   return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');

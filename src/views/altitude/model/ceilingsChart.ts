@@ -13,20 +13,23 @@ export type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
 
 export const seriesId = (row: number) => `place-${row}`;
 
-/** Ceilings over engine speed: one line a place, palest at the lowest, and the goal. */
+/** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, and the goal. */
 export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): CeilingsChart {
   const { ceilings } = study;
   const pressure = tunerPressure(build);
   const unit = altitudeUnit(build);
   const shown = shownRows(ceilings.places);
-  const series = shown.map((row, i): LineSeries => {
+  const heights = shown.map((row) => ceilings.places[row]?.altitudeM ?? 0);
+  const lowest = Math.min(...heights);
+  const highest = Math.max(...heights);
+  const series = shown.map((row): LineSeries => {
     const place = ceilings.places[row]!;
     return {
       id: seriesId(row),
       name: placeName(place, unit),
-      style: 'plain',
+      style: place.name === '' ? 'plain' : 'dashed',
       weight: 'second',
-      shade: shown.length < 2 ? 1 : i / (shown.length - 1),
+      shade: highest > lowest ? ((place.altitudeM ?? 0) - lowest) / (highest - lowest) : 1,
       points: (ceilings.cells[row] ?? []).map((cell) =>
         cell.status === 'ok'
           ? { x: cell.engineSpeedRpm, value: pressure.value(cell.manifoldPressurePa, place.ambient.pressurePa) }
@@ -36,12 +39,19 @@ export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM
   });
   return {
     xAxis: speedAxis(ceilings.engineSpeedsRpm),
-    valueAxis: { title: pressure.title, unit: pressure.label, decimals: pressure.decimals, include: [0] },
+    valueAxis: pressureAxis(pressure),
     bands: [],
     series: [...series, goalSeries(build, study, goalAltitudeM)],
     limits: [],
     names: 'end',
   };
+}
+
+/** One decimal more than the table: the chart is read, the table is set. Boost below 0 is no boost. */
+function pressureAxis(pressure: ReturnType<typeof tunerPressure>): LineChartModel['valueAxis'] {
+  const { title, label, decimals, kind } = pressure;
+  const isGauge = kind === 'gauge';
+  return { title, unit: label, decimals: decimals + 1, include: isGauge ? [0] : [], bounds: isGauge ? { low: 0 } : {} };
 }
 
 export function speedAxis(speeds: readonly number[]): LineChartModel['xAxis'] {
@@ -108,7 +118,7 @@ export function spreadCeilings(build: Build, spread: SpreadDone, ambientPa: numb
   };
   return {
     xAxis: speedAxis(spread.ceilings.map(({ engineSpeedRpm }) => engineSpeedRpm)),
-    valueAxis: { title: pressure.title, unit: pressure.label, decimals: pressure.decimals, include: [0] },
+    valueAxis: pressureAxis(pressure),
     bands: [band],
     series: [nominal],
     limits: [],

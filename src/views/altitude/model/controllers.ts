@@ -52,7 +52,7 @@ export function controllerCharts(
     const series = (id: 'gauge' | 'absolute') => ({
       id,
       name: id === 'gauge' ? 'holds gauge' : 'holds absolute',
-      style: id === 'gauge' ? ('plain' as const) : ('absolute' as const),
+      style: id === 'gauge' ? ('plain' as const) : ('dashed' as const),
       weight: 'main' as const,
       points: overAltitude(build, comparison[id], rpm, inUnit),
     });
@@ -81,58 +81,59 @@ export interface ControllerWords {
   sentences: readonly string[];
 }
 
-/** What each controller does on the way from where the car stands to the highest altitude, for a customer. */
+/** What each controller does on the way up from where the car stands, for a customer. */
 export function controllerWords(
   build: Build,
   comparison: Comparison,
   rpm: number,
   units: ResultUnits,
 ): ControllerWords[] {
-  const highest = comparison.gauge.places.at(-1);
   const unit = altitudeUnit(build);
-  const top = altitudeText(highest?.altitudeM ?? null, unit);
   return [
     {
       title: 'A controller that holds gauge pressure',
       sentences: [
-        `The boost on the gauge stays the same. The air outside gets thinner, so the engine gets less: ${change(comparison.gauge, rpm, units)} at ${top}.`,
-        crossingWords(comparison.gauge, rpm, unit, top),
+        'It keeps the boost on the gauge the same. As the air outside gets thinner, the engine gets less of it: power falls with altitude.',
+        changeWords(comparison.gauge, rpm, unit, units),
+        crossingWords(comparison.gauge, rpm, unit),
       ],
     },
     {
       title: 'A controller that holds absolute pressure',
       sentences: [
-        `The pressure in the manifold stays the same whatever the air outside, so the turbo must make up for it: ${change(comparison.absolute, rpm, units)} at ${top}.`,
-        crossingWords(comparison.absolute, rpm, unit, top),
+        'It keeps the pressure in the manifold the same, whatever the air outside. Power stays, but the turbo has to make up for the thin air and runs into its limits sooner.',
+        changeWords(comparison.absolute, rpm, unit, units),
+        crossingWords(comparison.absolute, rpm, unit),
       ],
     },
   ];
 }
 
-/** 'power 172 kW instead of 205 kW (−16 %), shaft speed 151,200 rpm instead of 146,000 rpm (+4 %)' */
-function change(held: HeldGoal, rpm: number, units: ResultUnits): string {
+/** 'At 3,000 m: power at the wheels 172 kW instead of 205 kW (−16 %), shaft speed ...'; as far up as there is a point. */
+function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: ResultUnits): string {
   const column = held.engineSpeedsRpm.indexOf(rpm);
   const home = held.cells[0]?.[column]?.point;
-  const top = held.cells.at(-1)?.[column]?.point;
-  if (home?.status !== 'ok') return 'there is no operating point to begin with';
-  if (top?.status !== 'ok') return `there is no operating point (${top?.message ?? 'not computed'})`;
+  const row = held.cells.findLastIndex((cells) => cells[column]?.point.status === 'ok');
+  const top = held.cells[row]?.[column]?.point;
+  if (home?.status !== 'ok' || top?.status !== 'ok') return 'There is no operating point to begin with.';
   const of = (name: string, shown: Shown, read: (point: OperatingPointSolved) => number) => {
     const share = (read(top) / read(home) - 1) * 100;
-    const signed = `${share > 0 ? '+' : ''}${formatNumber(share, 0)}`;
-    return `${name} ${showResult(read(top), shown, units)} instead of ${showResult(read(home), shown, units)} (${signed}\u00a0%)`;
+    const sign = share >= 0.5 ? '+' : '';
+    return `${name} ${showResult(read(top), shown, units)} instead of ${showResult(read(home), shown, units)} (${sign}${formatNumber(share, 0)}\u00a0%)`;
   };
-  return [
-    of('power at the wheels', 'power', (point) => point.wheelPowerW),
-    of('shaft speed', 'shaft-speed', (point) => Math.round(point.shaftSpeedRpm / 100) * 100),
-  ].join(', ');
+  const altitude = altitudeText(held.places[row]?.altitudeM ?? null, unit);
+  const power = of('power at the wheels', 'power', (point) => point.wheelPowerW);
+  const shaft = of('shaft speed', 'shaft-speed', (point) => Math.round(point.shaftSpeedRpm / 100) * 100);
+  const ends = row < held.cells.length - 1 ? ' Above that the map ends.' : '';
+  return `At ${altitude}, against today: ${power}, ${shaft}.${ends}`;
 }
 
-function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', top: string): string {
+function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
   const crossing = held.crossings.find(({ engineSpeedRpm }) => engineSpeedRpm === rpm);
   if (crossing === undefined) return '';
+  const top = altitudeText(held.places.at(-1)?.altitudeM ?? null, unit);
   const limit = bindingWords(crossing.limit ?? 'not-converged').name.toLowerCase();
-  if (crossing.status === 'holds') return `At ${rpmText(rpm)} every limit holds up to ${top}.`;
-  if (crossing.status === 'from-lowest')
-    return `At ${rpmText(rpm)} a limit is crossed already at the lowest altitude: ${limit}.`;
-  return `At ${rpmText(rpm)} the first limit is crossed at ${altitudeText(Math.floor(crossing.altitudeM ?? 0), unit)}: ${limit}.`;
+  if (crossing.status === 'holds') return `Every limit holds up to ${top}.`;
+  if (crossing.status === 'from-lowest') return `A limit is crossed already at the lowest altitude: ${limit}.`;
+  return `The first limit is crossed at ${altitudeText(Math.floor(crossing.altitudeM ?? 0), unit)}: ${limit}.`;
 }

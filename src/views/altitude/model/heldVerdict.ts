@@ -68,7 +68,9 @@ function sentences(
   return limits.map((limit) => {
     const group = crossings.filter((crossing) => crossing.limit === limit);
     const speeds = group.map(({ engineSpeedRpm }) => engineSpeedRpm);
-    return `${begin(group)}: ${limitName(limit)} (${rangeText(speeds)}).`;
+    const begun = begin(group);
+    const range = rangeText(speeds);
+    return `${begun}: ${limitName(limit)}${begun.endsWith(range) ? '' : ` (${range})`}.`;
   });
 }
 

@@ -1,11 +1,14 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateStudy } from '../../../store/index.ts';
+import type { CandidateStudy, Ceiling } from '../../../store/index.ts';
 import { NO_NUMBER } from '../../../units/index.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeUnit, placeAir, rpmText } from './placeNames.ts';
 import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
-import { tunerPressure } from './tunerPressure.ts';
+import { type TunerPressure, tunerPressure } from './tunerPressure.ts';
+
+/** Boost below this is hardly any: limits that hold from there up hold everywhere. */
+const LEAST_BOOST_PA = 3000;
 
 export interface ReadOut {
   where: string;
@@ -38,8 +41,8 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
     terms: [
       {
         title: 'Ceiling',
-        value: found === null ? 'none holds' : pressure.text(found.manifoldPressurePa, ambientPa),
-        detail: bindingWords(ceiling.binding).name.toLowerCase(),
+        value: found === null ? 'none holds' : pressure.textDown(found.manifoldPressurePa, ambientPa),
+        detail: ceilingDetail(ceiling, pressure, ambientPa),
       },
       {
         title: 'Goal',
@@ -60,6 +63,13 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
       { title: 'Wheel power at goal', value: showResult(point?.wheelPowerW, 'power', units), detail: '' },
     ],
   };
+}
+
+/** What binds; and, where less boost is left of surge, from which boost up every limit holds. */
+function ceilingDetail(ceiling: Ceiling, pressure: TunerPressure, ambientPa: number): string {
+  const binds = bindingWords(ceiling.binding).name.toLowerCase();
+  if (ceiling.status !== 'ok' || ceiling.holdsFromPa < ambientPa + LEAST_BOOST_PA) return binds;
+  return `${binds}; holds from ${pressure.text(ceiling.holdsFromPa, ambientPa)} up`;
 }
 
 function extendedNote(extended: boolean | undefined): string {

@@ -37,7 +37,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number): 
   const invented = build.invented || map?.invented ? ' Invented for demonstration: no such car or turbo exists.' : '';
   return {
     title: `Calibration table: ${build.name}`,
-    candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${map?.name ?? 'none'}${map?.source ? `, ${map.source}` : ''}.${invented}`,
+    candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${[map?.name ?? 'none', map?.source.trim().replace(/\.$/, '')].filter(Boolean).join(', ')}.${invented}`,
     remarks: [
       `Limits: ${limitWords(study).join('; ')}.`,
       `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,

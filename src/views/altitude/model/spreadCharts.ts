@@ -1,11 +1,12 @@
 import type { Build } from '../../../build/index.ts';
 import { fieldNames } from '../../../build/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
-import type { CandidateStudy, Influence, SpreadDone } from '../../../store/index.ts';
+import type { CandidateStudy, Influence, SpreadDone, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
 import { bindingWords } from './bindingWords.ts';
 import { speedAxis } from './ceilingsChart.ts';
 import { rpmText } from './placeNames.ts';
+import { nearestIndex } from './pointed.ts';
 import { shaftLimits } from './shaftOverAltitude.ts';
 import { tunerPressure } from './tunerPressure.ts';
 
@@ -49,7 +50,13 @@ export function crossingChance(spread: SpreadDone): LineChartModel {
   const speeds = spread.atSpeeds;
   return {
     ...plainChart(speeds.map(({ engineSpeedRpm }) => engineSpeedRpm)),
-    valueAxis: { title: 'Chance that a limit is crossed', unit: '%', decimals: 0, include: [0, 100] },
+    valueAxis: {
+      title: 'Chance that a limit is crossed',
+      unit: '%',
+      decimals: 0,
+      include: [0, 100],
+      bounds: { low: 0, high: 100 },
+    },
     series: [
       {
         id: 'chance',
@@ -75,8 +82,38 @@ function plainChart(speeds: readonly number[]): LineChartModel {
   };
 }
 
-/** What the chances come to, in sentences. */
-export function chanceWords(spread: SpreadDone): string[] {
+/** What the bands and the chances come to, in sentences; the bands at an engine speed that is pointed at, or where the shaft turns fastest. */
+export function spreadWords(build: Build, study: SpreadStudy, pointedRpm: number | null): string[] {
+  return [...bandWords(build, study, pointedRpm), ...chanceWords(study.spread)];
+}
+
+function bandWords(build: Build, { spread, ambientPressurePa }: SpreadStudy, pointedRpm: number | null): string[] {
+  const speeds = spread.atSpeeds.map(({ engineSpeedRpm }) => engineSpeedRpm);
+  const column = nearestIndex(speeds, pointedRpm ?? fastest(spread));
+  const at = spread.atSpeeds[column];
+  const shaft = at?.bands.shaftSpeedRpm;
+  if (at === undefined || shaft === null || shaft === undefined) return [];
+  const rpm = (value: number) => formatNumber(Math.round(value / 10) * 10, 0);
+  const pressure = tunerPressure(build);
+  const ceiling = spread.ceilings.find(({ engineSpeedRpm }) => engineSpeedRpm === at.engineSpeedRpm)?.band ?? null;
+  const ceilingWords =
+    ceiling === null
+      ? ''
+      : `; the ceiling lies between ${pressure.textDown(ceiling.p10, ambientPressurePa)} and ${pressure.textDown(ceiling.p90, ambientPressurePa)}`;
+  return [
+    `At ${rpmText(at.engineSpeedRpm)}, in 80 of 100 samples, the shaft turns between ${rpm(shaft.p10)} and ${rpm(shaft.p90)}\u00a0rpm with the goal held${ceilingWords}.`,
+  ];
+}
+
+function fastest(spread: SpreadDone): number {
+  const turning = spread.atSpeeds.filter(({ bands }) => bands.shaftSpeedRpm !== null);
+  return (
+    turning.toSorted((a, b) => (b.bands.shaftSpeedRpm?.p50 ?? 0) - (a.bands.shaftSpeedRpm?.p50 ?? 0))[0]
+      ?.engineSpeedRpm ?? 0
+  );
+}
+
+function chanceWords(spread: SpreadDone): string[] {
   const worst = spread.atSpeeds.reduce((a, b) => (b.crossedShare > a.crossedShare ? b : a), spread.atSpeeds[0]!);
   if (worst === undefined || worst.crossedShare === 0) {
     return [`In none of ${formatNumber(spread.samples, 0)} samples is a limit crossed.`];
@@ -108,10 +145,9 @@ export interface InfluenceBar {
 export function influenceBars(build: Build, spread: SpreadDone, output: 'shaftSpeedRpm' | 'ceilingPa'): InfluenceBar[] {
   const pressure = tunerPressure(build);
   const effectText = (effect: number) => {
-    const sign = effect > 0 ? '+' : '';
-    if (output === 'shaftSpeedRpm') return `${sign}${formatNumber(Math.round(effect / 10) * 10, 0)}\u00a0rpm`;
+    if (output === 'shaftSpeedRpm') return `${signed(Math.round(effect / 10) * 10, 0)}\u00a0rpm`;
     const value = fromSi(effect, 'pressure-difference', pressure.unit);
-    return `${sign}${formatNumber(value, pressure.decimals + 1)}\u00a0${pressure.label}`;
+    return `${signed(value, pressure.decimals + 1)}\u00a0${pressure.label}`;
   };
   return spread.influences[output].toSorted(bigger).map(({ key, share, effect }) => ({
     key,
@@ -120,6 +156,12 @@ export function influenceBars(build: Build, spread: SpreadDone, output: 'shaftSp
     shareText: `${formatNumber(share * 100, 0)}\u00a0%`,
     effect: effectText(effect),
   }));
+}
+
+/** With a plus sign where something is added, none where it rounds to nothing. */
+function signed(value: number, decimals: number): string {
+  const text = formatNumber(value, decimals);
+  return value > 0 && /[1-9]/.test(text) ? `+${text}` : text;
 }
 
 function bigger(a: Influence, b: Influence): number {

@@ -19,6 +19,8 @@ export interface TunerPressure {
   value(absolutePa: number, ambientPa: number): number;
   /** The same with its unit: '1.42 bar'. */
   text(absolutePa: number | null, ambientPa: number): string;
+  /** What may be asked for at most: rounded down, never up. */
+  textDown(absolutePa: number, ambientPa: number): string;
 }
 
 export function tunerPressure(build: Build): TunerPressure {
@@ -28,6 +30,8 @@ export function tunerPressure(build: Build): TunerPressure {
   const decimals = DECIMALS[unit] ?? 2;
   const value = (absolutePa: number, ambientPa: number) =>
     fromSi(absolutePa - (kind === 'gauge' ? ambientPa : 0), 'pressure-difference', unit);
+  const written = (shown: number) =>
+    `${formatNumber(shown, decimals)}\u00a0${label}${kind === 'gauge' ? '' : '\u00a0abs'}`;
   return {
     unit,
     label,
@@ -35,10 +39,11 @@ export function tunerPressure(build: Build): TunerPressure {
     title: kind === 'gauge' ? 'Boost, gauge' : 'Manifold pressure, absolute',
     decimals,
     value,
-    text: (absolutePa, ambientPa) =>
-      absolutePa === null
-        ? NO_NUMBER
-        : `${formatNumber(value(absolutePa, ambientPa), decimals)}\u00a0${label}${kind === 'gauge' ? '' : '\u00a0abs'}`,
+    text: (absolutePa, ambientPa) => (absolutePa === null ? NO_NUMBER : written(value(absolutePa, ambientPa))),
+    textDown: (absolutePa, ambientPa) => {
+      const step = 10 ** -decimals;
+      return written(Math.floor(value(absolutePa, ambientPa) / step + 1e-9) * step);
+    },
   };
 }
 

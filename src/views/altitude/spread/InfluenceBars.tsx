@@ -1,7 +1,7 @@
 import type { Build } from '../../../build/index.ts';
 import type { SpreadDone } from '../../../store/index.ts';
-import styles from '../altitude.module.css';
 import { influenceBars } from '../model/spreadCharts.ts';
+import styles from './bars.module.css';
 
 interface Props {
   build: Build;

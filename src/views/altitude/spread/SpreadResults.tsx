@@ -4,7 +4,7 @@ import type { SpreadStudy } from '../../../store/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { spreadCeilings } from '../model/ceilingsChart.ts';
-import { chanceWords, crossingChance, spreadShaft } from '../model/spreadCharts.ts';
+import { crossingChance, spreadShaft, spreadWords } from '../model/spreadCharts.ts';
 import { usePointed } from '../usePointed.ts';
 import { InfluenceBars } from './InfluenceBars.tsx';
 
@@ -39,7 +39,7 @@ export const SpreadResults = memo(function SpreadResults({ study }: { study: Spr
         ))}
       </div>
       <div className={styles.spreadWords}>
-        {chanceWords(spread).map((sentence) => (
+        {spreadWords(build, study, engineSpeedRpm).map((sentence) => (
           <p key={sentence}>{sentence}</p>
         ))}
       </div>

@@ -1,10 +1,11 @@
 import { memo, useMemo, useState } from 'react';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
-import { Button, SelectField } from '../../../widgets/index.ts';
+import { Button } from '../../../widgets/index.ts';
 import { CopyButton } from '../../shared/CopyButton.tsx';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { fileName } from '../../shared/fileName.ts';
 import { saveFile } from '../../shared/saveFile.ts';
+import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
 import { calibrationMatrix, lettersOf, MATRIX_KEYS, type MatrixKey } from '../model/calibrationMatrix.ts';
@@ -12,6 +13,11 @@ import { matricesCsv, matrixTsv } from '../model/matrixText.ts';
 import { sheetWords } from '../model/sheetWords.ts';
 import { MatrixTable } from './MatrixTable.tsx';
 import { PrintSheet } from './PrintSheet.tsx';
+
+const LETTERS: Readonly<Partial<Record<MatrixKey, string>>> = {
+  allowed: 'Letters, what binds: ',
+  target: 'Letters, which limit the goal itself crosses: ',
+};
 
 interface Props {
   result: AltitudeStudy;
@@ -48,8 +54,8 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
     <section className={styles.table} aria-labelledby="calibration-title">
       <div className={styles.bar}>
         <h2 id="calibration-title">Calibration table of {letter}</h2>
-        <SelectField
-          label="Shows"
+        <ToolSelect
+          name="What the table shows"
           value={key}
           options={matrices.map((one) => ({ key: one.key, name: `${one.title}, ${one.unit}` }))}
           onChange={setKey}
@@ -73,8 +79,9 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
       </div>
       <MatrixTable matrix={matrix} />
       <p className={styles.note}>
-        Everything is rounded down, never up. {key === 'allowed' && `What binds: ${lettersOf(table)}. `}
-        Underlined: the goal asks for more than is allowed there.
+        Everything is rounded down, never up. {LETTERS[key]}
+        {LETTERS[key] && `${lettersOf(table)}. `}
+        Underlined: holding the goal crosses a limit there.
       </p>
       {!isStale && <PrintSheet matrices={matrices} words={words} letters={lettersOf(table)} />}
     </section>

@@ -48,7 +48,9 @@ export const PrintSheet = memo(function PrintSheet({ matrices, words, letters }:
             <figcaption>
               {matrix.title}, {matrix.unit}
               {i > 0 && ' (continued)'}
-              {matrix.key === 'allowed' && <small>What binds: {letters}. Underlined: the goal asks for more.</small>}
+              {matrix.key === 'allowed' && (
+                <small>What binds: {letters}. Underlined: holding the goal crosses a limit there.</small>
+              )}
             </figcaption>
             <PrintTable matrix={matrix} columns={block} />
           </figure>

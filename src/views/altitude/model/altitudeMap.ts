@@ -1,0 +1,86 @@
+import type { Build } from '../../../build/index.ts';
+import { mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { PlotOperatingLine } from '../../../plot/index.ts';
+import type { CandidateResults, CandidateStudy, OperatingPoint } from '../../../store/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { mapChart, speedLabels } from '../../shared/mapChart.ts';
+import { operatingLine } from '../../shared/operatingLine.ts';
+import { altitudeText, altitudeUnit } from './placeNames.ts';
+import { nearestPlace } from './pointed.ts';
+
+/** The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude. */
+export function altitudeMapChart(
+  results: CandidateResults,
+  study: CandidateStudy,
+  row: number,
+  flowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm',
+) {
+  const { surface, sheet } = results;
+  if (surface === null || sheet === null) return null;
+  const geometry = mapGeometry(surface, sheet);
+  const { shaftSpeedRpm } = study.held.limits;
+  const solved = [...(study.field.cells[row] ?? [])].find((cell) => cell.status === 'ok');
+  // N / Nc is one number at a place; any solved point there has it.
+  const factor = solved?.status === 'ok' ? solved.point.shaftSpeedRpm / solved.point.correctedSpeedRpm : null;
+  const limit =
+    shaftSpeedRpm === undefined || factor === null
+      ? null
+      : { rpm: shaftSpeedRpm, pieces: speedLineAt(surface, shaftSpeedRpm / factor) };
+  return mapChart(geometry, {
+    flowUnit,
+    labels: 'corrected',
+    speedLabels: speedLabels(geometry, null),
+    inletTemperature: '',
+    limit,
+  });
+}
+
+/** The goal held at the altitude pointed at, and faintly at others. */
+export function altitudeMapLines(
+  build: Build,
+  study: CandidateStudy,
+  index: number,
+  altitudeM: number,
+): PlotOperatingLine[] {
+  const { held } = study;
+  const unit = altitudeUnit(build);
+  const row = nearestPlace(held.places, altitudeM);
+  const style = index % 2 === 0 ? ('a' as const) : ('b' as const);
+  const points = (at: number): OperatingPoint[] => (held.cells[at] ?? []).map(({ point }) => point);
+  const name = `${candidateLetter(index)}, goal held at ${altitudeText(held.places[row]?.altitudeM ?? null, unit)}`;
+  const main = operatingLine('main', name, style, points(row), []);
+  const over = new Set(
+    (held.cells[row] ?? []).flatMap(({ point, crossed }) =>
+      crossed === null || crossed === 'no-compression' ? [] : point.engineSpeedRpm,
+    ),
+  );
+  const marked: PlotOperatingLine = {
+    ...main,
+    points: main.points.map(
+      (point) => point && (over.has(point.engineSpeedRpm) ? { ...point, severity: 'stop' } : point),
+    ),
+  };
+  const others = faintRows(held.places.length, row).map(
+    (at): PlotOperatingLine => ({
+      ...operatingLine(`altitude-${at}`, '', style, points(at), []),
+      name: altitudeText(held.places[at]?.altitudeM ?? null, unit),
+      faint: true,
+    }),
+  );
+  return [...others.map(withoutMarks), marked];
+}
+
+/** The lowest, the middle and the highest, but for the one pointed at. */
+function faintRows(count: number, row: number): number[] {
+  return [...new Set([0, Math.floor((count - 1) / 2), count - 1])].filter((at) => at >= 0 && at !== row);
+}
+
+/** A faint line has no marks, and nothing of demands that the map cannot meet. */
+export function withoutMarks(line: PlotOperatingLine): PlotOperatingLine {
+  return {
+    ...line,
+    points: line.points.map((point) =>
+      point === null || point.unmet ? null : { ...point, marked: false, severity: undefined },
+    ),
+  };
+}
