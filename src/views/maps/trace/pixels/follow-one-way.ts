@@ -24,10 +24,28 @@ const LARGEST_SCATTER = 0.3;
 /** Widening of the search across a gap, per pixel of gap: ten degrees. */
 const GAP_WIDENING = 0.18;
 
+/** How far a track may come off the way it had when it met another stroke: pixels, and per pixel of way (five degrees). */
+const TURN_ROOM = 0.9;
+const TURN_SLOPE = 0.08;
+/** So many steps that show one stroke alone end the suspicion. */
+const CLEAN_STEPS = 9;
+
 interface Aim {
   x: number;
   y: number;
   direction: number;
+}
+
+interface Entry {
+  curve: CurveAt;
+  s: number;
+  index: number;
+  bend: number;
+}
+
+function carriedOn(curve: CurveAt, ahead: number, bend: number): { x: number; y: number } {
+  const push = 0.5 * bend * bend + bend * (ahead - bend);
+  return { x: curve.x + ahead * curve.dx + push * curve.ddx, y: curve.y + ahead * curve.dy + push * curve.ddy };
 }
 
 /** Follows a stroke in one direction from the end of a track that has been begun; adds to the track. */
@@ -37,6 +55,8 @@ export class OneWayFollower {
   private readonly track: TrackPoint[];
   private peak: number;
   private coasted = 0;
+  /** The way the track had when another stroke was met. */
+  private entry: Entry | null = null;
   /** Width at the threshold as cuts have lately seen it. */
   private width: number;
 
@@ -85,9 +105,18 @@ export class OneWayFollower {
    * is not led astray by another stroke that crosses at a small angle.
    */
   private aimAt(ahead: number): Aim {
+    const { curve, window } = this.curveHere();
+    if (!curve) return { x: this.last.x, y: this.last.y, direction: 0 };
+    // Curvature is the least certain part: carried on for a while, then straight.
+    const bend = Math.min(ahead, 0.4 * window);
+    const { x, y } = carriedOn(curve, ahead, bend);
+    return { x, y, direction: Math.atan2(curve.dy + bend * curve.ddy, curve.dx + bend * curve.ddx) };
+  }
+
+  private curveHere(): { curve: CurveAt | null; window: number } {
     const { track } = this;
     const s = this.last.s;
-    let curve = null;
+    let curve: CurveAt | null = null;
     let window = 0;
     for (window of [4, 2.5, 1.5, 1].map((times) => times * this.shortWindow)) {
       let from = track.length - 1;
@@ -96,13 +125,7 @@ export class OneWayFollower {
       curve = localCurve(track, from, track.length, s, Number.POSITIVE_INFINITY);
       if (curve && this.scatter(curve, from) < LARGEST_SCATTER) break;
     }
-    if (!curve) return { x: this.last.x, y: this.last.y, direction: 0 };
-    // Curvature is the least certain part: carried on for a while, then straight.
-    const bend = Math.min(ahead, 0.4 * window);
-    const push = 0.5 * bend * bend + bend * (ahead - bend);
-    const x = curve.x + ahead * curve.dx + push * curve.ddx;
-    const y = curve.y + ahead * curve.dy + push * curve.ddy;
-    return { x, y, direction: Math.atan2(curve.dy + bend * curve.ddy, curve.dx + bend * curve.ddx) };
+    return { curve, window };
   }
 
   /** Root mean square distance of the measured points of a piece from the curve through it, pixels; its last points count twice. */
@@ -135,7 +158,7 @@ export class OneWayFollower {
     const cut = crossCut(this.ink, aim.x, aim.y, aim.direction, 1.5 * widthPx + 5, reach, this.threshold);
     if (!cut || Math.abs(cut.offset) > reach + 0.6 * widthPx) return false;
     if (cut.open || cut.width > 1.2 * this.width + 0.5) return this.passMerged(aim, cut);
-    if (Math.abs(cut.offset) > reach) return false;
+    if (Math.abs(cut.offset) > reach || this.hasTurnedOff()) return false;
     this.coasted = 0;
     this.width += 0.05 * (cut.width - this.width);
     this.accept(aim, cut.offset, cut.peak);
@@ -147,6 +170,8 @@ export class OneWayFollower {
    * neither is, the curve is carried on. @returns false when it has been carried on for too long.
    */
   private passMerged(aim: Aim, cut: CrossCut): boolean {
+    this.entry ??= this.entryHere();
+    if (this.hasTurnedOff()) return false;
     const half = 0.5 * this.width;
     const fromEdges = [cut.left + half, cut.right - half].sort((a, b) => Math.abs(a) - Math.abs(b));
     const offset = fromEdges[0]!;
@@ -158,6 +183,35 @@ export class OneWayFollower {
       this.add(aim.x, aim.y, COASTING_WEIGHT);
     }
     return this.coasted <= this.options.bridgePx + 4 * this.options.widthPx;
+  }
+
+  private entryHere(): Entry | null {
+    const { curve, window } = this.curveHere();
+    return curve && { curve, s: this.last.s, index: this.track.length, bend: 0.4 * window };
+  }
+
+  /**
+   * Whether, since another stroke was met, the track has left the way it had: it has gone over to that stroke, which the own one crossed
+   * or ended at. The track is then taken back to where it turned.
+   */
+  private hasTurnedOff(): boolean {
+    const { entry, track } = this;
+    if (!entry) return false;
+    const away = (p: TrackPoint) => {
+      const ahead = p.s - entry.s;
+      const on = carriedOn(entry.curve, ahead, Math.min(ahead, entry.bend));
+      return Math.hypot(p.x - on.x, p.y - on.y);
+    };
+    const ahead = this.last.s - entry.s;
+    if (away(this.last) > TURN_ROOM + TURN_SLOPE * ahead) {
+      const turned = track.findIndex((p, i) => i >= entry.index && away(p) > 0.5 * TURN_ROOM);
+      if (turned > 0) track.length = Math.max(4, turned);
+      this.entry = null;
+      return true;
+    }
+    const clean = track.slice(-CLEAN_STEPS).every((p) => p.weight === 1);
+    if (clean && track.length - entry.index > CLEAN_STEPS) this.entry = null;
+    return false;
   }
 
   private accept(aim: Aim, offset: number, peak: number): void {
@@ -199,11 +253,17 @@ export class OneWayFollower {
     const { widthPx } = this.options;
     const cos = Math.cos(aim.direction);
     const sin = Math.sin(aim.direction);
-    const ahead = 2 + 0.5 * widthPx;
-    const x = aim.x - offset * sin + ahead * cos;
-    const y = aim.y + offset * cos + ahead * sin;
-    const cut = crossCut(this.ink, x, y, aim.direction, 1.5 * widthPx + 5, 1.5, this.threshold);
-    return cut !== null && !cut.open && cut.width <= 1.8 * widthPx + 1 && Math.abs(cut.offset) < 0.5 * ahead;
+    let seen = false;
+    // Nearby, for a dash may be short; and farther on, where a direction shows.
+    for (const ahead of [2 + 0.5 * widthPx, 5 + 0.5 * widthPx]) {
+      const x = aim.x - offset * sin + ahead * cos;
+      const y = aim.y + offset * cos + ahead * sin;
+      const cut = crossCut(this.ink, x, y, aim.direction, 1.5 * widthPx + 5, 2, this.threshold);
+      if (!cut) break;
+      if (cut.open || cut.width > 1.8 * widthPx + 1 || Math.abs(cut.offset) > 0.3 * ahead) return false;
+      seen = true;
+    }
+    return seen;
   }
 
   /** From the last place that was seen to where the ink falls to half. */
