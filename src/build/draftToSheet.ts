@@ -1,6 +1,7 @@
 import type { AuditFinding, Island, MapSheet, SheetPlace, SheetPoint, SpeedLine } from '../compressor/types.ts';
 import { convert, findUnit, parseNumber, parseQuantity } from '../units/index.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
+import { lineSpeed } from './lineSpeed.ts';
 import { mapTooBig } from './mapTooBig.ts';
 
 /** Which row of the tables each line, point and island of the sheet was read from: skipped rows shift the counting. */
@@ -103,9 +104,11 @@ function readLines(draft: MapDraft, report: Report): Numbered<SpeedLine>[] {
     const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) =>
       readPoint3(cells, draft.efficiencyUnit, where, at, report);
     const { values, rows } = readRows(line.points, readPoint, place, name, report);
-    const speed = parseNumber(line.speed, 'integer-like');
+    const speed = lineSpeed(line.speed, draft.habits);
     const lineAt: SheetPlace = { part: 'speed-line', line: row };
-    if (!speed.ok || speed.value <= 0) {
+    if (!speed.ok && speed.reason === 'no-design-speed') {
+      report(lineAt, `${name} has its speed in percent; it is left out. Enter the design speed that stands for 100 %.`);
+    } else if (!speed.ok) {
       report(
         lineAt,
         `${name} has no shaft speed that can be read; it is left out. Enter its corrected speed in rev/min.`,
@@ -113,7 +116,7 @@ function readLines(draft: MapDraft, report: Report): Numbered<SpeedLine>[] {
     } else if (values.length === 0) {
       report(lineAt, `${name} has no points yet; it is left out.`);
     } else {
-      read.push({ value: { speedRpm: speed.value, points: values }, row, points: rows });
+      read.push({ value: { speedRpm: speed.rpm, points: values }, row, points: rows });
     }
   });
   return read;

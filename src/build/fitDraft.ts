@@ -46,7 +46,8 @@ function sameTables(a: Tables, b: Tables): boolean {
     a.surgeLine === b.surgeLine &&
     a.islands === b.islands &&
     a.limits === b.limits &&
-    a.wheel === b.wheel
+    a.wheel === b.wheel &&
+    a.habits === b.habits
   );
 }
 

@@ -124,6 +124,7 @@ export {
 export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { readJsonText } from './guardJson.ts';
+export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
 export { loadReading } from './loadReading.ts';
 export {
   draftToMapFile,

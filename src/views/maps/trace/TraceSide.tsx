@@ -8,6 +8,7 @@ import { readAxes } from './model/axes.ts';
 import { tracingOf } from './model/tracePoints.ts';
 import { AxesPanel } from './panels/AxesPanel.tsx';
 import { CheckPanel } from './panels/CheckPanel.tsx';
+import { CompletePanel } from './panels/CompletePanel.tsx';
 import { PicturePanel } from './panels/PicturePanel.tsx';
 import { ReadingsPanel } from './panels/ReadingsPanel.tsx';
 import { StepTabs, type TraceStep } from './panels/StepTabs.tsx';
@@ -85,6 +86,8 @@ function StepPanel(props: TraceSideProps) {
       );
     case 'trace':
       return <ReadingsPanel draft={draft} edit={edit} />;
+    case 'complete':
+      return <CompletePanel draft={draft} edit={edit} />;
     case 'check':
       return <CheckPanel draft={draft} edit={edit} quality={props.quality} onShow={props.onShow} />;
   }

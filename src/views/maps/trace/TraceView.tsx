@@ -119,6 +119,7 @@ function eventsOf(step: TraceStep, { events, isFollowing }: Tracing, axisClicks:
       return axisClicks.events;
     case 'trace':
       return isFollowing ? { ...events, onPlace: events.onFollow } : events;
+    case 'complete':
     case 'check': {
       // Nothing is traced here, but points can be chosen.
       const { onSelect, onStep, onDismiss } = events;

@@ -2,15 +2,16 @@ import {
   type Calibration,
   type DraftFit,
   type FlowAndRatio,
+  lineSpeed,
   type MapDraft,
   mapGeometry,
   type PicturePlace,
 } from '../../../../build/index.ts';
 import { kgPerSToSheetFlow, parseNumber } from '../../../../units/index.ts';
 import { drawingReference } from '../../model/draftPoints.ts';
-import { speedOf } from '../../model/editDraft.ts';
 import { reading } from '../reading.ts';
 import type { StageLine, StagePoint } from '../stage/stageTypes.ts';
+import { ratioReader } from './printedRatio.ts';
 import { allTargets, isClosed, sameTarget, type Target, targetName, targetRows } from './targets.ts';
 import { placedRows, tracingOf } from './tracePoints.ts';
 
@@ -85,18 +86,20 @@ function fittedId(draft: MapDraft, target: Target): string | null {
   if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
   if (target.kind !== 'speed-line') return null;
   const line = draft.speedLines[target.line];
-  const speed = line === undefined ? null : speedOf(line);
-  return speed === null ? null : `fitted ${speed}`;
+  const speed = line === undefined ? null : lineSpeed(line.speed, draft.habits);
+  return speed?.ok === true ? `fitted ${speed.rpm}` : null;
 }
 
 function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration: Calibration): StageLine[] {
   if (surface === null || sheet === null) return [];
   const geometry = mapGeometry(surface, sheet);
   const reference = drawingReference(draft);
+  const ratios = ratioReader(draft);
   const drawn = (points: readonly FlowAndRatio[]): PicturePlace[] =>
     points.flatMap(({ correctedMassFlowKgPerS, pressureRatio }) => {
       const flow = kgPerSToSheetFlow(correctedMassFlowKgPerS, draft.flowUnit, reference);
-      return calibration.toPicture({ flow, pressureRatio }) ?? [];
+      const printed = ratios.toPrinted(flow, pressureRatio);
+      return printed === null ? [] : (calibration.toPicture({ flow, pressureRatio: printed }) ?? []);
     });
   return [
     ...geometry.speedLines

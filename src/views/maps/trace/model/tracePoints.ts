@@ -9,6 +9,7 @@ import {
 import { parseNumber } from '../../../../units/index.ts';
 import { readAxes, sensibleDecimals } from './axes.ts';
 import { insertionRow } from './insertionRow.ts';
+import { type RatioReader, ratioReader } from './printedRatio.ts';
 import {
   allTargets,
   isClosed,
@@ -30,13 +31,19 @@ export function withTracing(draft: MapDraft, changed: Partial<MapTracing>): MapD
 }
 
 /** Where a row lies on the picture: where it was read, else where its numbers stand by the axes. null: nowhere. */
-export function rowPlace(row: TracedRow, marks: MarkFinder, calibration: Calibration | null): PicturePlace | null {
+export function rowPlace(
+  row: TracedRow,
+  marks: MarkFinder,
+  calibration: Calibration | null,
+  ratios: RatioReader,
+): PicturePlace | null {
   const mark = marks(row);
   if (mark !== undefined) return mark;
   const flow = parseNumber(row.flow);
   const ratio = parseNumber(row.pressureRatio);
   if (calibration === null || !flow.ok || !ratio.ok) return null;
-  return calibration.toPicture({ flow: flow.value, pressureRatio: ratio.value });
+  const printed = ratios.toPrinted(flow.value, ratio.value);
+  return printed === null ? null : calibration.toPicture({ flow: flow.value, pressureRatio: printed });
 }
 
 export type MarkFinder = (row: TracedRow) => TracedMark | undefined;
@@ -52,8 +59,9 @@ export function placedRows(draft: MapDraft, target: Target): { row: number; plac
   const tracing = tracingOf(draft);
   const { calibration } = readAxes(tracing);
   const find = markFinder(tracing.marks);
+  const ratios = ratioReader(draft);
   return targetRows(draft, target).flatMap((cells, row) => {
-    const place = rowPlace(cells, find, calibration);
+    const place = rowPlace(cells, find, calibration, ratios);
     return place === null ? [] : [{ row, place }];
   });
 }
@@ -146,12 +154,13 @@ interface PlaceReading {
 function readPlace(draft: MapDraft, { x, y }: PicturePlace): PlaceReading | null {
   const { calibration } = readAxes(tracingOf(draft));
   const data = calibration?.toData({ x, y }) ?? null;
-  if (calibration === null || data === null || !(data.pressureRatio > 0)) return null;
+  const total = data === null ? null : ratioReader(draft).toTotal(data.flow, data.pressureRatio);
+  if (calibration === null || data === null || total === null || !(total > 0)) return null;
   const decimals = sensibleDecimals(calibration, { x, y });
   // A point on the axis may come out a hair left of it.
   const flow = Math.max(0, data.flow).toFixed(decimals.flow);
   if (data.flow < -0.02 * calibration.error.fullScale.flow) return null;
-  const cells = { flow, pressureRatio: data.pressureRatio.toFixed(decimals.ratio) };
+  const cells = { flow, pressureRatio: total.toFixed(decimals.ratio) };
   return { cells, mark: { ...cells, x: Number(x.toFixed(2)), y: Number(y.toFixed(2)) } };
 }
 

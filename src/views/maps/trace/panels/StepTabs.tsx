@@ -2,12 +2,13 @@ import { Icon } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
 import styles from '../trace.module.css';
 
-export type TraceStep = 'picture' | 'axes' | 'trace' | 'check';
+export type TraceStep = 'picture' | 'axes' | 'trace' | 'complete' | 'check';
 
 const STEPS: readonly { key: TraceStep; name: string }[] = [
   { key: 'picture', name: 'Picture' },
   { key: 'axes', name: 'Axes' },
   { key: 'trace', name: 'Trace' },
+  { key: 'complete', name: 'Complete' },
   { key: 'check', name: 'Check' },
 ];
 
@@ -33,7 +34,7 @@ export function StepTabs(props: {
           role="tab"
           aria-selected={step === key}
           tabIndex={step === key ? 0 : -1}
-          className={mapStyles.tab}
+          className={`${mapStyles.tab} ${styles.step}`}
           onClick={() => onStep(key)}
           onKeyDown={(event) => {
             if (event.key === 'ArrowRight') move(i, 1);
