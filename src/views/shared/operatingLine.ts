@@ -63,3 +63,13 @@ function markedSpeeds(speeds: readonly number[]): ReadonlySet<number> {
   });
   return new Set([first, ...round, last]);
 }
+
+/** For a faint line: no marks, and nothing of demands that the map cannot meet. */
+export function withoutMarks(line: PlotOperatingLine): PlotOperatingLine {
+  return {
+    ...line,
+    points: line.points.map((point) =>
+      point === null || point.unmet ? null : { ...point, marked: false, severity: undefined },
+    ),
+  };
+}

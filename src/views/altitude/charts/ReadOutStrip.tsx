@@ -32,7 +32,7 @@ export const ReadOutStrip = memo(function ReadOutStrip({ build, study, index }: 
             <dt>{title}</dt>
             <dd>
               <span>{value}</span>
-              {detail !== '' && <small>{detail}</small>}
+              <small>{detail}</small>
             </dd>
           </div>
         ))}

@@ -4,7 +4,7 @@ import type { PlotOperatingLine } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy, OperatingPoint } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapChart, speedLabels } from '../../shared/mapChart.ts';
-import { operatingLine } from '../../shared/operatingLine.ts';
+import { operatingLine, withoutMarks } from '../../shared/operatingLine.ts';
 import { altitudeText, altitudeUnit } from './placeNames.ts';
 import { nearestPlace } from './pointed.ts';
 
@@ -73,14 +73,4 @@ export function altitudeMapLines(
 /** The lowest, the middle and the highest, but for the one pointed at. */
 function faintRows(count: number, row: number): number[] {
   return [...new Set([0, Math.floor((count - 1) / 2), count - 1])].filter((at) => at >= 0 && at !== row);
-}
-
-/** A faint line has no marks, and nothing of demands that the map cannot meet. */
-export function withoutMarks(line: PlotOperatingLine): PlotOperatingLine {
-  return {
-    ...line,
-    points: line.points.map((point) =>
-      point === null || point.unmet ? null : { ...point, marked: false, severity: undefined },
-    ),
-  };
 }

@@ -74,7 +74,7 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
       mark: (cell) => bindingWords(cell.binding).letter,
     },
     target: {
-      title: 'Target: the goal, or what is allowed where that is less',
+      title: 'Target: the lower of goal and ceiling',
       unit,
       text: (cell) => stepped(cell.target),
       mark: (cell) => (cell.goalCrosses === null ? '' : bindingWords(cell.goalCrosses).letter),

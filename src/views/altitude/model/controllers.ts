@@ -51,7 +51,7 @@ export function controllerCharts(
     const inUnit = (point: OperatingPointSolved) => fromSi(read(point), quantityShown(shown), unit);
     const series = (id: 'gauge' | 'absolute') => ({
       id,
-      name: id === 'gauge' ? 'holds gauge' : 'holds absolute',
+      name: id,
       style: id === 'gauge' ? ('plain' as const) : ('dashed' as const),
       weight: 'main' as const,
       points: overAltitude(build, comparison[id], rpm, inUnit),
@@ -70,7 +70,7 @@ export function controllerCharts(
         bands: [],
         series: [series('gauge'), series('absolute')],
         limits: key === 'shaft' ? limits : [],
-        names: 'along',
+        names: 'end',
       },
     };
   });

@@ -33,16 +33,18 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   const found = ceiling.status === 'ok' ? ceiling : null;
   const point = cell.point.status === 'ok' ? cell.point : null;
   const crossed =
-    cell.crossed === null ? 'every limit holds' : `over: ${bindingWords(cell.crossed).name.toLowerCase()}`;
+    cell.crossed === null
+      ? 'every limit holds'
+      : `${point === null ? 'no point' : 'over'}: ${bindingWords(cell.crossed).name.toLowerCase()}`;
   const shaft = (value: number | undefined) =>
     showResult(value === undefined ? null : Math.round(value / 10) * 10, 'shaft-speed', units);
   return {
-    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build))}`,
+    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build))}${holdsFrom(ceiling, pressure, ambientPa)}`,
     terms: [
       {
         title: 'Ceiling',
         value: found === null ? 'none holds' : pressure.textDown(found.manifoldPressurePa, ambientPa),
-        detail: ceilingDetail(ceiling, pressure, ambientPa),
+        detail: bindingWords(ceiling.binding).name.toLowerCase(),
       },
       {
         title: 'Goal',
@@ -56,20 +58,19 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
       },
       { title: 'Shaft at goal', value: shaft(point?.shaftSpeedRpm), detail: extendedNote(point?.extended) },
       {
-        title: 'Wheel power at ceiling',
+        title: 'Power at ceiling',
         value: found === null ? NO_NUMBER : showResult(found.point.wheelPowerW, 'power', units),
-        detail: '',
+        detail: 'at the wheels',
       },
-      { title: 'Wheel power at goal', value: showResult(point?.wheelPowerW, 'power', units), detail: '' },
+      { title: 'Power at goal', value: showResult(point?.wheelPowerW, 'power', units), detail: 'at the wheels' },
     ],
   };
 }
 
-/** What binds; and, where less boost is left of surge, from which boost up every limit holds. */
-function ceilingDetail(ceiling: Ceiling, pressure: TunerPressure, ambientPa: number): string {
-  const binds = bindingWords(ceiling.binding).name.toLowerCase();
-  if (ceiling.status !== 'ok' || ceiling.holdsFromPa < ambientPa + LEAST_BOOST_PA) return binds;
-  return `${binds}; holds from ${pressure.text(ceiling.holdsFromPa, ambientPa)} up`;
+/** Where less boost is left of surge: from which boost up every limit holds. */
+function holdsFrom(ceiling: Ceiling, pressure: TunerPressure, ambientPa: number): string {
+  if (ceiling.status !== 'ok' || ceiling.holdsFromPa < ambientPa + LEAST_BOOST_PA) return '';
+  return `; every limit holds from ${pressure.text(ceiling.holdsFromPa, ambientPa)} up to the ceiling`;
 }
 
 function extendedNote(extended: boolean | undefined): string {

@@ -26,6 +26,7 @@ export const MapTools = memo(function MapTools({ candidate, model, hasMap, plot 
       </h2>
       {map?.invented && !/invented/i.test(map.name) && <span className={styles.invented}>invented</span>}
       <span className={styles.spring} />
+      <AltitudeChoice />
       <SpeedLabelChoice />
       <FlowUnitChoice />
       <Button isDisabled={!hasMap} label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
@@ -35,6 +36,24 @@ export const MapTools = memo(function MapTools({ candidate, model, hasMap, plot 
     </div>
   );
 });
+
+const ALTITUDES = [
+  { key: 'today', name: 'This place' },
+  { key: 'others', name: 'Other altitudes' },
+] as const;
+
+function AltitudeChoice() {
+  const apply = useApply();
+  const { otherAltitudes } = useSettings();
+  return (
+    <ToolSelect
+      name="Operating lines on the map"
+      value={otherAltitudes ? 'others' : 'today'}
+      options={ALTITUDES}
+      onChange={(key) => apply(changeSettings({ otherAltitudes: key === 'others' }))}
+    />
+  );
+}
 
 const LABELS: readonly { key: Settings['speedLabels']; name: string }[] = [
   { key: 'physical', name: 'Shaft rpm today' },

@@ -15,6 +15,7 @@ import { operatingLine } from '../../shared/operatingLine.ts';
 import type { FindingWords } from '../model/findingWords.ts';
 import { mapPlaces } from '../model/mapPlaces.ts';
 import type { ReadMap } from '../model/readOut.ts';
+import { useOtherAltitudes, useSpreadBars } from './useExtraLines.ts';
 
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */
 const FACTOR_STEPS = 2000;
@@ -67,11 +68,13 @@ export function useMapModel(
   focus: FlowAndRatio | null,
 ): MapPlotModel | null {
   const { candidate, points, findings } = results;
+  const others = useOtherAltitudes(results, index);
+  const spread = useSpreadBars(index);
   const operatingLines = useMemo(() => {
     if (points.length === 0) return [];
     const name = `${candidateLetter(index)}: ${candidate.name}`;
-    return [operatingLine(candidate.id, name, index % 2 === 0 ? 'a' : 'b', points, findings)];
-  }, [candidate.id, candidate.name, index, points, findings]);
+    return [...others, { ...operatingLine(candidate.id, name, index % 2 === 0 ? 'a' : 'b', points, findings), spread }];
+  }, [candidate.id, candidate.name, index, points, findings, others, spread]);
   const places = useMemo(() => mapPlaces(words, points, chosenId), [words, points, chosenId]);
   return useMemo(
     () => (chart === null ? null : { chart, operatingLines, places, focus }),
