@@ -1,5 +1,6 @@
 import { findRoot } from '../../numerics/index.ts';
 import type { CompressorSurface, FlowAndRatio, SurfaceAt, SurfaceOn } from '../types.ts';
+import { deriveLineEnds, type LineEnds, lineEnds } from './line-ends.ts';
 import type { SurfaceEstimate, SurfaceTransform } from './types.ts';
 
 const OUTSIDE: SurfaceAt = { region: 'outside', correctedSpeedRpm: null, efficiency: null, beta: null, extended: true };
@@ -36,6 +37,7 @@ export class TransformedSurface implements CompressorSurface {
   readonly estimate?: SurfaceEstimate | undefined;
   readonly #parts: TransformedParts;
   readonly #isUniform: boolean;
+  #ends: LineEnds | null = null;
   readonly #highestSourceRpm: number;
 
   constructor(parts: TransformedParts) {
@@ -56,6 +58,13 @@ export class TransformedSurface implements CompressorSurface {
     this.limits = parts.limits;
     this.wheel = parts.wheel;
     if (parts.estimate !== undefined) this.estimate = parts.estimate;
+    deriveLineEnds(this, () => {
+      const ends = lineEnds(source);
+      return {
+        surge: (speedRpm) => surgeFlowFactor * ends.surge(speedRpm / speedFactor),
+        choke: (speedRpm) => chokeFlowFactor * ends.choke(speedRpm / speedFactor),
+      };
+    });
   }
 
   at(correctedMassFlowKgPerS: number, pressureRatio: number): SurfaceAt {
@@ -98,9 +107,10 @@ export class TransformedSurface implements CompressorSurface {
   flowFromSource(sourceFlowKgPerS: number, sourceSpeedRpm: number): number | null {
     const { source, surgeFlowFactor: s, chokeFlowFactor: c } = this.#parts;
     if (this.#isUniform) return sourceFlowKgPerS * s;
-    const least = source.surgeAt(sourceSpeedRpm)?.correctedMassFlowKgPerS;
-    const most = source.chokeAt(sourceSpeedRpm)?.correctedMassFlowKgPerS;
-    if (least === undefined || most === undefined || !(most > least)) return null;
+    this.#ends ??= lineEnds(source);
+    const least = this.#ends.surge(sourceSpeedRpm);
+    const most = this.#ends.choke(sourceSpeedRpm);
+    if (!(most > least)) return null;
     return s * least + ((sourceFlowKgPerS - least) / (most - least)) * (c * most - s * least);
   }
 
