@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding, FindingCode } from '../../../src/match/index.ts';
-import { findingWords, sentenceOf } from '../../../src/views/match/model/findingWords.ts';
+import { findingWords, sentenceOf } from '../../../src/views/shared/findingWords.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const metric = resultUnits({});

@@ -7,7 +7,7 @@ import { usePalette } from '../../shared/usePalette.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
 import { controllerCharts, controllerWords } from '../model/controllers.ts';
-import { altitudeFromValue, altitudeUnit, altitudeValue, rpmText } from '../model/placeNames.ts';
+import { altitudeFromValue, altitudeUnit, altitudeValue, rpmText } from '../../shared/placeNames.ts';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 

@@ -6,7 +6,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { bindingField, fieldWithPointed } from '../model/bindingField.ts';
-import { altitudeFromValue, altitudeUnit } from '../model/placeNames.ts';
+import { altitudeFromValue, altitudeUnit } from '../../shared/placeNames.ts';
 import { usePointed } from '../usePointed.ts';
 
 interface Props {

@@ -6,7 +6,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { altitudeMapChart, altitudeMapLines } from '../model/altitudeMap.ts';
-import { altitudeText, altitudeUnit } from '../model/placeNames.ts';
+import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
 import { nearestIndex, nearestPlace } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 

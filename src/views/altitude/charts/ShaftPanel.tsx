@@ -4,7 +4,7 @@ import type { AltitudeStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
-import { altitudeFromValue, altitudeUnit, altitudeValue } from '../model/placeNames.ts';
+import { altitudeFromValue, altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
 import { roundSpeeds, usualSpeeds } from '../model/roundSpeeds.ts';
 import { shaftOverAltitude } from '../model/shaftOverAltitude.ts';
 import { usePointed } from '../usePointed.ts';

@@ -5,7 +5,7 @@ import type { CandidateResults, CandidateStudy, OperatingPoint } from '../../../
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapChart, speedLabels } from '../../shared/mapChart.ts';
 import { operatingLine, withoutMarks } from '../../shared/operatingLine.ts';
-import { altitudeText, altitudeUnit } from './placeNames.ts';
+import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
 import { nearestPlace } from './pointed.ts';
 
 /** The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude. */

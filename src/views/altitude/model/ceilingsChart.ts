@@ -1,9 +1,9 @@
 import type { Build } from '../../../build/index.ts';
 import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
 import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts';
-import { altitudeUnit, placeName } from './placeNames.ts';
+import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
 import { nearestPlace, type Pointed } from './pointed.ts';
-import { tunerPressure } from './tunerPressure.ts';
+import { tunerPressure } from '../../shared/tunerPressure.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
 const MOST_LINES = 10;

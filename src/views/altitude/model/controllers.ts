@@ -3,8 +3,8 @@ import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy, HeldGoal, OperatingPointSolved } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
-import { bindingWords } from './bindingWords.ts';
-import { altitudeText, altitudeUnit, rpmText } from './placeNames.ts';
+import { bindingWords } from '../../shared/bindingWords.ts';
+import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 type Comparison = CandidateStudy['controllers'];

@@ -3,7 +3,7 @@ import type { LineChartModel, LineLimit, LineSeries } from '../../../plot/index.
 import type { CandidateStudy, HeldGoal } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { altitudeUnit, altitudeValue } from './placeNames.ts';
+import { altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
 
 /** Shaft speed over altitude with the goal held, for each candidate at the chosen engine speeds, against the limits. */
 export function shaftOverAltitude(

@@ -8,7 +8,7 @@ import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { LimitFields } from '../../shared/LimitFields.tsx';
 import styles from '../altitude.module.css';
-import { TUNER_UNITS } from '../model/tunerPressure.ts';
+import { TUNER_UNITS } from '../../shared/tunerPressure.ts';
 import { PlacesGroup } from './PlacesGroup.tsx';
 import { SpreadGroup } from './SpreadGroup.tsx';
 

@@ -8,7 +8,7 @@ import { saveFile } from '../../shared/saveFile.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
-import { calibrationMatrix, lettersOf, MATRIX_KEYS, type MatrixKey } from '../model/calibrationMatrix.ts';
+import { calibrationMatrix, lettersOf, MATRIX_KEYS, type MatrixKey } from '../../shared/calibrationMatrix.ts';
 import { matricesCsv, matrixTsv } from '../model/matrixText.ts';
 import { sheetWords } from '../model/sheetWords.ts';
 import { MatrixTable } from './MatrixTable.tsx';

@@ -1,6 +1,6 @@
 import { memo } from 'react';
 import styles from '../altitude.module.css';
-import type { Matrix } from '../model/calibrationMatrix.ts';
+import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 

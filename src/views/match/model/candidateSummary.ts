@@ -1,7 +1,7 @@
 import type { CandidateResults } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
-import { type HeadlineNumber, headline } from './headline.ts';
+import { type HeadlineNumber, headline } from '../../shared/headline.ts';
 import { type Verdict, verdict } from './verdict.ts';
 
 /** One candidate at a glance. */

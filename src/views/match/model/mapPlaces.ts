@@ -1,6 +1,6 @@
 import type { PlotPlace } from '../../../plot/index.ts';
 import type { FlowAndRatio, OperatingPoint } from '../../../store/index.ts';
-import type { FindingWords } from './findingWords.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
 
 /** Where an engine speed stands on the map: its operating point, else the demand that could not be met; null where neither is known. */
 export function placeOf(points: readonly OperatingPoint[], engineSpeedRpm: number | null): FlowAndRatio | null {

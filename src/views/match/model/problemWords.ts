@@ -1,5 +1,5 @@
 import type { CandidateResults } from '../../../store/index.ts';
-import type { FindingWords } from './findingWords.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
 
 /** Entries that stand in the way, listed like findings: nothing can be computed before they are mended. */
 export function problemWords(problems: CandidateResults['problems']): FindingWords[] {

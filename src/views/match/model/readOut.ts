@@ -7,7 +7,7 @@ import {
   type SheetFlowUnit,
   sheetFlowUnits,
 } from '../../../units/index.ts';
-import { placeRemark } from './placeRemark.ts';
+import { placeRemark } from '../../shared/placeRemark.ts';
 
 /** What is read at a place of the map, or at an operating point; SI. null where it is not known. */
 export interface ReadPlace {

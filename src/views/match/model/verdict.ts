@@ -1,5 +1,5 @@
 import type { Finding } from '../../../store/index.ts';
-import type { Severity } from './findingWords.ts';
+import type { Severity } from '../../shared/findingWords.ts';
 
 export interface Verdict {
   severity: Severity;

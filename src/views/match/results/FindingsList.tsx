@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import type { FindingWords } from '../model/findingWords.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
 import styles from './findings.module.css';
 import { SeveritySign } from './SeveritySign.tsx';
 

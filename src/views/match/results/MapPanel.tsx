@@ -4,7 +4,7 @@ import { type CandidateResults, pointAt, useSettings } from '../../../store/inde
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../match.module.css';
-import type { FindingWords } from '../model/findingWords.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
 import { placeOf } from '../model/mapPlaces.ts';
 import { readOutDescription, readOutWords } from '../model/readOutWords.ts';
 import { MapMissing } from './MapMissing.tsx';

@@ -3,7 +3,7 @@ import { type CandidateResults, selectShownCandidate, useCandidateResults, useLu
 import { CAUTIONS } from '../../shared/cautions.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../match.module.css';
-import { type FindingWords, findingWords } from '../model/findingWords.ts';
+import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { problemWords } from '../model/problemWords.ts';
 import { CandidateStrip } from './CandidateStrip.tsx';
 import { FindingsPanel } from './FindingsPanel.tsx';

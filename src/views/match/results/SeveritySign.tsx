@@ -1,4 +1,4 @@
-import type { Severity } from '../model/findingWords.ts';
+import type { Severity } from '../../shared/findingWords.ts';
 
 const SHAPES: Readonly<Record<Severity, string>> = {
   // Different outlines, so that the sign says the same in black and white: filled square, triangle, ring, tick.

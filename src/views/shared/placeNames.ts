@@ -1,6 +1,6 @@
-import type { Build, StudyPlace } from '../../../build/index.ts';
-import type { Place } from '../../../store/index.ts';
-import { formatNumber, formatQuantity, fromSi, unitOf } from '../../../units/index.ts';
+import type { Build, StudyPlace } from '../../build/index.ts';
+import type { Place } from '../../store/index.ts';
+import { formatNumber, formatQuantity, fromSi, unitOf } from '../../units/index.ts';
 
 /** The unit in which altitudes are shown: that of the grid's lowest one. */
 export function altitudeUnit(build: Build): 'm' | 'ft' {

@@ -1,6 +1,6 @@
-import type { Finding } from '../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
-import type { ResultUnits } from '../../shared/resultUnits.ts';
+import type { Finding } from '../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
+import type { ResultUnits } from './resultUnits.ts';
 import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
 
 export type Severity = Finding['severity'];

@@ -1,4 +1,4 @@
-import type { OperatingPointSolved } from '../../../store/index.ts';
+import type { OperatingPointSolved } from '../../store/index.ts';
 
 const REGION_WORDS: Readonly<Record<OperatingPointSolved['region'], string>> = {
   inside: '',

@@ -1,7 +1,7 @@
-import type { Build } from '../../../build/index.ts';
-import type { CalibrationCell, CalibrationTable } from '../../../store/index.ts';
-import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../../units/index.ts';
-import { type ResultUnits, unitShown } from '../../shared/resultUnits.ts';
+import type { Build } from '../../build/index.ts';
+import type { CalibrationCell, CalibrationTable } from '../../store/index.ts';
+import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { type ResultUnits, unitShown } from './resultUnits.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeUnit, placeAir, placeName } from './placeNames.ts';
 import { stepDecimals, tunerPressure } from './tunerPressure.ts';

@@ -1,7 +1,7 @@
-import type { Build, ResultQuantity } from '../../../build/index.ts';
-import type { OperatingPointSolved } from '../../../store/index.ts';
-import { unitOf } from '../../../units/index.ts';
-import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../shared/resultUnits.ts';
+import type { Build, ResultQuantity } from '../../build/index.ts';
+import type { OperatingPointSolved } from '../../store/index.ts';
+import { unitOf } from '../../units/index.ts';
+import { quantityShown, type ResultUnits, type Shown, unitShown } from './resultUnits.ts';
 
 /** What a column needs to know beside the point itself. */
 export interface PointContext {

@@ -1,5 +1,5 @@
-import { type Build, calibrationOptions } from '../../../build/index.ts';
-import { findUnit, formatNumber, fromSi, NO_NUMBER, unitOf } from '../../../units/index.ts';
+import { type Build, calibrationOptions } from '../../build/index.ts';
+import { findUnit, formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
 
 /** Pressure units that a boost controller or a gauge works in. */
 export const TUNER_UNITS = ['bar', 'kPa', 'mbar', 'psi'] as const;

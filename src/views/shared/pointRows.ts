@@ -1,6 +1,6 @@
-import type { OperatingPoint } from '../../../store/index.ts';
-import { formatNumber } from '../../../units/index.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
+import type { OperatingPoint } from '../../store/index.ts';
+import { formatNumber } from '../../units/index.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
 import { placeRemark } from './placeRemark.ts';
 import type { PointColumn, PointContext } from './pointColumns.ts';
 

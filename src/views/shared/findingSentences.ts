@@ -1,5 +1,5 @@
-import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../../units/index.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
 import { marginSize } from './marginWords.ts';
 
 type Values = Readonly<Record<string, number>>;
