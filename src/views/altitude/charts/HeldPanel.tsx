@@ -2,7 +2,7 @@ import { memo } from 'react';
 import type { AltitudeStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import styles from '../altitude.module.css';
-import { heldVerdict } from '../model/heldVerdict.ts';
+import { heldVerdict } from '../../shared/heldVerdict.ts';
 
 const GOALS = {
   'gauge-boost': 'gauge boost',

@@ -1,8 +1,8 @@
-import type { Build } from '../../../build/index.ts';
-import type { AltitudeCrossing, BindingLimit, CandidateStudy } from '../../../store/index.ts';
-import { formatNumber } from '../../../units/index.ts';
-import { bindingWords } from '../../shared/bindingWords.ts';
-import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
+import type { Build } from '../../build/index.ts';
+import type { AltitudeCrossing, BindingLimit, CandidateStudy } from '../../store/index.ts';
+import { formatNumber } from '../../units/index.ts';
+import { bindingWords } from './bindingWords.ts';
+import { altitudeText, altitudeUnit, rpmText } from './placeNames.ts';
 
 export interface HeldVerdict {
   tone: 'good' | 'caution' | 'stop';
