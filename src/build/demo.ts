@@ -1,3 +1,4 @@
+import { emptyCard } from './candidateCard.ts';
 import { defaultBuild, defaultCandidate, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
@@ -66,8 +67,17 @@ export function demoBuild(): Build {
       demoPlace('demo-coast', 'Ostra harbour, winter', '5', '4', '80'),
     ],
     candidates: [
-      demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
-      demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
+      {
+        ...demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
+        wheels: demoWheels(['42.50', '56.00', '3.90'], ['47.20', '42.60']),
+        notes: 'Invented. Measured on the bench, out of the car.',
+      },
+      {
+        ...demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
+        wheels: demoWheels(['48.50', '61.50', '4.20'], ['50.10', '45.50']),
+        claim: { kind: 'flow', gain: typed('25', '%') },
+        notes: 'Invented. The seller says: flows 25 % more.',
+      },
     ],
   };
 }
@@ -94,6 +104,32 @@ function demoPlace(
     barometer: { kind: 'standard', pressure: typed('1013.25', 'hPa') },
     temperature: typed(temperatureC, 'degC'),
     relativeHumidity: typed(humidityPercent, '%'),
+  };
+}
+
+/** Invented: compressor inducer, exducer and tip height, turbine inducer and exducer; both with six full blades and splitters, the turbines with nine blades. */
+function demoWheels(
+  [inducer, exducer, tipHeight]: readonly [string, string, string],
+  [turbineInducer, turbineExducer]: readonly [string, string],
+): Candidate['wheels'] {
+  const { wheels } = emptyCard();
+  const mm = (text: string) => typed(text, 'mm');
+  return {
+    ...wheels,
+    compressor: {
+      inducer: mm(inducer),
+      exducer: mm(exducer),
+      tipHeight: mm(tipHeight),
+      fullBlades: typed('6', '1'),
+      splitterBlades: typed('6', '1'),
+    },
+    turbine: {
+      ...wheels.turbine,
+      inducer: mm(turbineInducer),
+      exducer: mm(turbineExducer),
+      fullBlades: typed('9', '1'),
+      splitterBlades: typed('0', '1'),
+    },
   };
 }
 

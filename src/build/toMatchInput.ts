@@ -7,6 +7,7 @@ import { candidateRules } from './fieldRules.ts';
 import { InputReader } from './inputReader.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './parsed.ts';
+import { wheelDoubts } from './wheelDoubts.ts';
 
 /** More engine speeds than this are no line but a load on the machine. */
 const MOST_ENGINE_SPEEDS = 400;
@@ -278,6 +279,7 @@ function readCandidate(build: Build, index: number, reader: InputReader, fitter:
     reader.problems.push(...(made?.problems ?? []).map(({ part, message }) => ({ path: `${path}.${part}`, message })));
     return null;
   }
+  reader.notes.push(...wheelDoubts(build, index, surface));
   if (shaftSpeedRpm === null || assumedEfficiency === null) return null;
   return { surface, shaftSpeedRpm, assumedEfficiency };
 }

@@ -33,7 +33,7 @@ describe('what the numbers rest on', () => {
     expect(find(list, 'inlet-heating')?.values.heatingK).toBe(5);
     expect(find(list, 'fuel-preset')?.names.fuel).toBe('petrol');
     expect(codes(list)).not.toContain('map-estimated');
-    expect(codes(list)).not.toContain('calipers');
+    expect(find(list, 'calipers')?.values.uncertaintyM).toBeCloseTo(5e-5, 12);
   });
 
   test('of a donor’s map: the estimate stands first, with its band and the donor’s name; calipers and the missing limit are named', () => {

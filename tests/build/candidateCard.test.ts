@@ -8,7 +8,7 @@ const mm = (text: string): b.Typed => ({ text, unit: 'mm' });
 /** The demonstration build with the second candidate's map taken away and the first one's map as its donor. */
 function borrowing(change: (build: b.Build) => b.Build = (build) => build): b.Build {
   const build = b.demoBuild();
-  const [first, second] = build.candidates;
+  const [first, second] = build.candidates.map((candidate) => ({ ...candidate, ...b.emptyCard() }));
   if (first === undefined || second === undefined) throw new Error('two candidates expected');
   const { wheels } = second;
   const compressor = { ...wheels.compressor, inducer: mm('48.5'), exducer: mm('61,5') };
@@ -83,6 +83,35 @@ describe('the card of a candidate', () => {
       )?.claim;
     expect(claimed('')).toBeNull();
     expect(claimed('17')).toEqual({ kind: 'flow', gain: 0.17 });
+  });
+});
+
+describe('a measured wheel that is not that of the map’s sheet', () => {
+  const notes = (exducer: b.Typed) => {
+    const build = b.demoBuild();
+    const [first] = build.candidates;
+    if (first === undefined) throw new Error('a candidate expected');
+    const { wheels } = first;
+    const candidates = [{ ...first, wheels: { ...wheels, compressor: { ...wheels.compressor, exducer } } }];
+    const result = b.tryMatchInput({ ...build, candidates }, 0);
+    expect(result.ok).toBe(true);
+    return result.notes.filter(({ path }) => path.startsWith('candidates'));
+  };
+
+  test('is doubted, in the unit it was typed in; within a hundredth and the calipers it is the same', () => {
+    // On the sheet: 56 mm. A hundredth and 0.05 mm are 0.61 mm.
+    expect(notes(mm('56.6'))).toEqual([]);
+    expect(notes(mm('57'))).toEqual([
+      {
+        path: 'candidates[0].wheels.compressor.exducer',
+        message: expect.stringMatching(/57\.00.mm.*56\.00.mm/) as string,
+      },
+    ]);
+    expect(notes({ text: '2.3', unit: 'in' })[0]?.message).toContain('in');
+  });
+
+  test('an entry that cannot be read is remarked and does not stand in the way', () => {
+    expect(notes(mm('about 56'))[0]?.path).toBe('candidates[0].wheels.compressor.exducer');
   });
 });
 

@@ -55,12 +55,14 @@ describe('the comparison of two candidates', () => {
 
   test('ratios and a claim come from the measured wheels: 13 and 18 % (common practice, no source)', () => {
     const store = measuredStore();
+    store.getState().run(setCardField('demo-b', 'claim.kind', 'none'));
     expect(selectComparison(store.getState(), 0, 1, false)?.claim).toBeNull();
     store.getState().run(setCardField('demo-b', 'claim.kind', 'flow'));
     store.getState().run(setCardField('demo-b', 'claim.gain', { text: '17', unit: '%' }));
     const found = selectComparison(store.getState(), 0, 1, false);
     expect(found?.ratios.compressor.inducerArea?.value).toBeCloseTo((47.5 / 44.6) ** 2, 10);
-    expect(found?.ratios.turbine.inducerArea).toBeNull();
+    store.getState().run(setCardField('demo-a', 'wheels.turbine.inducer', mm('')));
+    expect(selectComparison(store.getState(), 0, 1, false)?.ratios.turbine.inducerArea).toBeNull();
     expect(found?.claim?.evidence.slice(0, 2).map(({ gain }) => Math.round(100 * gain.value))).toEqual([13, 18]);
   });
 });
@@ -109,5 +111,6 @@ test('figures of the wheels: trim, and tip speed and blade pass at the rated and
     ),
   );
   expect(figures?.compressor.fastest?.shaftSpeedRpm).toBe(fastest);
-  expect(figures?.turbine.figures.trim).toBeNull();
+  // Its smaller diameter is at the outlet: 45.5 of 50.1 mm.
+  expect(figures?.turbine.figures.trim?.value).toBeCloseTo(100 * (45.5 / 50.1) ** 2, 10);
 });
