@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import * as b from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
@@ -78,4 +79,24 @@ describe('a filed sheet', () => {
     expect(b.fileSheet(null).perform(workspace).builds.demo).toEqual(build);
     expect(b.fileSheet(null).perform(b.workspaceOf([build])).builds.demo).toEqual(build);
   });
+});
+
+test('a file with card, donor and filed sheet, version 1, opens, computes and says what is different by now', () => {
+  const json = JSON.parse(readFileSync(new URL('../fixtures/build-v1-card.json', import.meta.url), 'utf8'));
+  const parsed = b.parseBuildFile(json);
+  if (!parsed.ok) throw new Error(JSON.stringify(parsed.problems));
+  const old = b.fileToBuild(parsed.value);
+  expect(old.candidates[1]?.donor).toBe(old.candidates[0]?.map);
+  expect(old.candidates[1]?.housing).toMatchObject({ scroll: 'twin', turbineAreaRadius: { text: '0,63', unit: 'in' } });
+  expect(old.sheet).toMatchObject({ shopName: 'Invented workshop', paper: 'letter' });
+  if (old.filed === undefined) throw new Error('a record expected');
+  const changes = b.filedChanges(old.filed, record(old));
+  expect(changes).toMatchObject({ programVersion: null, inputsChanged: false });
+  // Regression: a correction moves numbers, and then CHANGELOG.md says which; none may move by more than 2 % unsaid.
+  for (const { was, now } of changes.figures) {
+    expect(now?.key).toBe(was?.key);
+    if (was?.value != null && now?.value != null && !was.key.endsWith('Margin')) {
+      expect(Math.abs(now.value / was.value - 1)).toBeLessThan(0.02);
+    }
+  }
 });
