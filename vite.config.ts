@@ -40,7 +40,10 @@ const PDF_FOLDERS = ['cmaps', 'iccs', 'standard_fonts', 'wasm'];
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 
+const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as { version: string };
+
 export default defineConfig({
+  define: { __PROGRAM_VERSION__: JSON.stringify(version) },
   plugins: [react(), englishOnly, pdfParts],
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
@@ -71,6 +74,8 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           environment: 'node',
+          // A check of thousands of cases may take its time on a busy machine; a hang is still found.
+          testTimeout: 60_000,
         },
       },
       {
@@ -80,6 +85,7 @@ export default defineConfig({
           include: ['tests/**/*.test.tsx'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           environment: 'jsdom',
+          testTimeout: 30_000,
         },
       },
       {

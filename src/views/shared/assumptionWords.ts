@@ -1,0 +1,75 @@
+import type { Assumption, AssumptionCode, FuelKey } from '../../build/index.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
+import { FUEL_NAMES } from './fuelNames.ts';
+import type { ResultUnits } from './resultUnits.ts';
+
+type Values = Assumption['values'];
+type Say = (values: Values, names: Assumption['names'], units: ResultUnits) => string;
+
+const percent = (share: number | undefined, decimals = 0) =>
+  `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
+const rpm = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm`;
+const kelvin = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}K`;
+const altitude = (value: number | undefined) => formatQuantity(value ?? Number.NaN, 'altitude', 'm');
+
+const CURVES: Readonly<Record<string, { name: string; value: (v: number) => string }>> = {
+  volumetricEfficiency: { name: 'Volumetric efficiency', value: (v) => percent(v) },
+  lambda: { name: 'Lambda', value: (v) => formatNumber(v, 2) },
+  bsfc: { name: 'Bsfc', value: (v) => formatQuantity(v, 'bsfc', 'g/kWh') },
+  goal: { name: 'The goal', value: () => '' },
+};
+
+const WORDS: Readonly<Record<AssumptionCode, Say>> = {
+  'steady-full-load': () =>
+    'Steady state at full load: spool-up, transients, knock and heat soaked from the turbine are not computed.',
+  'no-turbine': () =>
+    'The turbine is not computed: whether it can drive the compressor to the goal, and what back-pressure it costs, is not answered.',
+  'humidity-similarity': () =>
+    "Humidity corrects flow and speed through the gas constant; its effect on the map's similarity beyond that is left out.",
+  'engine-figures-entered': () =>
+    'Volumetric efficiency, lambda and bsfc are as entered, linear between their points; they were not measured here.',
+  'standard-pressure': ({ altitudeM }) =>
+    `Air pressure is that of the standard atmosphere at ${altitude(altitudeM)}; no barometer was read.`,
+  'weather-report-pressure': ({ altitudeM }) =>
+    `Air pressure comes from a weather report, turned back from sea level to ${altitude(altitudeM)}.`,
+  'inlet-heating': ({ heatingK }) => `The air is taken to warm by ${kelvin(heatingK)} on its way to the compressor.`,
+  'cooler-constant': ({ effectiveness }) =>
+    `The cooler keeps one effectiveness, ${percent(effectiveness)}, at every flow.`,
+  'cooler-recovery': ({ recoveryK }) =>
+    `The air that cools the cooler is taken to be ${kelvin(recoveryK)} warmer than the ambient.`,
+  'no-cooler': () => 'No charge cooler: the charge reaches the engine as hot as it leaves the compressor.',
+  'driveline-loss': ({ share }) =>
+    `Power at the wheels is ${percent(share, 1)} less than at the crankshaft, at every speed.`,
+  'fuel-preset': (_values, { fuel }) =>
+    `${capital(FUEL_NAMES[fuel as FuelKey] ?? fuel ?? 'The fuel')}: usual air-fuel ratio, heating value and density of that fuel.`,
+  'fuel-supply-not-checked': () => 'Injectors and fuel pump were not checked.',
+  'map-estimated': (v, { donor }) =>
+    `ESTIMATE. The map is not this turbo's own: it is that of “${donor ?? ''}”, scaled by ${percent(v.sizeRatio, 1)} in size to the measured wheel. ` +
+    `Flow may be ${percent(Math.max(v.surgeFlowBand ?? 0, v.chokeFlowBand ?? 0))} off, pressure ratio ${percent(v.pressureRatioBand)}, ` +
+    `efficiency ${percent(v.efficiencyBand, 1)}, speed ${percent(v.correctedSpeedBand)}.`,
+  calipers: ({ uncertaintyM }) =>
+    `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'length', 'mm', { decimals: 2 })}; widths are worst cases.`,
+  'limit-missing': () => 'No maximum shaft speed is known: nothing is said about overspeed.',
+  'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map's sheet.`,
+  'map-source-missing': (_values, { map }) => `Where the map “${map ?? ''}” comes from is not recorded.`,
+  'invented-data': (_values, { map }) => `The map “${map ?? ''}” is invented for demonstration: no such turbo exists.`,
+  'efficiency-assumed': ({ efficiency }) =>
+    `The map has no efficiency: ${percent(efficiency)} is assumed everywhere; temperatures and power rest on it.`,
+  'map-extended': ({ points, of, fromRpm, toRpm }) =>
+    `EXTENDED. ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points, from ${rpm(fromRpm)} to ${rpm(toRpm)}, lie beyond the lines that were read off the sheet.`,
+  'curve-held': ({ fromRpm, toRpm, value }, { curve }) => {
+    const known = CURVES[curve ?? ''];
+    const shown = known?.value(value ?? Number.NaN) ?? '';
+    const kept = shown === '' ? 'its last value' : `its last value, ${shown},`;
+    return `${known?.name ?? curve} is not entered from ${rpm(fromRpm)} to ${rpm(toRpm)}: ${kept} is kept there.`;
+  },
+};
+
+/** One assumption, estimate or extension as a sentence; the same on screen and on paper. */
+export function assumptionWords({ code, values, names }: Assumption, units: ResultUnits): string {
+  return WORDS[code](values, names, units);
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

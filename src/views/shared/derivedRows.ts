@@ -1,0 +1,69 @@
+import type { Measured, WheelAtSpeed, WheelRatios } from '../../build/index.ts';
+import type { CandidateFigures, WheelResults } from '../../store/index.ts';
+import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
+import { gainWords, measuredWords } from './measuredWords.ts';
+
+/** One row of what follows from the measurements: compressor and turbine wheel. */
+export interface DerivedRow {
+  title: string;
+  compressor: string;
+  turbine: string;
+}
+
+/** Lengths measured in inches give areas in square inches. */
+export interface DerivedUnits {
+  lengths: 'mm' | 'in';
+}
+
+const rowOf = (title: string, figures: CandidateFigures, words: (wheel: WheelResults) => string): DerivedRow => ({
+  title,
+  compressor: words(figures.compressor),
+  turbine: words(figures.turbine),
+});
+
+/** What follows at once from both wheels; '–' where a measurement is missing. */
+export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits): readonly DerivedRow[] {
+  const perLength = fromSi(1, 'wheel-length', lengths);
+  const area = (of: Measured | null) => measuredWords(of, perLength ** 2, `${lengths}²`, lengths === 'mm' ? 0 : 3);
+  const speed = (at: WheelAtSpeed | null) => measuredWords(at?.tipSpeedMPerS ?? null, 1, 'm/s', 1);
+  return [
+    rowOf('Trim', figures, ({ figures: of }) => measuredWords(of.trim, 1, '', 1)),
+    rowOf('Inducer area', figures, ({ figures: of }) => area(of.inducerAreaM2)),
+    rowOf('Exducer area', figures, ({ figures: of }) => area(of.exducerAreaM2)),
+    rowOf('Passage at the tip', figures, ({ figures: of }) => area(of.tipPassageAreaM2)),
+    rowOf(`Tip speed, ${shaftWords('rated', figures)}`, figures, ({ rated }) => speed(rated)),
+    rowOf(`Tip speed, ${shaftWords('fastest', figures)}`, figures, ({ fastest }) => speed(fastest)),
+    rowOf('Blade pass at the inducer, there', figures, ({ fastest }) => frequency(fastest?.fullBladePassHz ?? null)),
+    rowOf('Blade pass with splitters, there', figures, ({ fastest }) => frequency(fastest?.allBladePassHz ?? null)),
+  ];
+}
+
+function shaftWords(which: 'rated' | 'fastest', { compressor }: CandidateFigures): string {
+  const at = compressor[which];
+  const name = which === 'rated' ? 'rated' : 'fastest now';
+  return at === null
+    ? name
+    : `${name} (${formatNumber(Math.round(at.shaftSpeedRpm / 10) * 10, 0)}${NO_BREAK_SPACE}rpm)`;
+}
+
+function frequency(hz: number | null): string {
+  return hz === null ? NO_NUMBER : `${formatNumber(hz / 1000, 2)}${NO_BREAK_SPACE}kHz`;
+}
+
+const RATIOS: readonly { key: keyof WheelRatios; title: string }[] = [
+  { key: 'inducerDiameter', title: 'Inducer diameter' },
+  { key: 'exducerDiameter', title: 'Exducer diameter' },
+  { key: 'inducerArea', title: 'Inducer area' },
+  { key: 'exducerArea', title: 'Exducer area' },
+  { key: 'tipPassageArea', title: 'Passage at the tip' },
+  { key: 'trim', title: 'Trim' },
+];
+
+/** How much more or less each measure of this candidate is than that of the other. */
+export function ratioRows(ratios: { compressor: WheelRatios; turbine: WheelRatios }): readonly DerivedRow[] {
+  return RATIOS.map(({ key, title }) => ({
+    title,
+    compressor: gainWords(ratios.compressor[key]),
+    turbine: gainWords(ratios.turbine[key]),
+  }));
+}

@@ -1,0 +1,158 @@
+import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, Verdict } from '../../store/index.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
+
+/** The user's units: results, and the altitude as it stands in its field. */
+export interface CompareUnits {
+  results: ResultUnits;
+  altitude: string;
+}
+
+/** One row of the table of differences in words and figures. */
+export interface DifferenceRow {
+  key: ComparisonKey;
+  title: string;
+  a: string;
+  b: string;
+  /** Engine speed that a number belongs to: '6,400 rpm'; '' for none. */
+  aAt: string;
+  bAt: string;
+  /** b less a, signed; '' where there is none. */
+  difference: string;
+  verdict: Verdict | 'pending';
+  /** 'better', 'worse', 'no difference', 'not known', 'computing'. */
+  word: string;
+  /** What counts as no difference, for whoever asks; '' for nothing to say. */
+  note: string;
+}
+
+type Kind = 'speeds-share' | 'power' | 'margin' | 'share' | 'temperature' | 'altitude';
+
+const ROWS: Readonly<Record<ComparisonKey, { title: string; kind: Kind }>> = {
+  'points-held': { title: 'Engine speeds that hold the goal', kind: 'speeds-share' },
+  'power-at-goal': { title: 'Crank power at the goal', kind: 'power' },
+  'power-at-ceiling': { title: 'Crank power at the ceiling', kind: 'power' },
+  'speed-margin': { title: 'Least shaft-speed margin', kind: 'margin' },
+  'surge-margin': { title: 'Least surge margin', kind: 'margin' },
+  'choke-margin': { title: 'Least choke margin', kind: 'margin' },
+  efficiency: { title: 'Mean efficiency', kind: 'share' },
+  'outlet-temperature': { title: 'Highest outlet temperature', kind: 'temperature' },
+  'intake-temperature': { title: 'Highest intake temperature', kind: 'temperature' },
+  'compressor-power': { title: 'Power the turbine must give', kind: 'power' },
+  'altitude-held': { title: 'Holds the goal up to', kind: 'altitude' },
+};
+
+const KEYS = Object.keys(ROWS) as ComparisonKey[];
+
+const WORDS: Readonly<Record<DifferenceRow['verdict'], string>> = {
+  better: 'better',
+  worse: 'worse',
+  same: 'no difference',
+  unknown: 'not known',
+  pending: 'computing',
+};
+
+/** Every row there can be, always in the same order, so that nothing jumps; what is still being computed says so. */
+export function differenceRows(comparison: Comparison, units: CompareUnits): readonly DifferenceRow[] {
+  return KEYS.map((key) => {
+    const row = comparison.rows.find((candidate) => candidate.key === key);
+    return row === undefined ? pendingRow(key) : shownRow(row, units);
+  });
+}
+
+function pendingRow(key: ComparisonKey): DifferenceRow {
+  const empty = { a: '…', b: '…', aAt: '', bAt: '', difference: '', note: '' };
+  return { key, title: ROWS[key].title, ...empty, verdict: 'pending', word: WORDS.pending };
+}
+
+function shownRow(row: ComparisonRow, units: CompareUnits): DifferenceRow {
+  const { title } = ROWS[row.key];
+  return {
+    key: row.key,
+    title,
+    a: valueWords(row.key, row.a, units),
+    b: valueWords(row.key, row.b, units),
+    aAt: atWords(row.a),
+    bAt: atWords(row.b),
+    difference: differenceWords(row, units),
+    verdict: row.verdict,
+    word: WORDS[row.verdict],
+    note: noteWords(row, units),
+  };
+}
+
+function atWords({ value, engineSpeedRpm }: ComparedValue): string {
+  return value === null || engineSpeedRpm === null ? '' : `${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
+}
+
+/** A number of a row with its unit; '–' where it is not known. */
+export function valueWords(key: ComparisonKey, { value, bound }: ComparedValue, units: CompareUnits): string {
+  if (value === null) return NO_NUMBER;
+  const { kind } = ROWS[key];
+  switch (kind) {
+    case 'speeds-share':
+      return `${formatNumber(value * 100, 0)}${NO_BREAK_SPACE}%`;
+    case 'power':
+      return showResult(value, 'power', units.results);
+    case 'margin':
+    case 'share':
+      return showResult(value, kind, units.results);
+    case 'temperature':
+      return showResult(value, 'temperature', units.results);
+    case 'altitude': {
+      const altitude = formatQuantity(value, 'altitude', units.altitude);
+      return bound === 'at-least' ? `over ${altitude}` : bound === 'at-most' ? `under ${altitude}` : altitude;
+    }
+  }
+}
+
+/** The size of a difference with its unit and sign; '' where none is known or both are only bounds. */
+export function differenceWords(row: ComparisonRow, units: CompareUnits): string {
+  if (row.difference === null || (row.a.bound !== null && row.a.bound === row.b.bound)) return '';
+  const words = amountWords(row.key, row.difference, units);
+  // Against a bound the difference is at least this much.
+  return row.a.bound !== null || row.b.bound !== null ? `${words} or more` : words;
+}
+
+function amountWords(key: ComparisonKey, amount: number, units: CompareUnits): string {
+  const { kind } = ROWS[key];
+  switch (kind) {
+    case 'speeds-share':
+      return points(amount, 0);
+    case 'power':
+      return showResult(amount, 'power', units.results, { signed: true });
+    case 'margin':
+    case 'share':
+      return points(amount, 1);
+    case 'temperature': {
+      const isFahrenheit = units.results.temperature === 'degF';
+      const number = formatNumber(isFahrenheit ? amount * 1.8 : amount, 0);
+      return `${sign(amount, number)}${number}${NO_BREAK_SPACE}${isFahrenheit ? '°F' : 'K'}`;
+    }
+    case 'altitude':
+      return formatQuantity(amount, 'altitude', units.altitude, { signed: true });
+  }
+}
+
+/** A difference of two percentages. */
+function points(share: number, decimals: number): string {
+  const number = formatNumber(share * 100, decimals);
+  return `${sign(share, number)}${number}${NO_BREAK_SPACE}points`;
+}
+
+function sign(value: number, text: string): string {
+  return value > 0 && /[1-9]/.test(text) ? '+' : '';
+}
+
+function noteWords(row: ComparisonRow, units: CompareUnits): string {
+  if (row.threshold === 0) return '';
+  const size = amountWords(row.key, row.threshold, units).replace('+', '');
+  return row.thresholdFrom === 'estimate'
+    ? `Up to ${size} the estimate cannot tell a difference.`
+    : `Up to ${size} counts as no difference.`;
+}
+
+/** Label of the altitude's unit, for headings. */
+export function altitudeUnitLabel(units: CompareUnits): string {
+  return unitOf('altitude', units.altitude).label;
+}
