@@ -10,6 +10,7 @@ const pick = <T>(list: readonly T[], n: number): T | undefined => list[n % Math.
 const buildAt = (w: Workspace, n: number) => pick(w.buildOrder, n) ?? 'none';
 const mapAt = (w: Workspace, n: number) => pick(w.shelfOrder, n) ?? 'none';
 const candidateAt = (w: Workspace, n: number) => pick(w.builds[w.activeBuildId]?.candidates ?? [], n)?.id ?? 'none';
+const placeAt = (w: Workspace, n: number) => pick(w.builds[w.activeBuildId]?.places ?? [], n)?.id ?? 'none';
 
 const number = fc.nat(9);
 const text = fc.string({ maxLength: 6 });
@@ -51,6 +52,17 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
     (t): MakeChange =>
       () =>
         b.setCurve('engine.lambda', [{ engineSpeed: '3000', value: t }]),
+  ),
+  number.map((): MakeChange => (_w, serial) => b.addPlace(`place-${serial}`)),
+  number.map(
+    (n): MakeChange =>
+      (w) =>
+        b.removePlace(placeAt(w, n)),
+  ),
+  fc.tuple(number, text).map(
+    ([n, name]): MakeChange =>
+      (w) =>
+        b.setPlaceField(placeAt(w, n), 'name', name),
   ),
   number.map((): MakeChange => (_w, serial) => b.addCandidate(`candidate-${serial}`)),
   number.map(

@@ -98,3 +98,61 @@ describe('the line chart', () => {
     expect(announce).toHaveBeenLastCalledWith('At 6,000 rpm, A 150,000 rpm, B 138,000 rpm');
   });
 });
+
+describe('many lines that run alongside', () => {
+  const many = (names: 'along' | 'end', focusSeriesId: string | null = null) =>
+    modelOf({
+      names,
+      focusSeriesId,
+      focusX: focusSeriesId === null ? null : 4000,
+      limits: [],
+      series: [0, 1, 2, 3, 4, 5, 6].map((i) => ({
+        id: `p${i}`,
+        name: `${i * 500} m`,
+        style: 'plain',
+        weight: 'second',
+        shade: i / 6,
+        points: [2000, 4000, 6000].map((x) => ({ x, value: 1.5 - i * 0.01 })),
+      })),
+    });
+
+  it('are all named at their ends, in the order of the lines, no name over another', () => {
+    const { svg } = chartOf(many('end'));
+    const names = [...svg.querySelectorAll('.labels text')].map((text) => ({
+      text: text.textContent,
+      y: Number(/,([\d.-]+)\)/.exec(text.getAttribute('transform')!)![1]),
+    }));
+    expect(names.map(({ text }) => text)).toEqual(['0 m', '500 m', '1000 m', '1500 m', '2000 m', '2500 m', '3000 m']);
+    names.slice(1).forEach(({ y }, i) => {
+      expect(y - names[i]!.y).toBeGreaterThanOrEqual(12);
+    });
+  });
+
+  it('show the value of the one that stands out, and walk from one to the next by keys', () => {
+    const { svg, texts, onPoint } = chartOf(many('end', 'p3'));
+    expect(texts().filter((text) => /^[\d,.]+ rpm$/.test(text ?? ''))).toHaveLength(1);
+    svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowUp' }));
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 4000, seriesId: 'p4' });
+    svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft' }));
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 2000, seriesId: 'p3' });
+  });
+});
+
+describe('a band', () => {
+  it('is closed between its edges, broken where a value is missing, and inside the axis', () => {
+    const points = [2000, 3000, 4000, 5000, 6000].map((x) => ({ x, low: 90, high: 130 }));
+    const { svg, texts } = chartOf(
+      modelOf({
+        series: [],
+        limits: [],
+        valueAxis: { title: 'Chance', unit: '%', decimals: 0, include: [0], bounds: { low: 0 } },
+        bands: [{ id: 'band', style: 'a', points: points.with(2, null as never) }],
+      }),
+    );
+    const [fill] = svg.querySelectorAll('.ground path');
+    expect(fill!.getAttribute('d')!.match(/Z/g)).toHaveLength(2);
+    expect(svg.outerHTML).not.toMatch(/NaN|undefined|Infinity/);
+    expect(texts()).toContain('0');
+    expect(texts().some((text) => text?.startsWith('−'))).toBe(false);
+  });
+});

@@ -108,3 +108,31 @@ describe('labels of a line that moves', () => {
     expect(hops(true)).toBeLessThan(free / 2);
   });
 });
+
+describe('lines beside the one that the map is about', () => {
+  it('a faint one has its name at its end and no marks', () => {
+    const points = inventedLine(1, 1.5, 10).map((point) => ({ ...point, marked: false }));
+    const [faint] = operatingGeometry([{ id: 'high', name: '3,000 m', style: 'a', points, faint: true }], base);
+    expect(faint!.labels.map(({ text }) => text)).toEqual(['3,000 m']);
+    expect(faint!.markers).toEqual([]);
+    expect(faint!.isFaint).toBe(true);
+  });
+
+  it('bars of a spread reach from low to high along both axes', () => {
+    const points = inventedLine(1, 1.5, 10);
+    const { correctedMassFlowKgPerS: flow, pressureRatio: ratio } = points[5]!;
+    const spread = [
+      {
+        correctedMassFlowKgPerS: { low: flow * 0.95, middle: flow, high: flow * 1.05 },
+        pressureRatio: { low: ratio - 0.05, middle: ratio, high: ratio + 0.05 },
+      },
+    ];
+    const [line] = operatingGeometry([{ id: 'a', name: 'A', style: 'a', points, spread }], base);
+    // Two bars and four ticks.
+    expect(line!.spread.match(/M/g)).toHaveLength(6);
+    const [x0, x1] = /M([\d.]+),[\d.]+L([\d.]+)/.exec(line!.spread)!.slice(1).map(Number);
+    expect(x0).toBeCloseTo(base.x(flow * 0.95), 0);
+    expect(x1).toBeCloseTo(base.x(flow * 1.05), 0);
+    expect(drawn(points).spread).toBe('');
+  });
+});

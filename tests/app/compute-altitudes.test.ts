@@ -1,0 +1,130 @@
+import { describe, expect, test } from 'vitest';
+import { computeAltitudes } from '../../src/app/studies/computeAltitudes.ts';
+import { computeSpread } from '../../src/app/studies/computeSpread.ts';
+import { rememberMaps } from '../../src/app/studies/rememberMaps.ts';
+import { studySpeeds } from '../../src/app/studies/studySpeeds.ts';
+import { type Build, demoBuild, toMatchInput, withBuildField } from '../../src/build/index.ts';
+import { solveOperatingLine } from '../../src/match/index.ts';
+
+const typed = (text: string, unit: string) => ({ text, unit });
+const withGrid = (from: string, to: string, step: string, build: Build = demoBuild()): Build => ({
+  ...build,
+  altitudes: { ...build.altitudes, from: typed(from, 'm'), to: typed(to, 'm'), step: typed(step, 'm') },
+});
+
+const build = withGrid('620', '2620', '1000');
+const study = computeAltitudes(build);
+const first = study.candidates[0]!;
+
+describe('the study over altitude', () => {
+  test('has a row for each altitude and each saved place, over the engine speeds of the line', () => {
+    expect(first.ceilings.places.map(({ name, altitudeM }) => name || altitudeM)).toEqual([
+      620,
+      1620,
+      2620,
+      'Varn Pass, hot day',
+      'Ostra harbour, winter',
+    ]);
+    expect(first.ceilings.engineSpeedsRpm).toEqual(toMatchInput(build, 0).engineSpeedsRpm);
+    expect(study.candidates).toHaveLength(build.candidates.length);
+  });
+
+  test("holds at the day's own altitude exactly the operating line of the Match view", () => {
+    // 620 m is the altitude of the day: the air carried up from the day must come out as that of the day.
+    const line = solveOperatingLine(toMatchInput(build, 0));
+    first.held.cells[0]!.forEach(({ point }, k) => {
+      const other = line[k]!;
+      expect(point.status).toBe(other.status);
+      if (point.status !== 'ok' || other.status !== 'ok') return;
+      expect(point.shaftSpeedRpm).toBeCloseTo(other.shaftSpeedRpm, 3);
+      expect(point.manifoldPressurePa).toBeCloseTo(other.manifoldPressurePa, 3);
+    });
+  });
+
+  test('lowers every ceiling that the shaft speed binds when more of it is kept in hand, and raises none', () => {
+    const careful = computeAltitudes(withBuildField(build, 'limits.shaftSpeedReserve', typed('12', '%')));
+    let lowered = 0;
+    first.ceilings.cells.forEach((row, p) => {
+      row.forEach((before, k) => {
+        const after = careful.candidates[0]!.ceilings.cells[p]![k]!;
+        if (before.status !== 'ok' || after.status !== 'ok') return;
+        expect(after.manifoldPressurePa).toBeLessThanOrEqual(before.manifoldPressurePa + 1);
+        if (after.manifoldPressurePa < before.manifoldPressurePa - 1000) lowered += 1;
+      });
+    });
+    expect(lowered).toBeGreaterThan(20);
+  });
+
+  test('sets both controllers the same target where the car stands, and parts them from there', () => {
+    const { gauge, absolute, engineSpeedsRpm } = first.controllers;
+    const column = engineSpeedsRpm.indexOf(4000);
+    const at = (held: typeof gauge, row: number) => {
+      const point = held.cells[row]![column]!.point;
+      if (point.status !== 'ok') throw new Error('a point expected');
+      return point;
+    };
+    expect(at(gauge, 0).manifoldPressurePa).toBeCloseTo(at(absolute, 0).manifoldPressurePa, 1);
+    const top = gauge.cells.length - 1;
+    // Common practice, no source: held as gauge the engine loses power with altitude, held as absolute the shaft turns faster.
+    expect(at(gauge, top).wheelPowerW).toBeLessThan(at(gauge, 0).wheelPowerW * 0.96);
+    expect(at(absolute, top).manifoldPressurePa).toBeCloseTo(at(absolute, 0).manifoldPressurePa, 1);
+    expect(at(absolute, top).shaftSpeedRpm).toBeGreaterThan(at(gauge, top).shaftSpeedRpm);
+  });
+
+  test('goes through a message to the page and back without a loss', () => {
+    expect(structuredClone(study)).toEqual(study);
+  });
+
+  test('has no study for a candidate without a map, and says nothing false of the others', () => {
+    const [a, b] = build.candidates;
+    const half = computeAltitudes({ ...build, candidates: [a!, { ...b!, map: null }] });
+    expect(half.candidates[1]).toBeNull();
+    expect(half.candidates[0]).toEqual(first);
+  });
+
+  test('thins engine speeds to at most 41, both ends among them', () => {
+    const many = Array.from({ length: 400 }, (_, i) => 1000 + i * 10);
+    const picked = studySpeeds(many);
+    expect(picked.length).toBeLessThanOrEqual(41);
+    expect([picked[0], picked.at(-1)]).toEqual([1000, 4990]);
+    expect(studySpeeds([2000, 3000])).toEqual([2000, 3000]);
+  });
+
+  test('fits a map once: a message with the same tables brings the same map object', () => {
+    const share = rememberMaps();
+    const one = share(structuredClone(build));
+    const two = share(structuredClone({ ...build, notes: 'changed' }));
+    expect(two.candidates[0]!.map).toBe(one.candidates[0]!.map);
+  });
+});
+
+describe('the spread', () => {
+  const small: Build = { ...build, spread: { ...build.spread, samples: typed('128', '1') } };
+
+  test('gives the same numbers for the same seed, others for another, and says how far it is', () => {
+    const shares: number[] = [];
+    const one = computeSpread(small, 0, (share) => shares.push(share));
+    expect(computeSpread(small, 0)).toEqual(one);
+    const other = computeSpread({ ...small, spread: { ...small.spread, seed: typed('2', '1') } }, 0);
+    expect(other.spread.atSpeeds).not.toEqual(one.spread.atSpeeds);
+    expect(shares.at(-1)).toBe(1);
+    expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+  });
+
+  test('has no width when nothing is uncertain', () => {
+    const none = Object.fromEntries(
+      Object.entries(small.spread.tolerances).map(([key, { unit }]) => [key, typed('0', unit)]),
+    ) as Build['spread']['tolerances'];
+    const { spread } = computeSpread({ ...small, spread: { ...small.spread, tolerances: none } }, 0);
+    for (const { bands, nominal } of spread.atSpeeds) {
+      if (bands.shaftSpeedRpm === null || nominal.status !== 'ok') continue;
+      expect(bands.shaftSpeedRpm.p90 - bands.shaftSpeedRpm.p10).toBeLessThan(1);
+      expect(bands.shaftSpeedRpm.p50).toBeCloseTo(nominal.shaftSpeedRpm, 0);
+    }
+  });
+
+  test('names the entry that stands in the way', () => {
+    const wrong: Build = { ...small, spread: { ...small.spread, seed: typed('x', '1') } };
+    expect(() => computeSpread(wrong, 0)).toThrow(/seed/i);
+  });
+});
