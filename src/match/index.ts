@@ -17,6 +17,7 @@
  * the engine, because no turbine is known yet: volumetric efficiency is that of the engine as it stands.
  */
 
+export { bladePassFrequency } from '../compressor/index.ts';
 export { checkClaim } from './compare/check-claim.ts';
 export { compareCandidates } from './compare/compare-candidates.ts';
 export { flowCapacity } from './compare/flow-capacity.ts';
@@ -24,7 +25,7 @@ export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.t
 export { findings } from './findings/index.ts';
 export { solveOperatingLine } from './operating-line.ts';
 export { shaftSpeedLimit } from './solved-point.ts';
-export { bladePassFrequency, calibrationTable, roundedDown } from './studies/calibration-table.ts';
+export { calibrationTable, roundedDown } from './studies/calibration-table.ts';
 export { compareControllers } from './studies/compare-controllers.ts';
 export { holdGoal } from './studies/hold-goal.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';

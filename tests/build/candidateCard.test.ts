@@ -247,3 +247,14 @@ describe('the fitment list', () => {
     expect(list(full)).toHaveLength(b.MOST_FITMENT_ITEMS);
   });
 });
+
+test('a new build has the shop, the preparer and the paper of the build that was open, and nothing else of its sheet', () => {
+  const first = b.workspaceOf([b.defaultBuild('one')]);
+  const named = [
+    b.setBuildField('sheet.shopName', 'Invented workshop'),
+    b.setBuildField('sheet.car', 'Hill coupe'),
+    b.setBuildField('sheet.paper', 'letter'),
+  ].reduce((workspace, change) => change.perform(workspace), first);
+  const { sheet } = b.newBuild('two').perform(named).builds.two ?? {};
+  expect(sheet).toEqual({ ...b.emptySheet(), shopName: 'Invented workshop', paper: 'letter' });
+});

@@ -20,9 +20,18 @@ export function buildNames(workspace: Workspace, except?: string): string[] {
   return workspace.buildOrder.flatMap((id) => (id === except ? [] : [workspace.builds[id]?.name ?? '']));
 }
 
-/** Adds a build with the usual defaults and opens it. `id` must be new (createId). */
+/**
+ * Adds a build with the usual defaults and opens it; shop, who prepares the sheet and the paper are those of the build that was open, for
+ * a shop is the same from job to job. `id` must be new (createId).
+ */
 export function newBuild(id: string, name = 'New build'): Change {
-  return step('new build', (workspace) => withBuildAdded(workspace, defaultBuild(id, name)));
+  return step('new build', (workspace) => {
+    const build = defaultBuild(id, name);
+    const open = workspace.builds[workspace.activeBuildId]?.sheet;
+    if (open === undefined) return withBuildAdded(workspace, build);
+    const { shopName, preparedBy, paper } = open;
+    return withBuildAdded(workspace, { ...build, sheet: { ...build.sheet, shopName, preparedBy, paper } });
+  });
 }
 
 /** Copies a build behind itself and opens the copy; the maps are shared, not copied. */

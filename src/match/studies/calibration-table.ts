@@ -1,3 +1,4 @@
+import { bladePassFrequency } from '../../compressor/index.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
 import type { OperatingPoint } from '../types.ts';
 import type {
@@ -35,11 +36,6 @@ export function calibrationTable(
     }),
   );
   return { options, places, engineSpeedsRpm, cells };
-}
-
-/** Blades pass a sensor N/60 times their number in a second. N in rev/min, the result in Hz. */
-export function bladePassFrequency(shaftSpeedRpm: number, bladesPastSensor: number): number {
-  return (shaftSpeedRpm / 60) * bladesPastSensor;
 }
 
 /**

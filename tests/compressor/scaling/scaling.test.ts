@@ -12,7 +12,7 @@ import {
 } from '../../../src/compressor/index.ts';
 import type { CompressorSurface, ScaledSurface, ScalingWheel } from '../../../src/compressor/types.ts';
 import { EXACT_MACHINES, KILOGRAMS, readSheet } from '../../machines/read-sheet.ts';
-import { analyticSurface } from '../../match/analytic-surface.ts';
+import { analyticSurface, MEDIUM } from '../../match/analytic-surface.ts';
 import { nasaSheet } from '../nasa-map.ts';
 
 const DONOR = { inducerM: 0.0446, exducerM: 0.057 };
@@ -139,6 +139,32 @@ describe('equal tip speed', () => {
     expect(same.efficiency).toBeCloseTo(on.efficiency!, 12);
     expect(same.correctedMassFlowKgPerS / on.correctedMassFlowKgPerS).toBeCloseTo((0.05 / 0.062) ** 2, 12);
     expect(there.estimate.donorLimitScaledRpm).toBeCloseTo((150_000 * 62) / 50, 6);
+  });
+});
+
+describe('the similar machine of another size, in closed form', () => {
+  it('answers what the scaled map answers, inside the map and off its ends', () => {
+    const k = 50 / 62;
+    const small = analyticSurface({ ...MEDIUM, topRpm: MEDIUM.topRpm / k, topFlow: MEDIUM.topFlow * k * k });
+    const there = scaled(
+      analyticSurface(MEDIUM),
+      { inducerM: 0.047, exducerM: 0.062 },
+      { inducerM: 0.047 * k, exducerM: 0.05 },
+    );
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.02, max: 0.26, noNaN: true }),
+        fc.double({ min: 1.01, max: 4.4, noNaN: true }),
+        (flow, ratio) => {
+          const [own, estimate] = [small.at(flow, ratio), there.at(flow, ratio)];
+          expect(estimate.region).toBe(own.region);
+          if (own.correctedSpeedRpm === null) return;
+          expect(estimate.correctedSpeedRpm! / own.correctedSpeedRpm).toBeCloseTo(1, 10);
+          expect(estimate.beta!).toBeCloseTo(own.beta!, 9);
+          expect(estimate.efficiency!).toBeCloseTo(own.efficiency!, 9);
+        },
+      ),
+    );
   });
 });
 
