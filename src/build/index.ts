@@ -132,6 +132,7 @@ export {
   type MapFile,
   mapFileToDraft,
   parseMapFile,
+  pictureOfMapFile,
   sheetToMapFile,
 } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';

@@ -39,12 +39,12 @@ function dayCeilings(results: CandidateResults, stayBelowTopLine: boolean): Ceil
 interface Remembered {
   b: CandidateResults;
   study: unknown;
-  withCeilings: boolean;
   stayBelowTopLine: boolean;
   results: ComparisonResults;
 }
 
-const known = new WeakMap<CandidateResults, Map<number, Remembered>>();
+/** By the other candidate, and apart with and without ceilings: two parts of a page may ask for both at once. */
+const known = new WeakMap<CandidateResults, Map<string, Remembered>>();
 
 /**
  * Candidate b of the open build held against candidate a; null when there is no such candidate. The same object while nothing changed.
@@ -66,15 +66,11 @@ export function selectComparison(
   const { result } = state.studies.altitude;
   const study = result !== null && isSameAltitudeStudy(result.build, build) ? result : null;
   const { stayBelowTopLine } = build.limits;
-  const memory = known.get(a) ?? new Map<number, Remembered>();
+  const memory = known.get(a) ?? new Map<string, Remembered>();
+  const place = `${bIndex}/${withCeilings}`;
   known.set(a, memory);
-  const last = memory.get(bIndex);
-  if (
-    last?.b === b &&
-    last.study === study &&
-    last.withCeilings === withCeilings &&
-    last.stayBelowTopLine === stayBelowTopLine
-  ) {
+  const last = memory.get(place);
+  if (last?.b === b && last.study === study && last.stayBelowTopLine === stayBelowTopLine) {
     return last.results;
   }
   const solved = (results: CandidateResults, index: number): SolvedCandidate | null =>
@@ -86,7 +82,7 @@ export function selectComparison(
       held: study?.candidates[index]?.held ?? null,
     };
   const results = compare(solved(a, aIndex), solved(b, bIndex), [cards[0], cards[1]]);
-  memory.set(bIndex, { b, study, withCeilings, stayBelowTopLine, results });
+  memory.set(place, { b, study, stayBelowTopLine, results });
   return results;
 }
 

@@ -2,13 +2,19 @@ import type { RestoreCounts } from '../build/index.ts';
 
 /** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
 export interface UiState {
-  view: 'match' | 'altitude' | 'maps';
+  view: 'match' | 'altitude' | 'maps' | 'sheet';
   /** Engine speed that the pointer or the keyboard rests on, rev/min. */
   pointerEngineSpeedRpm: number | null;
   /** Altitude that the pointer or the keyboard rests on, m. */
   pointerAltitudeM: number | null;
   /** The map open in the Maps view. */
   openMapId: string | null;
+  /** How the Match view shows the candidates. */
+  matchLayout: 'one' | 'side-by-side' | 'overlay';
+  /** Id of the candidate whose card is open. */
+  openCardId: string | null;
+  /** The Match view fills the screen for a customer at the counter. */
+  isCounter: boolean;
   /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
   drafts: Readonly<Record<string, string>>;
   /** What came of opening and saving, newest last; each stays until it is dismissed. */
@@ -43,6 +49,9 @@ export const initialUi: UiState = {
   pointerEngineSpeedRpm: null,
   pointerAltitudeM: null,
   openMapId: null,
+  matchLayout: 'one',
+  openCardId: null,
+  isCounter: false,
   drafts: {},
   notices: [],
   pendingRestore: null,

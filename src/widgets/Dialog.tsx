@@ -13,7 +13,7 @@ export interface DialogProps {
   onClose: () => void;
   /** Buttons at the foot, the one that goes on last. */
   actions?: ReactNode;
-  size?: 'small' | 'wide' | undefined;
+  size?: 'small' | 'wide' | 'large' | undefined;
   /** 'alertdialog': it asks before something is taken away, and a press outside does not close it. */
   role?: 'dialog' | 'alertdialog' | undefined;
 }

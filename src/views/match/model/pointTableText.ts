@@ -1,6 +1,6 @@
-import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { columnUnitLabel, type PointColumn } from '../../shared/pointColumns.ts';
 import type { PointRow } from '../../shared/pointRows.ts';
+import type { ResultUnits } from '../../shared/resultUnits.ts';
 
 /**
  * The table as text for a spreadsheet, units in the headings. Thousands separators are taken out and the typographic minus is

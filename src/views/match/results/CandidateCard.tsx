@@ -1,6 +1,10 @@
 import { memo } from 'react';
+import { useActions } from '../../../store/index.ts';
+import { IconButton } from '../../../widgets/index.ts';
 import type { CandidateSummary } from '../model/candidateSummary.ts';
 import styles from './candidates.module.css';
+import { EstimateTag } from './EstimateTag.tsx';
+import { LineSign } from './LineSign.tsx';
 
 interface Props {
   summary: CandidateSummary;
@@ -13,15 +17,17 @@ export const CandidateCard = memo(function CandidateCard({ summary, shown, onSho
   return (
     <section className={styles.card} data-shown={shown || undefined} aria-label={`Candidate ${summary.letter}`}>
       <button type="button" className={styles.choose} aria-pressed={shown} onClick={() => onShow(summary.index)}>
-        <LineSign index={summary.index} />
+        <LineSign style={summary.index % 2 === 0 ? 'a' : 'b'} />
         <span className={styles.letter}>{summary.letter}</span>
         <span className={styles.title}>{summary.name}</span>
+        {summary.isEstimated && <EstimateTag />}
         {summary.verdict && (
           <span className={styles.verdict} data-severity={summary.verdict.severity}>
             {summary.verdict.words}
           </span>
         )}
       </button>
+      <OpenCard letter={summary.letter} candidateId={summary.candidateId} />
       {summary.missing === null ? (
         <dl className={styles.numbers}>
           {summary.numbers.map((number) => (
@@ -46,17 +52,16 @@ export const CandidateCard = memo(function CandidateCard({ summary, shown, onSho
   );
 });
 
-/** The line as it is drawn on the map: solid with circles for every first candidate, dashed with diamonds for every second. */
-function LineSign({ index }: { index: number }) {
-  const solid = index % 2 === 0;
+/** Opens the card of measurements. It lies over the large button that shows the candidate. */
+const OpenCard = memo(function OpenCard({ letter, candidateId }: { letter: string; candidateId: string }) {
+  const { setUi } = useActions();
   return (
-    <svg className={styles.sign} viewBox="0 0 34 14" aria-hidden="true">
-      <path d="M0 7h34" stroke="currentColor" strokeWidth="2" strokeDasharray={solid ? undefined : '6 4'} />
-      {solid ? (
-        <circle cx="17" cy="7" r="4" fill="var(--raised)" stroke="currentColor" strokeWidth="1.5" />
-      ) : (
-        <path d="M17 2l5 5-5 5-5-5z" fill="var(--raised)" stroke="currentColor" strokeWidth="1.5" />
-      )}
-    </svg>
+    <span className={styles.openCard}>
+      <IconButton
+        icon="table"
+        label={`Card of candidate ${letter}: measurements, donor map, claim`}
+        onPress={() => setUi({ openCardId: candidateId })}
+      />
+    </span>
   );
-}
+});

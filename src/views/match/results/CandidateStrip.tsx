@@ -1,14 +1,12 @@
 import { useCallback, useMemo } from 'react';
-import { addCandidate, changeSettings, MOST_CANDIDATES } from '../../../build/index.ts';
+import { changeSettings } from '../../../build/index.ts';
 import {
-  createId,
   selectCandidates,
   selectShownCandidate,
   useApply,
   useCandidateResults,
   useLugline,
 } from '../../../store/index.ts';
-import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { candidateSummary } from '../model/candidateSummary.ts';
 import { CandidateCard } from './CandidateCard.tsx';
@@ -20,21 +18,12 @@ export function CandidateStrip() {
   const count = useLugline((state) => selectCandidates(state).length);
   const shown = useLugline(selectShownCandidate);
   const show = useCallback((index: number) => apply(changeSettings({ shownCandidate: index })), [apply]);
-  const add = () => {
-    apply(addCandidate(createId()));
-    apply(changeSettings({ shownCandidate: count }));
-  };
   return (
     <fieldset className={styles.strip} aria-label="Candidates">
       {Array.from({ length: count }, (_, index) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: a card stands for a place in the list, A, B, C, D
         <ComputedCard key={index} index={index} shown={index === shown} onShow={show} />
       ))}
-      {count < MOST_CANDIDATES && (
-        <Button variant="quiet" icon="plus" label="Add a candidate" onPress={add}>
-          {count === 0 ? 'Add a candidate' : 'Add'}
-        </Button>
-      )}
     </fieldset>
   );
 }

@@ -1,6 +1,6 @@
 import { memo } from 'react';
-import styles from '../match.module.css';
 import type { FindingWords } from '../../shared/findingWords.ts';
+import styles from '../match.module.css';
 import { FindingsList } from './FindingsList.tsx';
 
 interface Props {

@@ -1,7 +1,7 @@
 import { type KeyboardEvent, memo, useCallback, useEffect, useMemo, useRef } from 'react';
-import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { columnUnitLabel, type PointColumn } from '../../shared/pointColumns.ts';
 import type { PointRow } from '../../shared/pointRows.ts';
+import type { ResultUnits } from '../../shared/resultUnits.ts';
 import styles from './points.module.css';
 
 interface Props {

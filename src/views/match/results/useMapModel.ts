@@ -10,9 +10,9 @@ import {
 } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
 import { mapChart, speedLabels } from '../../shared/mapChart.ts';
 import { operatingLine } from '../../shared/operatingLine.ts';
-import type { FindingWords } from '../../shared/findingWords.ts';
 import { mapPlaces } from '../model/mapPlaces.ts';
 import type { ReadMap } from '../model/readOut.ts';
 import { useOtherAltitudes, useSpreadBars } from './useExtraLines.ts';

@@ -1,24 +1,16 @@
-import { useCallback } from 'react';
-import {
-  assignMap,
-  type Candidate,
-  type CandidateNumber,
-  candidateRules,
-  removeCandidate,
-  setCandidateField,
-} from '../../../build/index.ts';
+import { assignMap, type Candidate, removeCandidate, setCandidateField } from '../../../build/index.ts';
 import {
   selectCandidateResults,
   selectCandidates,
   useActions,
   useApply,
-  useFieldDraft,
   useLugline,
   useShelf,
 } from '../../../store/index.ts';
-import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
+import { Button, SelectField, TextLine } from '../../../widgets/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { useFieldPlace } from '../../shared/useFieldPlace.ts';
+import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
+import { CandidateQuantity } from './CandidateQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
 
@@ -30,15 +22,15 @@ export function CandidateGroup({ index }: { index: number }) {
   if (candidate === undefined) return null;
   const title = `Candidate ${candidateLetter(index)}`;
   return (
-    <InputGroup
-      key={candidate.id}
-      title={title}
-      summary={(build) => build.candidates[index]?.map?.name ?? 'no map'}
-      openAtFirst
-    >
+    <InputGroup key={candidate.id} title={title} summary={(build) => summaryOf(build.candidates[index])} openAtFirst>
       <CandidateFields candidate={candidate} index={index} />
     </InputGroup>
   );
+}
+
+function summaryOf(candidate: Candidate | undefined): string {
+  const title = candidate === undefined ? '' : mapTitle(candidate);
+  return title === '' ? 'no map' : title;
 }
 
 function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
@@ -65,6 +57,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         value={map?.id ?? NO_MAP}
         options={options}
         onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
+        help={isEstimated(candidate) ? `${mapTitle(candidate)}. Every number of it is an estimate.` : undefined}
       />
       <CandidateQuantity
         candidate={candidate}
@@ -82,6 +75,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
           {map === null ? 'Enter a map' : 'Open the map'}
         </Button>
+        <Button onPress={() => setUi({ openCardId: candidate.id })}>Card</Button>
         <Button variant="quiet" onPress={() => apply(removeCandidate(candidate.id))}>
           Remove candidate
         </Button>
@@ -101,41 +95,6 @@ function AssumedEfficiency({ candidate, index }: { candidate: Candidate; index: 
       label="Assumed efficiency"
       placeholder="none"
       help="The map has none. Temperatures and power follow from this number."
-    />
-  );
-}
-
-function CandidateQuantity({
-  candidate,
-  field,
-  label,
-  placeholder,
-  help,
-}: {
-  candidate: Candidate;
-  field: CandidateNumber;
-  label: string;
-  placeholder: string;
-  help?: string | undefined;
-}) {
-  const apply = useApply();
-  const { id } = candidate;
-  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`candidate/${id}/${field}`));
-  const onChange = useCallback((next: TypedQuantity) => apply(setCandidateField(id, field, next)), [apply, id, field]);
-  const { quantity, low, high } = candidateRules[field];
-  return (
-    <QuantityField
-      label={label}
-      value={candidate[field]}
-      quantity={quantity}
-      min={low}
-      max={high}
-      allowEmpty
-      placeholder={placeholder}
-      help={help}
-      draft={draft}
-      onDraft={keepDraft}
-      onChange={onChange}
     />
   );
 }

@@ -1,0 +1,1 @@
+export { CardDialog } from './CardDialog.tsx';

@@ -1,0 +1,52 @@
+import { memo } from 'react';
+import type { UiState } from '../../../store/index.ts';
+import { formatQuantity } from '../../../units/index.ts';
+import styles from './compare.module.css';
+import type { ComparedMap } from './useComparedMaps.ts';
+
+/** What the lines of both drawings are, once for both. */
+export const MapKey = memo(
+  function MapKey({
+    first,
+    second,
+    layout,
+  }: {
+    first: ComparedMap;
+    second: ComparedMap;
+    layout: UiState['matchLayout'];
+  }) {
+    return (
+      <ul className={styles.key} aria-label="What the lines are">
+        {keyTexts(first, second, layout).map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+    );
+  },
+  (before, now) =>
+    keyTexts(before.first, before.second, before.layout).join() === keyTexts(now.first, now.second, now.layout).join(),
+);
+
+function keyTexts(first: ComparedMap, second: ComparedMap, layout: UiState['matchLayout']): readonly string[] {
+  const chart = first.chart ?? second.chart;
+  if (chart === null) return [];
+  const islands = layout === 'overlay' ? '' : ((first.chart?.islandLabelNote || second.chart?.islandLabelNote) ?? '');
+  return [
+    `${first.letter}: solid, circles`,
+    `${second.letter}: dashed, diamonds`,
+    'Marks: engine speed, rpm',
+    chart.speedLabelNote,
+    islands,
+    'Dotted: extended beyond the sheet',
+    referenceWords(first, second),
+  ].filter((text) => text !== '');
+}
+
+/** Corrected flow means nothing without the state that it is corrected to. */
+function referenceWords(first: ComparedMap, second: ComparedMap): string {
+  const surface = first.results.surface ?? second.results.surface;
+  if (surface === null) return '';
+  const { temperatureK, pressurePa } = surface.reference;
+  const temperature = formatQuantity(temperatureK, 'temperature', 'degC', { decimals: 1 });
+  return `Both corrected to ${temperature}, ${formatQuantity(pressurePa, 'pressure-absolute', 'kPa', { decimals: 2 })}`;
+}

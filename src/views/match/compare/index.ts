@@ -1,0 +1,1 @@
+export { ComparePanels } from './ComparePanels.tsx';

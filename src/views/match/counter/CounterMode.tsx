@@ -1,0 +1,3 @@
+export function CounterMode() {
+  return null;
+}

@@ -1,0 +1,1 @@
+export { CounterMode } from './CounterMode.tsx';
