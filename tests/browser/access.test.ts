@@ -60,6 +60,7 @@ describe.each(['Match', 'Maps'] as const)('the %s view', (view) => {
     const session = await openApp({ width: 1024, height: 768 });
     const { page } = session;
     await openView(page, view);
+    await page.getByRole('application').first().waitFor();
     expect(await namelessControls(page)).toEqual([]);
     expect(await smallTargets(page)).toEqual([]);
     const overflow = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);

@@ -84,9 +84,12 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   return session;
 }
 
-/** Goes to the app's address and waits until the page, its main landmark and its fonts are there. */
+/**
+ * Goes to the app's address and waits until the page is loaded: its main landmark, its fonts, and the parts that it fetches by itself right
+ * after its first picture, before anyone asks for them.
+ */
 export async function load(page: Page): Promise<void> {
-  await page.goto(inject('appUrl'), { waitUntil: 'load' });
+  await page.goto(inject('appUrl'), { waitUntil: 'networkidle' });
   await page.getByRole('main').waitFor();
   await page.evaluate(() => document.fonts.ready.then(() => undefined));
 }

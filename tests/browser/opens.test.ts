@@ -29,7 +29,14 @@ describe('opening the page on a new machine', () => {
     await menuEntry(page, /Dark/).click();
     await expect.poll(() => page.locator('html').getAttribute('data-theme')).toBe('dark');
     await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').click();
+    const views = page.getByRole('navigation', { name: 'Views' }).getByRole('button');
+    for (const view of await views.all()) {
+      await view.click();
+      await expect.poll(() => page.getByRole('main').locator('button').count()).toBeGreaterThan(3);
+      await page.waitForTimeout(300);
+    }
     await openView(page, 'Maps');
+    await page.getByRole('tab').first().waitFor();
     for (const tab of await page.getByRole('tab').all()) await tab.click();
     await openView(page, 'Match');
     const folded = page.getByRole('main').locator('h3 button[aria-expanded="false"]');

@@ -17,8 +17,8 @@ describe('the shelf of maps', () => {
     const session = await openApp();
     const { page } = session;
     await openView(page, 'Maps');
+    await expect.poll(() => shelfNames(page)).toHaveLength(2);
     const before = await shelfNames(page);
-    expect(before.length).toBe(2);
     await shelf(page)
       .getByRole('button', { name: /^Duplicate/ })
       .click();
@@ -58,6 +58,7 @@ describe('the shelf of maps', () => {
   it('saves a map as a file that a script can read and another machine can open', async () => {
     const one = await openApp();
     await openView(one.page, 'Maps');
+    await expect.poll(() => shelfNames(one.page)).toHaveLength(2);
     const [name = ''] = await shelfNames(one.page);
     await shelf(one.page).getByRole('listitem').first().getByRole('button').first().click();
     const file = await download(one.page, () =>

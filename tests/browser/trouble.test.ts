@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, download, openApp, typeInto } from './harness.ts';
-import { changed, chooseInBuildMenu, field, readPoints } from './screen.ts';
+import { changed, chooseInBuildMenu, field, openView, readPoints } from './screen.ts';
 
 /** As some browsers do in a private window, or under a company's policy. */
 const NO_STORAGE = `
@@ -52,8 +52,9 @@ describe('when the network is gone', () => {
     const start = await readPoints(page);
     await typeInto(field(page, 'Altitude'), '2750');
     await changed(() => readPoints(page), start);
-    await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name: 'Maps' }).click();
-    await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name: 'Match' }).click();
+    await openView(page, 'Maps');
+    await page.getByRole('navigation', { name: 'Shelf of maps' }).waitFor();
+    await openView(page, 'Match');
     const file = await download(page, () => chooseInBuildMenu(page, 'Save a backup of everything'));
     expect(file.bytes.length).toBeGreaterThan(1000);
     await closeCleanly(session);
