@@ -20,9 +20,7 @@ export interface CandidateSurface {
 }
 
 interface Known {
-  map: MapDraft | null;
-  donor: MapDraft | null;
-  wheels: Candidate['wheels'];
+  donor: MapDraft;
   result: CandidateSurface;
 }
 
@@ -34,12 +32,14 @@ export function candidateSurface(build: Build, index: number, fitter: MapFitter 
   const card = readCard(build, index);
   if (candidate === undefined || card === null) return null;
   if (candidate.map !== null) return ownSurface(candidate.map, fitter);
+  const { donor, wheels } = candidate;
+  if (donor === null) return nothing(candidate);
   const memory = memoryOf(fitter);
-  const last = memory.get(candidate.wheels);
-  if (last !== undefined && last.donor === candidate.donor && last.map === candidate.map) return last.result;
-  const { map, donor, wheels } = candidate;
-  const result = donor === null ? nothing(candidate) : scaledFrom(donor, card, candidate.name, fitter);
-  memory.set(wheels, { map, donor, wheels, result });
+  const last = memory.get(wheels);
+  if (last?.donor === donor) return last.result;
+  const result = scaledFrom(donor, card, candidate.name, fitter);
+  // A problem names the candidate, and names change.
+  if (result.surface !== null) memory.set(wheels, { donor, result });
   return result;
 }
 
