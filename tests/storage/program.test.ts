@@ -115,8 +115,8 @@ describe('the program over several visits', () => {
 
   test('without storage it goes on in memory and says so', async () => {
     const real = globalThis.indexedDB;
-    // @ts-expect-error: a browser without storage
-    globalThis.indexedDB = undefined;
+    // A browser without storage.
+    Reflect.set(globalThis, 'indexedDB', undefined);
     const { store } = await visit();
     globalThis.indexedDB = real;
     expect(store.getState().storage.mode).toBe('memory');

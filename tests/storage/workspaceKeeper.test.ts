@@ -244,8 +244,8 @@ describe('damage and trouble', () => {
 
   test('without storage, with storage refused, or blocked by another window it opens in memory and says why', async () => {
     const real = globalThis.indexedDB;
-    // @ts-expect-error: a browser without storage
-    globalThis.indexedDB = undefined;
+    // A browser without storage.
+    Reflect.set(globalThis, 'indexedDB', undefined);
     const none = await page();
     expect(none.status).toMatchObject({ mode: 'memory' });
     expect(none.status.problem).toContain('private window');
