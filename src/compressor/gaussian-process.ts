@@ -37,9 +37,11 @@ export interface ProcessFit {
 export const CONSTANT_VARIANCE = 1;
 /** Keeps the factor positive definite when two points coincide; 3e-5 in standard deviation, below any reading. */
 const JITTER = 1e-9;
-/** The search for the lengths runs on at most this many points: it costs the cube, and the lengths do not need them all. */
-const SEARCH_POINTS = 60;
-const SEARCH_PASSES = 3;
+/**
+ * Passes of the search for the lengths, and the points that each runs on at most: it costs the cube. The last must see a usual sheet
+ * whole (nine lines of nine points): lengths that were found on three quarters of it miss speed between the lines by half as much again.
+ */
+const PASS_POINTS = [40, 40, 90];
 /** A residual within this many standard deviations of the scatter is scatter: half a rounding step is 1.73 of its own. */
 const SCATTER_ALLOWED = 1.8;
 const FIRST_STEP = 0.5;
@@ -50,6 +52,12 @@ class Covariance {
   private readonly count: number;
   private readonly angleSquare: Float64Array;
   private readonly sizeSquare: Float64Array;
+  /** The two exponentials of each pair, kept while their lengths are the same: most steps of the search change only one of six numbers. */
+  private readonly similarity: Float64Array;
+  private readonly correction: Float64Array;
+  private similarityAngle = Number.NaN;
+  private correctionAngle = Number.NaN;
+  private correctionSize = Number.NaN;
   readonly matrix: Float64Array;
   private readonly scratch: Float64Array;
 
@@ -61,6 +69,8 @@ class Covariance {
     this.scratch = new Float64Array(n);
     this.angleSquare = new Float64Array((n * (n + 1)) / 2);
     this.sizeSquare = new Float64Array((n * (n + 1)) / 2);
+    this.similarity = new Float64Array((n * (n + 1)) / 2);
+    this.correction = new Float64Array((n * (n + 1)) / 2);
     let q = 0;
     for (let i = 0; i < n; i++) {
       for (let j = 0; j <= i; j++, q++) {
@@ -75,19 +85,31 @@ class Covariance {
     const k = kernelConstants(hyper);
     const n = this.count;
     const noise = this.data.noise;
+    this.exponentials(k);
     let q = 0;
     for (let i = 0; i < n; i++) {
       const row = i * n;
       for (let j = 0; j <= i; j++, q++) {
-        const a = this.angleSquare[q]!;
         this.matrix[row + j] =
-          k.similarity * Math.exp(a * k.similarityAngle) +
-          k.correction * Math.exp(a * k.correctionAngle + this.sizeSquare[q]! * k.correctionSize) +
-          CONSTANT_VARIANCE;
+          k.similarity * this.similarity[q]! + k.correction * this.correction[q]! + CONSTANT_VARIANCE;
       }
       this.matrix[row + i]! += k.noise * noise[i]! ** 2 + JITTER;
     }
     return factorCholesky(this.matrix, n);
+  }
+
+  private exponentials(k: KernelConstants): void {
+    const { angleSquare, sizeSquare, similarity, correction } = this;
+    if (k.similarityAngle !== this.similarityAngle) {
+      this.similarityAngle = k.similarityAngle;
+      for (let q = 0; q < similarity.length; q++) similarity[q] = Math.exp(angleSquare[q]! * k.similarityAngle);
+    }
+    if (k.correctionAngle !== this.correctionAngle || k.correctionSize !== this.correctionSize) {
+      this.correctionAngle = k.correctionAngle;
+      this.correctionSize = k.correctionSize;
+      for (let q = 0; q < correction.length; q++)
+        correction[q] = Math.exp(angleSquare[q]! * k.correctionAngle + sizeSquare[q]! * k.correctionSize);
+    }
   }
 
   /** Negative log of the posterior of the hyper-parameters, up to a constant. */
@@ -139,13 +161,28 @@ export function spreadIndices(count: number, wanted: number): number[] {
 
 /**
  * Most probable hyper-parameters: a few passes of Newton steps on each logarithm with slopes and curvatures from two-sided
- * differences. It always ends (a fixed number of evaluations) and never leaves the start for something worse.
+ * differences, the first ones on some of the points, the last on (nearly) all. It always ends (a fixed number of evaluations); no pass
+ * leaves its start for something worse.
  */
 function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
-  const covariance = new Covariance(data);
   let best = prior.mean;
-  let bestCost = covariance.cost(best, prior);
   let delta = FIRST_STEP;
+  let covariance: Covariance | null = null;
+  let points = 0;
+  for (const most of PASS_POINTS) {
+    const chosen = data.angle.length > 1.2 * most ? pick(data, spreadIndices(data.angle.length, most)) : data;
+    if (covariance === null || chosen.angle.length !== points) covariance = new Covariance(chosen);
+    points = chosen.angle.length;
+    best = improved(covariance, prior, best, delta);
+    delta *= STEP_SHRINK;
+  }
+  return best;
+}
+
+function improved(covariance: Covariance, prior: HyperPrior, start: LogHyper, delta: number): LogHyper {
+  const startCost = covariance.cost(start, prior);
+  let best = start;
+  let bestCost = startCost;
   const consider = (candidate: LogHyper): number => {
     const cost = covariance.cost(candidate, prior);
     if (cost < bestCost) {
@@ -154,21 +191,16 @@ function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
     }
     return cost;
   };
-  for (let pass = 0; pass < SEARCH_PASSES; pass++) {
-    const start = best;
-    const startCost = bestCost;
-    const steps = start.map((value, k) => {
-      const above = consider(start.with(k, value + delta) as unknown as LogHyper);
-      const below = consider(start.with(k, value - delta) as unknown as LogHyper);
-      const slope = (above - below) / (2 * delta);
-      const curvature = (above - 2 * startCost + below) / delta ** 2;
-      const step = curvature > 1e-6 ? -slope / curvature : -Math.sign(slope) * 2 * delta;
-      return Number.isFinite(step) ? Math.max(-2.5 * delta, Math.min(2.5 * delta, step)) : 0;
-    });
-    for (const share of [1, 0.5]) {
-      consider(start.map((value, k) => value + share * steps[k]!) as unknown as LogHyper);
-    }
-    delta *= STEP_SHRINK;
+  const steps = start.map((value, k) => {
+    const above = consider(start.with(k, value + delta) as unknown as LogHyper);
+    const below = consider(start.with(k, value - delta) as unknown as LogHyper);
+    const slope = (above - below) / (2 * delta);
+    const curvature = (above - 2 * startCost + below) / delta ** 2;
+    const step = curvature > 1e-6 ? -slope / curvature : -Math.sign(slope) * 2 * delta;
+    return Number.isFinite(step) ? Math.max(-2.5 * delta, Math.min(2.5 * delta, step)) : 0;
+  });
+  for (const share of [1, 0.5]) {
+    consider(start.map((value, k) => value + share * steps[k]!) as unknown as LogHyper);
   }
   return best;
 }
@@ -181,8 +213,7 @@ function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
  */
 export function fitProcess(data: ProcessData, prior: HyperPrior, tolerance: Float64Array): ProcessFit | null {
   const n = data.angle.length;
-  const chosen = n > 1.2 * SEARCH_POINTS ? pick(data, spreadIndices(n, SEARCH_POINTS)) : data;
-  const hyper = searchHyper(chosen, prior);
+  const hyper = searchHyper(data, prior);
   const noiseFactor = kernelConstants(hyper).noise;
   const noise = Float64Array.from(data.noise);
   const weights = new Float64Array(n);

@@ -10,7 +10,7 @@ import type { LinePoint } from './sheet-points.ts';
  */
 const SPEED_PRIOR: HyperPrior = {
   mean: [0.12, 0.5, 0.1, 0.23, 0.5, 1].map(Math.log) as unknown as LogHyper,
-  spread: [1.2, 0.7, 1.2, 0.7, 0.8, 0.7],
+  spread: [1.2, 0.7, 1.2, 0.7, 0.8, 0.3],
 };
 /** The least reading error assumed, in ln N: nobody reads a sheet better. */
 const LEAST_NOISE = 2e-4;

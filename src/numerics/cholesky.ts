@@ -14,16 +14,30 @@ export function factorCholesky(matrix: Float64Array, n: number): boolean {
     const rowI = i * n;
     for (let j = 0; j < i; j++) {
       const rowJ = j * n;
-      let sum = matrix[rowI + j]!;
-      for (let k = 0; k < j; k++) sum -= matrix[rowI + k]! * matrix[rowJ + k]!;
-      matrix[rowI + j] = sum / matrix[rowJ + j]!;
+      matrix[rowI + j] = (matrix[rowI + j]! - dot(matrix, rowI, rowJ, j)) / matrix[rowJ + j]!;
     }
-    let diagonal = matrix[rowI + i]!;
-    for (let k = 0; k < i; k++) diagonal -= matrix[rowI + k]! ** 2;
+    const diagonal = matrix[rowI + i]! - dot(matrix, rowI, rowI, i);
     if (!(diagonal > 0)) return false;
     matrix[rowI + i] = Math.sqrt(diagonal);
   }
   return true;
+}
+
+/** Four sums side by side: a single one would wait for each addition before it could begin the next. */
+function dot(m: Float64Array, a: number, b: number, count: number): number {
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let s3 = 0;
+  let k = 0;
+  for (; k + 3 < count; k += 4) {
+    s0 += m[a + k]! * m[b + k]!;
+    s1 += m[a + k + 1]! * m[b + k + 1]!;
+    s2 += m[a + k + 2]! * m[b + k + 2]!;
+    s3 += m[a + k + 3]! * m[b + k + 3]!;
+  }
+  for (; k < count; k++) s0 += m[a + k]! * m[b + k]!;
+  return s0 + s1 + (s2 + s3);
 }
 
 /** Solve L y = b by forward substitution; `out` may be `b`. */
