@@ -3,11 +3,11 @@ import type { Build } from '../../../build/index.ts';
 import { LineChart } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { altitudeFromValue, altitudeUnit, altitudeValue, rpmText } from '../../shared/placeNames.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
 import { controllerCharts, controllerWords } from '../model/controllers.ts';
-import { altitudeFromValue, altitudeUnit, altitudeValue, rpmText } from '../../shared/placeNames.ts';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 

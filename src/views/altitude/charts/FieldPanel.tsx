@@ -3,10 +3,10 @@ import type { Build } from '../../../build/index.ts';
 import { FieldChart } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { altitudeFromValue, altitudeUnit } from '../../shared/placeNames.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { bindingField, fieldWithPointed } from '../model/bindingField.ts';
-import { altitudeFromValue, altitudeUnit } from '../../shared/placeNames.ts';
 import { usePointed } from '../usePointed.ts';
 
 interface Props {

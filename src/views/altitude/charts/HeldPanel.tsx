@@ -1,8 +1,8 @@
 import { memo } from 'react';
 import type { AltitudeStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import styles from '../altitude.module.css';
 import { heldVerdict } from '../../shared/heldVerdict.ts';
+import styles from '../altitude.module.css';
 
 const GOALS = {
   'gauge-boost': 'gauge boost',

@@ -3,10 +3,10 @@ import type { Build } from '../../../build/index.ts';
 import { MapPlot, type MapPlotModel } from '../../../plot/index.ts';
 import { type CandidateStudy, useCandidateResults, useSettings } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { altitudeMapChart, altitudeMapLines } from '../model/altitudeMap.ts';
-import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
 import { nearestIndex, nearestPlace } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 

@@ -2,8 +2,8 @@ import type { Build } from '../../../build/index.ts';
 import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
 import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts';
 import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
-import { nearestPlace, type Pointed } from './pointed.ts';
 import { tunerPressure } from '../../shared/tunerPressure.ts';
+import { nearestPlace, type Pointed } from './pointed.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
 const MOST_LINES = 10;

@@ -2,9 +2,9 @@ import type { Build } from '../../../build/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy, HeldGoal, OperatingPointSolved } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
-import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
+import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 type Comparison = CandidateStudy['controllers'];

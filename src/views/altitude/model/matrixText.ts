@@ -19,7 +19,11 @@ export function matricesCsv(matrices: readonly Matrix[], remarks: readonly strin
     ];
     return lines(matrix, heading, csvCell, ',', '\r\n');
   });
-  return [...remarks.map((remark) => `${csvCell(remark)}\r\n`), '\r\n', blocks.join('\r\n')].join('');
+  return [
+    ...remarks.map((remark) => `${csvCell(remark.replaceAll('\u00a0', ' '))}\r\n`),
+    '\r\n',
+    blocks.join('\r\n'),
+  ].join('');
 }
 
 function lines(

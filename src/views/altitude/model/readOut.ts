@@ -1,11 +1,11 @@
 import type { Build } from '../../../build/index.ts';
 import type { CandidateStudy, Ceiling } from '../../../store/index.ts';
 import { NO_NUMBER } from '../../../units/index.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeUnit, placeAir, rpmText } from '../../shared/placeNames.ts';
-import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
+import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { type TunerPressure, tunerPressure } from '../../shared/tunerPressure.ts';
+import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */
 const LEAST_BOOST_PA = 3000;

@@ -4,11 +4,11 @@ import type { LineChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy, Influence, SpreadDone, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
-import { speedAxis } from './ceilingsChart.ts';
 import { rpmText } from '../../shared/placeNames.ts';
+import { tunerPressure } from '../../shared/tunerPressure.ts';
+import { speedAxis } from './ceilingsChart.ts';
 import { nearestIndex } from './pointed.ts';
 import { shaftLimits } from './shaftOverAltitude.ts';
-import { tunerPressure } from '../../shared/tunerPressure.ts';
 
 /** Shaft speed over engine speed with the room that the tolerances leave, against the limits. */
 export function spreadShaft(spread: SpreadDone): LineChartModel {

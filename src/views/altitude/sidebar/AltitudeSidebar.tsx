@@ -7,8 +7,8 @@ import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { LimitFields } from '../../shared/LimitFields.tsx';
-import styles from '../altitude.module.css';
 import { TUNER_UNITS } from '../../shared/tunerPressure.ts';
+import styles from '../altitude.module.css';
 import { PlacesGroup } from './PlacesGroup.tsx';
 import { SpreadGroup } from './SpreadGroup.tsx';
 

@@ -13,6 +13,9 @@ interface Props {
 /** A bar chart that is a table: the longest bar is the input worth measuring better. */
 export function InfluenceBars({ build, spread, output, title }: Props) {
   const bars = influenceBars(build, spread, output);
+  if (bars.length === 0) {
+    return <p className={styles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
+  }
   return (
     <table className={styles.bars} aria-label={title}>
       <caption>{title}</caption>

@@ -1,6 +1,6 @@
 import { memo } from 'react';
-import styles from '../altitude.module.css';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import styles from '../altitude.module.css';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 
