@@ -1,6 +1,7 @@
 import {
   type Build,
   countRestore,
+  draftToMapFile,
   importBuild,
   importMap,
   type MapDraft,
@@ -19,7 +20,7 @@ import {
   openFile,
   pickFiles,
 } from '../storage/index.ts';
-import { createId, type LuglineStore, selectActiveBuild, selectMap } from '../store/index.ts';
+import { createId, type LuglineStore, selectActiveBuild, selectMap, takePicture, withPicture } from '../store/index.ts';
 import type { FileActions } from './fileActions.ts';
 
 type Backup = Extract<OpenedFile, { kind: 'backup' }>['backup'];
@@ -38,8 +39,11 @@ export function createFileActions(
         refuse(store, file.name, opened.problems);
         continue;
       }
-      if (opened.value.kind === 'map') takeMap(store, opened.value.map, opened.notes);
-      else if (opened.value.kind === 'build') takeBuild(store, opened.value.build, opened.notes);
+      if (opened.value.kind === 'map') {
+        const { map, picture } = opened.value;
+        const lost = await takePicture(picture, map, store.getState().pictures);
+        takeMap(store, map, [...opened.notes, ...(lost === null ? [] : [{ path: '', message: lost }])]);
+      } else if (opened.value.kind === 'build') takeBuild(store, opened.value.build, opened.notes);
       else {
         waiting = opened.value.backup;
         previewRestore(store, file.name, waiting, opened.notes);
@@ -50,7 +54,7 @@ export function createFileActions(
     open: () => void pickFiles().then(take),
     take: (files) => void take(files),
     saveBuild: () => downloadFile(buildFileToSave(selectActiveBuild(store.getState()))),
-    saveMap: (mapId) => saveMap(store, mapId),
+    saveMap: (mapId) => void saveMap(store, mapId),
     saveBackup: () => void backup.saveByHand(store.getState().workspace),
     confirmRestore: () => {
       if (waiting !== null) restore(store, waiting);
@@ -110,11 +114,12 @@ function restore(store: LuglineStore, backup: Backup): void {
   store.getState().notify({ tone: 'done', text, details: [] });
 }
 
-function saveMap(store: LuglineStore, mapId: string): void {
+async function saveMap(store: LuglineStore, mapId: string): Promise<void> {
   const map = selectMap(store.getState(), mapId);
   if (map === null) return;
-  const file = mapFileToSave(map);
-  if (file.ok) downloadFile(file.value);
+  const made = draftToMapFile(map);
+  const file = made.ok ? mapFileToSave(await withPicture(made.value, map, store.getState().pictures)) : made;
+  if (!('problems' in file)) downloadFile(file);
   else {
     const text = `The map '${map.name}' cannot be saved as a map file yet; build files and backups keep it as it is.`;
     store.getState().notify({ tone: 'trouble', text, details: lines(file.problems) });

@@ -7,6 +7,7 @@ import { accepted, type Parsed, refused } from './parsed.ts';
 import { sameContent } from './sameContent.ts';
 import { enteredTablesSchema, mapFileSchema, mapSheetSchema } from './schema.ts';
 import { sheetToDraft } from './sheetToDraft.ts';
+import { embeddedPictureSchema } from './tracingSchema.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. */
 export interface MapFile extends MapSheet {
@@ -65,6 +66,12 @@ export function mapFileToDraft(json: unknown, freshId: string): Parsed<MapDraft>
   }
   const message = 'The text as typed does not agree with the numbers of the file; the numbers were taken.';
   return accepted(fromNumbers, [{ path: 'entered', message }]);
+}
+
+/** The picture that a map file carries; null where it carries none, or something else in its place. */
+export function pictureOfMapFile(json: unknown): EmbeddedPicture | null {
+  const picture = embeddedPictureSchema.safeParse((json as { picture?: unknown } | null)?.picture);
+  return picture.success ? picture.data : null;
 }
 
 /** A sheet as a map file, numbers as they stand. */

@@ -1,6 +1,7 @@
 import {
   type Backup,
   type Build,
+  type EmbeddedPicture,
   fileToBuild,
   type MapDraft,
   mapFileToDraft,
@@ -9,14 +10,15 @@ import {
   type Parsed,
   parseBackupFile,
   parseBuildFile,
+  pictureOfMapFile,
   readJsonText,
 } from '../build/index.ts';
 
-/** Beyond this a file is not read at all; a backup of a thousand builds is smaller. */
-export const LARGEST_FILE_BYTES = 50 * 1024 * 1024;
+/** Beyond this a file is not read at all; a backup of a thousand builds is smaller, and so is a map with its picture. */
+export const LARGEST_FILE_BYTES = 100 * 1024 * 1024;
 
 export type OpenedFile =
-  | { kind: 'map'; map: MapDraft }
+  | { kind: 'map'; map: MapDraft; picture: EmbeddedPicture | null }
   | { kind: 'build'; build: Build }
   | { kind: 'backup'; backup: Backup };
 
@@ -54,7 +56,12 @@ export function openFileText(text: string, freshId: string): Parsed<OpenedFile> 
   switch ((json.value as { format?: unknown } | null)?.format) {
     case 'lugline-map': {
       const map = mapFileToDraft(json.value, freshId);
-      return map.ok ? checked([map.value], { ...map, value: { kind: 'map', map: map.value } }) : map;
+      return map.ok
+        ? checked([map.value], {
+            ...map,
+            value: { kind: 'map', map: map.value, picture: pictureOfMapFile(json.value) },
+          })
+        : map;
     }
     case 'lugline-build': {
       const file = parseBuildFile(json.value);

@@ -1,12 +1,4 @@
-import {
-  type Build,
-  buildToFile,
-  draftToMapFile,
-  type MapDraft,
-  type Parsed,
-  type Workspace,
-  workspaceToBackup,
-} from '../build/index.ts';
+import { type Build, buildToFile, type MapFile, type Workspace, workspaceToBackup } from '../build/index.ts';
 import type { KeptAside } from './storedState.ts';
 
 /** A file to be saved: its name and its text. */
@@ -15,10 +7,9 @@ export interface FileToSave {
   text: string;
 }
 
-/** A map as a file; refused with a message where its reference state is not entered yet. */
-export function mapFileToSave(map: MapDraft): Parsed<FileToSave> {
-  const file = draftToMapFile(map);
-  return file.ok ? { ...file, value: { name: fileName(map.name, 'map'), text: pretty(file.value) } } : file;
+/** A map as a file. */
+export function mapFileToSave(map: MapFile): FileToSave {
+  return { name: fileName(map.name, 'map'), text: pretty(map) };
 }
 
 /** A build with its maps as a file. */
