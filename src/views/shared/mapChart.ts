@@ -53,11 +53,14 @@ export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
     })),
     islandLabelNote: geometry.islands.length === 0 ? '' : 'Efficiency islands: total to total, %',
     ratedSpeedLine:
-      limit === null || limit.pieces.length === 0
-        ? null
-        : { pieces: limit.pieces, label: `limit ${formatNumber(limit.rpm, 0)}` },
+      limit === null || limit.pieces.length === 0 ? null : { pieces: limit.pieces, label: limitLabel(day, limit.rpm) },
     sheetPoints: [],
   };
+}
+
+/** The limit is a shaft speed; among corrected speeds that has to be said. */
+function limitLabel({ labels }: ChartDay, rpm: number): string {
+  return labels === 'physical' ? `limit ${formatNumber(rpm, 0)}` : `limit ${formatNumber(rpm, 0)} shaft`;
 }
 
 function percentLabel(share: number): string {
