@@ -8,12 +8,12 @@ import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
 import { useHistoryShortcuts } from './historyShortcuts.ts';
-import { AltitudeView, MapsView } from './lateParts.ts';
+import { AltitudeView, MapsView, SheetView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
 import { RenameDialog } from './RenameDialog.tsx';
 import { RestoreDialog } from './RestoreDialog.tsx';
 
-const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps' } as const;
+const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps', sheet: 'match sheet' } as const;
 
 /** The shell: header, the view that is chosen, messages, and files dropped anywhere. */
 export function App({ files }: { files: FileActions }) {
@@ -47,6 +47,7 @@ export function App({ files }: { files: FileActions }) {
         <Suspense fallback={null}>
           {view === 'altitude' && <AltitudeView />}
           {view === 'maps' && <MapsView />}
+          {view === 'sheet' && <SheetView />}
         </Suspense>
       </main>
       <ToastRegion toaster={toaster} />

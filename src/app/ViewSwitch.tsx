@@ -1,11 +1,12 @@
 import styles from './app.module.css';
 
-export type ViewKey = 'match' | 'altitude' | 'maps';
+export type ViewKey = 'match' | 'altitude' | 'maps' | 'sheet';
 
 const VIEWS: readonly { key: ViewKey; name: string }[] = [
   { key: 'match', name: 'Match' },
   { key: 'altitude', name: 'Altitude' },
   { key: 'maps', name: 'Maps' },
+  { key: 'sheet', name: 'Sheet' },
 ];
 
 export function ViewSwitch({ view, onChoose }: { view: ViewKey; onChoose: (view: ViewKey) => void }) {

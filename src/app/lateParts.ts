@@ -9,6 +9,7 @@ import { PartMissing } from './PartMissing.tsx';
 const parts = {
   altitude: async () => (await import('../views/altitude/index.ts')).AltitudeView,
   maps: async () => (await import('../views/maps/index.ts')).MapsView,
+  sheet: async () => (await import('../views/sheet/index.ts')).SheetView,
 };
 
 const coming = new Map<keyof typeof parts, Promise<ComponentType>>();
@@ -36,6 +37,7 @@ function late(name: keyof typeof parts) {
 
 export const AltitudeView = late('altitude');
 export const MapsView = late('maps');
+export const SheetView = late('sheet');
 
 /** Fetches the late parts when the page has nothing else to do. */
 export function fetchLateParts(): void {

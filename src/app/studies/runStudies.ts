@@ -3,17 +3,26 @@ import {
   type AltitudeStudy,
   isSameAltitudeStudy,
   isSameSpread,
+  type LuglineState,
   type LuglineStore,
   type SpreadStudy,
   type StudySlot,
   selectActiveBuild,
   selectShownCandidate,
+  type UiState,
 } from '../../store/index.ts';
 import { type StartWorker, StudyKeeper, type StudyKind } from './StudyKeeper.ts';
 
-/** The altitudes: computed while their view is open, the newest state of the build as soon as the worker is free. */
+const SHOWN_IN: ReadonlySet<UiState['view']> = new Set(['altitude', 'sheet']);
+
+/** Where a study over altitude is in sight: its own views, and two candidates held against each other. */
+function showsAltitudes({ ui }: LuglineState): boolean {
+  return SHOWN_IN.has(ui.view) || (ui.view === 'match' && (ui.matchLayout !== 'one' || ui.isCounter));
+}
+
+/** The altitudes: computed while a view that shows them is open, the newest state of the build as soon as the worker is free. */
 const altitudes: StudyKind<Build> = {
-  wanted: (state) => (state.ui.view === 'altitude' ? selectActiveBuild(state) : null),
+  wanted: (state) => (showsAltitudes(state) ? selectActiveBuild(state) : null),
   isSame: isSameAltitudeStudy,
   known: (state) => state.studies.altitude.result?.build ?? null,
   request: (id, build) => ({ id, kind: 'altitude', build }),

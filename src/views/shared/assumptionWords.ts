@@ -48,7 +48,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
     `Flow may be ${percent(Math.max(v.surgeFlowBand ?? 0, v.chokeFlowBand ?? 0))} off, pressure ratio ${percent(v.pressureRatioBand)}, ` +
     `efficiency ${percent(v.efficiencyBand, 1)}, speed ${percent(v.correctedSpeedBand)}.`,
   calipers: ({ uncertaintyM }) =>
-    `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'length', 'mm', { decimals: 2 })}; widths are worst cases.`,
+    `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'mm', { decimals: 2 })}; widths are worst cases.`,
   'limit-missing': () => 'No maximum shaft speed is known: nothing is said about overspeed.',
   'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map's sheet.`,
   'map-source-missing': (_values, { map }) => `Where the map “${map ?? ''}” comes from is not recorded.`,

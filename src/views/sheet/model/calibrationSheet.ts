@@ -1,0 +1,117 @@
+import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
+import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { heldVerdict } from '../../shared/heldVerdict.ts';
+import type { ResultUnits } from '../../shared/resultUnits.ts';
+import { spacedRows } from './spacedRows.ts';
+
+/** One table over engine speed and place, whole. */
+export interface PrintedMatrix {
+  key: string;
+  /** 'A: allowed boost, bar gauge' */
+  title: string;
+  matrix: Matrix;
+}
+
+export interface CalibrationSheet {
+  /** 'ready': the tables are those of the present inputs. 'computing': they are not there yet, and none is printed. 'none': there is none. */
+  state: 'ready' | 'computing' | 'none';
+  /** What stands in place of tables; '' when they are ready. */
+  words: string;
+  tables: readonly PrintedMatrix[];
+  /** What the letters in the cells mean, and how many engine speeds are left out. */
+  notes: readonly string[];
+  /** How far up the goal holds, one sentence a candidate. */
+  held: readonly string[];
+}
+
+/** More places than this do not fit side by side; then a table continues in a second one, whole again. */
+const MOST_PLACES = { pair: 9, alone: 16 };
+
+interface Asked {
+  /** null: no study is done. */
+  result: AltitudeStudy | null;
+  isCurrent: boolean;
+  problem: string | null;
+  indices: readonly number[];
+  units: ResultUnits;
+  mostRows: number;
+}
+
+/** The calibration tables of the candidates: what is allowed, and for one candidate alone the shaft speed to expect as well. */
+export function calibrationSheet({ result, isCurrent, problem, indices, units, mostRows }: Asked): CalibrationSheet {
+  const empty = { tables: [], notes: [], held: [] };
+  if (problem !== null) return { ...empty, state: 'none', words: `Calibration table: ${problem}` };
+  if (result === null || !isCurrent) {
+    return {
+      ...empty,
+      state: 'computing',
+      words: 'The calibration table is being computed. It is not on this sheet yet.',
+    };
+  }
+  const studies = indices.flatMap((index) => {
+    const study = result.candidates[index] ?? null;
+    return study === null ? [] : [{ index, study }];
+  });
+  const usable = studies.filter(({ study }) => study.calibration !== null);
+  if (usable.length === 0) {
+    return {
+      ...empty,
+      state: 'none',
+      words:
+        'No calibration table: a candidate has no operating line, or the step or the blades past the sensor cannot be read.',
+    };
+  }
+  const tables = usable.flatMap(({ index, study }) =>
+    keysFor(indices.length).flatMap((key) => matricesOf(result, study, index, key, units, mostRows)),
+  );
+  return { state: 'ready', words: '', tables, notes: notesOf(usable, tables), held: usable.map(heldOf(result)) };
+}
+
+function keysFor(candidates: number): readonly MatrixKey[] {
+  return candidates > 1 ? ['allowed'] : ['allowed', 'shaft-ceiling'];
+}
+
+function matricesOf(
+  { build }: AltitudeStudy,
+  { calibration }: CandidateStudy,
+  index: number,
+  key: MatrixKey,
+  units: ResultUnits,
+  mostRows: number,
+): PrintedMatrix[] {
+  if (calibration === null) return [];
+  const whole = calibrationMatrix(build, calibration, key, units);
+  const rows = spacedRows(calibration.engineSpeedsRpm, mostRows).flatMap((i) => whole.rows[i] ?? []);
+  const most = whole.columns.length <= MOST_PLACES.pair ? MOST_PLACES.pair : MOST_PLACES.alone;
+  const parts = Math.max(1, Math.ceil(whole.columns.length / most));
+  return Array.from({ length: parts }, (_, part) => {
+    const within = (_item: unknown, i: number) => Math.floor(i / most) === part;
+    return {
+      key: `${index}-${key}-${part}`,
+      title: `${candidateLetter(index)}: ${whole.title}, ${whole.unit}${part === 0 ? '' : ' (further places)'}`,
+      matrix: {
+        ...whole,
+        columns: whole.columns.filter(within),
+        rows: rows.map((row) => ({ ...row, cells: row.cells.filter(within) })),
+      },
+    };
+  });
+}
+
+function notesOf(usable: readonly { study: CandidateStudy }[], tables: readonly PrintedMatrix[]): readonly string[] {
+  const letters = new Set(
+    usable.flatMap(({ study }) => (study.calibration === null ? [] : lettersOf(study.calibration).split(', '))),
+  );
+  const all = usable[0]?.study.calibration?.engineSpeedsRpm.length ?? 0;
+  const printed = tables[0]?.matrix.rows.length ?? 0;
+  return [
+    `Rounded down, never up. What binds: ${[...letters].join(', ')}. Underlined: holding the goal itself crosses a limit there.`,
+    ...(printed < all ? [`${printed} of ${all} engine speeds; the Altitude view saves all of them.`] : []),
+  ];
+}
+
+function heldOf(result: AltitudeStudy) {
+  return ({ index, study }: { index: number; study: CandidateStudy }) =>
+    `${candidateLetter(index)}: ${heldVerdict(result.build, study).headline}`;
+}

@@ -1,0 +1,164 @@
+import { type Build, fieldRules, getBuildField, type NumberPath, type TypedCurve } from '../../../build/index.ts';
+import type { DayAirReading } from '../../../store/index.ts';
+import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
+import { FUEL_NAMES } from '../../shared/fuelNames.ts';
+
+/** A line of a list: what, and how much, as it was typed. */
+export interface Fact {
+  title: string;
+  value: string;
+}
+
+export interface FactGroup {
+  title: string;
+  facts: readonly Fact[];
+}
+
+const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: QuantityKey }>> = {
+  'gauge-boost': { name: 'Boost over ambient', quantity: 'pressure-gauge' },
+  'manifold-pressure': { name: 'Manifold pressure, absolute', quantity: 'pressure-absolute' },
+  'brake-power': { name: 'Power at the crankshaft', quantity: 'power' },
+  'wheel-power': { name: 'Power at the wheels', quantity: 'power' },
+};
+
+/** More points of a curve than this are told by their ends and their highest and lowest. */
+const MOST_POINTS = 12;
+
+/** Engine, air with its paths, and goal with the fuel supply: what was entered, in the units and digits in which it was typed. */
+export function inputFacts(build: Build, day: DayAirReading): readonly FactGroup[] {
+  return [
+    { title: 'Engine', facts: engineFacts(build) },
+    { title: 'Air and charge path', facts: [...airFacts(build, day), ...pathFacts(build)] },
+    { title: 'Goal and fuel supply', facts: [...goalFacts(build), ...fuelFacts(build)] },
+  ];
+}
+
+function engineFacts(build: Build): Fact[] {
+  const { engine } = build;
+  const curve = (title: string, path: 'volumetricEfficiency' | 'lambda' | 'bsfc') =>
+    fact(title, curveText(engine[path], fieldRules[`engine.${path}`].quantity));
+  return facts(
+    fact(
+      'Engine',
+      join(
+        typed(build, 'engine.displacement'),
+        `${typed(build, 'engine.cylinders') || '?'} cyl.`,
+        `${engine.strokesPerCycle}-stroke`,
+      ),
+    ),
+    fact('Compression ratio', typed(build, 'engine.compressionRatio')),
+    fact('Fuel, injection', `${FUEL_NAMES[engine.fuel]}, ${engine.injection === 'direct' ? 'direct' : 'port'}`),
+    fact('Driveline loss', typed(build, 'engine.drivelineLoss')),
+    curve('Volumetric efficiency', 'volumetricEfficiency'),
+    curve('Lambda', 'lambda'),
+    curve('Bsfc', 'bsfc'),
+  );
+}
+
+const PRESSURES: Readonly<Record<Build['air']['barometer']['kind'], string>> = {
+  standard: 'standard atmosphere',
+  'read-on-site': 'barometer read on site',
+  'weather-report': 'weather report',
+};
+
+function airFacts(build: Build, { air }: DayAirReading): Fact[] {
+  const { kind, pressure } = build.air.barometer;
+  const unit = findUnit('pressure-absolute', pressure.unit)?.key ?? 'hPa';
+  const station = air === null ? '–' : formatQuantity(air.ambient.pressurePa, 'pressure-absolute', unit);
+  const report = kind === 'weather-report' ? ` ${typed(build, 'air.barometer.pressure')}` : '';
+  return facts(
+    fact('Altitude', typed(build, 'air.altitude')),
+    fact('Pressure here', `${station} (${PRESSURES[kind]}${report})`),
+    fact('Temperature, humidity', join(typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity'))),
+    fact('Density', air === null ? '–' : formatQuantity(air.densityKgPerM3, 'density', 'kg/m3')),
+  );
+}
+
+function pathFacts(build: Build): Fact[] {
+  const loss = (path: 'inletPath' | 'chargePath') =>
+    `${typed(build, `${path}.loss`) || '?'} at ${typed(build, `${path}.atFlow`) || '?'}, ${typed(build, `${path}.atDensity`) || '?'}`;
+  return facts(
+    fact('Inlet loss', loss('inletPath')),
+    fact('Inlet heating', typed(build, 'inletPath.heating')),
+    fact('Charge path loss', loss('chargePath')),
+    fact('Charge cooler', coolerText(build)),
+  );
+}
+
+function coolerText(build: Build): string {
+  const { cooler } = build.chargePath;
+  if (cooler.kind === 'none') return 'none';
+  const effectiveness = cooler.falling
+    ? `${typed(build, 'chargePath.cooler.effectiveness')} at ${typed(build, 'chargePath.cooler.atLowFlow')}, ` +
+      `${typed(build, 'chargePath.cooler.effectivenessAtHighFlow')} at ${typed(build, 'chargePath.cooler.atHighFlow')}`
+    : `effectiveness ${typed(build, 'chargePath.cooler.effectiveness')}`;
+  return cooler.kind === 'air'
+    ? `air, ${effectiveness}, ${typed(build, 'chargePath.cooler.recovery')} over ambient`
+    : `water at ${typed(build, 'chargePath.cooler.waterTemperature')}, ${effectiveness}`;
+}
+
+function goalFacts(build: Build): Fact[] {
+  const { goal } = build;
+  const { name, quantity } = GOALS[goal.kind];
+  const { from } = build.engineSpeeds;
+  return facts(
+    fact('Goal', name),
+    fact('Over engine speed', curveText(goal.curves[goal.kind], quantity)),
+    fact(
+      'Engine speeds',
+      `${from.text.trim()} to ${typed(build, 'engineSpeeds.to')}, every ${typed(build, 'engineSpeeds.step')}`,
+    ),
+  );
+}
+
+function fuelFacts(build: Build): Fact[] {
+  if (!build.fuelSupply.checked) return [fact('Fuel supply', 'not checked')];
+  const reference = build.fuelSupply.railReference === 'manifold' ? 'over manifold' : 'over ambient';
+  return facts(
+    fact(
+      'Injectors',
+      `${build.fuelSupply.injectorCount.text.trim()} × ${typed(build, 'fuelSupply.injectorFlow')} at ${typed(build, 'fuelSupply.injectorRatedPressure')}`,
+    ),
+    fact('Rail pressure', `${typed(build, 'fuelSupply.railPressure')} ${reference}`),
+    fact('Duty limit', typed(build, 'fuelSupply.dutyLimit')),
+    fact('Pump', typed(build, 'fuelSupply.pumpFlow')),
+  );
+}
+
+/** '0.10 bar at 2,000, 1.25 at 3,500, ...' in the digits that were typed. */
+export function curveText(curve: TypedCurve, quantity: QuantityKey): string {
+  const rows = curve.rows.filter((row) => row.engineSpeed.trim() !== '' && row.value.trim() !== '');
+  const label = findUnit(quantity, curve.unit)?.label ?? curve.unit;
+  const unit = label === '' ? '' : `${NO_BREAK_SPACE}${label}`;
+  const [first] = rows;
+  if (first === undefined) return 'not entered';
+  if (rows.length === 1) return `${first.value.trim()}${unit} at every speed`;
+  const at = ({ value, engineSpeed }: (typeof rows)[number]) =>
+    `${value.trim()}${NO_BREAK_SPACE}@${NO_BREAK_SPACE}${engineSpeed.trim()}`;
+  if (rows.length > MOST_POINTS) {
+    const ends = [first, rows.at(-1) ?? first].map(at).join(' … ');
+    return `${ends} (${formatNumber(rows.length, 0)} points)${label === '' ? '' : `, ${label}`}`;
+  }
+  return `${rows.map(at).join(', ')}${label === '' ? '' : ` (${label})`}`;
+}
+
+/** A field as it was typed, with its unit; '' when it is empty. */
+function typed(build: Build, path: NumberPath): string {
+  const { text, unit } = getBuildField(build, path);
+  if (text.trim() === '') return '';
+  const label = findUnit(fieldRules[path].quantity, unit)?.label ?? unit;
+  return label === '' ? text.trim() : `${text.trim()}${NO_BREAK_SPACE}${label}`;
+}
+
+function fact(title: string, value: string): Fact {
+  return { title, value };
+}
+
+/** Without those that were left empty. */
+function facts(...all: readonly Fact[]): Fact[] {
+  return all.filter(({ value }) => value !== '');
+}
+
+function join(...parts: readonly string[]): string {
+  return parts.filter((part) => part !== '').join(', ');
+}

@@ -1,0 +1,164 @@
+import type { Build } from '../../../build/index.ts';
+import type { CandidateResults, OperatingPointSolved } from '../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import { marginSize } from '../../shared/marginWords.ts';
+import { type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
+
+/** How one limit fares on a candidate's line. */
+export interface LimitCell {
+  /** What is asked for: '170,000 rpm less 3 %'; '–' for no limit. */
+  asked: string;
+  /** The worst value on the line. */
+  worst: string;
+  /** '5,500 rpm' of the engine; '' where there is no such point. */
+  at: string;
+  word: 'holds' | 'crossed' | 'no limit' | 'not known';
+}
+
+export interface LimitRow {
+  title: string;
+  /** One cell a candidate. */
+  cells: readonly LimitCell[];
+}
+
+type Line = Pick<CandidateResults, 'input' | 'points'>;
+
+interface LimitKind {
+  title: string;
+  /** The value of a point in SI; null: not known there. */
+  value: (point: OperatingPointSolved) => number | null;
+  /** The worst value is the largest or the smallest. */
+  worst: 'largest' | 'smallest';
+  shown: Shown;
+  limit: (line: Line, build: Build) => number | null;
+  /** The limit in words, where it is more than its number. */
+  asked?: (line: Line, units: ResultUnits) => string;
+  said?: (point: OperatingPointSolved, units: ResultUnits) => string;
+}
+
+const limits = (line: Line) => line.input?.limits ?? {};
+
+const KINDS: readonly LimitKind[] = [
+  {
+    title: 'Shaft speed',
+    value: (p) => p.speedMargin,
+    worst: 'smallest',
+    shown: 'margin',
+    limit: (line) => (shaftLimit(line) === null ? null : (limits(line).shaftSpeedReserve ?? 0)),
+    asked: (line) => {
+      const { shaftSpeedReserve = 0 } = limits(line);
+      const most = rpm(shaftLimit(line) ?? Number.NaN);
+      return shaftSpeedReserve === 0 ? most : `${most} less ${percent(shaftSpeedReserve)}`;
+    },
+    said: (p) =>
+      `${rpm(p.shaftSpeedRpm)}, ${marginSize(p.speedMargin)} ${(p.speedMargin ?? 0) < 0 ? 'over' : 'in hand'}`,
+  },
+  {
+    title: 'Surge margin',
+    value: (p) => p.surgeMargin,
+    worst: 'smallest',
+    shown: 'margin',
+    limit: (line) => limits(line).surgeMargin ?? 0,
+    asked: (line) => `at least ${percent(limits(line).surgeMargin ?? 0)}`,
+  },
+  {
+    title: 'Choke margin',
+    value: (p) => p.chokeMargin,
+    worst: 'smallest',
+    shown: 'margin',
+    limit: (line) => limits(line).chokeMargin ?? 0,
+    asked: (line) => `at least ${percent(limits(line).chokeMargin ?? 0)}`,
+  },
+  {
+    title: 'Compressor outlet temperature',
+    value: (p) => p.compressorOutletTemperatureK,
+    worst: 'largest',
+    shown: 'temperature',
+    limit: (line) => limits(line).compressorOutletTemperatureK ?? null,
+  },
+  {
+    title: 'Manifold pressure, absolute',
+    value: (p) => p.manifoldPressurePa,
+    worst: 'largest',
+    shown: 'absolute-pressure',
+    limit: (line) => limits(line).manifoldPressurePa ?? null,
+  },
+  {
+    title: 'Power at the crankshaft',
+    value: (p) => p.brakePowerW,
+    worst: 'largest',
+    shown: 'power',
+    limit: (line) => limits(line).brakePowerW ?? null,
+  },
+  {
+    title: 'Injector duty',
+    value: (p) => p.injectorDuty,
+    worst: 'largest',
+    shown: 'share',
+    limit: (line) => line.input?.engine.fuelSupply?.dutyLimit ?? null,
+  },
+];
+
+/** Every limit with what the lines of the candidates come to. Injector duty only where the fuel supply is checked. */
+export function limitRows(build: Build, lines: readonly Line[], units: ResultUnits): LimitRow[] {
+  return KINDS.filter(({ title }) => title !== 'Injector duty' || build.fuelSupply.checked).map((kind) => ({
+    title: kind.title,
+    cells: lines.map((line) => limitCell(kind, line, build, units)),
+  }));
+}
+
+function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits): LimitCell {
+  const limit = kind.limit(line, build);
+  const point = worstPoint(kind, line);
+  const value = point === null ? null : kind.value(point);
+  const asked =
+    limit === null ? NO_NUMBER : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
+  if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? 'no limit' : 'not known' };
+  // A shaft without a limit has a speed but no margin.
+  if (value === null)
+    return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: 'no limit' };
+  return {
+    asked,
+    worst: kind.said?.(point, units) ?? showResult(value, kind.shown, units),
+    at: rpm(point.engineSpeedRpm),
+    word: limit === null ? 'no limit' : isHeld(kind, value, limit) ? 'holds' : 'crossed',
+  };
+}
+
+function isHeld({ worst }: LimitKind, value: number, limit: number): boolean {
+  return worst === 'smallest' ? value >= limit : value <= limit;
+}
+
+function worstPoint(kind: LimitKind, { points }: Line): OperatingPointSolved | null {
+  let found: OperatingPointSolved | null = null;
+  let worst: number | null = null;
+  const sign = kind.worst === 'largest' ? 1 : -1;
+  for (const point of points) {
+    if (point.status !== 'ok') continue;
+    const value = kind.value(point);
+    if (value === null || (worst !== null && sign * value <= sign * worst)) continue;
+    worst = value;
+    found = point;
+  }
+  return found ?? fastest(kind, points);
+}
+
+/** Without a limit the shaft speed has no margin, but the fastest point is still worth its line. */
+function fastest({ title }: LimitKind, points: Line['points']): OperatingPointSolved | null {
+  if (title !== 'Shaft speed') return null;
+  let found: OperatingPointSolved | null = null;
+  for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
+  return found;
+}
+
+function shaftLimit({ input }: Line): number | null {
+  return input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? null;
+}
+
+function rpm(value: number): string {
+  return `${formatNumber(value, 0)}${NO_BREAK_SPACE}rpm`;
+}
+
+function percent(share: number): string {
+  return `${formatNumber(share * 100, 1)}${NO_BREAK_SPACE}%`.replace('.0', '');
+}

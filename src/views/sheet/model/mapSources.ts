@@ -1,0 +1,52 @@
+import { draftToSheet, type MapDraft } from '../../../build/index.ts';
+import type { CandidateResults } from '../../../store/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { reading } from '../reading.ts';
+import { referenceWords } from './printedMap.ts';
+
+/** Which data a candidate's numbers come from. */
+export interface MapSource {
+  letter: string;
+  /** The map's name, and that it is a donor's where it is. */
+  name: string;
+  /** 'K7QM-2Z4D'; null: no reference state, so no data yet. */
+  hash: string | null;
+  /** Who read it, from what, when; reference state; what was taken for granted. */
+  words: string;
+}
+
+/** Provenance and hash of every map that the sheet rests on. */
+export function mapSources(candidates: readonly { index: number; results: CandidateResults }[]): MapSource[] {
+  return candidates.flatMap(({ index, results: { candidate } }) => {
+    const map = candidate.map ?? candidate.donor;
+    if (map === null) return [];
+    const isDonor = candidate.map === null;
+    const read = draftToSheet(map);
+    return {
+      letter: candidateLetter(index),
+      name: isDonor ? `${map.name} (donor, scaled)` : map.name,
+      hash: read.ok ? reading.mapHash(read.sheet) : null,
+      words: sentences(map, read.ok ? `Reference ${referenceWords(read.sheet.reference)}` : ''),
+    };
+  });
+}
+
+function sentences(map: MapDraft, reference: string): string {
+  const { provenance } = map;
+  const read = [
+    ['read by', provenance?.readBy],
+    ['from', provenance?.readFrom],
+    ['on', provenance?.readOn],
+  ]
+    .flatMap(([word, text]) => (text === undefined || text.trim() === '' ? [] : [`${word} ${text.trim()}`]))
+    .join(' ');
+  return [map.source, capital(read), reference, ...(map.assumed ?? [])]
+    .map((text) => text.trim().replace(/\.$/, ''))
+    .filter((text) => text !== '')
+    .map((text) => `${text}.`)
+    .join(' ');
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

@@ -1,0 +1,139 @@
+import type { Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
+import type { AltitudeStudy, CandidateFigures, CandidateResults, ComparisonResults } from '../../../store/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { type DifferenceRow, differenceRows } from '../../shared/differenceRows.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
+import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
+import { type HeadlineNumber, headline } from '../../shared/headline.ts';
+import { type ResultUnits, resultUnits } from '../../shared/resultUnits.ts';
+import { type CalibrationSheet, calibrationSheet } from './calibrationSheet.ts';
+import type { Density } from './density.ts';
+import { type FactGroup, inputFacts } from './inputFacts.ts';
+import { type LimitRow, limitRows } from './limitRows.ts';
+import { type MapSource, mapSources } from './mapSources.ts';
+import { PAPERS, type Paper } from './paper.ts';
+import { type PrintedPoints, printedPoints } from './pointTable.ts';
+import { type PrintedMap, printedMaps } from './printedMap.ts';
+import { type SheetHead, sheetHead } from './sheetHead.ts';
+import { type SheetRemark, sheetRemarks } from './sheetRemarks.ts';
+import { housingWords, type WheelSheet, wheelSheet } from './wheelSheet.ts';
+
+/** One candidate of the sheet with all that is known of it. */
+export interface SheetCandidate {
+  index: number;
+  results: CandidateResults;
+  figures: CandidateFigures | null;
+}
+
+/** What the sheet is made of; everything of one state of the build. */
+export interface SheetInput {
+  build: Build;
+  settings: Settings;
+  day: DayAirReading;
+  /** Those that are printed: one or two. */
+  candidates: readonly SheetCandidate[];
+  /** null with one candidate. */
+  comparison: ComparisonResults | null;
+  study: { result: AltitudeStudy | null; isCurrent: boolean; problem: string | null };
+  /** Of the whole build, as it would be filed now. */
+  record: FiledSheet;
+}
+
+/** A candidate's heading, its headline numbers, what must be known about it. */
+export interface CandidateBlock {
+  letter: string;
+  name: string;
+  isEstimated: boolean;
+  numbers: readonly HeadlineNumber[];
+  findings: readonly FindingWords[];
+  /** Why there is no line; none where there is one. */
+  problems: readonly string[];
+  /** Housing, bearing, gate and the card's notes. */
+  card: string;
+}
+
+/** Everything that stands on the match sheet, in words and figures: preview and paper draw the same one. */
+export interface SheetModel {
+  paper: Paper;
+  head: SheetHead;
+  facts: readonly FactGroup[];
+  maps: readonly PrintedMap[];
+  candidates: readonly CandidateBlock[];
+  limits: readonly LimitRow[];
+  /** null with one candidate, or when one has no line. */
+  differences: readonly DifferenceRow[] | null;
+  points: readonly PrintedPoints[];
+  calibration: CalibrationSheet;
+  wheels: WheelSheet;
+  fitment: readonly FitmentItem[];
+  remarks: readonly SheetRemark[];
+  sources: readonly MapSource[];
+  /** The shop's own words. */
+  notes: string;
+}
+
+export function sheetModel(input: SheetInput, density: Density): SheetModel {
+  const { build, settings, day, candidates, comparison, study, record } = input;
+  const units = resultUnits(settings);
+  return {
+    paper: PAPERS[build.sheet.paper],
+    head: sheetHead(build, record),
+    facts: inputFacts(build, day),
+    maps: printedMaps(candidates, day, settings),
+    candidates: candidates.map((candidate) => candidateBlock(candidate, units)),
+    limits: limitRows(
+      build,
+      candidates.map(({ results }) => results),
+      units,
+    ),
+    differences: differencesOf(comparison, build, units),
+    points: candidates
+      .filter(({ results }) => results.points.length > 0)
+      .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
+    calibration: calibrationSheet({
+      ...study,
+      indices: candidates.map(({ index }) => index),
+      units,
+      mostRows: density.calibrationRows,
+    }),
+    wheels: wheelSheet(
+      candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
+    ),
+    fitment: build.fitment,
+    remarks: sheetRemarks(
+      candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),
+      units,
+    ),
+    sources: mapSources(candidates),
+    notes: build.sheet.remarks.trim(),
+  };
+}
+
+/** Notes that the list of assumptions says as well, and peaks that the headline numbers show. */
+const SAID_ELSEWHERE = /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-)/;
+
+function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits): CandidateBlock {
+  const { candidate, points, findings, problems } = results;
+  const card = [housingWords(candidate), candidate.notes.trim()].filter((text) => text !== '').join('. ');
+  return {
+    letter: candidateLetter(index),
+    name: candidate.name.trim() === '' ? 'without a name' : candidate.name.trim(),
+    isEstimated: isEstimated(candidate),
+    numbers: headline(points, units),
+    findings: findingWords(
+      findings.filter(({ severity, code }) => severity !== 'note' || !SAID_ELSEWHERE.test(code)),
+      units,
+    ),
+    problems: problems.map(({ message }) => message),
+    card,
+  };
+}
+
+function differencesOf(
+  comparison: ComparisonResults | null,
+  build: Build,
+  results: ResultUnits,
+): readonly DifferenceRow[] | null {
+  if (comparison?.comparison == null) return null;
+  return differenceRows(comparison.comparison, { results, altitude: build.air.altitude.unit });
+}

@@ -1,0 +1,97 @@
+import type { Candidate, WheelCard } from '../../../build/index.ts';
+import type { CandidateFigures } from '../../../store/index.ts';
+import { findUnit, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { derivedRows } from '../../shared/derivedRows.ts';
+
+/** Measurements of the wheels and what follows from them: two columns a candidate, compressor and turbine. */
+export interface WheelSheet {
+  columns: readonly string[];
+  rows: readonly { title: string; cells: readonly string[] }[];
+  /** Nothing was measured on any of them. */
+  isEmpty: boolean;
+}
+
+interface Measured {
+  index: number;
+  candidate: Candidate;
+  figures: CandidateFigures | null;
+}
+
+const LENGTHS: readonly { title: string; key: 'inducer' | 'exducer' | 'tipHeight' }[] = [
+  { title: 'Inducer', key: 'inducer' },
+  { title: 'Exducer', key: 'exducer' },
+  { title: 'Tip height', key: 'tipHeight' },
+];
+
+/** Wheel measurements as typed, with what follows from them in the words of the candidate card. Rows that nobody knows are left out. */
+export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
+  const wheels = candidates.flatMap(({ candidate }) => [candidate.wheels.compressor, candidate.wheels.turbine]);
+  const typedRows = [
+    ...LENGTHS.map(({ title, key }) => ({ title, cells: wheels.map((wheel) => typedLength(wheel[key])) })),
+    { title: 'Blades, full + splitter', cells: wheels.map(bladeText) },
+    {
+      title: 'A/R',
+      cells: candidates.flatMap(({ candidate: { housing } }) => [
+        typedLength(housing.compressorAreaRadius),
+        typedLength(housing.turbineAreaRadius),
+      ]),
+    },
+  ];
+  const derived = candidates.map(({ figures, candidate }) =>
+    figures === null
+      ? []
+      : derivedRows(figures, { lengths: candidate.wheels.compressor.exducer.unit === 'in' ? 'in' : 'mm' }),
+  );
+  const titles = derived.find((rows) => rows.length > 0)?.map(({ title }) => shortTitle(title)) ?? [];
+  const derivedCells = titles.map((title, i) => ({
+    title,
+    cells: derived.flatMap((rows) => [rows[i]?.compressor ?? NO_NUMBER, rows[i]?.turbine ?? NO_NUMBER]),
+  }));
+  const rows = [...typedRows, ...derivedCells].filter(({ cells }) => cells.some((cell) => cell !== NO_NUMBER));
+  return {
+    columns: candidates.flatMap(({ index }) => {
+      const letter = candidateLetter(index);
+      return [`${letter} compr.`, `${letter} turbine`];
+    }),
+    rows,
+    isEmpty: rows.length === 0,
+  };
+}
+
+/** Housing, bearing and gate in a sentence; '' when nothing is known. */
+export function housingWords({ housing }: Candidate): string {
+  const { scroll, bearing, gate } = housing;
+  return [
+    scroll === 'unknown' ? '' : `${scroll} scroll`,
+    bearing === 'unknown' ? '' : `${bearing} bearing`,
+    gate === 'unknown' ? '' : GATES[gate],
+  ]
+    .filter((word) => word !== '')
+    .join(', ');
+}
+
+const GATES = {
+  internal: 'internal gate',
+  external: 'external gate',
+  'variable-vanes': 'variable vanes',
+  none: 'no gate',
+} as const;
+
+/** The shaft speed of a row is that of one candidate: on a sheet with two it would be wrong for the other. */
+function shortTitle(title: string): string {
+  return title.replace(/ \([^)]*\)$/, '').replace(', there', ', fastest now');
+}
+
+function typedLength({ text, unit }: { text: string; unit: string }): string {
+  if (text.trim() === '') return NO_NUMBER;
+  const label = (findUnit('wheel-length', unit) ?? findUnit('length', unit))?.label ?? unit;
+  return `${text.trim()}${NO_BREAK_SPACE}${label}`;
+}
+
+function bladeText({ fullBlades, splitterBlades }: WheelCard): string {
+  const full = fullBlades.text.trim();
+  const splitters = splitterBlades.text.trim();
+  if (full === '') return NO_NUMBER;
+  return splitters === '' ? full : `${full} + ${splitters}`;
+}
