@@ -19,6 +19,9 @@ const STEP = 2;
 const COASTING_WEIGHT = 0.02;
 /** One edge says where the middle is, less well than both. */
 const EDGE_WEIGHT = 0.2;
+/** A centre this far off the curve, pixels, is more likely drawn aside by a crossing stroke than a bend; a bend shows again at the next step. */
+const SURPRISE = 0.5;
+const SURPRISE_WEIGHT = 0.25;
 /** One curve describes a piece when its points scatter less than this about it, pixels. */
 const LARGEST_SCATTER = 0.3;
 /** Widening of the search across a gap, per pixel of gap: ten degrees. */
@@ -55,6 +58,8 @@ export class OneWayFollower {
   private readonly track: TrackPoint[];
   private peak: number;
   private coasted = 0;
+  /** How far off the curve centres have lately been, pixels: much in a tight bend. */
+  private usualOffset = 0;
   /** The way the track had when another stroke was met. */
   private entry: Entry | null = null;
   /** Width at the threshold as cuts have lately seen it. */
@@ -72,6 +77,7 @@ export class OneWayFollower {
   /** Follows to the stroke's end. @returns why it stopped; 'closed' when it came back to the track's first point. */
   run(): StrokeEnd {
     const begin = this.track.at(-1)!.s;
+    let lastGap = Number.NEGATIVE_INFINITY;
     while (this.last.s - begin < this.options.longestPx) {
       const aim = this.aimAt(STEP);
       if (this.isOutside(aim)) return 'edge';
@@ -80,7 +86,10 @@ export class OneWayFollower {
         continue;
       }
       this.dropCoasting();
-      const bridged = this.bridge();
+      // A gap that is looked across from the same place again would be looked across for ever.
+      const gap = this.last.s;
+      const bridged = gap > lastGap + STEP ? this.bridge() : 'end';
+      lastGap = Math.max(lastGap, gap);
       if (bridged === 'found') continue;
       this.toTheVeryEnd();
       return bridged;
@@ -214,9 +223,11 @@ export class OneWayFollower {
     return false;
   }
 
-  private accept(aim: Aim, offset: number, peak: number): void {
+  private accept(aim: Aim, offset: number, peak: number, surprising = true): void {
     this.peak += 0.08 * (Math.min(peak, 1.5 * this.peak) - this.peak);
-    this.add(aim.x - offset * Math.sin(aim.direction), aim.y + offset * Math.cos(aim.direction), 1);
+    const weight = surprising && Math.abs(offset) > SURPRISE + 2 * this.usualOffset ? SURPRISE_WEIGHT : 1;
+    this.usualOffset += 0.4 * (Math.abs(offset) - this.usualOffset);
+    this.add(aim.x - offset * Math.sin(aim.direction), aim.y + offset * Math.cos(aim.direction), weight);
   }
 
   private add(x: number, y: number, weight: number): void {
@@ -226,7 +237,7 @@ export class OneWayFollower {
 
   /** What was only carried on behind the last place that was seen is no part of the stroke. */
   private dropCoasting(): void {
-    while (this.track.length > 4 && this.last.weight < 1) this.track.pop();
+    while (this.track.length > 4 && this.last.weight <= EDGE_WEIGHT) this.track.pop();
     this.coasted = 0;
   }
 
@@ -242,7 +253,7 @@ export class OneWayFollower {
       if (!cut || cut.open || cut.width > 1.8 * widthPx + 1 || Math.abs(cut.offset) > reach) continue;
       if (!this.goesOn(aim, cut.offset)) continue;
       if (ahead > bridgePx) return 'gap';
-      this.accept(aim, cut.offset, cut.peak);
+      this.accept(aim, cut.offset, cut.peak, false);
       return 'found';
     }
     return 'end';

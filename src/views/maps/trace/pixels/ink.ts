@@ -1,7 +1,7 @@
 import type { PixelImage, Rgb } from './types.ts';
 
 /** How far a colour may lie off the line from paper to stroke, as a share of that line, before it counts as another stroke's. */
-const OTHER_COLOUR = 0.6;
+const OTHER_COLOUR = 0.45;
 
 /**
  * How much of one stroke's ink lies at a place: 0 paper, 1 the stroke's core. A pixel is read as a mixture of paper and stroke (what
