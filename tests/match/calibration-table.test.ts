@@ -53,6 +53,21 @@ describe('roundedDown', () => {
 describe('calibrationTable', () => {
   const table = calibrationTable(ceilings, goal, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 });
 
+  it('leaves a goal that stands on a step where it is, at whatever ambient pressure', () => {
+    // 95 kPa in steps of 1 kPa: hand count 95 steps, wherever the ceiling is above.
+    const many = Array.from({ length: 61 }, (_, i) => {
+      const made = standardPlace(i * 50, { temperature: { kind: 'standard' }, relativeHumidity: 0.3 }, `${i * 50} m`);
+      if (!made.ok) throw new Error(made.message);
+      return made.place;
+    });
+    const held = holdGoal(input, { places: many, engineSpeedsRpm: [4000], limits });
+    const tops = solveCeilings(input, many, [4000], limits);
+    const { cells } = calibrationTable(tops, held, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 });
+    const free = cells.flat().filter(({ goalOverCeiling, target }) => !goalOverCeiling && target !== null);
+    expect(free.length).toBeGreaterThan(10);
+    for (const { target } of free) expect(target?.steps).toBe(95);
+  });
+
   it('every allowed boost holds every limit when it is solved again, in either kind', () => {
     let cells = 0;
     for (const kind of ['gauge', 'absolute'] as const) {
@@ -111,7 +126,8 @@ describe('calibrationTable', () => {
             expect(cell.goalOverCeiling).toBe(point.manifoldPressurePa > ceiling.manifoldPressurePa);
             expect(cell.target).toEqual(
               roundedDown(
-                Math.min(point.manifoldPressurePa, ceiling.manifoldPressurePa) - places[p]!.ambient.pressurePa,
+                // A goal that stands on a step keeps it: a millionth of a step is given.
+                Math.min(point.manifoldPressurePa + 1e-3, ceiling.manifoldPressurePa) - places[p]!.ambient.pressurePa,
                 1000,
               ),
             );

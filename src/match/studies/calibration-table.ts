@@ -73,6 +73,9 @@ function askedPressure(goal: HeldGoal, place: Place, cell: HeldCell, rpm: number
   return cell.point.status === 'no-compression' ? null : Number.POSITIVE_INFINITY;
 }
 
+/** Share of a step: a goal that stands on a step must not lose it to the last digit of ambient plus boost less ambient. */
+const LAST_DIGIT = 1e-6;
+
 function calibrationCell(
   ceiling: Ceiling,
   place: Place,
@@ -91,7 +94,10 @@ function calibrationCell(
     binding,
     allowed,
     noStepHolds: rounded !== null && allowed === null,
-    target: topPa === null || allowed === null || askedPa === null ? null : stepped(Math.min(topPa, askedPa)),
+    target:
+      topPa === null || allowed === null || askedPa === null
+        ? null
+        : stepped(Math.min(topPa, askedPa + LAST_DIGIT * options.stepPa)),
     goalOverCeiling: topPa !== null && askedPa !== null && askedPa > topPa,
     goalCrosses: held?.crossed ?? null,
     atGoal: shaft(held?.point ?? null, options),
