@@ -1,10 +1,11 @@
 import { useEffect } from 'react';
 
-const OWN_UNDO = '[role="dialog"],[role="alertdialog"],[aria-invalid="true"]';
+const OWN_UNDO = '[role="dialog"],[role="alertdialog"],input[aria-invalid="true"]';
 
 /**
  * Ctrl or Cmd + Z undoes, with Shift (or Ctrl + Y) redoes, wherever the focus is, except where the browser's own undo of a text that
- * is not in the document is what a person expects: in a dialog, or in a field whose text cannot be read yet.
+ * is not in the document is what a person expects: in a dialog, or in a field whose text cannot be read yet (a cell of a table
+ * has no undo of its own).
  */
 export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
   useEffect(() => {

@@ -17,7 +17,7 @@ import { countWords, findingList } from '../../../src/views/maps/model/findingLi
 import { fitQuality, fitWords } from '../../../src/views/maps/model/fitQuality.ts';
 import { commonReferences, matchingReference } from '../../../src/views/maps/model/references.ts';
 import { sheetChart } from '../../../src/views/maps/model/sheetChart.ts';
-import { takePaste } from '../../../src/views/maps/model/takePaste.ts';
+import { pastedFlowFactor, takePaste } from '../../../src/views/maps/model/takePaste.ts';
 import { isMapTable } from '../../../src/views/maps/paste/isMapTable.ts';
 import { readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { splitTable } from '../../../src/views/maps/paste/splitTable.ts';
@@ -238,6 +238,24 @@ describe('a block pasted into a table of points', () => {
         ['flow', 'ratio', 'efficiency'],
       ),
     ).toEqual([['0.1', '1.4', '70']]);
+  });
+  it('is brought to the flow unit of the map', () => {
+    const rows = [
+      ['Flow (lb/min)', 'PR'],
+      ['6,4', '1,3'],
+    ];
+    // Exact definition: 1 lb = 0.45359237 kg; 6.4 lb/min is 0.048383186 kg/s.
+    const [row] = alignPasted(rows, ['flow', 'ratio'], (unit) => pastedFlowFactor(good(), unit)) ?? [];
+    expect(row).toEqual(['0.048383186', '1,3']);
+    const own = alignPasted(
+      [
+        ['Flow kg/s', 'PR'],
+        ['0.0480', '1.3'],
+      ],
+      ['flow', 'ratio'],
+      (unit) => pastedFlowFactor(good(), unit),
+    );
+    expect(own).toEqual([['0.0480', '1.3']]);
   });
   it('stays as it is without one', () => {
     expect(alignPasted([['0.1', '1.4']], ['flow', 'ratio'])).toBeNull();

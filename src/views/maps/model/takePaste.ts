@@ -1,5 +1,6 @@
 import { type DraftLine, draftToSheet, type MapDraft } from '../../../build/index.ts';
 import { kgPerSToSheetFlow, parseNumber, plainNumber, sheetFlowToKgPerS } from '../../../units/index.ts';
+import { type PastedFlowUnit, pastedFlowUnits } from '../paste/columns.ts';
 import type { MapTable } from '../paste/readMapTable.ts';
 import { setEfficiencyUnit } from './editDraft.ts';
 
@@ -55,6 +56,13 @@ function isBlank(line: DraftLine): boolean {
 function scaled(text: string, factor: number): string {
   const parsed = parseNumber(text);
   return parsed.ok ? plainNumber(parsed.value * factor, 8) : text;
+}
+
+/** What turns a pasted flow into one in the map's unit; null where the reference state is needed and missing. */
+export function pastedFlowFactor(draft: MapDraft, unit: PastedFlowUnit): number | null {
+  const { sheet, factor } = pastedFlowUnits[unit];
+  const toMap = flowFactor(draft, sheet, draft.flowUnit);
+  return typeof toMap === 'string' ? null : factor * toMap;
 }
 
 function flowFactor(draft: MapDraft, from: MapDraft['flowUnit'], to: MapDraft['flowUnit']): number | string {

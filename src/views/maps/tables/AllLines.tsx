@@ -1,6 +1,7 @@
 import { useCallback, useMemo } from 'react';
 import { fromAllRows, toAllRows } from '../model/allRows.ts';
 import { cellMarks, keyOf } from '../model/cellMarks.ts';
+import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { allColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
@@ -35,6 +36,7 @@ export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
     <PointGrid
       label="Points of all speed lines"
       columns={columns}
+      flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={rows}
       onRows={(next, key) => edit((d) => fromAllRows(d, next), 'edit points', `all.${key}`)}
       marks={marks}

@@ -3,6 +3,7 @@ import { ChoiceRow, TextLine } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { cellMarks } from '../model/cellMarks.ts';
 import { withIsland } from '../model/editDraft.ts';
+import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { pairColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
@@ -82,6 +83,7 @@ export function IslandPoints({ draft, findings, desk, actions, edit }: TableProp
     <PointGrid
       label={`Points of the ${chosen.efficiency} island`}
       columns={columns}
+      flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={chosen.points}
       onRows={(points, key) =>
         edit((d) => withIsland(d, island, (old) => ({ ...old, points })), 'edit island', `island.${island}.${key}`)

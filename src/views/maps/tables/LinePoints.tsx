@@ -1,6 +1,7 @@
 import { useCallback, useMemo } from 'react';
 import { cellMarks, keyOf } from '../model/cellMarks.ts';
 import { setLinePoints } from '../model/editDraft.ts';
+import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { lineColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
@@ -35,6 +36,7 @@ export function LinePoints({ draft, findings, desk, actions, edit }: TableProps)
       key={line}
       label={`Points of ${name}, from surge to choke`}
       columns={columns}
+      flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={chosen.points}
       onRows={(rows, key) => edit((d) => setLinePoints(d, line, rows), 'edit points', `line.${line}.${key}`)}
       marks={marks}

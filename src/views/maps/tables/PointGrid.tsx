@@ -2,7 +2,7 @@ import { type FocusEvent, type MouseEvent, useEffect, useMemo, useRef } from 're
 import { CellGrid, type CellGridHandle, type CellMark } from '../../../widgets/index.ts';
 import { alignPasted } from '../model/alignPasted.ts';
 import { emptyRow, putCells, toCells } from '../model/cellRows.ts';
-import type { ColumnRole } from '../paste/columns.ts';
+import type { ColumnRole, PastedFlowUnit } from '../paste/columns.ts';
 
 export interface PointColumn<K extends string> {
   key: K;
@@ -27,6 +27,8 @@ export interface PointGridProps<K extends string> {
   /** The row under the pointer or the keyboard; null when both have left. */
   onRow: (row: number | null) => void;
   hint?: string | undefined;
+  /** What turns a pasted flow in another unit into one of this table; null where that cannot be told. */
+  flowFactor?: ((unit: PastedFlowUnit) => number | null) | undefined;
 }
 
 /** A table of points to type and paste into. Knows nothing of maps: rows in, rows out. */
@@ -54,6 +56,7 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
     const aligned = alignPasted(
       matrix,
       columns.map((c) => c.role),
+      props.flowFactor,
     );
     if (aligned === null) put(row, column, matrix, 'paste');
     else put(row, 0, aligned, 'paste');

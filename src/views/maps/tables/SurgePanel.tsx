@@ -3,6 +3,7 @@ import { Button } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { cellMarks } from '../model/cellMarks.ts';
 import { setSurgeLine, surgeLineFromLines } from '../model/editDraft.ts';
+import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { pairColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
@@ -32,6 +33,7 @@ export function SurgePanel({ draft, findings, desk, actions, edit }: TableProps)
       <PointGrid
         label="Points of the surge line"
         columns={columns}
+        flowFactor={(unit) => pastedFlowFactor(draft, unit)}
         rows={draft.surgeLine}
         onRows={(rows, key) => edit((d) => setSurgeLine(d, rows), 'edit surge line', `surge.${key}`)}
         marks={marks}

@@ -9,6 +9,7 @@ import { addedRow, curveChartModel, draggedRows } from '../model/curveChart.ts';
 import { curveMarks } from '../model/curveMarks.ts';
 import { withCells, withoutRows, withRowInserted } from '../model/curveRows.ts';
 import { withCurveUnit } from '../model/curveUnit.ts';
+import { withPasted } from '../model/pastedCurve.ts';
 import styles from './sidebar.module.css';
 
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
@@ -58,7 +59,7 @@ export function CurveEditor({ path, title }: { path: CurvePath; title: string })
         marks={marks}
         maxHeight="190px"
         onEdit={(row, column, text) => setRows(withCells(curve.rows, row, column, [[text]]))}
-        onPaste={(row, column, matrix) => setRows(withCells(curve.rows, row, column, matrix))}
+        onPaste={(row, column, matrix) => apply(setBuildField(path, withPasted(curve, quantity, row, column, matrix)))}
         onInsertRow={(at) => setRows(withRowInserted(curve.rows, at))}
         onDeleteRows={(first, count) => setRows(withoutRows(curve.rows, first, count))}
       />
