@@ -1,4 +1,4 @@
-import { Suspense, useCallback, useLayoutEffect, useState } from 'react';
+import { Suspense, useCallback, useEffect, useLayoutEffect, useState } from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MatchView } from '../views/match/index.ts';
@@ -8,10 +8,9 @@ import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
 import { useHistoryShortcuts } from './historyShortcuts.ts';
+import { fetchLateDialogs, RenameDialog, RestoreDialog } from './lateDialogs.ts';
 import { AltitudeView, MapsView, SheetView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
-import { RenameDialog } from './RenameDialog.tsx';
-import { RestoreDialog } from './RestoreDialog.tsx';
 
 const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps', sheet: 'match sheet' } as const;
 
@@ -19,7 +18,9 @@ const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps', sheet:
 export function App({ files }: { files: FileActions }) {
   const view = useLugline((state) => state.ui.view);
   const { undo, redo } = useActions();
+  const isRestoring = useLugline((state) => state.ui.pendingRestore !== null);
   const [isRenaming, setRenaming] = useState(false);
+  useEffect(fetchLateDialogs, []);
   const [toaster] = useState(createToaster);
   const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
@@ -52,8 +53,10 @@ export function App({ files }: { files: FileActions }) {
       </main>
       <ToastRegion toaster={toaster} />
       <Notices files={files} />
-      <RestoreDialog files={files} />
-      {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
+      <Suspense fallback={null}>
+        {isRestoring && <RestoreDialog files={files} />}
+        {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
+      </Suspense>
       <DropTarget onFiles={take} />
     </div>
   );

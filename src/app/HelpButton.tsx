@@ -1,6 +1,6 @@
-import { useState } from 'react';
+import { Suspense, useState } from 'react';
 import styles from './app.module.css';
-import { HelpDialog } from './HelpDialog.tsx';
+import { HelpDialog } from './lateDialogs.ts';
 
 /** Opens the in-app help. */
 export function HelpButton() {
@@ -10,7 +10,7 @@ export function HelpButton() {
       <button type="button" className={styles.quiet} onClick={() => setOpen(true)}>
         Help
       </button>
-      {isOpen && <HelpDialog onClose={() => setOpen(false)} />}
+      <Suspense fallback={null}>{isOpen && <HelpDialog onClose={() => setOpen(false)} />}</Suspense>
     </>
   );
 }

@@ -130,7 +130,7 @@ describe('the header', () => {
   it('says where the data lives and offers the file of everything', async () => {
     open();
     await user.click(screen.getByRole('button', { name: /^Your data:/ }));
-    expect(screen.getByText(/on this machine. Nothing is sent anywhere/)).toBeDefined();
+    expect(await screen.findByText(/on this machine. Nothing is sent anywhere/)).toBeDefined();
     await user.click(screen.getByRole('button', { name: 'Save a backup of everything' }));
     expect(files.saveBackup).toHaveBeenCalledOnce();
   });
@@ -138,7 +138,7 @@ describe('the header', () => {
   it('opens the help with the cautions in it', async () => {
     open();
     await user.click(screen.getByRole('button', { name: 'Help' }));
-    expect(screen.getByRole('dialog', { name: 'Help' }).textContent).toContain(
+    expect((await screen.findByRole('dialog', { name: 'Help' })).textContent).toContain(
       'A compressor wheel that bursts throws metal',
     );
     await user.keyboard('{Escape}');
