@@ -10,6 +10,7 @@ export { createLineChart, type LineChartController, type LineChartHandlers, type
 export type * from './line-chart-model.ts';
 export { LineChart, type LineChartProps } from './line-chart-view.tsx';
 export type { ReadoutMode } from './map-keyboard.ts';
+export { drawMapLegend } from './map-legend-drawing.ts';
 export { createMapPlot, type MapPlotController, type MapPlotHandlers } from './map-plot.ts';
 export { drawMapPlot } from './map-plot-drawing.ts';
 export type * from './map-plot-model.ts';

@@ -3,7 +3,7 @@ import { type ChartGeometry, chartGeometry } from './chart-geometry.ts';
 import { drawChart } from './chart-nodes.ts';
 import { holdingExtent } from './holding-extent.ts';
 import type { LabelBox } from './label-box.ts';
-import { type LegendLayout, layOutLegend } from './legend-layout.ts';
+import { type LegendItem, type LegendLayout, layOutLegend } from './legend-layout.ts';
 import { drawLegend } from './legend-nodes.ts';
 import { buildMapLayers } from './map-layers.ts';
 import { mapLegend } from './map-legend.ts';
@@ -24,8 +24,11 @@ export interface MapFrame {
 
 /** Legend and unzoomed scales of a model at a size. On paper the legend explains the marks as well. */
 export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false): MapFrame {
-  const items =
-    model.legendElsewhere && !isForPaper ? [] : mapLegend(model.chart, model.operatingLines, isForPaper, model.second);
+  const isElsewhere = model.legendElsewhere && !isForPaper;
+  return framed(model, size, isElsewhere ? [] : mapLegend(model.chart, model.operatingLines, isForPaper, model.second));
+}
+
+function framed(model: MapPlotModel, size: PlotSize, items: readonly LegendItem[]): MapFrame {
   const legend = layOutLegend(items, 12, 8, size.width - 24);
   const frame = plotFrame(size, legend.height);
   if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame) };
@@ -97,16 +100,21 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
   };
 }
 
-/** Draws a model once, unzoomed and without interaction: for paper and files. */
+/**
+ * Draws a model once, unzoomed and without interaction: for paper and files.
+ *
+ * @param legend 'apart': left out here, drawn once for several maps by drawMapLegend
+ */
 export function drawMapPlot(
   svg: SVGSVGElement,
   model: MapPlotModel,
   palette: Palette,
   size: PlotSize,
   idPrefix: string,
+  legend: 'drawn' | 'apart' = 'drawn',
 ) {
   const drawing = createMapDrawing(svg, palette, idPrefix);
-  const frame = mapFrame(model, size, true);
+  const frame = legend === 'apart' ? framed(model, size, []) : mapFrame(model, size, true);
   drawing.fit(size, frame);
   drawing.chart(model, frame.base);
   drawing.operatingLines(model, frame.base, true);

@@ -31,7 +31,6 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
   const { colour, dash } = candidateLook(line.style, palette);
   if (line.isFaint) return faintMarks(line, palette);
   const marks: Mark[] = [
-    { d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' },
     { d: line.line, stroke: colour, width: 2.4, dash, fill: 'none' },
     { d: line.extendedLine, stroke: colour, width: 2, dash: DASH.extended, fill: 'none' },
     { d: line.leaders, stroke: colour, width: 0.8, dash: null, fill: 'none' },
@@ -68,13 +67,19 @@ function faintMarks(line: OperatingGeometry, palette: Palette): Mark[] {
   ].filter((mark) => mark.d !== '');
 }
 
+/** Paper around the lines, under all of them: where two lines run together the solid one must show between the dashes of the other. */
+function casing(line: OperatingGeometry, palette: Palette): Mark[] {
+  return line.isFaint || line.line === ''
+    ? []
+    : [{ d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' }];
+}
+
 /** Draws the operating lines with their marks and labels: the layer that follows every keystroke. */
 export function drawOperatingLines(layers: MapLayers, lines: readonly OperatingGeometry[], palette: Palette): void {
-  joinNodes(
-    layers.operatingLines,
-    'path',
-    lines.flatMap((line) => marksOf(line, palette)),
-  )
+  joinNodes(layers.operatingLines, 'path', [
+    ...lines.flatMap((line) => casing(line, palette)),
+    ...lines.flatMap((line) => marksOf(line, palette)),
+  ])
     .attr('d', (d) => d.d)
     .attr('stroke', (d) => d.stroke)
     .attr('stroke-width', (d) => d.width)

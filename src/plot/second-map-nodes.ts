@@ -29,6 +29,8 @@ export function drawSecondMap(layers: MapLayers, geometry: ChartGeometry | null,
   drawDashed(second.choke, geometry?.choke ?? [], palette.candidateB, 1, DASH.choke);
   drawDashed(second.rated, geometry?.rated ?? [], palette.rated, 1.8, DASH.rated);
   drawLabels(secondLabels, geometry?.labels ?? [], palette.paper, ({ role }) =>
-    role === 'rated' ? { fill: palette.rated, weight: 600 } : { fill: palette.candidateB, weight: 400 },
+    role === 'rated'
+      ? { fill: palette.rated, weight: 600 }
+      : { fill: palette.candidateB, weight: role === 'surge' ? 600 : 400 },
   );
 }

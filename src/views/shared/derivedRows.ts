@@ -33,8 +33,8 @@ export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits
     rowOf('Passage at the tip', figures, ({ figures: of }) => area(of.tipPassageAreaM2)),
     rowOf(`Tip speed, ${shaftWords('rated', figures)}`, figures, ({ rated }) => speed(rated)),
     rowOf(`Tip speed, ${shaftWords('fastest', figures)}`, figures, ({ fastest }) => speed(fastest)),
-    rowOf('Blade pass at the inducer, there', figures, ({ fastest }) => frequency(fastest?.fullBladePassHz ?? null)),
-    rowOf('Blade pass with splitters, there', figures, ({ fastest }) => frequency(fastest?.allBladePassHz ?? null)),
+    rowOf('Blade pass there, full blades', figures, ({ fastest }) => frequency(fastest?.fullBladePassHz ?? null)),
+    rowOf('Blade pass there, all blades', figures, ({ fastest }) => frequency(fastest?.allBladePassHz ?? null)),
   ];
 }
 

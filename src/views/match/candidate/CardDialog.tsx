@@ -37,6 +37,7 @@ export function CardDialog() {
       <div className={styles.card}>
         <div className={styles.column}>
           <TextLine
+            stacked
             label="Name"
             value={candidate.name}
             onChange={(text) => apply(setCandidateField(candidate.id, 'name', text))}
@@ -46,12 +47,12 @@ export function CardDialog() {
         </div>
         <div className={styles.column}>
           <DerivedSection index={index} other={other} />
-          <ClaimSection candidate={candidate} index={index} other={other} />
+          <NotesSection candidate={candidate} />
         </div>
         <div className={styles.column}>
           <MapSection candidate={candidate} index={index} />
+          <ClaimSection candidate={candidate} index={index} other={other} />
           <HousingSection candidate={candidate} />
-          <NotesSection candidate={candidate} />
         </div>
       </div>
     </Dialog>

@@ -14,7 +14,7 @@ interface Props {
 }
 
 /** A number of the candidate card in its field. Empty: not measured. */
-export function CardField({ candidate, path, label, help, warning, placeholder = 'not measured' }: Props) {
+export function CardField({ candidate, path, label, help, warning, placeholder = 'none' }: Props) {
   const apply = useApply();
   const { id } = candidate;
   const [draft, keepDraft] = useFieldDraft(useFieldPlace(`candidate/${id}/${path}`));

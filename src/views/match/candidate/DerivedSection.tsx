@@ -1,8 +1,8 @@
 import { useMemo } from 'react';
 import { selectCandidateFigures, selectCandidates, selectComparison, useLugline } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import styles from './card.module.css';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
+import styles from './card.module.css';
 
 /** What follows from the measurements at once, each number with what the calipers leave open. */
 export function DerivedSection({ index, other }: { index: number; other: number | null }) {

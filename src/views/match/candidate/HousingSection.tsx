@@ -41,13 +41,8 @@ export function HousingSection({ candidate }: { candidate: Candidate }) {
             : undefined
         }
       />
-      <CardField
-        candidate={candidate}
-        path="housing.compressorAreaRadius"
-        label="Compressor A/R"
-        placeholder="not noted"
-      />
-      <CardField candidate={candidate} path="housing.turbineAreaRadius" label="Turbine A/R" placeholder="not noted" />
+      <CardField candidate={candidate} path="housing.compressorAreaRadius" label="Compressor A/R" placeholder="none" />
+      <CardField candidate={candidate} path="housing.turbineAreaRadius" label="Turbine A/R" placeholder="none" />
       <CardChoice candidate={candidate} path="housing.scroll" label="Turbine scroll" options={SCROLLS} />
       <CardChoice candidate={candidate} path="housing.bearing" label="Bearing" options={BEARINGS} />
       <CardChoice candidate={candidate} path="housing.gate" label="Gate" options={GATES} />

@@ -22,6 +22,7 @@ export function MapSection({ candidate, index }: { candidate: Candidate; index: 
     <section className={styles.section} aria-label="Map">
       <h3 className={styles.title}>Map {isEstimated(candidate) && <EstimateTag />}</h3>
       <SelectField
+        stacked
         label="Its own map"
         value={map?.id ?? NO_MAP}
         options={options}

@@ -45,7 +45,7 @@ export function WheelSection({ candidate, wheel, index }: Props) {
         candidate={candidate}
         path={`wheels.${wheel}.fullBlades`}
         label={words.fullBlades}
-        placeholder="not counted"
+        placeholder="none"
       />
       <CardField
         candidate={candidate}

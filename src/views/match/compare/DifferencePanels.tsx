@@ -1,12 +1,15 @@
 import { memo, useMemo } from 'react';
 import type { Comparison } from '../../../store/index.ts';
+import { type CompareUnits, differenceRows } from '../../shared/differenceRows.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import styles from './compare.module.css';
 import { DifferenceTable } from './DifferenceTable.tsx';
-import { type CompareUnits, differenceRows } from '../../shared/differenceRows.ts';
 import { summaryWords } from './model/summaryWords.ts';
 import { Summary } from './Summary.tsx';
 import { useCompareUnits, useComparison } from './useComparison.ts';
+
+/** As many sentences of a kind can be read at a glance; the table beside them has them all. */
+const MOST = 5;
 
 interface Props {
   pair: readonly [number, number];
@@ -46,7 +49,7 @@ function Differences({
   return (
     <div className={styles.differences}>
       <DifferenceTable rows={rows} pair={pair} />
-      <Summary summary={summary} watch={toWatch} name={names[1]} />
+      <Summary summary={summary} watch={toWatch} name={names[1]} most={MOST} />
     </div>
   );
 }

@@ -1,7 +1,7 @@
 import { memo } from 'react';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import styles from './compare.module.css';
 import type { DifferenceRow } from '../../shared/differenceRows.ts';
+import styles from './compare.module.css';
 import { VerdictSign } from './VerdictSign.tsx';
 
 /** The numbers that matter, the second candidate held against the first; better and worse by sign and word. */

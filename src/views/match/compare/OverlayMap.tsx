@@ -51,7 +51,13 @@ export function useOverlayModel(first: ComparedMap, second: ComparedMap, axes: P
 
 /** The chart with the candidate's letter on its lines, without islands. */
 function useNamedChart({ chart, letter }: ComparedMap): MapChart | null {
-  return useMemo(() => chart && { ...chart, letter, islands: [] }, [chart, letter]);
+  return useMemo(() => {
+    if (chart === null) return null;
+    const { ratedSpeedLine: rated } = chart;
+    // Two limits in one drawing: whose is whose must stand with them.
+    const ratedSpeedLine = rated && { ...rated, label: `${rated.label} (${letter})` };
+    return { ...chart, letter, islands: [], ratedSpeedLine };
+  }, [chart, letter]);
 }
 
 /** Where a candidate stands at the engine speed that is read, with its letter. */

@@ -1,7 +1,7 @@
 import { memo, useMemo } from 'react';
 import { MapPlot, type MapPlotModel, type PlotExtent } from '../../../plot/index.ts';
-import { usePalette } from '../../shared/usePalette.ts';
 import { mapTitle } from '../../shared/estimateWords.ts';
+import { usePalette } from '../../shared/usePalette.ts';
 import { MapMissing } from '../results/MapMissing.tsx';
 import styles from './compare.module.css';
 import type { ComparedMap } from './useComparedMaps.ts';

@@ -10,20 +10,32 @@ interface Props {
   watch: readonly FindingWords[];
   /** The candidate that is held against the other. */
   name: string;
+  /** Sentences of each kind at the most; left out: all. */
+  most?: number;
 }
 
 /** For the customer: what is gained, what it costs, what to watch. */
-export function Summary({ summary, watch, name }: Props) {
+export function Summary({ summary, watch, name, most = Number.POSITIVE_INFINITY }: Props) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and must do so by keyboard too
     <section className={styles.summary} aria-label="In plain words" tabIndex={0}>
       <h2 className={styles.headline}>{summary.headline}</h2>
-      <Part title="What is gained" none="Nothing by these numbers." sentences={summary.gained} verdict="better" />
-      <Part title="What it costs" none="Nothing by these numbers." sentences={summary.costs} verdict="worse" />
+      <Part
+        title="What is gained"
+        none="Nothing by these numbers."
+        sentences={shortened(summary.gained, most)}
+        verdict="better"
+      />
+      <Part
+        title="What it costs"
+        none="Nothing by these numbers."
+        sentences={shortened(summary.costs, most)}
+        verdict="worse"
+      />
       <h3 className={styles.partTitle}>What to watch with {name}</h3>
       <ul className={styles.part}>
         {watch.length === 0 && <li>Every limit entered holds.</li>}
-        {watch.map(({ id, severity, word, sentence }) => (
+        {watch.slice(0, most).map(({ id, severity, word, sentence }) => (
           <li key={id} data-severity={severity}>
             <SeveritySign severity={severity} className={styles.partSign} />
             <span>
@@ -37,6 +49,12 @@ export function Summary({ summary, watch, name }: Props) {
       </p>
     </section>
   );
+}
+
+/** The first ones, and how many more the table has. */
+function shortened(sentences: readonly string[], most: number): readonly string[] {
+  if (sentences.length <= most) return sentences;
+  return [...sentences.slice(0, most - 1), `${sentences.length - most + 1} more in the table.`];
 }
 
 interface PartProps {

@@ -12,7 +12,7 @@ const SHAPES: Readonly<Record<DifferenceRow['verdict'], string>> = {
 /** The sign of a verdict; the word stands beside it. */
 export function VerdictSign({ verdict }: { verdict: DifferenceRow['verdict'] }) {
   return (
-    <svg viewBox="0 0 12 12" width="12" height="12" aria-hidden="true">
+    <svg viewBox="0 0 12 12" width="0.9em" height="0.9em" aria-hidden="true">
       <path
         d={SHAPES[verdict]}
         fill={verdict === 'better' ? 'currentColor' : 'none'}

@@ -10,10 +10,10 @@ import {
 import { type CandidateResults, type FlowAndRatio, type OperatingPoint, pointAt } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { operatingLine } from '../../shared/operatingLine.ts';
+import { referredPoint, referredResults } from '../../shared/referredResults.ts';
 import { placeOf } from '../model/mapPlaces.ts';
 import type { ReadMap } from '../model/readOut.ts';
 import { useMapOfDay } from '../results/useMapModel.ts';
-import { referredPoint, referredResults } from '../../shared/referredResults.ts';
 
 /** One of two candidates as it is drawn beside or over the other: at the reference state of the first one's map. */
 export interface ComparedMap {

@@ -6,8 +6,8 @@ import {
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
 import type { CompareUnits } from '../../shared/differenceRows.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
 
 /** Ceilings take longer than a frame: they wait until the inputs have rested this long. */
 const REST_MS = 350;

@@ -1,8 +1,8 @@
 import type { CandidateResults } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/headline.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
-import { isEstimated } from '../../shared/estimateWords.ts';
 import { type Verdict, verdict } from './verdict.ts';
 
 /** One candidate at a glance. */

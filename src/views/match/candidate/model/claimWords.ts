@@ -1,7 +1,7 @@
 import type { ClaimBasis, ClaimCheck } from '../../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
-import { type ResultUnits, showResult } from '../../../shared/resultUnits.ts';
 import { gainWords } from '../../../shared/measuredWords.ts';
+import { type ResultUnits, showResult } from '../../../shared/resultUnits.ts';
 
 /** The check of a claim in plain words. */
 export interface ClaimWords {

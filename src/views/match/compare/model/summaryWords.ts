@@ -1,7 +1,7 @@
 import type { Comparison, ComparisonKey, ComparisonRow } from '../../../../store/index.ts';
-import { type CompareUnits, differenceWords, valueWords } from '../../../shared/differenceRows.ts';
+import { type CompareUnits, valueWords } from '../../../shared/differenceRows.ts';
 
-/** What a customer is told: what is gained, what it costs, what to watch. Whole sentences, most important first. */
+/** What a customer is told: what is gained, what it costs. Short sentences, what weighs most first. */
 export interface Summary {
   /** One sentence over everything. */
   headline: string;
@@ -10,69 +10,43 @@ export interface Summary {
 }
 
 interface Said {
-  better: (a: string, b: string, difference: string) => string;
-  worse: (a: string, b: string, difference: string) => string;
+  better: string;
+  worse: string;
+  /** Instead of `worse` where the value itself is below zero: it is not less of a margin but none. */
+  broken?: string;
 }
-
-const instead = (b: string, a: string) => `${b} instead of ${a}`;
 
 const SENTENCES: Readonly<Record<ComparisonKey, Said>> = {
   'points-held': {
-    better: (a, b) =>
-      `It holds the goal within every limit over more of the engine's range: ${b} of the engine speeds instead of ${a}.`,
-    worse: (a, b) =>
-      `It holds the goal within every limit over less of the engine's range: ${b} of the engine speeds instead of ${a}.`,
+    better: 'Holds the goal within the limits at more engine speeds',
+    worse: 'Holds the goal within the limits at fewer engine speeds',
   },
-  'power-at-goal': {
-    better: (a, b) => `More power at the same goal: ${instead(b, a)} at the crankshaft.`,
-    worse: (a, b) => `Less power at the same goal: ${instead(b, a)} at the crankshaft.`,
-  },
+  'power-at-goal': { better: 'More power at the goal', worse: 'Less power at the goal' },
   'power-at-ceiling': {
-    better: (a, b, d) =>
-      `Room to go further: up to ${b} at the crankshaft before a limit is met, ${instead(d, a).replace(' instead of ', ' against ')}.`,
-    worse: (a, b, d) =>
-      `Less room to go further: up to ${b} at the crankshaft before a limit is met, ${instead(d, a).replace(' instead of ', ' against ')}.`,
+    better: 'More room to go further, up to a limit',
+    worse: 'Less room to go further, up to a limit',
   },
   'speed-margin': {
-    better: (a, b) => `The shaft has more in hand to its speed limit: ${instead(b, a)} at the worst point.`,
-    worse: (a, b) => `The shaft runs closer to its speed limit: ${instead(b, a)} in hand at the worst point.`,
+    better: "More in hand to the shaft's limit",
+    worse: "Less in hand to the shaft's limit",
+    broken: "Over the shaft's limit",
   },
-  'surge-margin': {
-    better: (a, b) => `It stays farther from surge: least margin ${instead(b, a)}.`,
-    worse: (a, b) => `It comes closer to surge: least margin ${instead(b, a)}.`,
-  },
-  'choke-margin': {
-    better: (a, b) => `It stays farther from choke at the top: least margin ${instead(b, a)}.`,
-    worse: (a, b) => `It comes closer to choke at the top: least margin ${instead(b, a)}.`,
-  },
-  efficiency: {
-    better: (a, b) => `It compresses with less waste: ${instead(b, a)} mean efficiency.`,
-    worse: (a, b) => `It wastes more in compressing: ${instead(b, a)} mean efficiency.`,
-  },
-  'outlet-temperature': {
-    better: (a, b) => `The air leaves the compressor cooler: ${instead(b, a)} at most.`,
-    worse: (a, b) => `The air leaves the compressor hotter: ${instead(b, a)} at most.`,
-  },
-  'intake-temperature': {
-    better: (a, b) => `The air reaches the engine cooler: ${instead(b, a)} at most.`,
-    worse: (a, b) => `The air reaches the engine hotter: ${instead(b, a)} at most.`,
-  },
-  'compressor-power': {
-    better: (a, b) => `It asks the turbine for less: ${instead(b, a)} where the power peaks.`,
-    worse: (a, b) => `It asks the turbine for more: ${instead(b, a)} where the power peaks.`,
-  },
-  'altitude-held': {
-    better: (a, b) => `It holds the goal higher up the mountain: ${b}, the other ${a}.`,
-    worse: (a, b) => `It holds the goal less far up the mountain: ${b}, the other ${a}.`,
-  },
+  'surge-margin': { better: 'Farther from surge', worse: 'Closer to surge', broken: 'Goes into surge' },
+  'choke-margin': { better: 'Farther from choke', worse: 'Closer to choke', broken: 'Runs into choke' },
+  efficiency: { better: 'Compresses with less waste', worse: 'Wastes more in compressing' },
+  'outlet-temperature': { better: 'Cooler air from the compressor', worse: 'Hotter air from the compressor' },
+  'intake-temperature': { better: 'Cooler air to the engine', worse: 'Hotter air to the engine' },
+  'compressor-power': { better: 'Asks the turbine for less', worse: 'Asks the turbine for more' },
+  'altitude-held': { better: 'Holds the goal higher up', worse: 'Holds the goal less far up' },
 };
 
 /** The comparison in plain words, `names` being those of the known and the proposed candidate. */
 export function summaryWords(comparison: Comparison, names: readonly [string, string], units: CompareUnits): Summary {
-  const say = (row: ComparisonRow): string => {
-    const which = row.verdict === 'better' ? 'better' : 'worse';
-    const difference = differenceWords(row, units);
-    return SENTENCES[row.key][which](valueWords(row.key, row.a, units), valueWords(row.key, row.b, units), difference);
+  const say = ({ key, a, b, verdict }: ComparisonRow): string => {
+    const said = SENTENCES[key];
+    const isBroken = verdict === 'worse' && said.broken !== undefined && (b.value ?? 0) < 0;
+    const what = isBroken ? said.broken : said[verdict === 'better' ? 'better' : 'worse'];
+    return `${what}: ${valueWords(key, b, units)} against ${valueWords(key, a, units)}.`;
   };
   return {
     headline: headline(comparison, names),
@@ -81,18 +55,23 @@ export function summaryWords(comparison: Comparison, names: readonly [string, st
   };
 }
 
-function headline({ gained, costs, differentInputs }: Comparison, [a, b]: readonly [string, string]): string {
+/** Better and worse counted; and first of all whether the proposed one holds the goal at all. */
+function headline({ gained, costs, watch, differentInputs }: Comparison, [a, b]: readonly [string, string]): string {
   if (differentInputs)
     return 'The two are not computed on the same engine, air and goal: their numbers do not tell them apart.';
-  const better = countWords(gained.length);
-  const worse = countWords(costs.length);
-  if (gained.length === 0 && costs.length === 0)
-    return `${b} and ${a} come out the same in everything that is known here.`;
-  if (costs.length === 0) return `${b} is better than ${a} in ${better} and worse in none.`;
-  if (gained.length === 0) return `${b} is worse than ${a} in ${worse} and better in none.`;
-  return `${b} against ${a}: better in ${better}, worse in ${worse}.`;
+  const stops = watch.some(({ severity }) => severity === 'stop')
+    ? ' With this goal it crosses a limit: see below.'
+    : '';
+  return `${countedWords(gained.length, costs.length, a, b)}${stops}`;
 }
 
-function countWords(count: number): string {
+function countedWords(better: number, worse: number, a: string, b: string): string {
+  if (better === 0 && worse === 0) return `${b} and ${a} come out the same in everything that is known here.`;
+  if (worse === 0) return `${b} against ${a}: better in ${points(better)}, worse in none.`;
+  if (better === 0) return `${b} against ${a}: worse in ${points(worse)}, better in none.`;
+  return `${b} against ${a}: better in ${points(better)}, worse in ${points(worse)}.`;
+}
+
+function points(count: number): string {
   return count === 1 ? 'one point' : `${count} points`;
 }
