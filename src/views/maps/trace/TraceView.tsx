@@ -5,8 +5,8 @@ import { sheetFlowUnits } from '../../../units/index.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
 import { useMapEdit } from '../useMapEdit.ts';
 import { readAxes, sensibleDecimals } from './model/axes.ts';
-import { targetOfPlace } from './model/targets.ts';
-import { pointId } from './model/traceLines.ts';
+import { sameTarget, targetOfPlace } from './model/targets.ts';
+import { pointId, pointOfId } from './model/traceLines.ts';
 import { placedRows, tracingOf } from './model/tracePoints.ts';
 import type { TraceStep } from './panels/StepTabs.tsx';
 import { TraceTools } from './panels/TraceTools.tsx';
@@ -86,7 +86,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
             look={look}
             points={points}
             lines={lines}
-            selected={step === 'axes' ? String(axisClicks.active) : trace.selected}
+            selected={selectedOf(step, trace, axisClicks)}
             goTo={goTo}
             events={eventsOf(step, trace, axisClicks)}
             withLens={withLens}
@@ -106,6 +106,13 @@ function firstStep(draft: MapDraft): TraceStep {
   const tracing = tracingOf(draft);
   if (tracing.picture === null) return 'picture';
   return readAxes(tracing).calibration === null ? 'axes' : 'trace';
+}
+
+/** A chosen point stays chosen only while its own line is traced. */
+function selectedOf(step: TraceStep, { selected, target }: Tracing, axisClicks: AxisClicks): string | null {
+  if (step === 'axes') return String(axisClicks.active);
+  const point = selected === null ? null : pointOfId(selected);
+  return point !== null && sameTarget(point.target, target) ? selected : null;
 }
 
 const NO_EVENTS: StageEvents = {};

@@ -25,7 +25,7 @@ export function insertionRow(
     const [a, b] = [placed[i - 1]!, placed[i]!];
     const detour = distance(a.place, at) + distance(at, b.place) - distance(a.place, b.place);
     // Between two only where it really lies between: a point just beyond an end is nearly as near to the last piece.
-    if (detour < best.detour && (closed || liesBetween(a.place, b.place, at))) best = { row: b.row, detour };
+    if (detour < best.detour && liesBetween(a.place, b.place, at)) best = { row: b.row, detour };
   }
   return best.row;
 }

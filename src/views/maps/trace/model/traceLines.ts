@@ -105,8 +105,7 @@ function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration:
     ...geometry.speedLines
       .filter((line) => line.entered)
       .map(({ correctedSpeedRpm, line }): StageLine => {
-        const label = correctedSpeedRpm.toLocaleString('en');
-        return { id: `fitted ${correctedSpeedRpm}`, places: drawn(line.points), look: 'fitted', label };
+        return { id: `fitted ${correctedSpeedRpm}`, places: drawn(line.points), look: 'fitted' };
       }),
     ...geometry.surgeLine
       .filter((line) => !line.extended)
@@ -118,7 +117,6 @@ function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration:
           places: drawn(points),
           look: 'fitted-island',
           closed,
-          ...(i === 0 ? { label: `${Number((efficiency * 100).toFixed(1))} %` } : {}),
         }),
       ),
     ),

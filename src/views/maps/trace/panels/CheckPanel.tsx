@@ -73,7 +73,6 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
                 <Entry key={`${finding.code} ${finding.message}`} finding={finding} place={place} onShow={onShow}>
                   {repair !== null && (
                     <Button
-                      variant="quiet"
                       onPress={() =>
                         edit(
                           (d) => applySheet(d, read.sheet, repair.apply(read.sheet)),

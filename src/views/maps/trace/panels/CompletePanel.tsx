@@ -33,9 +33,7 @@ export function CompletePanel({ draft, edit }: { draft: MapDraft; edit: MapEdit 
                 <span>{message}</span>
               </div>
               {action !== '' && (
-                <Button variant="quiet" onPress={() => edit(apply, 'complete the sheet', `complete.${Date.now()}`)}>
-                  {action}
-                </Button>
+                <Button onPress={() => edit(apply, 'complete the sheet', `complete.${Date.now()}`)}>{action}</Button>
               )}
             </li>
           ))}

@@ -47,7 +47,7 @@ function Figures({ card }: { card: QualityCard }) {
             <td>
               {r.has}{' '}
               {r.met !== null && (
-                <span className={r.met ? styles.met : mapStyles.warning}>
+                <span className={r.met ? styles.met : styles.unmet}>
                   <Icon name={r.met ? 'check' : 'caution'} />
                   <span className={mapStyles.hidden}>{r.met ? 'met' : 'not met'}</span>
                 </span>
@@ -117,7 +117,7 @@ function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & 
               <span>{point.message}</span>
             </button>
             {point.expected !== null && point.off !== null && (
-              <Button variant="quiet" onPress={() => onMend(point)}>
+              <Button onPress={() => onMend(point)}>
                 {point.off.of === 'flow'
                   ? `Set its flow to ${formatNumber(point.expected.flow, 4)} ${flowUnit}`
                   : `Set its pressure ratio to ${formatNumber(point.expected.pressureRatio, 3)}`}
