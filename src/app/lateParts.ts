@@ -39,9 +39,10 @@ export const AltitudeView = late('altitude');
 export const MapsView = late('maps');
 export const SheetView = late('sheet');
 
-/** Fetches the late parts when the page has nothing else to do. */
-export function fetchLateParts(): void {
+/** Fetches the late parts, and whatever `others` fetches, when the page has nothing else to do. */
+export function fetchLateParts(others: () => void): void {
   const fetchAll = () => {
+    others();
     for (const name of Object.keys(parts) as (keyof typeof parts)[]) part(name).catch(() => undefined);
   };
   if ('requestIdleCallback' in globalThis) requestIdleCallback(fetchAll, { timeout: 2000 });

@@ -22,5 +22,5 @@ createRoot(root).render(
     </LuglineContext>
   </ErrorBoundary>,
 );
-keepStudies(store);
-fetchLateParts();
+const studies = keepStudies(store);
+fetchLateParts(() => studies.warm());

@@ -25,14 +25,14 @@ class HandWorker implements StudyWorker {
 function opened() {
   const store = createLuglineStore(demoWorkspace());
   const workers: HandWorker[] = [];
-  const end = runStudies(store, () => {
+  const running = runStudies(store, () => {
     const worker = new HandWorker();
     workers.push(worker);
     return worker;
   });
   const altitude = (text: string) => store.getState().run(setBuildField('air.altitude', { text, unit: 'm' }));
   const studies = () => store.getState().studies;
-  return { store, workers, end, altitude, studies };
+  return { store, workers, running, altitude, studies };
 }
 
 const nothing = { places: { grid: [], saved: [], field: [], rangeM: null, rule: null, problems: [] }, candidates: [] };
@@ -69,6 +69,17 @@ describe('the altitudes', () => {
     workers[0]!.answer({ kind: 'altitude', result: nothing });
     expect(studies().altitude.running).toBe(false);
     expect(studies().altitude.result?.build).toBe(store.getState().workspace.builds.demo);
+  });
+
+  test('have their worker there before they are asked for, and take another where that one broke', () => {
+    const { store, workers, running, studies } = opened();
+    running.warm();
+    expect(workers).toHaveLength(1);
+    workers[0]!.onerror?.({} as ErrorEvent);
+    expect(studies().altitude.problem).toBeNull();
+    store.getState().setUi({ view: 'altitude' });
+    expect(workers).toHaveLength(2);
+    expect(workers[1]!.asked).toHaveLength(1);
   });
 
   test('are not computed again for what they do not depend on', () => {
@@ -146,10 +157,10 @@ describe('the spread', () => {
   });
 
   test('leaves no worker behind', () => {
-    const { store, workers, end } = opened();
+    const { store, workers, running } = opened();
     store.getState().setUi({ view: 'altitude' });
     wanted(store, true);
-    end();
+    running.close();
     expect(workers.every((worker) => worker.isEnded)).toBe(true);
   });
 });

@@ -49,6 +49,15 @@ export class StudyKeeper<W> {
     this.follow();
   }
 
+  /** Has the worker there before it is asked for anything: a network that is gone later takes nothing away. */
+  warm(): void {
+    try {
+      this.worker ??= this.started();
+    } catch {
+      // It is tried again, and said, when something is asked for.
+    }
+  }
+
   close(): void {
     this.unsubscribe();
     this.stop();
@@ -103,7 +112,7 @@ export class StudyKeeper<W> {
   private started(): StudyWorker {
     const worker = this.start();
     worker.onmessage = ({ data }) => this.answered(data);
-    worker.onerror = () => this.fail(FAILED);
+    worker.onerror = () => this.broken();
     return worker;
   }
 
@@ -126,6 +135,13 @@ export class StudyKeeper<W> {
     this.failed = this.asked;
     this.stop();
     this.set({ running: false, progress: null, problem });
+  }
+
+  /** A worker that could not be fetched or broke down is not used again. */
+  private broken(): void {
+    this.worker?.terminate();
+    this.worker = null;
+    if (this.asked !== null) this.fail(FAILED);
   }
 
   /** Ends what is going on. Ending the worker itself is the one way that stops a computation at once. */

@@ -57,10 +57,19 @@ const spread: StudyKind<WantedSpread> = {
   settleMs: 250,
 };
 
-/** Keeps the studies up with the document; returns what ends it. */
-export function runStudies(store: LuglineStore, start: StartWorker): () => void {
+export interface RunningStudies {
+  /** Fetches the worker when the page has nothing else to do. */
+  warm(): void;
+  close(): void;
+}
+
+/** Keeps the studies up with the document, until it is closed. */
+export function runStudies(store: LuglineStore, start: StartWorker): RunningStudies {
   const keepers = [new StudyKeeper(store, start, altitudes), new StudyKeeper(store, start, spread)];
-  return () => {
-    for (const keeper of keepers) keeper.close();
+  return {
+    warm: () => keepers[0]?.warm(),
+    close: () => {
+      for (const keeper of keepers) keeper.close();
+    },
   };
 }

@@ -3,15 +3,19 @@ import { LineChart } from '../../../plot/index.ts';
 import type { AltitudeStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { altitudeFromValue, altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
+import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { usePalette } from '../../shared/usePalette.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
+import { HELD_QUANTITIES, type HeldQuantity, heldOverAltitude } from '../model/heldOverAltitude.ts';
 import { roundSpeeds, usualSpeeds } from '../model/roundSpeeds.ts';
-import { shaftOverAltitude } from '../model/shaftOverAltitude.ts';
 import { usePointed } from '../usePointed.ts';
 
-/** Shaft speed over altitude while the goal is held, for every candidate, against its limit. */
+/** Shaft speed, or a margin, over altitude while the goal is held, for every candidate, against its limit. */
 export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
   const palette = usePalette();
+  const units = useResultUnits();
+  const [quantity, setQuantity] = useState<HeldQuantity>('shaft');
   const [pointed, point] = usePointed();
   const { build, candidates } = result;
   const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];
@@ -20,8 +24,9 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
   const kept = (wanted ?? usualSpeeds(speeds)).filter((rpm) => offered.includes(rpm));
   const chosenKey = kept.join(' ');
   const chart = useMemo(
-    () => shaftOverAltitude(build, candidates, chosenKey === '' ? [] : chosenKey.split(' ').map(Number)),
-    [build, candidates, chosenKey],
+    () =>
+      heldOverAltitude(build, candidates, chosenKey === '' ? [] : chosenKey.split(' ').map(Number), quantity, units),
+    [build, candidates, chosenKey, quantity, units],
   );
   const unit = altitudeUnit(build);
   const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
@@ -29,8 +34,16 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
   const toggle = (rpm: number, on: boolean) =>
     setWanted(on ? [...kept, rpm].toSorted((a, b) => a - b) : kept.filter((other) => other !== rpm));
   return (
-    <section className={styles.panel} aria-label="Shaft speed over altitude">
-      <h2>Shaft speed with the goal held</h2>
+    <section className={styles.panel} aria-label="Over altitude, with the goal held">
+      <div className={styles.bar}>
+        <h2>Over altitude, with the goal held:</h2>
+        <ToolSelect
+          name="What is shown over altitude"
+          value={quantity}
+          options={HELD_QUANTITIES}
+          onChange={setQuantity}
+        />
+      </div>
       <fieldset className={styles.chips} aria-label="Engine speeds shown, rpm">
         <span aria-hidden="true">At</span>
         {offered.map((rpm) => (
@@ -49,7 +62,7 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
         <LineChart
           model={model}
           palette={palette}
-          label="Shaft speed over altitude with the goal held, each candidate, against its limit"
+          label={`${chart.valueAxis.title} over altitude with the goal held, each candidate, against its limit`}
           keys="Left and right arrow read altitude by altitude."
           handlers={{
             onPoint: (at) => {

@@ -1,40 +1,8 @@
 import type { Build } from '../../../build/index.ts';
-import type { LineChartModel, LineLimit, LineSeries } from '../../../plot/index.ts';
+import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy, HeldGoal } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
-
-/** Shaft speed over altitude with the goal held, for each candidate at the chosen engine speeds, against the limits. */
-export function shaftOverAltitude(
-  build: Build,
-  candidates: readonly (CandidateStudy | null)[],
-  engineSpeedsRpm: readonly number[],
-): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
-  const series = candidates.flatMap((study, index) =>
-    study === null
-      ? []
-      : engineSpeedsRpm.map((rpm, i): LineSeries => {
-          const letter = candidateLetter(index);
-          return {
-            id: `${letter}-${rpm}`,
-            name: `${letter} ${formatNumber(rpm, 0)}`,
-            style: index % 2 === 0 ? 'a' : 'b',
-            weight: 'main',
-            shade: engineSpeedsRpm.length < 2 ? 1 : 0.35 + (0.65 * i) / (engineSpeedsRpm.length - 1),
-            points: overAltitude(build, study.held, rpm, (point) => point.shaftSpeedRpm),
-          };
-        }),
-  );
-  return {
-    xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
-    valueAxis: { title: 'Shaft speed, goal held', unit: 'rpm', decimals: 0, include: [] },
-    bands: [],
-    series,
-    limits: candidates.flatMap((study, index) => (study === null ? [] : shaftLimits(study, candidateLetter(index)))),
-    names: 'end',
-  };
-}
 
 type Solved = Extract<HeldGoal['cells'][number][number]['point'], { status: 'ok' }>;
 

@@ -1,0 +1,97 @@
+import type { Build } from '../../../build/index.ts';
+import type { LineChartModel, LineLimit, LineSeries } from '../../../plot/index.ts';
+import type { CandidateStudy, OperatingPointSolved, StudyLimits } from '../../../store/index.ts';
+import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../shared/resultUnits.ts';
+import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
+
+/** What can be shown over altitude while a goal is held. */
+export type HeldQuantity = 'shaft' | 'surge' | 'choke' | 'outlet' | 'power';
+
+interface Row {
+  title: string;
+  shown: Shown;
+  decimals: number;
+  read: (point: OperatingPointSolved) => number | null;
+  /** The least or the most that is allowed, SI. */
+  limit?: (limits: StudyLimits) => { value: number | undefined; words: string };
+}
+
+const ROWS: Readonly<Record<HeldQuantity, Row>> = {
+  shaft: { title: 'Shaft speed', shown: 'shaft-speed', decimals: 0, read: (point) => point.shaftSpeedRpm },
+  surge: {
+    title: 'Surge margin',
+    shown: 'margin',
+    decimals: 1,
+    read: (point) => point.surgeMargin,
+    limit: (limits) => ({ value: limits.surgeMargin, words: 'least' }),
+  },
+  choke: {
+    title: 'Choke margin',
+    shown: 'margin',
+    decimals: 1,
+    read: (point) => point.chokeMargin,
+    limit: (limits) => ({ value: limits.chokeMargin, words: 'least' }),
+  },
+  outlet: {
+    title: 'Compressor outlet temperature',
+    shown: 'temperature',
+    decimals: 0,
+    read: (point) => point.compressorOutletTemperatureK,
+    limit: (limits) => ({ value: limits.compressorOutletTemperatureK, words: 'limit' }),
+  },
+  power: { title: 'Power at the wheels', shown: 'power', decimals: 0, read: (point) => point.wheelPowerW },
+};
+
+export const HELD_QUANTITIES = (Object.keys(ROWS) as HeldQuantity[]).map((key) => ({ key, name: ROWS[key].title }));
+
+/** One quantity over altitude with the goal held, for each candidate at the chosen engine speeds, against its limits. */
+export function heldOverAltitude(
+  build: Build,
+  candidates: readonly (CandidateStudy | null)[],
+  engineSpeedsRpm: readonly number[],
+  quantity: HeldQuantity,
+  units: ResultUnits,
+): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
+  const { title, shown, decimals, read } = ROWS[quantity];
+  const unit = unitShown(shown, units);
+  const inUnit = (si: number) => fromSi(si, quantityShown(shown), unit);
+  const value = (point: OperatingPointSolved) => inUnit(read(point) ?? Number.NaN);
+  const seriesOf = (study: CandidateStudy, index: number) =>
+    engineSpeedsRpm.map((rpm, i): LineSeries => {
+      const letter = candidateLetter(index);
+      return {
+        id: `${letter}-${rpm}`,
+        name: `${letter} ${formatNumber(rpm, 0)}`,
+        style: index % 2 === 0 ? 'a' : 'b',
+        weight: 'main',
+        shade: engineSpeedsRpm.length < 2 ? 1 : 0.35 + (0.65 * i) / (engineSpeedsRpm.length - 1),
+        points: overAltitude(build, study.held, rpm, value),
+      };
+    });
+  return {
+    xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
+    valueAxis: { title, unit: unitOf(quantityShown(shown), unit).label, decimals, include: [] },
+    bands: [],
+    series: candidates.flatMap((study, index) => (study === null ? [] : seriesOf(study, index))),
+    limits: limitsOf(candidates, quantity, inUnit),
+    names: 'end',
+  };
+}
+
+/** Shaft speeds have a limit each; the other limits are those of the build, one line for all. */
+function limitsOf(
+  candidates: readonly (CandidateStudy | null)[],
+  quantity: HeldQuantity,
+  inUnit: (si: number) => number,
+): LineLimit[] {
+  if (quantity === 'shaft') {
+    return candidates.flatMap((study, index) => (study === null ? [] : shaftLimits(study, candidateLetter(index))));
+  }
+  const limits = candidates.find((study) => study !== null)?.held.limits;
+  const limit = limits && ROWS[quantity].limit?.(limits);
+  if (limit?.value === undefined) return [];
+  const value = inUnit(limit.value);
+  return [{ label: `${limit.words} ${formatNumber(value, Number.isInteger(value) ? 0 : 1)}`, value, severity: 'stop' }];
+}
