@@ -78,8 +78,8 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
-export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
 export { takePicture, withPicture } from './mapPictures.ts';
+export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
 export { type KeptPicture, memoryPictures, type PictureShelf } from './pictures.ts';
 export { pointAt } from './pointAt.ts';
 export {
