@@ -21,6 +21,10 @@ export function HelpText() {
             your shelf.
           </li>
           <li>Read the findings, worst first. Choose one and its place is marked on the map and in the table.</li>
+          <li>
+            In the Altitude view read how far up the goal can be held, which limit binds, and print the table to
+            calibrate from.
+          </li>
         </ol>
         <p>
           A field keeps what you typed: metric or US units, decimal point or comma. The arrow keys step a number; every
@@ -57,6 +61,10 @@ export function HelpText() {
           <dd>(PR at surge / PR) × (flow / flow at surge) − 1, at constant corrected speed.</dd>
           <dt>Choke margin</dt>
           <dd>1 − flow / flow at the choke end of the same speed line, as drawn on the sheet.</dd>
+          <dt>Ceiling</dt>
+          <dd>The highest boost at which every limit entered holds, at one engine speed and place.</dd>
+          <dt>Spread</dt>
+          <dd>The band that the tolerances of the inputs leave: from the 10th to the 90th of a hundred samples.</dd>
           <dt>Corrected flow, corrected speed</dt>
           <dd>Brought to the reference temperature and pressure of the map's own sheet.</dd>
         </dl>
