@@ -35,6 +35,42 @@ export function pointedText(model: LineChartModel, x: number): string {
   return [`At ${valueText(x, model.xAxis.decimals, model.xAxis.unit)}`, ...values].join(', ');
 }
 
+interface Dot {
+  key: string;
+  series: LineSeries;
+  point: LinePoint;
+  x: number;
+  y: number;
+}
+
+/** The values beside their dots; one that has no room is left out. */
+function drawPointedValues(
+  layers: SmallChartLayers,
+  model: LineChartModel,
+  { frame }: SmallChart,
+  dots: readonly Dot[],
+  palette: Palette,
+): void {
+  const { decimals, unit } = model.valueAxis;
+  const labels = placeLabels(
+    dots.map((dot) => ({
+      key: dot.key,
+      text: valueText(dot.point.value, decimals, unit),
+      fontSize: CHART_FONT,
+      bold: true,
+      spots: [10, 22, 36].flatMap((reach, far) =>
+        spotsAround(dot, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
+      ),
+    })),
+    { frame, taken: dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 })), lines: [] },
+  );
+  const pointedOf = new Map(dots.map((dot) => [dot.key, dot.series]));
+  drawLabels(layers.pointed, labels, palette.paper, (label) => {
+    const series = pointedOf.get(label.key);
+    return { fill: series ? lineLook({ ...series, shade: 1 }, palette).colour : palette.ink, weight: 600 };
+  });
+}
+
 /** What is pointed at: a line across, the series that stands out, a dot and a value. */
 export function drawLinePointed(
   layers: SmallChartLayers,
@@ -80,22 +116,5 @@ export function drawLinePointed(
     .attr('stroke', (d) => d.stroke)
     .attr('stroke-width', (d) => d.width)
     .attr('fill', (d) => d.fill);
-  const { decimals, unit } = model.valueAxis;
-  const labels = placeLabels(
-    dots.map((dot) => ({
-      key: dot.key,
-      text: valueText(dot.point.value, decimals, unit),
-      fontSize: CHART_FONT,
-      bold: true,
-      spots: [10, 22, 36].flatMap((reach, far) =>
-        spotsAround(dot, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
-      ),
-    })),
-    { frame, taken: dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 })), lines: [] },
-  );
-  const pointedOf = new Map(dots.map((dot) => [dot.key, dot.series]));
-  drawLabels(layers.pointed, labels, palette.paper, (label) => {
-    const series = pointedOf.get(label.key);
-    return { fill: series ? lineLook({ ...series, shade: 1 }, palette).colour : palette.ink, weight: 600 };
-  });
+  drawPointedValues(layers, model, chart, dots, palette);
 }

@@ -31,8 +31,6 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
   const unit = altitudeUnit(build);
   const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
   const model = useMemo(() => ({ ...chart, focusX, focusSeriesId: null }), [chart, focusX]);
-  const toggle = (rpm: number, on: boolean) =>
-    setWanted(on ? [...kept, rpm].toSorted((a, b) => a - b) : kept.filter((other) => other !== rpm));
   return (
     <section className={styles.panel} aria-label="Over altitude, with the goal held">
       <div className={styles.bar}>
@@ -44,20 +42,7 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
           onChange={setQuantity}
         />
       </div>
-      <fieldset className={styles.chips} aria-label="Engine speeds shown, rpm">
-        <span aria-hidden="true">At</span>
-        {offered.map((rpm) => (
-          <label key={rpm} className={styles.chip}>
-            <input
-              type="checkbox"
-              checked={kept.includes(rpm)}
-              onChange={(event) => toggle(rpm, event.target.checked)}
-            />
-            {formatNumber(rpm, 0)}
-          </label>
-        ))}
-        <span aria-hidden="true">rpm</span>
-      </fieldset>
+      <SpeedChips offered={offered} kept={kept} onKeep={setWanted} />
       <div className={styles.chart}>
         <LineChart
           model={model}
@@ -79,3 +64,29 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
     </section>
   );
 });
+
+/** Which engine speeds are drawn, as boxes to tick. */
+function SpeedChips({
+  offered,
+  kept,
+  onKeep,
+}: {
+  offered: readonly number[];
+  kept: readonly number[];
+  onKeep: (speeds: readonly number[]) => void;
+}) {
+  const toggle = (rpm: number, on: boolean) =>
+    onKeep(on ? [...kept, rpm].toSorted((a, b) => a - b) : kept.filter((other) => other !== rpm));
+  return (
+    <fieldset className={styles.chips} aria-label="Engine speeds shown, rpm">
+      <span aria-hidden="true">At</span>
+      {offered.map((rpm) => (
+        <label key={rpm} className={styles.chip}>
+          <input type="checkbox" checked={kept.includes(rpm)} onChange={(event) => toggle(rpm, event.target.checked)} />
+          {formatNumber(rpm, 0)}
+        </label>
+      ))}
+      <span aria-hidden="true">rpm</span>
+    </fieldset>
+  );
+}

@@ -2,7 +2,13 @@ import { memo, useMemo, useState } from 'react';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { CopyButton } from '../../shared/CopyButton.tsx';
-import { calibrationMatrix, lettersOf, MATRIX_KEYS, type MatrixKey } from '../../shared/calibrationMatrix.ts';
+import {
+  calibrationMatrix,
+  lettersOf,
+  MATRIX_KEYS,
+  type Matrix,
+  type MatrixKey,
+} from '../../shared/calibrationMatrix.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { fileName } from '../../shared/fileName.ts';
 import { saveFile } from '../../shared/saveFile.ts';
@@ -61,21 +67,7 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
           onChange={setKey}
         />
         <span className={styles.spring} />
-        <CopyButton
-          label="Copy this table for a calibration tool or a spreadsheet"
-          isDisabled={isStale}
-          text={() => matrixTsv(matrix)}
-        />
-        <Button
-          label="Save all tables as a CSV file"
-          isDisabled={isStale}
-          onPress={() => saveFile(name, csv(), 'text/csv')}
-        >
-          CSV
-        </Button>
-        <Button label="Print all tables" isDisabled={isStale} onPress={() => window.print()}>
-          Print
-        </Button>
+        <CarryOff matrix={matrix} csv={csv} fileName={name} isStale={isStale} />
       </div>
       <MatrixTable matrix={matrix} />
       <p className={styles.note}>
@@ -87,3 +79,36 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
     </section>
   );
 });
+
+/** The table to the clipboard, to a file, to paper; not while it is of inputs that have changed since. */
+function CarryOff({
+  matrix,
+  csv,
+  fileName: name,
+  isStale,
+}: {
+  matrix: Matrix;
+  csv: () => string;
+  fileName: string;
+  isStale: boolean;
+}) {
+  return (
+    <>
+      <CopyButton
+        label="Copy this table for a calibration tool or a spreadsheet"
+        isDisabled={isStale}
+        text={() => matrixTsv(matrix)}
+      />
+      <Button
+        label="Save all tables as a CSV file"
+        isDisabled={isStale}
+        onPress={() => saveFile(name, csv(), 'text/csv')}
+      >
+        CSV
+      </Button>
+      <Button label="Print all tables" isDisabled={isStale} onPress={() => window.print()}>
+        Print
+      </Button>
+    </>
+  );
+}
