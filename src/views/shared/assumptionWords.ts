@@ -10,6 +10,8 @@ const percent = (share: number | undefined, decimals = 0) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 const rpm = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm`;
 const kelvin = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}K`;
+const rangeWords = (from: number | undefined, to: number | undefined) =>
+  from === to ? rpm(from) : `${formatNumber(from ?? Number.NaN, 0)} to ${rpm(to)}`;
 const altitude = (value: number | undefined) => formatQuantity(value ?? Number.NaN, 'altitude', 'm');
 
 const CURVES: Readonly<Record<string, { name: string; value: (v: number) => string }>> = {
@@ -21,22 +23,22 @@ const CURVES: Readonly<Record<string, { name: string; value: (v: number) => stri
 
 const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'steady-full-load': () =>
-    'Steady state at full load: spool-up, transients, knock and heat soaked from the turbine are not computed.',
+    'Steady state at full load: no spool-up, transients, knock or heat soak.',
   'no-turbine': () =>
-    'The turbine is not computed: whether it can drive the compressor to the goal, and what back-pressure it costs, is not answered.',
+    'No turbine is computed: it may not drive the compressor to the goal.',
   'humidity-similarity': () =>
-    "Humidity corrects flow and speed through the gas constant; its effect on the map's similarity beyond that is left out.",
+    'Humidity changes the gas constant; its effect on similarity is left out.',
   'engine-figures-entered': () =>
-    'Volumetric efficiency, lambda and bsfc are as entered, linear between their points; they were not measured here.',
+    'Volumetric efficiency, lambda and bsfc are as entered, not measured here.',
   'standard-pressure': ({ altitudeM }) =>
-    `Air pressure is that of the standard atmosphere at ${altitude(altitudeM)}; no barometer was read.`,
+    `Air pressure of the standard atmosphere at ${altitude(altitudeM)}; no barometer read.`,
   'weather-report-pressure': ({ altitudeM }) =>
-    `Air pressure comes from a weather report, turned back from sea level to ${altitude(altitudeM)}.`,
+    `Air pressure from a weather report, turned back from sea level to ${altitude(altitudeM)}.`,
   'inlet-heating': ({ heatingK }) => `The air is taken to warm by ${kelvin(heatingK)} on its way to the compressor.`,
   'cooler-constant': ({ effectiveness }) =>
     `The cooler keeps one effectiveness, ${percent(effectiveness)}, at every flow.`,
   'cooler-recovery': ({ recoveryK }) =>
-    `The air that cools the cooler is taken to be ${kelvin(recoveryK)} warmer than the ambient.`,
+    `The cooling air is taken to be ${kelvin(recoveryK)} warmer than the ambient air.`,
   'no-cooler': () => 'No charge cooler: the charge reaches the engine as hot as it leaves the compressor.',
   'driveline-loss': ({ share }) =>
     `Power at the wheels is ${percent(share, 1)} less than at the crankshaft, at every speed.`,
@@ -50,18 +52,18 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   calipers: ({ uncertaintyM }) =>
     `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'mm', { decimals: 2 })}; widths are worst cases.`,
   'limit-missing': () => 'No maximum shaft speed is known: nothing is said about overspeed.',
-  'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map's sheet.`,
+  'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map’s sheet.`,
   'map-source-missing': (_values, { map }) => `Where the map “${map ?? ''}” comes from is not recorded.`,
-  'invented-data': (_values, { map }) => `The map “${map ?? ''}” is invented for demonstration: no such turbo exists.`,
+  'invented-data': (_values, { map }) => `The map “${map ?? ''}” is invented for demonstration.`,
   'efficiency-assumed': ({ efficiency }) =>
     `The map has no efficiency: ${percent(efficiency)} is assumed everywhere; temperatures and power rest on it.`,
   'map-extended': ({ points, of, fromRpm, toRpm }) =>
-    `EXTENDED. ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points, from ${rpm(fromRpm)} to ${rpm(toRpm)}, lie beyond the lines that were read off the sheet.`,
+    `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the map as read.`,
   'curve-held': ({ fromRpm, toRpm, value }, { curve }) => {
     const known = CURVES[curve ?? ''];
     const shown = known?.value(value ?? Number.NaN) ?? '';
     const kept = shown === '' ? 'its last value' : `its last value, ${shown},`;
-    return `${known?.name ?? curve} is not entered from ${rpm(fromRpm)} to ${rpm(toRpm)}: ${kept} is kept there.`;
+    return `${known?.name ?? curve} is not entered from ${rangeWords(fromRpm, toRpm)}: ${kept} is kept there.`;
   },
 };
 

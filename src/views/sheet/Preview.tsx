@@ -35,7 +35,7 @@ export function Preview() {
   const candidates = useBuildField('sheet.candidates');
   const [zoom, setZoom] = useState<Zoom>('width');
   const [count, setCount] = useState(0);
-  const pane = useRef<HTMLDivElement>(null);
+  const pane = useRef<HTMLElement>(null);
   const scale = useScale(pane, PAPERS[input.build.sheet.paper], zoom);
   usePrintTitle(input.build);
   const { study } = input;
@@ -65,9 +65,9 @@ export function Preview() {
         </Button>
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}
-      <div ref={pane} className={styles.pane} tabIndex={0} role="group" aria-label="Pages">
+      <section ref={pane} className={styles.pane} tabIndex={0} aria-label="Pages">
         <SheetPages input={input} scale={scale} onPages={setCount} />
-      </div>
+      </section>
     </section>
   );
 }
@@ -75,7 +75,7 @@ export function Preview() {
 const PANE_PADDING = 16;
 
 /** How large the paper is shown so that it fits; follows the pane. */
-function useScale(pane: RefObject<HTMLDivElement | null>, paper: Paper, zoom: Zoom): number {
+function useScale(pane: RefObject<HTMLElement | null>, paper: Paper, zoom: Zoom): number {
   const [room, setRoom] = useState({ width: 800, height: 1000 });
   useLayoutEffect(() => {
     const element = pane.current;

@@ -1,6 +1,8 @@
+import type { Candidate } from '../../../build/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
 import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
 import { heldVerdict } from '../../shared/heldVerdict.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { spacedRows } from './spacedRows.ts';
@@ -89,7 +91,7 @@ function matricesOf(
     const within = (_item: unknown, i: number) => Math.floor(i / most) === part;
     return {
       key: `${index}-${key}-${part}`,
-      title: `${candidateLetter(index)}: ${whole.title}, ${whole.unit}${part === 0 ? '' : ' (further places)'}`,
+      title: `${nameOf(build.candidates[index], index)}: ${whole.title}, ${whole.unit}${part === 0 ? '' : ' (further places)'}`,
       matrix: {
         ...whole,
         columns: whole.columns.filter(within),
@@ -97,6 +99,12 @@ function matricesOf(
       },
     };
   });
+}
+
+/** 'A', or 'A (estimate)' where the map is another wheel's, scaled. */
+function nameOf(candidate: Candidate | undefined, index: number): string {
+  const isEstimate = candidate !== undefined && isEstimated(candidate);
+  return `${candidateLetter(index)}${isEstimate ? ' (estimate)' : ''}`;
 }
 
 function notesOf(usable: readonly { study: CandidateStudy }[], tables: readonly PrintedMatrix[]): readonly string[] {

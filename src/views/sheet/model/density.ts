@@ -4,17 +4,21 @@ export interface Density {
   pointRows: number;
   /** Engine speeds in the calibration tables, at the most. */
   calibrationRows: number;
-  /** Smaller type. */
-  isSmall: boolean;
+  /** 0: the usual type, 1 and 2: smaller. */
+  type: 0 | 1 | 2;
 }
 
 export const DENSITIES: readonly Density[] = [
-  { pointRows: 30, calibrationRows: 24, isSmall: false },
-  { pointRows: 20, calibrationRows: 14, isSmall: false },
-  { pointRows: 14, calibrationRows: 12, isSmall: false },
-  { pointRows: 11, calibrationRows: 10, isSmall: false },
-  { pointRows: 10, calibrationRows: 10, isSmall: true },
-  { pointRows: 8, calibrationRows: 7, isSmall: true },
+  { pointRows: 30, calibrationRows: 24, type: 0 },
+  { pointRows: 20, calibrationRows: 20, type: 0 },
+  { pointRows: 20, calibrationRows: 14, type: 1 },
+  { pointRows: 14, calibrationRows: 12, type: 0 },
+  { pointRows: 12, calibrationRows: 10, type: 1 },
+  { pointRows: 12, calibrationRows: 10, type: 2 },
+  { pointRows: 12, calibrationRows: 7, type: 1 },
+  { pointRows: 10, calibrationRows: 7, type: 2 },
+  { pointRows: 7, calibrationRows: 7, type: 1 },
+  { pointRows: 7, calibrationRows: 6, type: 2 },
 ];
 
 /** A sheet is one or two pages. */

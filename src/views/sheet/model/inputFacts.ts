@@ -21,7 +21,7 @@ const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: Qu
   'wheel-power': { name: 'Power at the wheels', quantity: 'power' },
 };
 
-/** More points of a curve than this are told by their ends and their highest and lowest. */
+/** More points of a curve than this are told by their ends and their number. */
 const MOST_POINTS = 12;
 
 /** Engine, air with its paths, and goal with the fuel supply: what was entered, in the units and digits in which it was typed. */
@@ -36,7 +36,7 @@ export function inputFacts(build: Build, day: DayAirReading): readonly FactGroup
 function engineFacts(build: Build): Fact[] {
   const { engine } = build;
   const curve = (title: string, path: 'volumetricEfficiency' | 'lambda' | 'bsfc') =>
-    fact(title, curveText(engine[path], fieldRules[`engine.${path}`].quantity));
+    fact(titleWithUnit(title, engine[path].unit, fieldRules[`engine.${path}`].quantity), curveText(engine[path]));
   return facts(
     fact(
       'Engine',
@@ -46,18 +46,23 @@ function engineFacts(build: Build): Fact[] {
         `${engine.strokesPerCycle}-stroke`,
       ),
     ),
-    fact('Compression ratio', typed(build, 'engine.compressionRatio')),
+    fact('Compression', ratioText(build)),
     fact('Fuel, injection', `${FUEL_NAMES[engine.fuel]}, ${engine.injection === 'direct' ? 'direct' : 'port'}`),
     fact('Driveline loss', typed(build, 'engine.drivelineLoss')),
-    curve('Volumetric efficiency', 'volumetricEfficiency'),
+    curve('Vol. eff.', 'volumetricEfficiency'),
     curve('Lambda', 'lambda'),
     curve('Bsfc', 'bsfc'),
   );
 }
 
+function ratioText(build: Build): string {
+  const text = typed(build, 'engine.compressionRatio');
+  return text === '' || text.includes(':') ? text : `${text}:1`;
+}
+
 const PRESSURES: Readonly<Record<Build['air']['barometer']['kind'], string>> = {
-  standard: 'standard atmosphere',
-  'read-on-site': 'barometer read on site',
+  standard: 'standard',
+  'read-on-site': 'read on site',
   'weather-report': 'weather report',
 };
 
@@ -69,7 +74,7 @@ function airFacts(build: Build, { air }: DayAirReading): Fact[] {
   return facts(
     fact('Altitude', typed(build, 'air.altitude')),
     fact('Pressure here', `${station} (${PRESSURES[kind]}${report})`),
-    fact('Temperature, humidity', join(typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity'))),
+    fact('Temp., humidity', join(typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity'))),
     fact('Density', air === null ? '–' : formatQuantity(air.densityKgPerM3, 'density', 'kg/m3')),
   );
 }
@@ -80,8 +85,8 @@ function pathFacts(build: Build): Fact[] {
   return facts(
     fact('Inlet loss', loss('inletPath')),
     fact('Inlet heating', typed(build, 'inletPath.heating')),
-    fact('Charge path loss', loss('chargePath')),
-    fact('Charge cooler', coolerText(build)),
+    fact('Charge loss', loss('chargePath')),
+    fact('Cooler', coolerText(build)),
   );
 }
 
@@ -91,7 +96,7 @@ function coolerText(build: Build): string {
   const effectiveness = cooler.falling
     ? `${typed(build, 'chargePath.cooler.effectiveness')} at ${typed(build, 'chargePath.cooler.atLowFlow')}, ` +
       `${typed(build, 'chargePath.cooler.effectivenessAtHighFlow')} at ${typed(build, 'chargePath.cooler.atHighFlow')}`
-    : `effectiveness ${typed(build, 'chargePath.cooler.effectiveness')}`;
+    : typed(build, 'chargePath.cooler.effectiveness');
   return cooler.kind === 'air'
     ? `air, ${effectiveness}, ${typed(build, 'chargePath.cooler.recovery')} over ambient`
     : `water at ${typed(build, 'chargePath.cooler.waterTemperature')}, ${effectiveness}`;
@@ -103,10 +108,10 @@ function goalFacts(build: Build): Fact[] {
   const { from } = build.engineSpeeds;
   return facts(
     fact('Goal', name),
-    fact('Over engine speed', curveText(goal.curves[goal.kind], quantity)),
+    fact(titleWithUnit('Goal at rpm', goal.curves[goal.kind].unit, quantity), curveText(goal.curves[goal.kind])),
     fact(
       'Engine speeds',
-      `${from.text.trim()} to ${typed(build, 'engineSpeeds.to')}, every ${typed(build, 'engineSpeeds.step')}`,
+      `${from.text.trim()} to ${typed(build, 'engineSpeeds.to')} by ${build.engineSpeeds.step.text.trim()}`,
     ),
   );
 }
@@ -125,21 +130,22 @@ function fuelFacts(build: Build): Fact[] {
   );
 }
 
-/** '0.10 bar at 2,000, 1.25 at 3,500, ...' in the digits that were typed. */
-export function curveText(curve: TypedCurve, quantity: QuantityKey): string {
+/** '0.10 @ 2000, 1.25 @ 3500, ...' in the digits that were typed; the unit stands with the title. */
+export function curveText(curve: TypedCurve): string {
   const rows = curve.rows.filter((row) => row.engineSpeed.trim() !== '' && row.value.trim() !== '');
-  const label = findUnit(quantity, curve.unit)?.label ?? curve.unit;
-  const unit = label === '' ? '' : `${NO_BREAK_SPACE}${label}`;
   const [first] = rows;
   if (first === undefined) return 'not entered';
-  if (rows.length === 1) return `${first.value.trim()}${unit} at every speed`;
+  if (rows.length === 1) return `${first.value.trim()} at every speed`;
   const at = ({ value, engineSpeed }: (typeof rows)[number]) =>
     `${value.trim()}${NO_BREAK_SPACE}@${NO_BREAK_SPACE}${engineSpeed.trim()}`;
-  if (rows.length > MOST_POINTS) {
-    const ends = [first, rows.at(-1) ?? first].map(at).join(' … ');
-    return `${ends} (${formatNumber(rows.length, 0)} points)${label === '' ? '' : `, ${label}`}`;
-  }
-  return `${rows.map(at).join(', ')}${label === '' ? '' : ` (${label})`}`;
+  if (rows.length <= MOST_POINTS) return rows.map(at).join(', ');
+  const ends = [first, rows.at(-1) ?? first].map(at).join(' … ');
+  return `${ends} (${formatNumber(rows.length, 0)} points)`;
+}
+
+function titleWithUnit(title: string, unit: string, quantity: QuantityKey): string {
+  const label = findUnit(quantity, unit)?.label ?? unit;
+  return label === '' ? title : `${title}, ${label}`;
 }
 
 /** A field as it was typed, with its unit; '' when it is empty. */

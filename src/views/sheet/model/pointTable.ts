@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
 import { columnUnitLabel, pointColumns } from '../../shared/pointColumns.ts';
 import { type PointRow, pointRows } from '../../shared/pointRows.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
@@ -9,6 +10,8 @@ import { spacedRows } from './spacedRows.ts';
 /** The table of operating points on paper: the columns and the cells of the screen, with as many rows as there is room for. */
 export interface PrintedPoints {
   letter: string;
+  /** The map is another wheel's, scaled. */
+  isEstimated: boolean;
   columns: readonly { key: string; title: string; unit: string }[];
   rows: readonly PointRow[];
   /** '' when every engine speed is printed; else how many are. */
@@ -32,6 +35,7 @@ export function printedPoints(
   const rows = picked.flatMap((i) => all[i] ?? []);
   return {
     letter: candidateLetter(index),
+    isEstimated: isEstimated(results.candidate),
     columns: columns.map((column) => ({
       key: column.key,
       title: column.shown === 'temperature' ? `${column.title} temp.` : column.title,

@@ -23,6 +23,8 @@ export interface PrintedMap {
   /** null: no map that can be used; `missing` says why. */
   model: MapPlotModel | null;
   missing: string;
+  /** State that the axes stand at; '' without a map. */
+  reference: string;
 }
 
 interface Candidate {
@@ -48,6 +50,7 @@ export function printedMaps(
       title: titleOf(results, letter),
       model: modelOf(referred, index, day, settings),
       missing: missingWords(results),
+      reference: referred.surface === null ? '' : referenceWords(referred.surface.reference),
     };
   });
   const models = maps.flatMap(({ model }) => (model === null ? [] : [model]));

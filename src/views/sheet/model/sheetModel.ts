@@ -9,8 +9,8 @@ import { type ResultUnits, resultUnits } from '../../shared/resultUnits.ts';
 import { type CalibrationSheet, calibrationSheet } from './calibrationSheet.ts';
 import type { Density } from './density.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
-import { type LimitRow, limitRows } from './limitRows.ts';
 import { type MapSource, mapSources } from './mapSources.ts';
+import { type MarginRow, marginRows } from './marginRows.ts';
 import { PAPERS, type Paper } from './paper.ts';
 import { type PrintedPoints, printedPoints } from './pointTable.ts';
 import { type PrintedMap, printedMaps } from './printedMap.ts';
@@ -59,9 +59,7 @@ export interface SheetModel {
   facts: readonly FactGroup[];
   maps: readonly PrintedMap[];
   candidates: readonly CandidateBlock[];
-  limits: readonly LimitRow[];
-  /** null with one candidate, or when one has no line. */
-  differences: readonly DifferenceRow[] | null;
+  margins: readonly MarginRow[];
   points: readonly PrintedPoints[];
   calibration: CalibrationSheet;
   wheels: WheelSheet;
@@ -81,12 +79,12 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
     facts: inputFacts(build, day),
     maps: printedMaps(candidates, day, settings),
     candidates: candidates.map((candidate) => candidateBlock(candidate, units)),
-    limits: limitRows(
+    margins: marginRows(
       build,
       candidates.map(({ results }) => results),
+      differencesOf(comparison, build, units),
       units,
     ),
-    differences: differencesOf(comparison, build, units),
     points: candidates
       .filter(({ results }) => results.points.length > 0)
       .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),

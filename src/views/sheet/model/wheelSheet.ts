@@ -48,7 +48,9 @@ export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
     title,
     cells: derived.flatMap((rows) => [rows[i]?.compressor ?? NO_NUMBER, rows[i]?.turbine ?? NO_NUMBER]),
   }));
-  const rows = [...typedRows, ...derivedCells].filter(({ cells }) => cells.some((cell) => cell !== NO_NUMBER));
+  const rows = [...typedRows, ...derivedCells]
+    .filter(({ cells }) => cells.some((cell) => cell !== NO_NUMBER))
+    .map(unitInTitle);
   return {
     columns: candidates.flatMap(({ index }) => {
       const letter = candidateLetter(index);
@@ -81,6 +83,15 @@ const GATES = {
 /** The shaft speed of a row is that of one candidate: on a sheet with two it would be wrong for the other. */
 function shortTitle(title: string): string {
   return title.replace(/ \([^)]*\)$/, '').replace(', there', ', fastest now');
+}
+
+/** A unit that all cells of a row share stands once, with its title. */
+function unitInTitle({ title, cells }: { title: string; cells: readonly string[] }) {
+  const known = cells.filter((cell) => cell !== NO_NUMBER);
+  const units = new Set(known.map((cell) => /\u00a0([^\u00a0±\d]+)$/.exec(cell)?.[1] ?? ''));
+  const [unit] = units;
+  if (units.size !== 1 || unit === undefined || unit === '') return { title, cells };
+  return { title: `${title}, ${unit}`, cells: cells.map((cell) => cell.replace(`${NO_BREAK_SPACE}${unit}`, '')) };
 }
 
 function typedLength({ text, unit }: { text: string; unit: string }): string {

@@ -5,6 +5,7 @@ const SIGNS = { stop: '■', caution: '▲', note: '–', good: '✓' } as const
 
 /** Each candidate: its headline numbers, then what must be known, worst first. Signs and words tell the severity, not colour. */
 export function CandidateFindings({ candidates }: { candidates: readonly CandidateBlock[] }) {
+  const isPair = candidates.length > 1;
   return (
     <div className={styles.candidates} data-count={candidates.length}>
       {candidates.map((candidate) => (
@@ -24,24 +25,31 @@ export function CandidateFindings({ candidates }: { candidates: readonly Candida
               ))}
             </dl>
           )}
-          <ul className={styles.findings}>
-            {candidate.problems.map((problem) => (
-              <li key={problem} data-severity="stop">
-                <b>{SIGNS.stop} Missing.</b> {problem}
-              </li>
-            ))}
-            {candidate.findings.map(({ id, severity, word, sentence }) => (
-              <li key={id} data-severity={severity}>
-                <b>
-                  {SIGNS[severity]} {word}.
-                </b>{' '}
-                {sentence}
-              </li>
-            ))}
-          </ul>
+          {isPair && <Findings candidate={candidate} />}
           {candidate.card !== '' && <p className={styles.card}>{candidate.card}</p>}
         </section>
       ))}
     </div>
+  );
+}
+
+/** What must be known of a candidate, worst first. */
+export function Findings({ candidate }: { candidate: CandidateBlock }) {
+  return (
+    <ul className={styles.findings}>
+      {candidate.problems.map((problem) => (
+        <li key={problem} data-severity="stop">
+          <b>{SIGNS.stop} Missing.</b> {problem}
+        </li>
+      ))}
+      {candidate.findings.map(({ id, severity, word, sentence }) => (
+        <li key={id} data-severity={severity}>
+          <b>
+            {SIGNS[severity]} {word}.
+          </b>{' '}
+          {sentence}
+        </li>
+      ))}
+    </ul>
   );
 }

@@ -7,10 +7,9 @@ export function Closing({ head }: { head: SheetHead }) {
   return (
     <section className={styles.closing}>
       <div className={styles.cautions}>
-        <h2>Caution</h2>
-        {SHEET_CAUTIONS.map((caution) => (
-          <p key={caution}>{caution}</p>
-        ))}
+        <p>
+          <b>Caution.</b> {SHEET_CAUTIONS.join(' ')}
+        </p>
       </div>
       <div className={styles.signatures}>
         <p>Prepared by{head.preparedBy === '' ? '' : `: ${head.preparedBy}`}, date</p>

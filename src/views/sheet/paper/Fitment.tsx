@@ -1,8 +1,11 @@
 import type { FitmentItem } from '../../../build/index.ts';
 import styles from './paper.module.css';
 
+/** A longer list stands in two columns. */
+const LONG = 14;
+
 /** What is needed to fit it: boxes to tick by hand. */
-export function Fitment({ items, isWide = false }: { items: readonly FitmentItem[]; isWide?: boolean }) {
+export function Fitment({ items }: { items: readonly FitmentItem[] }) {
   return (
     <section>
       <h2>
@@ -11,7 +14,7 @@ export function Fitment({ items, isWide = false }: { items: readonly FitmentItem
       {items.length === 0 ? (
         <p className={styles.note}>No parts are listed.</p>
       ) : (
-        <ul className={styles.fitment} data-wide={isWide || undefined}>
+        <ul className={styles.fitment} data-long={items.length > LONG || undefined}>
           {items.map(({ id, part, detail }) => (
             <li key={id}>
               <span className={styles.box} aria-hidden="true" />

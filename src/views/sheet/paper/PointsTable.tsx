@@ -1,15 +1,18 @@
 import type { PrintedPoints } from '../model/pointTable.ts';
+import { remarkMarks } from '../model/remarkMarks.ts';
 import styles from './paper.module.css';
 
 /** The operating points of one candidate. A speed without a point says why, across its row. */
 export function PointsTable({ points }: { points: PrintedPoints }) {
-  const { letter, columns, rows, note } = points;
-  const hasRemarks = rows.some(({ cells, remark }) => cells !== null && remark !== '');
+  const { letter, isEstimated, columns, rows, note } = points;
+  const { markOf, words } = remarkMarks(rows);
+  const under = [words, note].filter((text) => text !== '').join('. ');
   return (
     <section>
       <h2>
         Operating points of {letter}
-        {note !== '' && <small>{note}</small>}
+        {isEstimated && ' (estimate)'}
+        {under !== '' && <small>{under}</small>}
       </h2>
       <table className={styles.points} aria-label={`Operating points of ${letter}`}>
         <thead>
@@ -22,24 +25,20 @@ export function PointsTable({ points }: { points: PrintedPoints }) {
                 {title} <span>{unit === '' ? '–' : unit}</span>
               </th>
             ))}
-            {hasRemarks && <th scope="col">Remark</th>}
           </tr>
         </thead>
         <tbody>
           {rows.map(({ engineSpeedRpm, engineSpeed, cells, remark }) => (
             <tr key={engineSpeedRpm}>
-              <th scope="row">{engineSpeed}</th>
+              <th scope="row">
+                <sup>{markOf.get(remark)}</sup> {engineSpeed}
+              </th>
               {cells === null ? (
-                <td colSpan={columns.length + (hasRemarks ? 1 : 0)} className={styles.why}>
+                <td colSpan={columns.length} className={styles.why}>
                   {remark}
                 </td>
               ) : (
-                <>
-                  {columns.map(({ key }, i) => (
-                    <td key={key}>{cells[i]}</td>
-                  ))}
-                  {hasRemarks && <td className={styles.remark}>{remark}</td>}
-                </>
+                columns.map(({ key }, i) => <td key={key}>{cells[i]}</td>)
               )}
             </tr>
           ))}

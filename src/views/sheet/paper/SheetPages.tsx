@@ -6,11 +6,11 @@ import { type SheetInput, sheetModel } from '../model/sheetModel.ts';
 import { type Band, bandsOf, GROWING } from './bands.tsx';
 import styles from './paper.module.css';
 
-const GAP_MM = 3.2;
+const GAP_MM = 2.4;
 /** Kept free on every page: paper sets text a hair wider than the screen, and a line may wrap there that does not here. */
-const SPARE_MM = 4;
+const SPARE_MM = 3;
 /** Least height of the maps, and the most that they grow to where their page has room. */
-const MAP_MM = { one: { least: 84, most: 118 }, two: { least: 72, most: 92 } };
+const MAP_MM = { one: { least: 84, most: 118 }, two: { least: 63, most: 90 } };
 
 interface Layout {
   of: SheetInput;
@@ -88,7 +88,7 @@ export function SheetPages({ input, scale, onPages }: Props) {
   } as CSSProperties;
   const byKey = new Map(bands.map((band) => [band.key, band]));
   return (
-    <div ref={stage} className={styles.pages} style={size} data-small={density.isSmall || undefined} data-sheet-pages>
+    <div ref={stage} className={styles.pages} style={size} data-type={density.type} data-sheet-pages>
       <style>{`@page { size: ${paper.cssName} portrait; margin: 0; }`}</style>
       {pages.map(({ keys }, i) => (
         <div key={keys[0]} className={styles.frame}>
@@ -125,8 +125,8 @@ function BandBox({ band }: { band: Band }) {
 
 /** Heights in CSS pixels of the paper, whatever the scale it is shown at. */
 function measure(stage: HTMLElement, bands: readonly Band[], scale: number): MeasuredBand[] {
-  return bands.map(({ key }) => {
+  return bands.map(({ key, mayMoveUp }) => {
     const box = stage.querySelector(`[data-band="${key}"]`);
-    return { key, heightPx: (box?.getBoundingClientRect().height ?? 0) / scale };
+    return { key, mayMoveUp, heightPx: (box?.getBoundingClientRect().height ?? 0) / scale };
   });
 }

@@ -8,6 +8,9 @@ export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: 
     <header className={styles.head}>
       <div className={styles.headRow}>
         <p className={styles.shop}>{head.shopName}</p>
+        {head.isInvented && (
+          <p className={styles.invented}>Invented for demonstration: no such car, place or turbo exists.</p>
+        )}
         <h1>Match sheet</h1>
       </div>
       <dl className={styles.titleBlock}>
@@ -18,11 +21,8 @@ export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: 
         <Entry title="Candidates" value={candidates.map(({ letter, name }) => `${letter} ${name}`).join(', ')} isWide />
         <Entry title="Build" value={head.build} isWide />
         <Entry title="Program" value={`Lugline ${head.program}`} />
-        <Entry title="Inputs" value={head.inputs} />
+        <Entry title="Hash of the inputs" value={head.inputs} />
       </dl>
-      {head.isInvented && (
-        <p className={styles.invented}>Invented for demonstration: no such car, place or turbocharger exists.</p>
-      )}
     </header>
   );
 }

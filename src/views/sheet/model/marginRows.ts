@@ -1,30 +1,44 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateResults, OperatingPointSolved } from '../../../store/index.ts';
+import type { CandidateResults, ComparisonKey, OperatingPointSolved } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import type { DifferenceRow } from '../../shared/differenceRows.ts';
 import { marginSize } from '../../shared/marginWords.ts';
 import { type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
 
-/** How one limit fares on a candidate's line. */
-export interface LimitCell {
-  /** What is asked for: '170,000 rpm less 3 %'; '–' for no limit. */
+/** How one limit fares on a candidate's line; or another number of it, where nothing is asked. */
+export interface MarginCell {
+  /** What is asked for: '170,000 rpm less 3 %'; '' for no limit. */
   asked: string;
   /** The worst value on the line. */
   worst: string;
   /** '5,500 rpm' of the engine; '' where there is no such point. */
   at: string;
-  word: 'holds' | 'crossed' | 'no limit' | 'not known';
+  word: 'holds' | 'crossed' | '' | 'not known';
 }
 
-export interface LimitRow {
+/** The second candidate against the first. */
+export interface MarginDifference {
+  difference: string;
+  verdict: DifferenceRow['verdict'];
+  word: string;
+}
+
+export interface MarginRow {
   title: string;
+  /** One line for all candidates, or one each where they differ; none where nothing is asked. */
+  asked: readonly string[];
   /** One cell a candidate. */
-  cells: readonly LimitCell[];
+  cells: readonly MarginCell[];
+  /** null: the row is not compared, or there is one candidate. */
+  against: MarginDifference | null;
 }
 
 type Line = Pick<CandidateResults, 'input' | 'points'>;
 
 interface LimitKind {
   title: string;
+  /** The row of the comparison that is about the same number. */
+  compared?: ComparisonKey;
   /** The value of a point in SI; null: not known there. */
   value: (point: OperatingPointSolved) => number | null;
   /** The worst value is the largest or the smallest. */
@@ -41,6 +55,7 @@ const limits = (line: Line) => line.input?.limits ?? {};
 const KINDS: readonly LimitKind[] = [
   {
     title: 'Shaft speed',
+    compared: 'speed-margin',
     value: (p) => p.speedMargin,
     worst: 'smallest',
     shown: 'margin',
@@ -50,11 +65,11 @@ const KINDS: readonly LimitKind[] = [
       const most = rpm(shaftLimit(line) ?? Number.NaN);
       return shaftSpeedReserve === 0 ? most : `${most} less ${percent(shaftSpeedReserve)}`;
     },
-    said: (p) =>
-      `${rpm(p.shaftSpeedRpm)}, ${marginSize(p.speedMargin)} ${(p.speedMargin ?? 0) < 0 ? 'over' : 'in hand'}`,
+    said: (p) => `${marginSize(p.speedMargin)} ${(p.speedMargin ?? 0) < 0 ? 'over' : 'in hand'}`,
   },
   {
     title: 'Surge margin',
+    compared: 'surge-margin',
     value: (p) => p.surgeMargin,
     worst: 'smallest',
     shown: 'margin',
@@ -63,6 +78,7 @@ const KINDS: readonly LimitKind[] = [
   },
   {
     title: 'Choke margin',
+    compared: 'choke-margin',
     value: (p) => p.chokeMargin,
     worst: 'smallest',
     shown: 'margin',
@@ -70,21 +86,23 @@ const KINDS: readonly LimitKind[] = [
     asked: (line) => `at least ${percent(limits(line).chokeMargin ?? 0)}`,
   },
   {
-    title: 'Compressor outlet temperature',
+    title: 'Outlet temperature',
+    compared: 'outlet-temperature',
     value: (p) => p.compressorOutletTemperatureK,
     worst: 'largest',
     shown: 'temperature',
     limit: (line) => limits(line).compressorOutletTemperatureK ?? null,
   },
   {
-    title: 'Manifold pressure, absolute',
+    title: 'Manifold pressure, abs.',
     value: (p) => p.manifoldPressurePa,
     worst: 'largest',
     shown: 'absolute-pressure',
     limit: (line) => limits(line).manifoldPressurePa ?? null,
   },
   {
-    title: 'Power at the crankshaft',
+    title: 'Crank power at the goal',
+    compared: 'power-at-goal',
     value: (p) => p.brakePowerW,
     worst: 'largest',
     shown: 'power',
@@ -99,29 +117,65 @@ const KINDS: readonly LimitKind[] = [
   },
 ];
 
-/** Every limit with what the lines of the candidates come to. Injector duty only where the fuel supply is checked. */
-export function limitRows(build: Build, lines: readonly Line[], units: ResultUnits): LimitRow[] {
-  return KINDS.filter(({ title }) => title !== 'Injector duty' || build.fuelSupply.checked).map((kind) => ({
-    title: kind.title,
-    cells: lines.map((line) => limitCell(kind, line, build, units)),
-  }));
+/**
+ * Every limit that is asked for with what the lines of the candidates come to at their worst, and with two candidates what else tells them
+ * apart.
+ *
+ * @param differences of the second against the first; null with one candidate, or where one has no line
+ */
+export function marginRows(
+  build: Build,
+  lines: readonly Line[],
+  differences: readonly DifferenceRow[] | null,
+  units: ResultUnits,
+): MarginRow[] {
+  const limitRows = KINDS.map((kind): MarginRow => {
+    const cells = lines.map((line) => limitCell(kind, line, build, units));
+    const row = differences?.find(({ key }) => key === kind.compared);
+    return { title: kind.title, asked: askedOf(cells), cells, against: row === undefined ? null : againstOf(row) };
+  });
+  const told = limitRows.filter(({ asked, against }) => asked.length > 0 || against !== null);
+  const shown = new Set(KINDS.flatMap(({ compared }) => compared ?? []));
+  const others = (differences ?? [])
+    .filter(({ key }) => !shown.has(key))
+    .map(
+      (row): MarginRow => ({
+        title: row.title,
+        asked: [],
+        cells: [cellOf(row.a, row.aAt), cellOf(row.b, row.bAt)],
+        against: againstOf(row),
+      }),
+    );
+  return [...told, ...others];
 }
 
-function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits): LimitCell {
+/** Once where all candidates are asked the same. */
+function askedOf(cells: readonly MarginCell[]): readonly string[] {
+  const asked = [...new Set(cells.map((cell) => cell.asked))];
+  return asked.length === 1 ? asked.filter((text) => text !== '') : cells.map((cell) => cell.asked || 'no limit');
+}
+
+function againstOf({ difference, verdict, word }: DifferenceRow): MarginDifference {
+  return { difference, verdict, word };
+}
+
+function cellOf(worst: string, at: string): MarginCell {
+  return { asked: '', worst, at, word: '' };
+}
+
+function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits): MarginCell {
   const limit = kind.limit(line, build);
   const point = worstPoint(kind, line);
   const value = point === null ? null : kind.value(point);
-  const asked =
-    limit === null ? NO_NUMBER : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
-  if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? 'no limit' : 'not known' };
+  const asked = limit === null ? '' : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
+  if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? '' : 'not known' };
   // A shaft without a limit has a speed but no margin.
-  if (value === null)
-    return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: 'no limit' };
+  if (value === null) return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: '' };
   return {
     asked,
     worst: kind.said?.(point, units) ?? showResult(value, kind.shown, units),
     at: rpm(point.engineSpeedRpm),
-    word: limit === null ? 'no limit' : isHeld(kind, value, limit) ? 'holds' : 'crossed',
+    word: limit === null ? '' : isHeld(kind, value, limit) ? 'holds' : 'crossed',
   };
 }
 
