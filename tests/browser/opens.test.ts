@@ -28,7 +28,7 @@ describe('opening the page on a new machine', () => {
     await page.getByRole('button', { name: /^Colours: / }).click();
     await menuEntry(page, /Dark/).click();
     await expect.poll(() => page.locator('html').getAttribute('data-theme')).toBe('dark');
-    await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').click();
+    await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').first().click();
     const views = page.getByRole('navigation', { name: 'Views' }).getByRole('button');
     for (const view of await views.all()) {
       await view.click();
