@@ -14,10 +14,13 @@ export function placeRemark(place: {
   region: OperatingPointSolved['region'];
   extended: boolean;
   efficiencyAssumed?: boolean;
+  /** The map is another wheel's, scaled. */
+  estimated?: boolean | undefined;
 }): string {
   const words = [REGION_WORDS[place.region]];
   // Outside the entered lines the map is always extended: that need not be said twice.
   if (place.extended && place.region === 'inside') words.push('map extended');
   if (place.efficiencyAssumed) words.push('efficiency assumed');
+  if (place.estimated) words.push('map estimated');
   return words.filter((word) => word !== '').join(', ');
 }

@@ -7,6 +7,8 @@ import { quantityShown, type ResultUnits, type Shown, unitShown } from './result
 export interface PointContext {
   /** Station pressure of the day, Pa: gauge boost is counted against it. null while the air inputs cannot be read. */
   ambientPressurePa: number | null;
+  /** The map is another wheel's, scaled: every row says so. */
+  isEstimate?: boolean | undefined;
 }
 
 /** One column of the table of operating points, of its copy and of its file. */

@@ -1,8 +1,8 @@
 import type { OperatingPoint } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
 import { placeRemark } from './placeRemark.ts';
 import type { PointColumn, PointContext } from './pointColumns.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
 
 /** A row of the table in words and figures, ready for screen, paper and clipboard. */
 export interface PointRow {
@@ -33,7 +33,7 @@ export function pointRows(
       cells: columns.map((column) =>
         showResult(column.value(point, context), column.shown, units, { withUnit: false }),
       ),
-      remark: placeRemark(point),
+      remark: placeRemark({ ...point, estimated: context.isEstimate }),
     };
   });
 }

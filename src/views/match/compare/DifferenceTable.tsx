@@ -1,11 +1,16 @@
 import { memo } from 'react';
+import { selectCandidates, useLugline } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import type { DifferenceRow } from '../../shared/differenceRows.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
+import { EstimateTag } from '../results/EstimateTag.tsx';
 import styles from './compare.module.css';
 import { VerdictSign } from './VerdictSign.tsx';
 
 /** The numbers that matter, the second candidate held against the first; better and worse by sign and word. */
 export function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]; pair: readonly [number, number] }) {
+  const candidates = useLugline(selectCandidates);
+  const isEstimate = pair.map((index) => candidates[index] !== undefined && isEstimated(candidates[index]));
   const [a, b] = [candidateLetter(pair[0]), candidateLetter(pair[1])];
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and must do so by keyboard too
@@ -17,8 +22,12 @@ export function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]
         <thead>
           <tr>
             <th scope="col">Differences that matter</th>
-            <th scope="col">{a}</th>
-            <th scope="col">{b}</th>
+            <th scope="col" data-estimate={isEstimate[0] || undefined}>
+              {a} {isEstimate[0] && <EstimateTag />}
+            </th>
+            <th scope="col" data-estimate={isEstimate[1] || undefined}>
+              {b} {isEstimate[1] && <EstimateTag />}
+            </th>
             <th scope="col">
               {b} less {a}
             </th>

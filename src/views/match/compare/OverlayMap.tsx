@@ -1,7 +1,8 @@
-import { memo, useMemo } from 'react';
+import { memo, useMemo, useRef } from 'react';
 import { type MapChart, MapPlot, type MapPlotModel, type PlotExtent, type PlotPlace } from '../../../plot/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import { MapMissing } from '../results/MapMissing.tsx';
+import { SaveMap } from '../results/SaveMap.tsx';
 import styles from './compare.module.css';
 import type { ComparedMap } from './useComparedMaps.ts';
 import { useMapHandlers } from './useMapHandlers.ts';
@@ -20,8 +21,17 @@ export const OverlayMap = memo(function OverlayMap({ first, second, axes, onHove
   const handlers = useMapHandlers([first, second], onHoverSpeed, onChooseSpeed);
   const model = useOverlayModel(first, second, axes);
   const without = first.chart === null ? first : second;
+  const drawn = useRef(model);
+  drawn.current = model;
   return (
     <section className={styles.overlay} aria-label={`Maps of candidates ${first.letter} and ${second.letter} in one`}>
+      <div className={styles.overlayTools}>
+        <SaveMap
+          candidates={[first.results.candidate, second.results.candidate]}
+          model={drawn}
+          hasMap={model !== null}
+        />
+      </div>
       {model === null ? (
         <MapMissing results={without.results} />
       ) : (

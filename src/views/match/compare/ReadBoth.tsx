@@ -1,7 +1,9 @@
 import { memo, type ReactNode, useLayoutEffect, useMemo, useRef } from 'react';
 import { useSettings } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { EstimateTag } from '../results/EstimateTag.tsx';
 import { LineSign } from '../results/LineSign.tsx';
 import styles from './compare.module.css';
 import { type BothColumn, bothColumns, bothTexts } from './model/bothColumns.ts';
@@ -42,14 +44,31 @@ export function ReadBoth({ first, second, engineSpeedRpm, children }: Props) {
         <span className={styles.note}>Point at a line or move the slider</span>
         {children}
       </div>
-      <BothTable columns={columns} letters={`${first.letter}${second.letter}`} />
+      <BothTable
+        columns={columns}
+        letters={`${first.letter}${second.letter}`}
+        isEstimateA={isEstimated(first.results.candidate)}
+        isEstimateB={isEstimated(second.results.candidate)}
+      />
     </section>
   );
 }
 
-const BothTable = memo(function BothTable({ columns, letters }: { columns: readonly BothColumn[]; letters: string }) {
+interface TableProps {
+  columns: readonly BothColumn[];
+  /** 'AB' */
+  letters: string;
+  isEstimateA: boolean;
+  isEstimateB: boolean;
+}
+
+const BothTable = memo(function BothTable({ columns, letters, isEstimateA, isEstimateB }: TableProps) {
   return (
-    <table className={styles.both} aria-label="Both candidates at this engine speed">
+    <table
+      className={styles.both}
+      data-estimate={isEstimateA || isEstimateB || undefined}
+      aria-label="Both candidates at this engine speed"
+    >
       <thead>
         <tr>
           <th scope="col">
@@ -70,7 +89,7 @@ const BothTable = memo(function BothTable({ columns, letters }: { columns: reado
         {(['a', 'b'] as const).map((style, at) => (
           <tr key={style}>
             <th scope="row">
-              <LineSign style={style} /> {letters[at]}
+              <LineSign style={style} /> {letters[at]} {(style === 'a' ? isEstimateA : isEstimateB) && <EstimateTag />}
             </th>
             {columns.map(({ key, isMinor }) => (
               <td key={key} data-part={`${style}-${key}`} data-minor={isMinor || undefined} />

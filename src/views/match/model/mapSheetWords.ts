@@ -1,23 +1,36 @@
-import type { Build, Candidate } from '../../../build/index.ts';
+import type { Build, Candidate, MapDraft } from '../../../build/index.ts';
 import { CAUTIONS } from '../../shared/cautions.ts';
+import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
 
 /** The words on a map that leaves the program as a file: what it is, where it comes from, and the cautions. */
 export function mapSheetWords(
-  candidate: Candidate,
+  candidates: readonly Candidate[],
   build: Build,
   today: string,
 ): { title: string; description: string; provenance: string; caution: string } {
-  const { map } = candidate;
-  const mapName = map?.name ?? '';
-  const invented = [map?.invented === true ? 'map' : '', build.invented === true ? 'car' : ''].filter(
-    (word) => word !== '',
-  );
+  const maps = candidates.flatMap(({ map, donor }) => map ?? donor ?? []);
+  const invented = [
+    maps.some((map) => map.invented === true) ? (maps.length > 1 ? 'maps' : 'map') : '',
+    build.invented === true ? 'car' : '',
+  ].filter((word) => word !== '');
   const mark = invented.length === 0 ? '' : `Invented ${invented.join(' and ')}, for demonstration only. `;
-  const source = map === null || map.source.trim() === '' ? '' : ` Map: ${map.source.trim()}.`.replace('..', '.');
+  const estimates = candidates
+    .filter(isEstimated)
+    .map(({ name, donor }) => `${name} is an estimate: the map of ${donor?.name ?? 'another wheel'}, scaled. `)
+    .join('');
   return {
-    title: `${build.name}: ${candidate.name}${mapName === '' || mapName === candidate.name ? '' : ` (${mapName})`}`,
+    title: `${build.name}: ${candidates.map(titleOf).join(' and ')}`,
     description: `Compressor map with the full-load line of ${build.name}.`,
-    provenance: `${mark}Lugline, ${today}.${source}`,
+    provenance: `${mark}${estimates}Lugline, ${today}.${maps.map(sourceOf).join('')}`,
     caution: CAUTIONS,
   };
+}
+
+function titleOf(candidate: Candidate): string {
+  const title = mapTitle(candidate);
+  return title === '' || title === candidate.name ? candidate.name : `${candidate.name} (${title})`;
+}
+
+function sourceOf(map: MapDraft): string {
+  return map.source.trim() === '' ? '' : ` Map: ${map.source.trim()}.`.replace('..', '.');
 }

@@ -54,9 +54,9 @@ export function readAnywhere(map: ReadMap, correctedMassFlowKgPerS: number, pres
 }
 
 /** The same of an operating point, as it was solved; null where it has none. */
-export function readPoint(point: OperatingPoint | undefined): ReadPlace | null {
+export function readPoint(point: OperatingPoint | undefined, estimated = false): ReadPlace | null {
   if (point === undefined || point.status !== 'ok') return null;
-  return { ...point, remark: placeRemark(point) };
+  return { ...point, remark: placeRemark({ ...point, estimated }) };
 }
 
 /** Cells of the read-out: always the same ones in the same order, so that nothing jumps while the pointer moves. */

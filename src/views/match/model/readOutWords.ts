@@ -40,7 +40,7 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Source
     return { heading, cells: readOutTexts(null, flowUnit, reference), remark: '' };
   }
   const heading = `At ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
-  const place = readPoint(point);
+  const place = readPoint(point, read?.surface.estimate !== undefined);
   if (place !== null) return { heading, cells: readOutTexts(place, flowUnit, reference), remark: place.remark };
   return {
     heading,

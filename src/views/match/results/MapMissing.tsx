@@ -6,7 +6,18 @@ import styles from '../match.module.css';
 /** In place of the map: why there is none, in words, and the way to mend it. */
 export function MapMissing({ results }: { results: CandidateResults }) {
   const { setUi } = useActions();
-  const { map } = results.candidate;
+  const { map, donor } = results.candidate;
+  if (map === null && donor !== null) {
+    return (
+      <div className={styles.noMap}>
+        <h3>The donor map cannot be scaled yet</h3>
+        <p>{results.problems[0]?.message ?? `“${donor.name}” gives no map for this wheel.`}</p>
+        <Button variant="primary" onPress={() => setUi({ openCardId: results.candidate.id })}>
+          Open the card
+        </Button>
+      </div>
+    );
+  }
   if (map === null) {
     return (
       <div className={styles.noMap}>
@@ -14,6 +25,8 @@ export function MapMissing({ results }: { results: CandidateResults }) {
         <ShelfChoice candidateId={results.candidate.id} />
         <p>A new map is typed or pasted from the maker's sheet in the Maps view.</p>
         <Button onPress={() => setUi({ view: 'maps' })}>Go to the maps</Button>
+        <p className={styles.borrow}>Nobody publishes one? Measure the wheel and borrow the map of a similar one.</p>
+        <Button onPress={() => setUi({ openCardId: results.candidate.id })}>Measure, and borrow a donor map</Button>
       </div>
     );
   }

@@ -4,8 +4,10 @@ import type { MapPlotActions, MapPlotModel } from '../../../plot/index.ts';
 import { useApply, useSettings } from '../../../store/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import styles from '../match.module.css';
+import { EstimateTag } from './EstimateTag.tsx';
 import { SaveMap } from './SaveMap.tsx';
 
 interface Props {
@@ -18,12 +20,13 @@ interface Props {
 
 /** How the map is shown, and the map as a file. */
 export const MapTools = memo(function MapTools({ candidate, model, hasMap, plot }: Props) {
-  const map = candidate.map;
+  const map = candidate.map ?? candidate.donor;
   return (
     <div className={styles.tools}>
       <h2 className={styles.barTitle} title={map?.source}>
-        {map === null ? 'Map' : map.name}
+        {mapTitle(candidate) || 'Map'}
       </h2>
+      {isEstimated(candidate) && <EstimateTag />}
       {map?.invented && !/invented/i.test(map.name) && <span className={styles.invented}>invented</span>}
       <span className={styles.spring} />
       <AltitudeChoice />
@@ -32,7 +35,7 @@ export const MapTools = memo(function MapTools({ candidate, model, hasMap, plot 
       <Button isDisabled={!hasMap} label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
         Whole map
       </Button>
-      <SaveMap candidate={candidate} model={model} hasMap={hasMap} />
+      <SaveMap candidates={[candidate]} model={model} hasMap={hasMap} />
     </div>
   );
 });

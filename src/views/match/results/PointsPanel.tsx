@@ -20,6 +20,7 @@ import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../match.module.css';
 import { pointTableText } from '../model/pointTableText.ts';
+import { EstimateTag } from './EstimateTag.tsx';
 import { PointsTable } from './PointsTable.tsx';
 import pointStyles from './points.module.css';
 
@@ -38,9 +39,10 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
   const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
   const columns = useMemo(() => pointColumns({ checked }), [checked]);
   const { points } = results;
+  const isEstimate = results.surface?.estimate !== undefined;
   const rows = useMemo(
-    () => pointRows(points, columns, { ambientPressurePa }, units),
-    [points, columns, ambientPressurePa, units],
+    () => pointRows(points, columns, { ambientPressurePa, isEstimate }, units),
+    [points, columns, ambientPressurePa, isEstimate, units],
   );
   const text = (kind: 'tsv' | 'csv') => pointTableText(rows, columns, units, kind);
   const newest = useRef(text);
@@ -50,6 +52,7 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
       <PointsTools
         letter={candidateLetter(index)}
         name={results.candidate.name}
+        isEstimate={isEstimate}
         text={newest}
         isEmpty={rows.length === 0}
       />
@@ -68,17 +71,19 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
 interface ToolsProps {
   letter: string;
   name: string;
+  isEstimate: boolean;
   /** The table as text; a reference, since the numbers change with every keystroke and these tools do not. */
   text: RefObject<(kind: 'tsv' | 'csv') => string>;
   isEmpty: boolean;
 }
 
-const PointsTools = memo(function PointsTools({ letter, name, text, isEmpty }: ToolsProps) {
+const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, isEmpty }: ToolsProps) {
   return (
     <div className={styles.bar}>
       <h2 id="points-title" className={styles.barTitle}>
         Operating points of {letter}
       </h2>
+      {isEstimate && <EstimateTag />}
       <span className={styles.spring} />
       <UnitChoices />
       <CopyButton text={() => text.current('tsv')} isDisabled={isEmpty} />
@@ -86,7 +91,13 @@ const PointsTools = memo(function PointsTools({ letter, name, text, isEmpty }: T
         label="Save the table as a CSV file"
         isDisabled={isEmpty}
         // The mark tells spreadsheets that the text is UTF-8: without it °C comes out garbled.
-        onPress={() => saveFile(fileName(name, 'points', 'csv'), `\uFEFF${text.current('csv')}`, 'text/csv')}
+        onPress={() =>
+          saveFile(
+            fileName(name, isEstimate ? 'points-estimate' : 'points', 'csv'),
+            `\uFEFF${text.current('csv')}`,
+            'text/csv',
+          )
+        }
       >
         CSV
       </Button>

@@ -3,6 +3,7 @@ import type { Candidate } from '../../../build/index.ts';
 import { exportMapSvg, exportPng, lightPalette, type MapPlotModel } from '../../../plot/index.ts';
 import { selectActiveBuild, useLuglineStore } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { isEstimated } from '../../shared/estimateWords.ts';
 import { fileName } from '../../shared/fileName.ts';
 import { saveFile } from '../../shared/saveFile.ts';
 import { mapSheetWords } from '../model/mapSheetWords.ts';
@@ -13,11 +14,12 @@ const PNG_SCALE = 2;
 
 /** The map as a drawing or a picture, with where it comes from and the cautions on it. Always on white paper. */
 export function SaveMap({
-  candidate,
+  candidates,
   model,
   hasMap,
 }: {
-  candidate: Candidate;
+  /** Whose map it is; two where one is drawn over the other. */
+  candidates: readonly Candidate[];
   model: RefObject<MapPlotModel | null>;
   hasMap: boolean;
 }) {
@@ -27,14 +29,15 @@ export function SaveMap({
     if (model.current === null) return null;
     const build = selectActiveBuild(store.getState());
     const today = new Date().toLocaleDateString(undefined, { day: 'numeric', month: 'long', year: 'numeric' });
-    const sheet = { ...mapSheetWords(candidate, build, today), size: SIZE, palette: lightPalette };
+    const sheet = { ...mapSheetWords(candidates, build, today), size: SIZE, palette: lightPalette };
     return exportMapSvg({ ...model.current, focus: null }, sheet);
   };
   const save = async (kind: 'svg' | 'png') => {
     const drawing = svg();
     if (drawing === null) return;
     setTrouble(null);
-    const name = fileName(candidate.name, 'map', kind);
+    const what = candidates.some(isEstimated) ? 'map-estimate' : 'map';
+    const name = fileName(candidates.map((candidate) => candidate.name).join(' and '), what, kind);
     try {
       if (kind === 'svg') saveFile(name, drawing, 'image/svg+xml');
       else saveFile(name, await exportPng(drawing, PNG_SCALE), 'image/png');
