@@ -55,7 +55,7 @@ function smallTargets(page: Page): Promise<string[]> {
   });
 }
 
-describe.each(['Match', 'Maps'] as const)('the %s view', (view) => {
+describe.each(['Match', 'Altitude', 'Maps'] as const)('the %s view', (view) => {
   it('names every control, gives each room for a finger, and never scrolls sideways', async () => {
     const session = await openApp({ width: 1024, height: 768 });
     const { page } = session;

@@ -118,7 +118,7 @@ export function spreadCeilings(build: Build, spread: SpreadDone, ambientPa: numb
   };
   return {
     xAxis: speedAxis(spread.ceilings.map(({ engineSpeedRpm }) => engineSpeedRpm)),
-    valueAxis: pressureAxis(pressure),
+    valueAxis: { ...pressureAxis(pressure), title: `Ceiling: ${pressure.title.toLowerCase()}` },
     bands: [band],
     series: [nominal],
     limits: [],
