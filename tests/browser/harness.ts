@@ -17,7 +17,7 @@ declare module 'vitest' {
 const SHOTS = join(import.meta.dirname, 'shots');
 
 /** A script or style sheet of the built page: no query, so that nothing can be told by asking for it. */
-const PART = /^\/?assets\/[\w.-]+\.(?:m?js|css|wasm)$/;
+const PART = /^\/?(?:assets\/[\w.-]+\.(?:m?js|css|wasm)|pdf\/(?:cmaps|iccs|standard_fonts|wasm)\/[\w.-]+)$/;
 
 let browser: Browser | undefined;
 
