@@ -36,3 +36,11 @@ export function pressureRatioOf(root: number): number {
 export function angleOf(x: number, y: number): number {
   return Math.atan2(y, x) * (2 / Math.PI);
 }
+
+/** A place in similarity coordinates. */
+export interface PolarPoint {
+  /** 0 all flow, 1 all head. */
+  angle: number;
+  /** Grows with speed; of the order of 1 on the top line. */
+  size: number;
+}

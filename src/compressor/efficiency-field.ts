@@ -1,7 +1,9 @@
+import type { Alignment } from './alignment.ts';
+import type { PolarPoint } from './coordinates.ts';
 import { fitProcess, type HyperPrior, type LogHyper } from './gaussian-process.ts';
 import { HermiteTable, type TableBox } from './hermite-table.ts';
 import { ROUNDING_DEVIATION } from './reading-noise.ts';
-import type { PolarPoint, RelativeStep } from './speed-field.ts';
+import type { RelativeStep } from './speed-field.ts';
 
 export interface EfficiencyReading {
   polar: PolarPoint;
@@ -29,17 +31,24 @@ const BELIEVABLE = { low: 0.05, high: 0.95 };
 /** Efficiency over the similarity coordinates. */
 export class EfficiencyField {
   private readonly table: HermiteTable;
+  private readonly alignment: Alignment;
   private readonly mean: number;
   private readonly hull: readonly PolarPoint[];
 
-  private constructor(table: HermiteTable, mean: number, hull: readonly PolarPoint[]) {
+  private constructor(table: HermiteTable, alignment: Alignment, mean: number, hull: readonly PolarPoint[]) {
     this.table = table;
+    this.alignment = alignment;
     this.mean = mean;
     this.hull = hull;
   }
 
   /** @returns null when there is too little to fit. */
-  static fit(readings: readonly EfficiencyReading[], efficiencyStep: number, box: TableBox): EfficiencyField | null {
+  static fit(
+    readings: readonly EfficiencyReading[],
+    efficiencyStep: number,
+    alignment: Alignment,
+    box: TableBox,
+  ): EfficiencyField | null {
     if (readings.length < LEAST_READINGS) return null;
     const mean = readings.reduce((sum, r) => sum + r.efficiency, 0) / readings.length;
     const noise = new Float64Array(readings.length);
@@ -56,7 +65,7 @@ export class EfficiencyField {
     });
     const fit = fitProcess(
       {
-        angle: Float64Array.from(readings, (r) => r.polar.angle),
+        angle: Float64Array.from(readings, ({ polar }) => alignment.along(polar.angle, polar.size)),
         size: Float64Array.from(readings, (r) => r.polar.size),
         value: Float64Array.from(readings, (r) => r.efficiency - mean),
         noise,
@@ -66,12 +75,12 @@ export class EfficiencyField {
     );
     if (!fit) return null;
     const table = new HermiteTable(fit, box);
-    return new EfficiencyField(table, mean, convexHull(readings.map((r) => r.polar)));
+    return new EfficiencyField(table, alignment, mean, convexHull(readings.map((r) => r.polar)));
   }
 
   /** 0..1; null where the extension is past belief. */
   at(point: PolarPoint): number | null {
-    const value = this.mean + this.table.read(point.angle, point.size);
+    const value = this.mean + this.table.read(this.alignment.along(point.angle, point.size), point.size);
     return value > BELIEVABLE.low && value < BELIEVABLE.high ? value : null;
   }
 

@@ -1,3 +1,4 @@
+import { Alignment } from './alignment.ts';
 import { Boundary, type BoundaryReading } from './boundary.ts';
 import { pressureRatioOf } from './coordinates.ts';
 import { EfficiencyField, type EfficiencyReading } from './efficiency-field.ts';
@@ -77,8 +78,14 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const axisRatio = LEAST_AXIS_STEP * (Math.max(...points.map((p) => p.pressureRatio)) - 1);
   const blur = points.map((p) => relativeStep(p, axisFlow, axisRatio));
   const contours = contourPoints(sheet);
-  const box = tableBox(polar, points);
-  const field = SpeedField.fit(points, polar, steps, blur, scale, box);
+  const alignment = new Alignment(
+    lines.map((line) => ({ surge: place(line[0]!), choke: place(line[line.length - 1]!) })),
+  );
+  const box = tableBox(
+    polar.map(({ angle, size }) => ({ angle: alignment.along(angle, size), size })),
+    points,
+  );
+  const field = SpeedField.fit(points, polar, steps, blur, scale, alignment, box);
   if (!field) {
     return problem(
       'contradictory',
@@ -93,7 +100,7 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   ];
   const chosen = spreadIndices(readings.length, MOST_EFFICIENCY_READINGS).map((i) => readings[i]!);
   const efficiencyStep = readingStep(points.flatMap((p) => (p.efficiency === null ? [] : [p.efficiency])));
-  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, box);
+  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, alignment, box);
 
   const lowestLineRpm = lines[0]![0]!.speedRpm;
   const highestLineRpm = lines[lines.length - 1]![0]!.speedRpm;

@@ -1,8 +1,8 @@
 import { findRoot } from '../numerics/index.ts';
 import type { Boundary } from './boundary.ts';
-import { angleOf, pressureRatioOf, rootHead, type SimilarityScale } from './coordinates.ts';
+import { angleOf, type PolarPoint, pressureRatioOf, rootHead, type SimilarityScale } from './coordinates.ts';
 import type { EfficiencyField } from './efficiency-field.ts';
-import type { PolarPoint, SpeedField } from './speed-field.ts';
+import type { SpeedField } from './speed-field.ts';
 import type { CompressorSurface, FlowAndRatio, MapRegion, ReferenceState, SurfaceAt, SurfaceOn } from './types.ts';
 
 /** How far an answer is given beyond the surge line and the choke end, as a share of their flow. */

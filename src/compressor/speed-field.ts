@@ -1,5 +1,6 @@
-import { angleOf, rootHead, rootHeadSensitivity, type SimilarityScale } from './coordinates.ts';
-import { fitProcess, type HyperPrior, type LogHyper, type ProcessFit } from './gaussian-process.ts';
+import type { Alignment } from './alignment.ts';
+import { angleOf, type PolarPoint, rootHead, rootHeadSensitivity, type SimilarityScale } from './coordinates.ts';
+import { fitProcess, type HyperPrior, type LogHyper } from './gaussian-process.ts';
 import { HermiteTable, type TableBox } from './hermite-table.ts';
 import { ROUNDING_DEVIATION } from './reading-noise.ts';
 import type { LinePoint } from './sheet-points.ts';
@@ -37,11 +38,6 @@ export function relativeStep(
   return { flow: flowStep / point.flowKgPerS, rootHead: rootHeadSensitivity(point.pressureRatio) * ratioStep };
 }
 
-export interface PolarPoint {
-  angle: number;
-  size: number;
-}
-
 export function toPolar(scale: SimilarityScale, flowKgPerS: number, pressureRatio: number): PolarPoint {
   const x = flowKgPerS / scale.flowPerRpm;
   const y = rootHead(pressureRatio) / scale.rootHeadPerRpm;
@@ -68,6 +64,7 @@ const EXTENSION = 1.05;
 const ANGLE_REACH = 0.12;
 const SIZE_REACH = 1.35;
 
+/** @param polar the points' places, angles aligned. */
 export function tableBox(polar: readonly PolarPoint[], points: readonly LinePoint[]): TableBox {
   const lowestRpm = Math.min(...points.map((p) => p.speedRpm));
   const sizeFloor = Math.min(...polar.filter((_, i) => points[i]!.speedRpm === lowestRpm).map((p) => p.size));
@@ -91,11 +88,13 @@ export function tableBox(polar: readonly PolarPoint[], points: readonly LinePoin
 export class SpeedField {
   private readonly table: HermiteTable;
   private readonly scale: SimilarityScale;
+  private readonly alignment: Alignment;
   private readonly mean: number;
 
-  private constructor(table: HermiteTable, scale: SimilarityScale, mean: number) {
+  private constructor(table: HermiteTable, scale: SimilarityScale, alignment: Alignment, mean: number) {
     this.table = table;
     this.scale = scale;
+    this.alignment = alignment;
     this.mean = mean;
   }
 
@@ -106,6 +105,7 @@ export class SpeedField {
     steps: readonly RelativeStep[],
     blur: readonly RelativeStep[],
     scale: SimilarityScale,
+    alignment: Alignment,
     box: TableBox,
   ): SpeedField | null {
     const logs = points.map((point, i) => Math.log(point.speedRpm / (polar[i]!.size * scale.topRpm)));
@@ -122,7 +122,7 @@ export class SpeedField {
       tolerance[i] = Math.max(PASS_TOLERANCE, 0.5 * (flow + head));
     });
     const data = {
-      angle: Float64Array.from(polar, (p) => p.angle),
+      angle: Float64Array.from(polar, (p) => alignment.along(p.angle, p.size)),
       size: Float64Array.from(polar, (p) => p.size),
       value: Float64Array.from(logs, (value) => value - mean),
       noise,
@@ -141,14 +141,10 @@ export class SpeedField {
               spread: [1.2, 0.3, 0.6, 0.2, 0.2, 0.7],
             };
       const fit = fitProcess(data, prior, attempt === 0 ? tolerance : tolerance.map(() => Number.POSITIVE_INFINITY));
-      const field = fit && SpeedField.fromFit(fit, scale, mean, box);
+      const field = fit && new SpeedField(new HermiteTable(fit, box), scale, alignment, mean);
       if (field?.risesOutwards(polar, EXTENSION * scale.topRpm)) return field;
     }
     return null;
-  }
-
-  private static fromFit(fit: ProcessFit, scale: SimilarityScale, mean: number, box: TableBox): SpeedField {
-    return new SpeedField(new HermiteTable(fit, box), scale, mean);
   }
 
   /** Whether speed rises along every ray between the outermost entered angles, from rest to just above the top line. */
@@ -168,7 +164,7 @@ export class SpeedField {
   }
 
   holds(angle: number, size: number): boolean {
-    return this.table.holds(angle, size);
+    return this.table.holds(this.alignment.along(angle, size), size);
   }
 
   /** Angles that the tables reach. */
@@ -176,9 +172,11 @@ export class SpeedField {
     return { from: this.table.angleFrom, to: this.table.angleTo };
   }
 
-  /** Corrected speed, rev/min, at coordinates that the field holds. */
+  /** Corrected speed, rev/min, at coordinates that the field holds; beyond its angles that of the nearest. */
   speedAt(angle: number, size: number): number {
-    return size * this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, size));
+    const { angleFrom, angleTo } = this.table;
+    const along = Math.min(angleTo, Math.max(angleFrom, this.alignment.along(angle, size)));
+    return size * this.scale.topRpm * Math.exp(this.mean + this.table.read(along, size));
   }
 
   /**
@@ -186,10 +184,16 @@ export class SpeedField {
    * nearly straight with slope one, safeguarded by bisection.
    */
   sizeOf(angle: number, speedRpm: number): number | null {
+    const size = this.searchSize(angle, speedRpm);
+    return size !== null && this.holds(angle, size) ? size : null;
+  }
+
+  private searchSize(angle: number, speedRpm: number): number | null {
     let low = 0;
     let high = this.table.sizeTo;
-    if (angle < this.table.angleFrom || angle > this.table.angleTo || this.speedAt(angle, high) < speedRpm) return null;
-    let size = Math.min(high, speedRpm / (this.scale.topRpm * Math.exp(this.mean + this.table.read(angle, 0))));
+    if (this.speedAt(angle, high) < speedRpm) return null;
+    const least = 1e-6 * high;
+    let size = Math.min(high, (least * speedRpm) / this.speedAt(angle, least));
     let slope = 1;
     let lastSize = 0;
     let lastExcess = 0;

@@ -1,7 +1,8 @@
 import type { MapSheet } from '../../src/compressor/types.ts';
 
 /**
- * A third kind of exact compressor, made apart from the other two and never used to set a constant of the fit: a balance of work and
+ * A third kind of exact compressor, made apart from the other two. No constant of the fit was set on it; that the fit aligns
+ * the lines' ends (src/compressor/alignment.ts) was decided on seeing it. A balance of work and
  * losses over the exit flow coefficient, with the density at the exit (and so the departure from similarity) and the choking flow
  * growing with tip Mach number. Invented; forms as in Dixon & Hall ch. 7, constants chosen.
  */
