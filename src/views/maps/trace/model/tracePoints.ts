@@ -38,7 +38,7 @@ export function rowPlace(
   ratios: RatioReader,
 ): PicturePlace | null {
   const mark = marks(row);
-  if (mark !== undefined) return mark;
+  if (mark !== undefined) return { x: mark.x, y: mark.y };
   const flow = parseNumber(row.flow);
   const ratio = parseNumber(row.pressureRatio);
   if (calibration === null || !flow.ok || !ratio.ok) return null;
