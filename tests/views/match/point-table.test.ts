@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { pointTableText } from '../../../src/views/match/model/pointTableText.ts';
 import { headline } from '../../../src/views/shared/headline.ts';
 import { pointColumns } from '../../../src/views/shared/pointColumns.ts';
 import { pointRows } from '../../../src/views/shared/pointRows.ts';
-import { pointTableText } from '../../../src/views/match/model/pointTableText.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { solvedExample } from './solved-point.ts';
 

@@ -1,0 +1,218 @@
+import { act, cleanup, render, screen, within } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { addCandidate, assignMap, demoWorkspace, editMap } from '../../../src/build/index.ts';
+import {
+  createLuglineStore,
+  LuglineContext,
+  type LuglineStore,
+  selectCandidateResults,
+  selectComparison,
+} from '../../../src/store/index.ts';
+import { MatchView } from '../../../src/views/match/index.ts';
+
+beforeAll(async () => {
+  // The part that the page fetches when it has nothing else to do.
+  await import('../../../src/views/match/compare/index.ts');
+  // jsdom measures nothing; the plots are drawn at a fixed size.
+  vi.stubGlobal(
+    'ResizeObserver',
+    class {
+      observe() {}
+      disconnect() {}
+      unobserve() {}
+    },
+  );
+  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
+  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
+});
+
+let store: LuglineStore;
+let user: ReturnType<typeof userEvent.setup>;
+
+async function compare(layout: 'Side by side' | 'Overlay' = 'Side by side') {
+  render(
+    <LuglineContext value={store}>
+      <MatchView />
+    </LuglineContext>,
+  );
+  await user.click(screen.getByRole('radio', { name: layout }));
+  await screen.findByRole('region', { name: 'Both at one engine speed' });
+}
+
+beforeEach(() => {
+  store = createLuglineStore(demoWorkspace());
+  user = userEvent.setup();
+});
+afterEach(cleanup);
+
+const plain = (text: string | null | undefined) => (text ?? '').replaceAll('\u00a0', ' ');
+const both = () => screen.getByRole('table', { name: 'Both candidates at this engine speed' });
+const readRow = (letter: string) => {
+  const row = within(both())
+    .getAllByRole('row')
+    .find((candidate) => within(candidate).queryByRole('rowheader')?.textContent?.trim().startsWith(letter));
+  return within(row!)
+    .getAllByRole('cell')
+    .map((cell) => plain(cell.textContent));
+};
+const readColumn = (title: RegExp) =>
+  within(both())
+    .getAllByRole('columnheader')
+    .findIndex((header) => title.test(plain(header.textContent))) - 1;
+const numberOf = (text: string | undefined) => Number((text ?? '').replaceAll(',', '').replace('−', '-'));
+const difference = (title: string) => {
+  const table = within(screen.getByRole('region', { name: 'Differences' })).getByRole('table');
+  const row = within(table).getByRole('rowheader', { name: title }).closest('tr')!;
+  return within(row)
+    .getAllByRole('cell')
+    .map((cell) => plain(cell.textContent));
+};
+/** Text of the flow axis's ticks in pixels from the left: equal axes have equal ones. */
+const ticks = (region: string) =>
+  [...screen.getByRole('region', { name: region }).querySelectorAll('g.axes text')].map(
+    (text) =>
+      `${text.textContent} ${text.getAttribute('transform') ?? text.getAttribute('x')} ${text.getAttribute('y')}`,
+  );
+
+async function walkTo(engineSpeedRpm: string) {
+  const slider = screen.getByRole('slider', { name: 'Engine speed' });
+  act(() => {
+    const set = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')!.set!;
+    set.call(slider, engineSpeedRpm);
+    slider.dispatchEvent(new Event('input', { bubbles: true }));
+  });
+}
+
+describe('two candidates side by side', () => {
+  it('stand on equal axes, whatever their own maps would take', async () => {
+    await compare();
+    const [a, b] = [ticks('Map of candidate A'), ticks('Map of candidate B')];
+    expect(a.length).toBeGreaterThan(8);
+    expect(b).toEqual(a);
+  });
+
+  it('are both read at one engine speed, and the numbers are those of each one alone', async () => {
+    await compare();
+    await walkTo('5000');
+    expect(screen.getByText(/^At 5,000/)).toBeDefined();
+    for (const [letter, index] of [
+      ['A', 0],
+      ['B', 1],
+    ] as const) {
+      const point = selectCandidateResults(store.getState(), index)!.points.find((p) => p.engineSpeedRpm === 5000);
+      if (point?.status !== 'ok') throw new Error('The demonstration has a point here.');
+      const cells = readRow(letter);
+      expect(numberOf(cells[readColumn(/^Shaft speed/)])).toBeCloseTo(point.shaftSpeedRpm, -1);
+      expect(numberOf(cells[readColumn(/^Surge margin/)])).toBeCloseTo(100 * point.surgeMargin!, 1);
+      expect(numberOf(cells[readColumn(/^Wheel power/)])).toBe(Math.round(point.wheelPowerW / 1000));
+    }
+  });
+
+  it('read between the computed engine speeds too', async () => {
+    await compare();
+    await walkTo('5150');
+    const at = (letter: string) => numberOf(readRow(letter)[readColumn(/^Shaft speed/)]);
+    const [between, other] = [at('A'), at('B')];
+    await walkTo('5250');
+    expect(between).toBeLessThan(at('A'));
+    expect(other).toBeLessThan(at('B'));
+  });
+
+  it('better and worse are said by sign and word, and follow an input', async () => {
+    await compare();
+    const before = difference('Least shaft-speed margin');
+    expect(before[3]).toBe('better');
+    const row = selectComparison(store.getState(), 0, 1, false)!.comparison!.rows.find(
+      (r) => r.key === 'speed-margin',
+    )!;
+    expect(numberOf(before[2]?.replace(/[+ a-z]/g, ''))).toBeCloseTo(100 * row.difference!, 1);
+    expect(difference('Least surge margin')[3]).toBe('worse');
+    const altitude = screen.getByRole('spinbutton', { name: 'Altitude' });
+    await user.clear(altitude);
+    await user.type(altitude, '2400');
+    expect(difference('Least shaft-speed margin')).not.toEqual(before);
+  });
+
+  it('what takes longer than a frame keeps its row, and comes when the inputs rest', async () => {
+    await compare();
+    expect(difference('Crank power at the ceiling')[3]).toBe('computing');
+    await vi.waitFor(() => expect(difference('Crank power at the ceiling')[3]).toMatch(/better|worse|no difference/), {
+      timeout: 3000,
+    });
+    // No study over altitude runs here: its row waits, and says so.
+    expect(difference('Holds the goal up to')[3]).toBe('computing');
+  });
+
+  it('a customer reads what is gained, what it costs and what to watch', async () => {
+    await compare();
+    const words = plain(screen.getByRole('region', { name: 'In plain words' }).textContent);
+    expect(words).toContain('Larger drop-in against Factory size');
+    expect(words).toMatch(/What is gained.*More in hand to the shaft's limit: [\d.]+ % against [\d.]+ %/);
+    expect(words).toMatch(/What it costs.*surge/);
+    expect(words).toMatch(/What to watch with Larger drop-in.*Stop/);
+  });
+
+  it('two of more than two are chosen, and swapped', async () => {
+    store.getState().run(addCandidate('third', 'Third one'));
+    store.getState().run(assignMap('third', 'demo-map-a'));
+    await compare();
+    await user.selectOptions(screen.getByRole('combobox', { name: 'Second candidate' }), '2');
+    expect(screen.getByRole('region', { name: 'Map of candidate C' })).toBeDefined();
+    expect(screen.queryByRole('region', { name: 'Map of candidate B' })).toBeNull();
+    await user.click(screen.getByRole('button', { name: 'Swap the two candidates' }));
+    expect(screen.getByRole<HTMLSelectElement>('combobox', { name: 'First candidate' }).value).toBe('2');
+    // The one that the other side shows changes places with it.
+    await user.selectOptions(screen.getByRole('combobox', { name: 'First candidate' }), '0');
+    expect(screen.getByRole<HTMLSelectElement>('combobox', { name: 'Second candidate' }).value).toBe('2');
+  });
+
+  it('says what is missing where one has no map, and still shows the other', async () => {
+    store.getState().run(assignMap('demo-b', null));
+    await compare();
+    expect(within(screen.getByRole('region', { name: 'Map of candidate B' })).getByText('No map yet')).toBeDefined();
+    expect(ticks('Map of candidate A').length).toBeGreaterThan(8);
+    expect(screen.getByText(/One of the two has no operating line yet/)).toBeDefined();
+  });
+});
+
+describe('two maps in one drawing', () => {
+  it('are told apart by dash and by name, with both operating lines', async () => {
+    await compare('Overlay');
+    const drawing = screen.getByRole('application', { name: /one over the other/ });
+    const texts = [...drawing.querySelectorAll('text')].map((text) => text.textContent);
+    expect(texts).toContain('surge line A');
+    expect(texts).toContain('surge line B');
+    const second = [...drawing.querySelectorAll('g.second-surface path')];
+    expect(second.filter((path) => path.getAttribute('stroke-dasharray') === null)).toEqual([]);
+    expect(drawing.querySelectorAll('g.operating-lines path').length).toBeGreaterThan(4);
+  });
+
+  it('are brought to one reference state: the same map of another reference falls on itself', async () => {
+    // B is A's own map, its sheet rewritten for 15 °C and 101.325 kPa. Corrected speed goes with the root of the reference temperature,
+    // corrected flow with the reference pressure over that root (delta and theta: NASA TM X-71633).
+    const root = Math.sqrt(288.15 / 298.15);
+    const times = (text: string, factor: number) => (text.trim() === '' ? text : String(Number(text) * factor));
+    const a = store.getState().workspace.shelf['demo-map-a']!;
+    expect([a.reference.temperature.text, a.reference.pressure.text, a.flowUnit]).toEqual(['298.15', '100000', 'kg/s']);
+    const moved = <P extends { flow: string }>(place: P): P => ({ ...place, flow: times(place.flow, 1.01325 / root) });
+    store.getState().run(
+      editMap('demo-map-b', (draft) => ({
+        ...a,
+        id: draft.id,
+        name: draft.name,
+        reference: { temperature: { text: '288.15', unit: 'K' }, pressure: { text: '101.325', unit: 'kPa' } },
+        speedLines: a.speedLines.map((line) => ({ speed: times(line.speed, root), points: line.points.map(moved) })),
+        surgeLine: a.surgeLine.map(moved),
+        islands: a.islands.map((island) => ({ ...island, points: island.points.map(moved) })),
+      })),
+    );
+    await compare('Overlay');
+    await walkTo('5000');
+    const cells = ['A', 'B'].map((letter) => numberOf(readRow(letter)[readColumn(/^Corrected flow/)]));
+    expect(cells[0]).toBeGreaterThan(0.05);
+    expect(Math.abs(cells[0]! - cells[1]!)).toBeLessThan(0.0005);
+    const shafts = ['A', 'B'].map((letter) => numberOf(readRow(letter)[readColumn(/^Shaft speed/)]));
+    expect(Math.abs(shafts[0]! / shafts[1]! - 1)).toBeLessThan(0.003);
+  });
+});
