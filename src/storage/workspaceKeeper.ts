@@ -10,7 +10,14 @@ import { openTabChannel, type TabChannel } from './tabChannel.ts';
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
 const QUIET_MS = 300;
-const LATEST_MS = 900;
+const LATEST_MS = 850;
+/** Opening a transaction takes milliseconds: it waits so long for a gap between two frames, no longer. */
+const IDLE_WAIT_MS = 100;
+
+function whenIdle(work: () => void): void {
+  if ('requestIdleCallback' in globalThis) requestIdleCallback(work, { timeout: IDLE_WAIT_MS });
+  else work();
+}
 
 export interface KeeperOptions {
   freshId: () => string;
@@ -99,7 +106,7 @@ export class WorkspaceKeeper {
     this.#firstChangeAt ??= now;
     clearTimeout(this.#timer);
     const wait = Math.max(0, Math.min(QUIET_MS, this.#firstChangeAt + LATEST_MS - now));
-    this.#timer = setTimeout(() => void this.flush(), wait);
+    this.#timer = setTimeout(() => whenIdle(() => void this.flush()), wait);
   }
 
   /** Saves at once what is not saved yet; resolves when it stands in the database or has failed and was reported. */
