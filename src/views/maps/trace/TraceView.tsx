@@ -9,7 +9,7 @@ import { sameTarget, targetOfPlace } from './model/targets.ts';
 import { pointId, pointOfId } from './model/traceLines.ts';
 import { placedRows, tracingOf } from './model/tracePoints.ts';
 import type { TraceStep } from './panels/StepTabs.tsx';
-import { TraceTools } from './panels/TraceTools.tsx';
+import { ProposalBar, TraceTools } from './panels/TraceTools.tsx';
 import { usePicture } from './picture/usePicture.ts';
 import { PictureStage } from './stage/PictureStage.tsx';
 import type { StageEvents } from './stage/stageTypes.ts';
@@ -63,15 +63,14 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
     <>
       <TraceSide {...side} onStep={setStep} grid={{ isShown: withGrid, show: setGrid }} onShow={showPlace} />
       <section className={styles.right} aria-label={`Picture of '${draft.name}'`}>
-        {step === 'trace' && (
-          <TraceTools
-            draft={draft}
-            edit={edit}
-            tracing={trace}
-            lens={{ isOn: withLens, set: setLens }}
-            fitted={{ isOn: withFitted, set: setFitted }}
-          />
-        )}
+        <TraceTools
+          draft={draft}
+          edit={edit}
+          step={step}
+          tracing={trace}
+          lens={{ isOn: withLens, set: setLens }}
+          fitted={{ isOn: withFitted, set: setFitted }}
+        />
         {levels === null ? (
           <div className={styles.empty}>
             <p>
@@ -93,6 +92,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
             onPointed={setPointed}
           />
         )}
+        <ProposalBar tracing={trace} />
         <div className={styles.strip}>
           <p role="status">{step === 'trace' ? trace.said : ''}</p>
           <p className={styles.readout}>{readout(draft, pointed)}</p>

@@ -24,7 +24,7 @@ export function setPicture(draft: MapDraft, picture: SheetPicture | null, today:
     readFrom: given !== undefined && given.readFrom !== '' ? given.readFrom : readFrom,
     readOn: given !== undefined && given.readOn !== '' ? given.readOn : today,
   };
-  return { ...draft, tracing, provenance };
+  return setProvenance({ ...draft, tracing }, provenance);
 }
 
 /** Straight scan or photo. Grid points are good for both; the others wait empty. */

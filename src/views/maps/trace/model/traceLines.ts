@@ -71,7 +71,8 @@ export function traceLines(
     if (target.kind === 'readings') return [];
     const isCurrent = sameTarget(target, options.current);
     const places = placedRows(draft, target).map(({ place }) => place);
-    const isFitted = target.kind !== 'island' && fitted.some((line) => line.id === fittedId(draft, target));
+    const id = fittedId(draft, target);
+    const isFitted = id !== null && fitted.some((line) => line.id.startsWith(id));
     // One line through the same points is enough: the fitted one says more.
     if (places.length < 2 || (isFitted && options.withFit)) return [];
     const look = isCurrent ? 'current' : target.kind === 'surge-line' ? 'surge' : 'other';
@@ -79,15 +80,24 @@ export function traceLines(
   });
   if (!options.withFit) return entered;
   const currentId = options.current === null ? null : fittedId(draft, options.current);
-  return [...entered, ...fitted.map((line) => (line.id === currentId ? { ...line, look: 'current' as const } : line))];
+  return [
+    ...entered,
+    ...fitted.map((line) =>
+      currentId !== null && line.id.startsWith(currentId) ? { ...line, look: 'current' as const } : line,
+    ),
+  ];
 }
 
 function fittedId(draft: MapDraft, target: Target): string | null {
   if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
+  if (target.kind === 'island') {
+    const value = parseNumber(draft.islands[target.island]?.efficiency ?? '');
+    return value.ok ? `fitted island ${draft.efficiencyUnit === '%' ? value.value / 100 : value.value} ` : null;
+  }
   if (target.kind !== 'speed-line') return null;
   const line = draft.speedLines[target.line];
   const speed = line === undefined ? null : lineSpeed(line.speed, draft.habits);
-  return speed?.ok === true ? `fitted ${speed.rpm}` : null;
+  return speed?.ok === true ? `fitted ${speed.rpm} ` : null;
 }
 
 function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration: Calibration): StageLine[] {
@@ -105,7 +115,7 @@ function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration:
     ...geometry.speedLines
       .filter((line) => line.entered)
       .map(({ correctedSpeedRpm, line }): StageLine => {
-        return { id: `fitted ${correctedSpeedRpm}`, places: drawn(line.points), look: 'fitted' };
+        return { id: `fitted ${correctedSpeedRpm} `, places: drawn(line.points), look: 'fitted' };
       }),
     ...geometry.surgeLine
       .filter((line) => !line.extended)

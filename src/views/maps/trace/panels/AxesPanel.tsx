@@ -118,7 +118,8 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
 function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
   const { axes: typed } = tracingOf(draft);
   const point = typed.points[active];
-  if (axes.calibration !== null && axes.problems.length === 0) return 'The axes stand. Click moves the chosen point.';
+  if (axes.calibration !== null && axes.problems.length === 0)
+    return 'The axes stand. Drag a point to mend it; a click adds a grid point.';
   if (point === undefined) return '';
   const name = pointName(typed, active);
   if (point.x === '' || point.y === '') return `Next: click the place of ${name} on the picture.`;

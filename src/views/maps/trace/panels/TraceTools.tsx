@@ -7,19 +7,59 @@ import type { MapEdit } from '../../useMapEdit.ts';
 import { allTargets, type Target, targetName } from '../model/targets.ts';
 import styles from '../trace.module.css';
 import type { Tracing } from '../useTracing.ts';
+import type { TraceStep } from './StepTabs.tsx';
 
 const keyOf = (target: Target | null): string => JSON.stringify(target);
 
 export interface TraceToolsProps {
   draft: MapDraft;
   edit: MapEdit;
+  step: TraceStep;
   tracing: Tracing;
   lens: { isOn: boolean; set: (on: boolean) => void };
   fitted: { isOn: boolean; set: (on: boolean) => void };
 }
 
-/** What is traced, its value, and how: the bar over the picture. */
-export function TraceTools({ draft, edit, tracing, lens, fitted }: TraceToolsProps) {
+/** What is traced, its value, and how: the bar over the picture. It stands in every step, so that the picture does not move. */
+export function TraceTools({ draft, edit, step, tracing, lens, fitted }: TraceToolsProps) {
+  const isTracing = step === 'trace';
+  const isPlacing = isTracing || step === 'axes';
+  return (
+    <div className={styles.tools} {...(step !== 'picture' && { role: 'toolbar', 'aria-label': 'Tracing' })}>
+      {isTracing && <TargetChoice draft={draft} edit={edit} tracing={tracing} />}
+      <span className={styles.gap} />
+      {isTracing && (
+        <>
+          <Toggle
+            name="Snap"
+            isOn={tracing.isSnapping}
+            onChange={tracing.setSnapping}
+            title="Points go to the middle of the line that is clicked on"
+          />
+          <Toggle
+            name="Follow"
+            isOn={tracing.isFollowing}
+            onChange={tracing.setFollowing}
+            title="The next click proposes points along the whole line (also Alt with a click, or F)"
+          />
+        </>
+      )}
+      {isPlacing && (
+        <Toggle name="Magnifier" isOn={lens.isOn} onChange={lens.set} title="The pixels under the pointer" />
+      )}
+      {step !== 'picture' && step !== 'axes' && (
+        <Toggle
+          name="As fitted"
+          isOn={fitted.isOn}
+          onChange={fitted.set}
+          title="Lines and islands as the map uses them"
+        />
+      )}
+    </div>
+  );
+}
+
+function TargetChoice({ draft, edit, tracing }: Pick<TraceToolsProps, 'draft' | 'edit' | 'tracing'>) {
   const { target } = tracing;
   const options = [
     ...(target === null ? [{ key: 'null', name: 'choose what to trace' }] : []),
@@ -37,41 +77,26 @@ export function TraceTools({ draft, edit, tracing, lens, fitted }: TraceToolsPro
     } else if (key !== 'null') tracing.choose(JSON.parse(key) as Target);
   };
   return (
-    <div className={styles.tools} role="toolbar" aria-label="Tracing">
+    <>
       <ToolSelect name="What is traced" value={keyOf(target)} options={options} onChange={choose} />
       {target !== null && <ValueField draft={draft} edit={edit} tracing={tracing} target={target} />}
       {(target?.kind === 'speed-line' || target?.kind === 'island') && (
         <Button onPress={() => choose(target.kind === 'speed-line' ? 'new-line' : 'new-island')}>Next</Button>
       )}
-      <span className={styles.gap} />
-      <Toggle
-        name="Snap"
-        isOn={tracing.isSnapping}
-        onChange={tracing.setSnapping}
-        title="Points go to the middle of the line that is clicked on"
-      />
-      <Toggle
-        name="Follow"
-        isOn={tracing.isFollowing}
-        onChange={tracing.setFollowing}
-        title="The next click proposes points along the whole line (also Alt with a click, or F)"
-      />
-      <Toggle name="Magnifier" isOn={lens.isOn} onChange={lens.set} title="The pixels under the pointer" />
-      <Toggle
-        name="As fitted"
-        isOn={fitted.isOn}
-        onChange={fitted.set}
-        title="Lines and islands as the map uses them"
-      />
-      {tracing.proposal !== null && (
-        <>
-          <Button variant="primary" onPress={() => tracing.accept()}>
-            Take {tracing.proposal.places.length} points
-          </Button>
-          <Button onPress={tracing.dismiss}>Leave them</Button>
-        </>
-      )}
-    </div>
+    </>
+  );
+}
+
+/** A followed line waits for a yes, over the picture's corner. */
+export function ProposalBar({ tracing }: { tracing: Tracing }) {
+  if (tracing.proposal === null) return null;
+  return (
+    <fieldset className={styles.proposal} aria-label="Followed line">
+      <Button variant="primary" onPress={() => tracing.accept()}>
+        Take {tracing.proposal.places.length} points
+      </Button>
+      <Button onPress={tracing.dismiss}>Leave them</Button>
+    </fieldset>
   );
 }
 
