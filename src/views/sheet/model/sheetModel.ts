@@ -70,10 +70,17 @@ export interface SheetModel {
   notes: string;
 }
 
-export function sheetModel(input: SheetInput, density: Density): SheetModel {
-  const { build, settings, day, candidates, comparison, study, record } = input;
+type FixedParts = Omit<SheetModel, 'points' | 'calibration'>;
+
+const known = new WeakMap<SheetInput, FixedParts>();
+
+/** What does not depend on the density: the same objects at every density, so that the maps are not drawn again. */
+function fixedParts(input: SheetInput): FixedParts {
+  const found = known.get(input);
+  if (found !== undefined) return found;
+  const { build, settings, day, candidates, comparison, record } = input;
   const units = resultUnits(settings);
-  return {
+  const made: FixedParts = {
     paper: PAPERS[build.sheet.paper],
     head: sheetHead(build, record),
     facts: inputFacts(build, day),
@@ -85,15 +92,6 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
       differencesOf(comparison, build, units),
       units,
     ),
-    points: candidates
-      .filter(({ results }) => results.points.length > 0)
-      .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
-    calibration: calibrationSheet({
-      ...study,
-      indices: candidates.map(({ index }) => index),
-      units,
-      mostRows: density.calibrationRows,
-    }),
     wheels: wheelSheet(
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
     ),
@@ -104,6 +102,25 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
     ),
     sources: mapSources(candidates),
     notes: build.sheet.remarks.trim(),
+  };
+  known.set(input, made);
+  return made;
+}
+
+export function sheetModel(input: SheetInput, density: Density): SheetModel {
+  const { build, settings, candidates, study } = input;
+  const units = resultUnits(settings);
+  return {
+    ...fixedParts(input),
+    points: candidates
+      .filter(({ results }) => results.points.length > 0)
+      .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
+    calibration: calibrationSheet({
+      ...study,
+      indices: candidates.map(({ index }) => index),
+      units,
+      mostRows: density.calibrationRows,
+    }),
   };
 }
 
