@@ -55,12 +55,16 @@ function smallTargets(page: Page): Promise<string[]> {
   });
 }
 
-describe.each(['Match', 'Altitude', 'Maps'] as const)('the %s view', (view) => {
+describe.each(['Match', 'Altitude', 'Maps', 'Sheet'] as const)('the %s view', (view) => {
   it('names every control, gives each room for a finger, and never scrolls sideways', async () => {
     const session = await openApp({ width: 1024, height: 768 });
     const { page } = session;
     await openView(page, view);
-    await page.getByRole('application').first().waitFor();
+    // The sheet has nothing to walk on: it is paper.
+    await page
+      .getByRole(view === 'Sheet' ? 'article' : 'application')
+      .first()
+      .waitFor();
     expect(await namelessControls(page)).toEqual([]);
     expect(await smallTargets(page)).toEqual([]);
     const overflow = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);

@@ -74,7 +74,7 @@ export function readTerms(box: Locator): Promise<Record<string, string>> {
   );
 }
 
-export async function openView(page: Page, name: 'Match' | 'Altitude' | 'Maps'): Promise<void> {
+export async function openView(page: Page, name: 'Match' | 'Altitude' | 'Maps' | 'Sheet'): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name, exact: true }).click();
 }
 
