@@ -10,8 +10,26 @@ import { MapPicture } from './picture/MapPicture.tsx';
 import { MapShelf } from './shelf/MapShelf.tsx';
 import { useDesk } from './useDesk.ts';
 
-/** Tracing from a picture is a part of its own, loaded when it is asked for. */
-const TraceView = lazy(async () => ({ default: (await import('./trace/TraceView.tsx')).TraceView }));
+/** Tracing from a picture is a part of its own, fetched when the Maps view is opened. */
+const loadTracing = () => import('./trace/TraceView.tsx');
+const TraceView = lazy(() =>
+  loadTracing().then(
+    (part) => ({ default: part.TraceView }),
+    () => ({ default: TracingMissing }),
+  ),
+);
+
+function TracingMissing({ onClose }: { onClose: () => void }) {
+  return (
+    <div className={styles.none} role="alert">
+      <p>
+        The part of the program that traces pictures cannot be loaded: the program is no longer being served. Start it
+        again and reload the page; nothing is lost.
+      </p>
+      <Button onPress={onClose}>Back to the plot</Button>
+    </div>
+  );
+}
 
 /** The Maps view: the shelf, the tables of the open map, its plot and its audit. */
 export function MapsView() {
@@ -21,6 +39,10 @@ export function MapsView() {
   const [isNew, setNew] = useState(false);
   const added = useCallback(() => setNew(true), []);
   const [tracedId, setTraced] = useState<string | null>(null);
+  useEffect(() => {
+    // A failure shows when tracing is asked for.
+    loadTracing().catch(() => undefined);
+  }, []);
   const isTracing = open !== null && tracedId === open.id;
   return (
     <div className={styles.view} data-tracing={isTracing || undefined}>

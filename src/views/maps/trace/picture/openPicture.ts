@@ -44,8 +44,10 @@ export async function openPicture(file: Blob & { name?: string }): Promise<Opene
   try {
     switch (head.kind) {
       case 'pdf': {
-        const { openPdf } = await import('./openPdf.ts');
-        return await openPdf(bytes, name);
+        const part = await import('./openPdf.ts').catch(() => null);
+        if (part === null)
+          return refused('The part of the program that draws PDF pages cannot be loaded: is it still being served?');
+        return await part.openPdf(bytes, name);
       }
       case 'svg': {
         const { drawSvg } = await import('./drawSvg.ts');
