@@ -15,14 +15,20 @@ import { type StartWorker, StudyKeeper, type StudyKind } from './StudyKeeper.ts'
 
 const SHOWN_IN: ReadonlySet<UiState['view']> = new Set(['altitude', 'sheet']);
 
-/** Where a study over altitude is in sight: its own views, and two candidates held against each other. */
-function showsAltitudes({ ui }: LuglineState): boolean {
-  return SHOWN_IN.has(ui.view) || (ui.view === 'match' && (ui.matchLayout !== 'one' || ui.isCounter));
+/** Two candidates held against each other show one row of the study. */
+function isComparing({ ui }: LuglineState): boolean {
+  return ui.view === 'match' && (ui.matchLayout !== 'one' || ui.isCounter);
 }
 
-/** The altitudes: computed while a view that shows them is open, the newest state of the build as soon as the worker is free. */
-const altitudes: StudyKind<Build> = {
-  wanted: (state) => (showsAltitudes(state) ? selectActiveBuild(state) : null),
+/**
+ * The altitudes: computed while a view that shows them is open, the newest state of the build as soon as the worker is free. Beside a
+ * comparison they wait until the inputs rest: taking over so large a result costs the page a good part of a frame.
+ */
+const altitudes = (rested: () => Build | null): StudyKind<Build> => ({
+  wanted: (state) => {
+    if (SHOWN_IN.has(state.ui.view)) return selectActiveBuild(state);
+    return isComparing(state) ? (rested() ?? selectActiveBuild(state)) : null;
+  },
   isSame: isSameAltitudeStudy,
   known: (state) => state.studies.altitude.result?.build ?? null,
   request: (id, build) => ({ id, kind: 'altitude', build }),
@@ -31,7 +37,7 @@ const altitudes: StudyKind<Build> = {
   put: (store, slot) => store.getState().setStudies({ altitude: slot as StudySlot<AltitudeStudy> }),
   interrupts: false,
   settleMs: 0,
-};
+});
 
 interface WantedSpread {
   build: Build;
@@ -57,6 +63,37 @@ const spread: StudyKind<WantedSpread> = {
   settleMs: 250,
 };
 
+const REST_MS = 350;
+
+/** The open build as it was when the inputs last rested; null until they first do. The store is told when they do. */
+function watchRest(store: LuglineStore): { build: () => Build | null; close: () => void } {
+  let rested: Build | null = null;
+  let newest: Build | null = null;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const follow = (state: LuglineState) => {
+    const build = selectActiveBuild(state);
+    if (build === newest) return;
+    // Another build that is opened has not been typed in.
+    if (build.id !== newest?.id) rested = build;
+    newest = build;
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      if (rested === build) return;
+      rested = build;
+      if (isComparing(store.getState())) store.getState().setStudies({});
+    }, REST_MS);
+  };
+  follow(store.getState());
+  const unsubscribe = store.subscribe(follow);
+  return {
+    build: () => rested,
+    close: () => {
+      clearTimeout(timer);
+      unsubscribe();
+    },
+  };
+}
+
 export interface RunningStudies {
   /** Fetches the worker when the page has nothing else to do. */
   warm(): void;
@@ -65,10 +102,12 @@ export interface RunningStudies {
 
 /** Keeps the studies up with the document, until it is closed. */
 export function runStudies(store: LuglineStore, start: StartWorker): RunningStudies {
-  const keepers = [new StudyKeeper(store, start, altitudes), new StudyKeeper(store, start, spread)];
+  const rest = watchRest(store);
+  const keepers = [new StudyKeeper(store, start, altitudes(rest.build)), new StudyKeeper(store, start, spread)];
   return {
     warm: () => keepers[0]?.warm(),
     close: () => {
+      rest.close();
       for (const keeper of keepers) keeper.close();
     },
   };
