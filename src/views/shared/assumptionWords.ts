@@ -22,14 +22,10 @@ const CURVES: Readonly<Record<string, { name: string; value: (v: number) => stri
 };
 
 const WORDS: Readonly<Record<AssumptionCode, Say>> = {
-  'steady-full-load': () =>
-    'Steady state at full load: no spool-up, transients, knock or heat soak.',
-  'no-turbine': () =>
-    'No turbine is computed: it may not drive the compressor to the goal.',
-  'humidity-similarity': () =>
-    'Humidity changes the gas constant; its effect on similarity is left out.',
-  'engine-figures-entered': () =>
-    'Volumetric efficiency, lambda and bsfc are as entered, not measured here.',
+  'steady-full-load': () => 'Steady state at full load: no spool-up, transients, knock or heat soak.',
+  'no-turbine': () => 'No turbine is computed: it may not drive the compressor to the goal.',
+  'humidity-similarity': () => 'Humidity changes the gas constant; its effect on similarity is left out.',
+  'engine-figures-entered': () => 'Volumetric efficiency, lambda and bsfc are as entered, not measured here.',
   'standard-pressure': ({ altitudeM }) =>
     `Air pressure of the standard atmosphere at ${altitude(altitudeM)}; no barometer read.`,
   'weather-report-pressure': ({ altitudeM }) =>
@@ -46,7 +42,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
     `${capital(FUEL_NAMES[fuel as FuelKey] ?? fuel ?? 'The fuel')}: usual air-fuel ratio, heating value and density of that fuel.`,
   'fuel-supply-not-checked': () => 'Injectors and fuel pump were not checked.',
   'map-estimated': (v, { donor }) =>
-    `ESTIMATE. The map is not this turbo's own: it is that of “${donor ?? ''}”, scaled by ${percent(v.sizeRatio, 1)} in size to the measured wheel. ` +
+    `ESTIMATE. The map is not this turbo's own: it is that of “${donor ?? ''}”, scaled to ${percent(v.sizeRatio, 1)} of its size for the measured wheel. ` +
     `Flow may be ${percent(Math.max(v.surgeFlowBand ?? 0, v.chokeFlowBand ?? 0))} off, pressure ratio ${percent(v.pressureRatioBand)}, ` +
     `efficiency ${percent(v.efficiencyBand, 1)}, speed ${percent(v.correctedSpeedBand)}.`,
   calipers: ({ uncertaintyM }) =>

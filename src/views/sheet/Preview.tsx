@@ -4,10 +4,10 @@ import { useApply, useBuildField } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { ToolSelect } from '../shared/ToolSelect.tsx';
 import { PAPERS, type Paper, PX_PER_MM } from './model/paper.ts';
+import type { SheetInput } from './model/sheetModel.ts';
 import { SheetPages } from './paper/SheetPages.tsx';
 import styles from './sheet.module.css';
 import { usePrintTitle } from './usePrintTitle.ts';
-import { useSheetInput } from './useSheetInput.ts';
 
 type Zoom = 'width' | 'page' | 'life';
 
@@ -28,8 +28,8 @@ const PAPER_CHOICES = [
 ] as const;
 
 /** The sheet at true proportions, and the button that prints it. */
-export function Preview() {
-  const input = useDeferredValue(useSheetInput());
+export function Preview({ present }: { present: SheetInput }) {
+  const input = useDeferredValue(present);
   const apply = useApply();
   const paper = useBuildField('sheet.paper');
   const candidates = useBuildField('sheet.candidates');
@@ -58,7 +58,7 @@ export function Preview() {
         <ToolSelect name="Size of the preview" value={zoom} options={ZOOMS} onChange={setZoom} />
         <p className={styles.state} role="status" data-waiting={isWaiting || undefined}>
           {isWaiting ? 'The calibration table is being computed …' : `${count} ${count === 1 ? 'page' : 'pages'}`}
-          {count > 2 && ': more than two. Shorten remarks and lists, or print one candidate.'}
+          {count > 2 && ': more than two. Shorten remarks and lists, show fewer places, or print one candidate.'}
         </p>
         <Button variant="primary" isDisabled={isWaiting} onPress={() => window.print()}>
           Print

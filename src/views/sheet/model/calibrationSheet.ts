@@ -85,8 +85,10 @@ function matricesOf(
   if (calibration === null) return [];
   const whole = calibrationMatrix(build, calibration, key, units);
   const rows = spacedRows(calibration.engineSpeedsRpm, mostRows).flatMap((i) => whole.rows[i] ?? []);
-  const most = whole.columns.length <= MOST_PLACES.pair ? MOST_PLACES.pair : MOST_PLACES.alone;
-  const parts = Math.max(1, Math.ceil(whole.columns.length / most));
+  const count = whole.columns.length;
+  const parts = Math.max(1, Math.ceil(count / (count <= MOST_PLACES.pair ? MOST_PLACES.pair : MOST_PLACES.alone)));
+  // As many in each part: one place alone in a second table would look lost.
+  const most = Math.ceil(count / parts);
   return Array.from({ length: parts }, (_, part) => {
     const within = (_item: unknown, i: number) => Math.floor(i / most) === part;
     return {

@@ -11,7 +11,7 @@ export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: 
         {head.isInvented && (
           <p className={styles.invented}>Invented for demonstration: no such car, place or turbo exists.</p>
         )}
-        <h1>Match sheet</h1>
+        <p className={styles.sheetName}>Match sheet</p>
       </div>
       <dl className={styles.titleBlock}>
         <Entry title="Car" value={head.car} isWide />

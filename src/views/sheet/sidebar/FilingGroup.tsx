@@ -1,15 +1,13 @@
-import { fileSheet } from '../../../build/index.ts';
+import { type FiledSheet, fileSheet } from '../../../build/index.ts';
 import { selectActiveBuild, useApply, useLugline } from '../../../store/index.ts';
 import { Button, Disclosure } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { filedWords } from '../model/filedWords.ts';
 import styles from '../sheet.module.css';
-import { useSheetInput } from '../useSheetInput.ts';
 
 /** Files the sheet with the build, and says what has changed since. */
-export function FilingGroup() {
+export function FilingGroup({ record }: { record: FiledSheet }) {
   const build = useLugline(selectActiveBuild);
-  const { record } = useSheetInput();
   const units = useResultUnits();
   const apply = useApply();
   const words = filedWords(build, record, units);

@@ -16,7 +16,7 @@ export function SheetLine({ label, field, rows }: { label: string; field: Field;
       label={label}
       value={value}
       rows={rows}
-      stacked={rows !== undefined}
+      stacked
       maxLength={rows === undefined ? MOST_SIGNS.line : MOST_SIGNS.box}
       onChange={(text) => apply(setBuildField(`sheet.${field}`, text))}
     />

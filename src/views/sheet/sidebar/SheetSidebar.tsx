@@ -1,4 +1,5 @@
 import { memo } from 'react';
+import type { FiledSheet } from '../../../build/index.ts';
 import { Disclosure } from '../../../widgets/index.ts';
 import styles from '../sheet.module.css';
 import { FilingGroup } from './FilingGroup.tsx';
@@ -7,7 +8,7 @@ import { SheetLine } from './SheetLine.tsx';
 import { TodayButton } from './TodayButton.tsx';
 
 /** What only the sheet needs: whose it is, the fitment list, and the record of filing it. */
-export const SheetSidebar = memo(function SheetSidebar() {
+export const SheetSidebar = memo(function SheetSidebar({ record }: { record: FiledSheet }) {
   return (
     <aside className={styles.sidebar} aria-label="What stands on the sheet">
       <Disclosure title="Head of the sheet" openAtFirst>
@@ -21,7 +22,7 @@ export const SheetSidebar = memo(function SheetSidebar() {
         <p className={styles.note}>What is left empty is printed as room to write on.</p>
       </Disclosure>
       <FitmentGroup />
-      <FilingGroup />
+      <FilingGroup record={record} />
     </aside>
   );
 });
