@@ -130,6 +130,34 @@ describe('pictures that cannot be opened', () => {
   });
 });
 
+describe('a picture that is dropped or pasted', () => {
+  it.each(['drop', 'paste'] as const)('is taken for the map that is traced: %s', async (way) => {
+    const session = await openApp();
+    const hand = new TracingHand(session.page);
+    await hand.begin();
+    const { buffer } = await honest(session, 'image/png');
+    const carried = await session.page.evaluateHandle((base64) => {
+      const bytes = Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+      const transfer = new DataTransfer();
+      transfer.items.add(new File([bytes], 'carried.png', { type: 'image/png' }));
+      return transfer;
+    }, buffer.toString('base64'));
+    if (way === 'drop') {
+      for (const type of ['dragenter', 'dragover', 'drop'])
+        await session.page.dispatchEvent('body', type, { dataTransfer: carried });
+    } else {
+      await carried.evaluate((data) => {
+        document.body.dispatchEvent(
+          new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }),
+        );
+      });
+    }
+    await hand.stage.locator('canvas').first().waitFor();
+    await session.page.getByText('carried.png: 1,600 by 1,200 pixels').waitFor();
+    await closeCleanly(session);
+  });
+});
+
 describe('drawings and pages', () => {
   it('opens a drawing without running its script or fetching what it refers to', async () => {
     const session = await openApp();

@@ -1,15 +1,15 @@
-import { type KeyboardEvent, useEffect, useRef, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { PictureLook, PicturePlace } from '../../../../build/index.ts';
 import { IconButton } from '../../../../widgets/index.ts';
-import { centredOn, type StageView, toPicture, toStage, zoomedAt } from '../model/stageView.ts';
+import { centredOn, toStage, zoomedAt } from '../model/stageView.ts';
 import type { PictureLevels } from '../picture/pictureLevels.ts';
 import { Lens } from './Lens.tsx';
 import { PictureCanvas } from './PictureCanvas.tsx';
 import { StageMarks } from './StageMarks.tsx';
 import styles from './stage.module.css';
-import { movedBy, stageAction } from './stageKeys.ts';
 import type { StageEvents, StageLine, StagePoint } from './stageTypes.ts';
-import { REACH, usePointerOnStage } from './usePointerOnStage.ts';
+import { usePointerOnStage } from './usePointerOnStage.ts';
+import { useStageKeys } from './useStageKeys.ts';
 import { useStageView } from './useStageView.ts';
 
 export interface PictureStageProps {
@@ -58,60 +58,20 @@ export function PictureStage(props: PictureStageProps) {
     if (goTo !== null) setView((old) => old && centredOn(old, picture, goTo.place, 1.5));
   }, [goTo, picture, setView]);
   const chosen = points.find((point) => point.id === selected) ?? null;
-  const act = (event: KeyboardEvent) => {
-    if (view === null || size === null || event.target !== stage.current) return;
-    const action = stageAction(event, turn);
-    if (action === null) return;
-    event.preventDefault();
-    event.stopPropagation();
-    const radiusPx = REACH / view.scale;
-    const middle = { left: size.width / 2, top: size.height / 2 };
-    const cross = cursor ?? pointer ?? toPicture(view, size, middle);
-    const zoom = (factor: number) =>
-      setView((old) => old && zoomedAt(old, picture, size, toStage(old, size, chosen?.place ?? cross), factor));
-    switch (action.do) {
-      case 'step-by': {
-        if (chosen !== null) {
-          const to = movedBy(chosen.place, action.dx, action.dy);
-          events.onMove?.(chosen.id, to, { isLast: true, radiusPx, by: 'keys' });
-          return;
-        }
-        const to = movedBy(cross, action.dx, action.dy);
-        setCursor(to);
-        onPointed(to);
-        setView((old) => old && inSight(old, to));
-        return;
-      }
-      case 'place':
-        if (events.onAccept?.() !== true) events.onPlace?.(cross, radiusPx);
-        return;
-      case 'follow':
-        return events.onFollow?.(cross, radiusPx);
-      case 'remove':
-        return chosen === null ? undefined : events.onRemove?.(chosen.id);
-      case 'insert':
-        return events.onInsert?.();
-      case 'next':
-        return events.onStep?.(1);
-      case 'previous':
-        return events.onStep?.(-1);
-      case 'dismiss':
-        setCursor(null);
-        return events.onDismiss?.();
-      case 'zoom-in':
-        return zoom(1.5);
-      case 'zoom-out':
-        return zoom(1 / 1.5);
-      case 'whole':
-        return seeWhole();
-    }
-  };
-  const inSight = (old: StageView, place: PicturePlace): StageView => {
-    if (size === null) return old;
-    const { left, top } = toStage(old, size, place);
-    const isSeen = left > 20 && top > 20 && left < size.width - 20 && top < size.height - 20;
-    return isSeen ? old : centredOn(old, picture, place, old.scale);
-  };
+  const act = useStageKeys({
+    stage,
+    view: view && size ? { view, size } : null,
+    picture,
+    chosen,
+    cross: cursor ?? pointer,
+    events,
+    setView,
+    seeWhole,
+    onCross: (place) => {
+      setCursor(place);
+      if (place !== null) onPointed(place);
+    },
+  });
   const lensAt = cursor ?? pointer;
   const zoomMiddle = (factor: number) => {
     if (size === null) return;
