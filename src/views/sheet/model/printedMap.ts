@@ -101,5 +101,7 @@ function modelOf(
   });
   const name = `${candidateLetter(index)}: ${candidate.name}`;
   const operatingLines = points.length === 0 ? [] : [operatingLine(candidate.id, name, style, points, findings)];
-  return { chart, operatingLines, places: [], focus: null };
+  // Corrected flow means nothing without the state that it is corrected to.
+  const flowAxis = { ...chart.flowAxis, title: `${chart.flowAxis.title} (${referenceWords(surface.reference)})` };
+  return { chart: { ...chart, flowAxis }, operatingLines, places: [], focus: null };
 }

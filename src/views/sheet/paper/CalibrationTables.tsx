@@ -33,9 +33,13 @@ export function CalibrationTables({ calibration, tables, isFirst, isLast }: Prop
   );
 }
 
+/** Numbers of more signs than this stand too close in a narrow column. */
+const LONG = 5;
+
 function MatrixOnPaper({ matrix, title }: { matrix: Matrix; title: string }) {
+  const isLong = matrix.rows.some(({ cells }) => cells.some(({ text }) => text.length > LONG));
   return (
-    <table className={styles.matrix} aria-label={title}>
+    <table className={styles.matrix} aria-label={title} data-long={isLong || undefined}>
       <thead>
         <tr>
           <th scope="col">

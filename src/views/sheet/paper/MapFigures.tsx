@@ -22,12 +22,9 @@ export function MapFigures({ maps, paper, heightMm }: Props) {
   return (
     <div className={styles.mapBand}>
       <div className={styles.maps} data-count={maps.length}>
-        {maps.map(({ letter, title, reference, model, missing }) => (
+        {maps.map(({ letter, title, model, missing }) => (
           <figure key={letter}>
-            <figcaption>
-              {title}
-              {reference !== '' && <small>at {reference}</small>}
-            </figcaption>
+            <figcaption>{title}</figcaption>
             {model === null ? (
               <p className={styles.missing} style={{ height: `${heightMm}mm` }}>
                 {missing}
