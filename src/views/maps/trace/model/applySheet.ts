@@ -9,7 +9,7 @@ import { parseNumber, plainNumber } from '../../../../units/index.ts';
 export function applySheet(draft: MapDraft, before: MapSheet, after: MapSheet): MapDraft {
   const made = sheetToDraft(after, draft.id);
   const texts = textsOf(draft);
-  const number = (text: string) => texts.plain.get(Number(text)) ?? text;
+  const number = (text: string) => texts.plain.get(Number(text)) ?? plainNumber(Number(text), 6);
   const share = (text: string) => {
     if (text === '') return '';
     const known = texts.share.get(shareKey(Number(text)));

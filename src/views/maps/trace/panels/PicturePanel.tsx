@@ -163,7 +163,7 @@ function Provenance({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
           }
           help={
             picture.kept
-              ? 'The map file carries the picture.'
+              ? 'The map file carries the picture. Build files and backups do not.'
               : 'The map file leaves the picture out; it stays in this browser.'
           }
         />
