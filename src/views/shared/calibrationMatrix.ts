@@ -1,9 +1,9 @@
 import type { Build } from '../../build/index.ts';
 import type { CalibrationCell, CalibrationTable } from '../../store/index.ts';
 import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
-import { type ResultUnits, unitShown } from './resultUnits.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeUnit, placeAir, placeName } from './placeNames.ts';
+import { type ResultUnits, unitShown } from './resultUnits.ts';
 import { stepDecimals, tunerPressure } from './tunerPressure.ts';
 
 /** What a matrix of the table shows in its cells. */

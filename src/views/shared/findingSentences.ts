@@ -1,6 +1,6 @@
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
 import { marginSize } from './marginWords.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
 
 type Values = Readonly<Record<string, number>>;
 

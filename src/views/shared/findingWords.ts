@@ -1,7 +1,7 @@
 import type { Finding } from '../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
-import type { ResultUnits } from './resultUnits.ts';
 import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
+import type { ResultUnits } from './resultUnits.ts';
 
 export type Severity = Finding['severity'];
 

@@ -1,7 +1,7 @@
 import type { OperatingPoint, OperatingPointSolved } from '../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
 import { marginSize } from './marginWords.ts';
+import { type ResultUnits, showResult } from './resultUnits.ts';
 
 /** One headline number of a candidate: what, how much, and at which engine speed or with which margin. */
 export interface HeadlineNumber {
