@@ -1,33 +1,22 @@
-import { type ComponentType, createElement, lazy } from 'react';
+import { latePart } from '../widgets/index.ts';
 import { PartMissing } from './PartMissing.tsx';
 
 /* Windows that nobody opens in the first second: they and what windows need stay out of the first script. */
 
-const RENAME = async () => (await import('./RenameDialog.tsx')).RenameDialog;
-const RESTORE = async () => (await import('./RestoreDialog.tsx')).RestoreDialog;
-const STORAGE = async () => (await import('./StorageDialog.tsx')).StorageDialog;
-const HELP = async () => (await import('./HelpDialog.tsx')).HelpDialog;
+const rename = latePart(async () => (await import('./RenameDialog.tsx')).RenameDialog, PartMissing);
+const restore = latePart(async () => (await import('./RestoreDialog.tsx')).RestoreDialog, PartMissing);
+const storage = latePart(async () => (await import('./StorageDialog.tsx')).StorageDialog, PartMissing);
+const help = latePart(async () => (await import('./HelpDialog.tsx')).HelpDialog, PartMissing);
 
-/** The window as a component that waits for its part; without a network it says so instead of taking the page down. */
-function late<P extends object>(load: () => Promise<ComponentType<P>>) {
-  return lazy(async () => {
-    try {
-      return { default: await load() };
-    } catch {
-      return { default: (_props: P) => createElement(PartMissing) };
-    }
-  });
-}
-
-export const RenameDialog = late(RENAME);
-export const RestoreDialog = late(RESTORE);
-export const StorageDialog = late(STORAGE);
-export const HelpDialog = late(HELP);
+export const RenameDialog = rename.Part;
+export const RestoreDialog = restore.Part;
+export const StorageDialog = storage.Part;
+export const HelpDialog = help.Part;
 
 /** Fetches them when the page has nothing else to do. Gives back how to call it off. */
 export function fetchLateDialogs(): () => void {
   const timer = setTimeout(() => {
-    for (const load of [RENAME, RESTORE, STORAGE, HELP]) load().catch(() => undefined);
+    for (const dialog of [rename, restore, storage, help]) dialog.fetch();
   }, 300);
   return () => clearTimeout(timer);
 }

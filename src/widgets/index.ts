@@ -8,6 +8,7 @@ export { Disclosure, type DisclosureProps } from './Disclosure.tsx';
 export type { CellColumn, CellMark } from './gridTypes.ts';
 export { Icon, type IconName } from './Icon.tsx';
 export { IconButton, type IconButtonProps } from './IconButton.tsx';
+export { type LatePart, latePart } from './latePart.tsx';
 export { MenuButton, type MenuButtonProps, type MenuEntry, type MenuGroup } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { type Option, SelectField, type SelectFieldProps } from './SelectField.tsx';
