@@ -30,7 +30,9 @@ declare global {
 
 const watchKeys = () => {
   window.frameSamples = [];
-  const results = () => document.querySelector('table[aria-label^="Operating points"] tbody')?.textContent ?? '';
+  const results = () =>
+    document.querySelector('table[aria-label^="Operating points"] tbody, table[aria-label^="Both candidates"] tbody')
+      ?.textContent ?? '';
   const keyDone = new MessageChannel();
   const frameDone = new MessageChannel();
   let afterKey: (() => void) | null = null;
@@ -91,11 +93,12 @@ async function pressMany(page: Page, presses: number): Promise<Sample[]> {
   return page.evaluate(() => window.frameSamples);
 }
 
-it('input to painted frame, two candidates', async () => {
+it.each(['One map', 'Side by side', 'Overlay'])('input to painted frame, two candidates, %s', async (layout) => {
   const browser = await openBrowser();
   console.log(`${machine()}, Chromium ${browser.version()} (headless, software rendering)`);
   const { page, context } = await openApp();
   expect(await page.getByRole('region', { name: /^Candidate [AB]$/ }).count()).toBe(2);
+  await page.getByText(layout, { exact: true }).click();
   await page.evaluate(watchKeys);
   await pressMany(page, 20);
   const samples = await pressMany(page, 160);
@@ -106,7 +109,7 @@ it('input to painted frame, two candidates', async () => {
     p95Ms: quantile(samples.map(pick), 0.95),
   });
   report(
-    'input to frame, work',
+    `input to frame, work, ${layout}`,
     of((s) => s.workMs),
     samples.length,
     16.7,

@@ -2,6 +2,7 @@ import { changeSettings } from '../../build/index.ts';
 import { selectCandidates, selectShownCandidate, useApply, useLugline } from '../../store/index.ts';
 import { ChoiceRow } from '../../widgets/index.ts';
 import { candidateLetter } from '../shared/candidateLetter.ts';
+import { isEstimated } from '../shared/estimateWords.ts';
 import styles from './altitude.module.css';
 
 /** Which candidate's ceilings are shown; the same choice as in the Match view. */
@@ -10,9 +11,9 @@ export function CandidateRow() {
   const candidates = useLugline(selectCandidates);
   const shown = useLugline(selectShownCandidate);
   if (shown === null) return null;
-  const options = candidates.map(({ name }, index) => ({
+  const options = candidates.map((candidate, index) => ({
     key: String(index),
-    name: `${candidateLetter(index)}: ${name}`,
+    name: `${candidateLetter(index)}: ${candidate.name}${isEstimated(candidate) ? ' (estimate)' : ''}`,
   }));
   return (
     <div className={styles.candidates}>

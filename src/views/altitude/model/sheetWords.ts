@@ -2,6 +2,7 @@ import type { Build } from '../../../build/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { mapTitle } from '../../shared/estimateWords.ts';
 
 /** What goes with the table on paper and in files: whose it is, from what, under which limits, and the cautions. */
 export interface SheetWords {
@@ -33,11 +34,12 @@ const CAUTIONS: readonly string[] = [
 
 export function sheetWords(build: Build, study: CandidateStudy, index: number): SheetWords {
   const candidate = build.candidates[index];
-  const map = candidate?.map;
+  const map = candidate?.map ?? candidate?.donor;
+  const mapName = candidate === undefined ? '' : mapTitle(candidate);
   const invented = build.invented || map?.invented ? ' Invented for demonstration: no such car or turbo exists.' : '';
   return {
     title: `Calibration table: ${build.name}`,
-    candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${[map?.name ?? 'none', map?.source.trim().replace(/\.$/, '')].filter(Boolean).join(', ')}.${invented}`,
+    candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${[mapName || 'none', map?.source.trim().replace(/\.$/, '')].filter(Boolean).join(', ')}.${invented}`,
     remarks: [
       `Limits: ${limitWords(study).join('; ')}.`,
       `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
