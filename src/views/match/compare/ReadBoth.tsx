@@ -77,7 +77,7 @@ const BothTable = memo(function BothTable({ columns, letters, isEstimateA, isEst
           {columns.map(({ key, title, unit, isMinor }) => (
             <th key={key} scope="col" data-minor={isMinor || undefined}>
               {title}
-              {unit !== '' && <span className={styles.unit}>, {unit}</span>}
+              {unit !== '' && <span>, {unit}</span>}
             </th>
           ))}
           <th scope="col" className={styles.remark}>
