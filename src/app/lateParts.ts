@@ -8,7 +8,11 @@ import { PartMissing } from './PartMissing.tsx';
 
 const parts = {
   altitude: async () => (await import('../views/altitude/index.ts')).AltitudeView,
-  maps: async () => (await import('../views/maps/index.ts')).MapsView,
+  maps: async () => {
+    const { MapsView: view, fetchTracing } = await import('../views/maps/index.ts');
+    fetchTracing();
+    return view;
+  },
   sheet: async () => (await import('../views/sheet/index.ts')).SheetView,
 };
 

@@ -12,7 +12,10 @@ export interface LatePart<P extends object> {
  * A part that stays out of the first script. React shows what it had to wait for only after a pause of its own, some 300 ms: a part that
  * has been fetched by then is therefore shown at once, without waiting at all. Without a network `Missing` stands in its place.
  */
-export function latePart<P extends object>(load: () => Promise<ComponentType<P>>, Missing: ComponentType): LatePart<P> {
+export function latePart<P extends object>(
+  load: () => Promise<ComponentType<P>>,
+  Missing: ComponentType<P>,
+): LatePart<P> {
   let loaded: ComponentType<P> | null = null;
   let coming: Promise<ComponentType<P>> | null = null;
   const take = () => {
@@ -33,7 +36,7 @@ export function latePart<P extends object>(load: () => Promise<ComponentType<P>>
       try {
         return { default: await take() };
       } catch {
-        return { default: Missing as ComponentType<P> };
+        return { default: Missing };
       }
     });
   let Waiting = waiting();

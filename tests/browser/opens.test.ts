@@ -21,9 +21,10 @@ describe('opening the page on a new machine', () => {
     const { page } = session;
     for (const button of [/^Build: /, /^Your data: /, /^Colours: /, /^Help/]) {
       await page.getByRole('button', { name: button }).click();
-      await page.waitForTimeout(150);
+      const opened = page.locator('[role="dialog"], [role="menu"]');
+      await opened.first().waitFor();
       await page.keyboard.press('Escape');
-      await page.waitForTimeout(150);
+      await opened.first().waitFor({ state: 'detached' });
     }
     await page.getByRole('button', { name: /^Colours: / }).click();
     await menuEntry(page, /Dark/).click();

@@ -1,8 +1,8 @@
-import { lazy, Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
+import { Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import { fitDraft, type MapDraft } from '../../build/index.ts';
 import type { SheetPlace } from '../../store/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
-import { Button } from '../../widgets/index.ts';
+import { Button, latePart } from '../../widgets/index.ts';
 import { MapDesk } from './MapDesk.tsx';
 import styles from './maps.module.css';
 import { FindingList } from './picture/FindingList.tsx';
@@ -10,14 +10,10 @@ import { MapPicture } from './picture/MapPicture.tsx';
 import { MapShelf } from './shelf/MapShelf.tsx';
 import { useDesk } from './useDesk.ts';
 
-/** Tracing from a picture is a part of its own, fetched when the Maps view is opened. */
-const loadTracing = () => import('./trace/TraceView.tsx');
-const TraceView = lazy(() =>
-  loadTracing().then(
-    (part) => ({ default: part.TraceView }),
-    () => ({ default: TracingMissing }),
-  ),
-);
+/** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
+const tracing = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);
+const TraceView = tracing.Part;
+export const fetchTracing = tracing.fetch;
 
 function TracingMissing({ onClose }: { onClose: () => void }) {
   return (
@@ -39,10 +35,6 @@ export function MapsView() {
   const [isNew, setNew] = useState(false);
   const added = useCallback(() => setNew(true), []);
   const [tracedId, setTraced] = useState<string | null>(null);
-  useEffect(() => {
-    // A failure shows when tracing is asked for.
-    loadTracing().catch(() => undefined);
-  }, []);
   const isTracing = open !== null && tracedId === open.id;
   return (
     <div className={styles.view} data-tracing={isTracing || undefined}>

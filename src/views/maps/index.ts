@@ -1,1 +1,1 @@
-export { MapsView } from './MapsView.tsx';
+export { fetchTracing, MapsView } from './MapsView.tsx';
