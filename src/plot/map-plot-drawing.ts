@@ -40,6 +40,8 @@ function framed(model: MapPlotModel, size: PlotSize, items: readonly LegendItem[
 export interface MapDrawing {
   fit(size: PlotSize, frame: MapFrame): void;
   chart(model: MapPlotModel, scales: MapScales): void;
+  /** Sets new texts for old among the speed labels; nothing moves. */
+  relabel(changes: ReadonlyMap<string, string>): void;
   operatingLines(model: MapPlotModel, scales: MapScales, isWhole: boolean): void;
   places(model: MapPlotModel, scales: MapScales): void;
   readout(model: MapPlotModel, scales: MapScales, readout: MapReadout | null, lines: readonly string[]): void;
@@ -79,6 +81,13 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       drawSecondMap(layers, second, palette);
       chartBoxes = [...chartBoxes, ...(second?.labels ?? []).map((label) => label.box)];
       drawAxes(layers.axes, axes, palette);
+    },
+    relabel(changes) {
+      if (changes.size === 0) return;
+      layers.chartLabels.selectAll<SVGTextElement, unknown>('text').each(function () {
+        const text = changes.get(this.textContent ?? '');
+        if (text !== undefined) this.textContent = text;
+      });
     },
     operatingLines(model, scales, isWhole) {
       const lines = operatingGeometry(model.operatingLines, scales, {

@@ -1,12 +1,13 @@
 import { pointer, select } from 'd3-selection';
 import { mapKey, type ReadoutMode } from './map-keyboard.ts';
 import { createMapDrawing, type MapDrawing, type MapFrame, mapFrame } from './map-plot-drawing.ts';
-import type { MapPlotModel } from './map-plot-model.ts';
+import type { MapChart, MapPlotModel } from './map-plot-model.ts';
 import { type MapReadout, type NearPoint, nearestReadout, standablePoints } from './map-readout.ts';
 import { type MapScales, type PlotSize, toData, zoomedScales } from './map-scales.ts';
 import { createMapZoom } from './map-zoom.ts';
 import type { Palette } from './palette.ts';
 import type { PixelPoint } from './pixel-point.ts';
+import { speedLabelChanges } from './speed-label-changes.ts';
 
 export interface MapPlotHandlers {
   /** The read-out moved (pointer or keys); null when it left. */
@@ -74,7 +75,9 @@ class MapPlot implements MapPlotController {
   update(model: MapPlotModel): void {
     const before = this.model;
     this.model = model;
-    const isNewChart = before?.chart !== model.chart || before?.second !== model.second;
+    const isNewChart =
+      before?.second !== model.second ||
+      (before?.chart !== model.chart && !this.relabelled(before?.chart, model.chart));
     const areNewLines = before?.operatingLines !== model.operatingLines;
     const areNewAxes = before?.axes !== model.axes || before?.legendElsewhere !== model.legendElsewhere;
     const isNewFrame = (isNewChart || areNewLines || areNewAxes) && this.reframe();
@@ -127,6 +130,13 @@ class MapPlot implements MapPlotController {
   destroy(): void {
     this.zoom.destroy();
     select(this.svg).on('.readout', null).on('.place', null);
+  }
+
+  /** Whether setting a few texts made the drawn chart that of the model. */
+  private relabelled(before: MapChart | undefined, after: MapChart): boolean {
+    const changes = before && this.frame ? speedLabelChanges(before, after) : null;
+    if (changes) this.drawing.relabel(changes);
+    return changes !== null;
   }
 
   /** Works the frame out again; true when it is another one than before. */

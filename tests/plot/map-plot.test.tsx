@@ -31,6 +31,27 @@ afterEach(() => {
 });
 
 describe('the map plot', () => {
+  it('sets a speed label anew without drawing anything else', () => {
+    const model = inventedModel();
+    const { plot, svg, group } = plotOf(model);
+    const texts = () => [...group('chart-labels').querySelectorAll('text')].map((node) => node.textContent);
+    const line = model.chart.speedLines.findIndex(({ label }) => texts().includes(label));
+    const { label } = model.chart.speedLines[line]!;
+    const next = label.replace(/\d(?=\D*$)/, '9');
+    const before = everything(svg);
+    plot.update({
+      ...model,
+      chart: {
+        ...model.chart,
+        speedLines: model.chart.speedLines.map((old, i) => (i === line ? { ...old, label: next } : old)),
+      },
+    });
+    expect(next).not.toBe(label);
+    expect(texts()).toContain(next);
+    expect(texts()).not.toContain(label);
+    expect(everything(svg).replace(`>${next}<`, `>${label}<`)).toBe(before);
+  });
+
   it('has its layers in order, from the grid to the read-out', () => {
     const { svg } = plotOf(inventedModel());
     const names = [...svg.querySelectorAll('g')].map((group) => group.getAttribute('class'));

@@ -40,9 +40,13 @@ export function useMapOfDay(results: CandidateResults): MapOfDay {
   const labels = speedLabelChoice === 'physical' && factor !== null ? 'physical' : 'corrected';
   // As one text, so that the chart stays the same object, and is not drawn again, while all labels read the same.
   const labelText = geometry ? speedLabels(geometry, labels === 'physical' ? factor : null).join('|') : '';
+  const pieces = useMemo(
+    () =>
+      surface === null || limitRpm === null || limitFactor === null ? [] : speedLineAt(surface, limitRpm / limitFactor),
+    [surface, limitRpm, limitFactor],
+  );
   const chart = useMemo(() => {
-    if (surface === null || geometry === null) return null;
-    const pieces = limitRpm === null || limitFactor === null ? [] : speedLineAt(surface, limitRpm / limitFactor);
+    if (geometry === null) return null;
     return mapChart(geometry, {
       flowUnit: flowAxisUnit,
       labels,
@@ -50,7 +54,7 @@ export function useMapOfDay(results: CandidateResults): MapOfDay {
       inletTemperature,
       limit: limitRpm === null ? null : { rpm: limitRpm, pieces },
     });
-  }, [surface, geometry, limitRpm, limitFactor, flowAxisUnit, labels, labelText, inletTemperature]);
+  }, [geometry, limitRpm, pieces, flowAxisUnit, labels, labelText, inletTemperature]);
   const read = useMemo(
     () => (surface === null ? null : { surface, speedFactor: factor, limitRpm }),
     [surface, factor, limitRpm],
