@@ -60,7 +60,7 @@ export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
 
 /** The limit is a shaft speed; among corrected speeds that has to be said. */
 function limitLabel({ labels }: ChartDay, rpm: number): string {
-  return labels === 'physical' ? `limit ${formatNumber(rpm, 0)}` : `limit ${formatNumber(rpm, 0)} shaft`;
+  return `limit ${formatNumber(rpm, 0)} ${labels === 'physical' ? 'rpm' : 'rpm shaft'}`;
 }
 
 function percentLabel(share: number): string {

@@ -183,7 +183,7 @@ describe('the Match view', () => {
     expect(labels()).toContain('shaft speed in rpm at 29 °C inlet');
     expect(labels()).not.toContain('145,000');
     await user.selectOptions(screen.getByRole('combobox', { name: 'Speed lines are labelled in' }), 'Corrected rpm');
-    expect(screen.getByText('limit 172,000 shaft')).toBeDefined();
+    expect(screen.getByText('limit 172,000 rpm shaft')).toBeDefined();
     expect(labels()).toContain('145,000');
   });
 

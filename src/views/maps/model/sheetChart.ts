@@ -32,7 +32,7 @@ export function sheetChart(draft: MapDraft, fit: DraftFit, withIslandPoints: boo
     })),
     islandLabelNote: geometry.islands.length === 0 ? '' : 'Efficiency islands: total to total, %',
     ratedSpeedLine:
-      rpm === undefined || limit.length === 0 ? null : { pieces: limit, label: `limit ${formatNumber(rpm, 0)}` },
+      rpm === undefined || limit.length === 0 ? null : { pieces: limit, label: `limit ${formatNumber(rpm, 0)} rpm` },
     sheetPoints: points,
   };
 }
