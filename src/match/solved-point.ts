@@ -38,6 +38,11 @@ export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Soluti
     torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
     compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
     injectorDuty: duty?.ok ? duty.duty : null,
+    turbineInletPressurePa: null,
+    backPressureRatio: null,
+    expansionRatio: null,
+    wastegateShare: null,
+    turbine: null,
     ...shaft(line, solution),
     ...mapMargins(input.compressor, solution.correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio),
   };

@@ -1,6 +1,7 @@
 import type { CompressorSurface, MapRegion } from '../compressor/types.ts';
 import type { CoolerInput, EngineInput, LossInput } from '../engine/types.ts';
 import type { Curve } from '../numerics/types.ts';
+import type { TurbineInput } from '../turbine/types.ts';
 
 export type GoalKind = 'gauge-boost' | 'manifold-pressure' | 'brake-power' | 'wheel-power';
 
@@ -27,6 +28,9 @@ export interface MatchLimits {
   compressorOutletTemperatureK?: number | undefined;
   manifoldPressurePa?: number | undefined;
   brakePowerW?: number | undefined;
+  /** Highest p3/p_m; held only where the turbine is known. */
+  backPressureRatio?: number | undefined;
+  turbineInletTemperatureK?: number | undefined;
 }
 
 /** Everything one operating line needs, all SI. */
@@ -40,6 +44,8 @@ export interface MatchInput {
   /** Used, and every point marked, only where the map itself has no efficiency. 0.3..0.9. */
   assumedEfficiency?: number | undefined;
   limits: MatchLimits;
+  /** Left out: the line says nothing of what the exhaust can drive. */
+  turbine?: TurbineInput | undefined;
   engineSpeedsRpm: readonly number[];
 }
 
@@ -52,6 +58,8 @@ export type NoPointReason =
   | 'inlet-exhausted' // the inlet path's loss leaves no pressure at this flow
   | 'unreachable-goal' // no manifold pressure gives the power asked for
   | 'no-efficiency' // the map has none and none is assumed
+  | 'turbine-too-weak' // the exhaust drives no boost at all that the map answers for
+  | 'exhaust-blocked' // the turbine does not swallow the exhaust at any back-pressure the engine can breathe against
   | 'bad-input' // a number is missing or impossible; message names it
   | 'not-converged';
 
@@ -92,6 +100,45 @@ export interface OperatingPointSolved {
   chokeMargin: number | null;
   /** Injector duty 0.. (over 1: cannot be delivered); null without a fuel supply. */
   injectorDuty: number | null;
+  /** p03; null without a turbine, like all that follows. */
+  turbineInletPressurePa: number | null;
+  /** p03/p_m */
+  backPressureRatio: number | null;
+  /** p03/p4 */
+  expansionRatio: number | null;
+  /** Share of the exhaust that goes past the turbine, 0..1; 0: the gate is shut. */
+  wastegateShare: number | null;
+  turbine: TurbineState | null;
+}
+
+/** What the turbine does at a point. */
+export interface TurbineState {
+  /** 'goal': the gate holds the goal. 'turbine': the gate is shut and the goal is not reached; the point is what is reached. */
+  heldBy: 'goal' | 'turbine';
+  /** Manifold pressure over that of the goal, 1 where the goal is held; with a power goal that of the power. */
+  reachedShare: number;
+  inletTemperatureK: number;
+  /** The temperature is the energy balance's estimate. */
+  temperatureEstimated: boolean;
+  /** p4, behind the turbine. */
+  outletPressurePa: number;
+  outletTemperatureK: number;
+  /** Through the turbine, the gate's share taken off. */
+  massFlowKgPerS: number;
+  /** W sqrt(R T03)/p03, m2. */
+  flowParameterM2: number;
+  reducedSpeed: number;
+  efficiency: number;
+  /** U/C0; null without the wheel's diameter. */
+  speedRatio: number | null;
+  /** Gas power on the shaft before bearing losses. */
+  powerW: number;
+  /** More expansion brings no more flow. */
+  choked: boolean;
+  /** The capacity was read outside its entered points. */
+  extended: boolean;
+  /** Volumetric efficiency over the entered one: what back-pressure takes (or gives). */
+  breathingFactor: number;
 }
 
 export interface OperatingPointMissing {

@@ -42,7 +42,10 @@ export type LimitKey =
   | 'outlet-temperature'
   | 'manifold-pressure'
   | 'brake-power'
-  | 'top-line';
+  | 'top-line'
+  | 'turbine' // the exhaust drives it: the gate has something left
+  | 'back-pressure' // p3/p_m
+  | 'turbine-temperature';
 
 /** What stands in the way: a limit, or the reason why there is no operating point at all (the map ends, above all). */
 export type BindingLimit = LimitKey | NoPointReason;
@@ -217,7 +220,11 @@ export type ToleranceKey =
   | 'airTemperature'
   | 'ambientPressure'
   | 'inletLoss'
-  | 'chargeLoss';
+  | 'chargeLoss'
+  | 'turbineCapacity'
+  | 'turbineEfficiency'
+  | 'turbineInletTemperature'
+  | 'exhaustLoss';
 
 /** Half width of the band that holds 19 of 20 (two standard deviations), in the kind's SI unit; 0: exactly known. */
 export type Tolerances = Readonly<Record<ToleranceKey, number>>;
