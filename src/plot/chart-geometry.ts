@@ -4,7 +4,7 @@ import { type ChartLabel, type ChartRuns, chartLabels, softLinesOf } from './cha
 import type { LabelBox } from './label-box.ts';
 import type { SoftLine } from './label-placement.ts';
 import type { MapChart } from './map-plot-model.ts';
-import { flowTicks, type MapScales, ratioTicks, type Tick, toPixel } from './map-scales.ts';
+import { acrossTicks, type MapScales, type Tick, toPixel, upTicks } from './map-scales.ts';
 import { cutByBox, linePath, pixelRuns } from './pixel-path.ts';
 import type { PixelPoint } from './pixel-point.ts';
 
@@ -94,8 +94,8 @@ export function chartGeometry(
   const strokesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
     pieces.map((piece) => ({ d: linePath(runsOf(piece.points)), extended: piece.extended, isRated: false }));
   return {
-    xTicks: flowTicks(scales, chart.flowAxis.perKgPerS),
-    yTicks: ratioTicks(scales),
+    xTicks: acrossTicks(scales, chart.flowAxis.perKgPerS),
+    yTicks: upTicks(scales, chart.flowAxis.perKgPerS),
     islands: islandGeometry(chart, runs, labels),
     speedLines: chart.speedLines.map((line, index) => ({
       d: linePath(runs.speedLines[index]!),

@@ -30,8 +30,8 @@ export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false
 
 function framed(model: MapPlotModel, size: PlotSize, items: readonly LegendItem[]): MapFrame {
   const legend = layOutLegend(items, 12, 8, size.width - 24);
-  const frame = plotFrame(size, legend.height);
-  if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame) };
+  const frame = plotFrame(size, legend.height, model.chart.isFlowUp);
+  if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame, model.chart.isFlowUp) };
   const extent = holdingExtent(model.chart, model.operatingLines);
   return { legend, base: baseScales(model.chart, extent, frame) };
 }
@@ -64,13 +64,14 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       held = new Map();
       chart = chartGeometry(model.chart, scales, operatingSoftLines(model.operatingLines, scales));
       chartBoxes = chart.labels.map((label) => label.box);
-      const { flowAxis, ratioAxis } = model.chart;
+      const { flowAxis, ratioAxis, isFlowUp } = model.chart;
+      const flowTitle = `${flowAxis.title}, ${flowAxis.unit}`;
       const axes = {
         frame: scales.frame,
         xTicks: chart.xTicks,
         yTicks: chart.yTicks,
-        xTitle: `${flowAxis.title}, ${flowAxis.unit}`,
-        yTitle: ratioAxis.title,
+        xTitle: isFlowUp ? ratioAxis.title : flowTitle,
+        yTitle: isFlowUp ? flowTitle : ratioAxis.title,
       };
       drawGrid(layers.grid, axes, palette);
       drawChart(layers, chart, palette);

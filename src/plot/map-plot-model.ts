@@ -31,6 +31,8 @@ export interface MapChart {
   letter?: string | undefined;
   flowAxis: FlowAxis;
   ratioAxis: { title: string };
+  /** True: the ratio runs across and the flow up, as turbine sheets are drawn. Left out: flow across, ratio up. */
+  isFlowUp?: boolean | undefined;
   /** Data box shown when nothing is zoomed; the plot adds room for labels outside it. */
   extent: PlotExtent;
   speedLines: readonly PlotSpeedLine[];
@@ -86,7 +88,11 @@ export interface PlotOperatingLine {
   id: string;
   /** Shown in the legend. */
   name: string;
+  /** 'A': stands with the names of the line's parts where two lines share a plot. */
+  letter?: string | undefined;
   style: CandidateStyle;
+  /** The exhaust that drives it is known: the legend explains what a turbine-limited part looks like. */
+  driven?: boolean | undefined;
   /** In rising engine speed. null where an engine speed has no operating point: the line breaks. */
   points: readonly (PlotOperatingPoint | null)[];
   /** Another line than the one that the map is about (another altitude): thin and pale, its name at its end, no marks. */
@@ -101,12 +107,17 @@ export interface PlotSpread {
   pressureRatio: { low: number; middle: number; high: number };
 }
 
+/** 'turbine': the gate is shut and the goal is not reached. 'ceiling': at the goal a limit is crossed. */
+export type LinePart = 'turbine' | 'ceiling';
+
 export interface PlotOperatingPoint extends FlowAndRatio {
   engineSpeedRpm: number;
   /** The map answered outside its entered lines: the line is dotted here. */
   extended: boolean;
   /** Gets a marker and an engine-speed label. */
   marked: boolean;
+  /** What holds the boost here where it is not the goal: hollow for the turbine, with ticks where a limit is crossed at the goal. */
+  part?: LinePart | undefined;
   /** A limit is crossed here: the marker is ringed. */
   severity?: 'stop' | 'caution' | undefined;
   /** The demand of an engine speed that has no operating point: drawn as an open cross, never joined to the line. */

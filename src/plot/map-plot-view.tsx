@@ -22,6 +22,8 @@ export interface MapPlotProps {
   size?: PlotSize;
   /** What the map is: 'Compressor map of candidate A, Larch 52'. Keys are added to it. */
   label: string;
+  /** What it is called where it is read out. */
+  kind?: string;
   ref?: Ref<MapPlotActions>;
 }
 
@@ -30,7 +32,15 @@ const KEYS =
 const NO_HANDLERS: MapPlotHandlers = {};
 
 /** The map plot in React: the element and its size are React's, everything inside is drawn imperatively. */
-export function MapPlot({ model, palette, handlers = NO_HANDLERS, size, label, ref }: MapPlotProps) {
+export function MapPlot({
+  model,
+  palette,
+  handlers = NO_HANDLERS,
+  size,
+  label,
+  kind = 'compressor map',
+  ref,
+}: MapPlotProps) {
   const holder = useRef<HTMLDivElement>(null);
   const svg = useRef<SVGSVGElement>(null);
   const spoken = useRef<HTMLDivElement>(null);
@@ -75,7 +85,7 @@ export function MapPlot({ model, palette, handlers = NO_HANDLERS, size, label, r
         ref={svg}
         className={`${styles.svg} ${styles.map}`}
         role="application"
-        aria-roledescription="compressor map"
+        aria-roledescription={kind}
         aria-label={`${label}. ${KEYS}`}
         // biome-ignore lint/a11y/noNoninteractiveTabindex: it is operated with the keyboard
         tabIndex={0}

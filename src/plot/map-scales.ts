@@ -18,10 +18,12 @@ export interface Tick {
 
 export interface MapScales {
   frame: PixelFrame;
-  /** Corrected kg/s to pixels. */
+  /** What runs across to pixels: corrected kg/s; the ratio where `isFlowUp`. */
   x: ScaleLinear<number, number>;
-  /** Pressure ratio to pixels. */
+  /** What runs up to pixels: the ratio; corrected kg/s where `isFlowUp`. */
   y: ScaleLinear<number, number>;
+  /** True: the ratio runs across and the flow up. */
+  isFlowUp: boolean;
 }
 
 export const TICK_FONT = 12;
@@ -30,8 +32,11 @@ export const LABEL_FONT = 12;
 const TICK_LENGTH = 5;
 
 /** The frame that leaves room for ticks, titles and a legend of that height; never smaller than 40 x 40 pixels. */
-export function plotFrame(size: PlotSize, legendHeight: number): PixelFrame {
-  const left = Math.ceil(6 + TITLE_FONT * 1.3 + 4 + textWidth('2.34', TICK_FONT) + TICK_LENGTH + 4);
+export function plotFrame(size: PlotSize, legendHeight: number, isFlowUp = false): PixelFrame {
+  // Flows have more digits than ratios.
+  const left = Math.ceil(
+    6 + TITLE_FONT * 1.3 + 4 + textWidth(isFlowUp ? '0.234' : '2.34', TICK_FONT) + TICK_LENGTH + 4,
+  );
   const bottom = Math.ceil(TICK_LENGTH + 4 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3 + 4);
   const top = Math.ceil(legendHeight === 0 ? 12 : legendHeight + 16);
   return {
@@ -61,53 +66,70 @@ export function baseScales(chart: MapChart, extent: PlotExtent, frame: PixelFram
   const height = frame.bottom - frame.top;
   const right = Math.min(widest + 12, width * 0.3);
   const top = Math.min(26, height * 0.2);
-  const flowSpan = (extent.maxFlowKgPerS - extent.minFlowKgPerS) * (width / (width - right));
-  const ratioSpan = (extent.maxPressureRatio - extent.minPressureRatio) * (height / (height - top));
+  const isFlowUp = chart.isFlowUp === true;
+  const { across, up } = domainsOf(extent, isFlowUp);
   return {
     frame,
-    x: scaleLinear([extent.minFlowKgPerS, extent.minFlowKgPerS + flowSpan], [frame.left, frame.right]),
-    y: scaleLinear([extent.minPressureRatio, extent.minPressureRatio + ratioSpan], [frame.bottom, frame.top]),
+    x: scaleLinear(
+      [across[0], across[0] + (across[1] - across[0]) * (width / (width - right))],
+      [frame.left, frame.right],
+    ),
+    y: scaleLinear([up[0], up[0] + (up[1] - up[0]) * (height / (height - top))], [frame.bottom, frame.top]),
+    isFlowUp,
   };
 }
 
+function domainsOf(extent: PlotExtent, isFlowUp: boolean): { across: [number, number]; up: [number, number] } {
+  const flow: [number, number] = [extent.minFlowKgPerS, extent.maxFlowKgPerS];
+  const ratio: [number, number] = [extent.minPressureRatio, extent.maxPressureRatio];
+  return isFlowUp ? { across: ratio, up: flow } : { across: flow, up: ratio };
+}
+
 /** Unzoomed scales of exactly that box. */
-export function exactScales(axes: PlotExtent, frame: PixelFrame): MapScales {
+export function exactScales(axes: PlotExtent, frame: PixelFrame, isFlowUp = false): MapScales {
+  const { across, up } = domainsOf(axes, isFlowUp);
   return {
     frame,
-    x: scaleLinear([axes.minFlowKgPerS, axes.maxFlowKgPerS], [frame.left, frame.right]),
-    y: scaleLinear([axes.minPressureRatio, axes.maxPressureRatio], [frame.bottom, frame.top]),
+    x: scaleLinear(across, [frame.left, frame.right]),
+    y: scaleLinear(up, [frame.bottom, frame.top]),
+    isFlowUp,
   };
 }
 
 /** The scales as zoomed and panned: domains change, line widths and texts do not. */
 export function zoomedScales(base: MapScales, transform: ZoomTransform): MapScales {
-  return { frame: base.frame, x: transform.rescaleX(base.x), y: transform.rescaleY(base.y) };
+  return { ...base, x: transform.rescaleX(base.x), y: transform.rescaleY(base.y) };
 }
 
 /** Where a data point stands, in pixels (not finite for data that is not finite). */
 export function toPixel(scales: MapScales, point: FlowAndRatio): PixelPoint {
-  return { x: scales.x(point.correctedMassFlowKgPerS), y: scales.y(point.pressureRatio) };
+  const { correctedMassFlowKgPerS: flow, pressureRatio: ratio } = point;
+  return scales.isFlowUp ? { x: scales.x(ratio), y: scales.y(flow) } : { x: scales.x(flow), y: scales.y(ratio) };
 }
 
 /** The data point under a pixel. */
 export function toData(scales: MapScales, pixel: PixelPoint): FlowAndRatio {
-  return { correctedMassFlowKgPerS: scales.x.invert(pixel.x), pressureRatio: scales.y.invert(pixel.y) };
+  const [across, up] = [scales.x.invert(pixel.x), scales.y.invert(pixel.y)];
+  return scales.isFlowUp
+    ? { correctedMassFlowKgPerS: up, pressureRatio: across }
+    : { correctedMassFlowKgPerS: across, pressureRatio: up };
 }
 
-/** Flow ticks at round numbers of the axis's own unit. `perKgPerS` > 0. */
-export function flowTicks(scales: MapScales, perKgPerS: number): Tick[] {
-  const domain = scales.x.domain().map((value) => value * perKgPerS) as [number, number];
-  const axis = scaleLinear(domain, scales.x.range());
-  const count = Math.max(3, Math.round((scales.frame.right - scales.frame.left) / 75));
+/** Ticks across at round numbers of the axis's own unit. `perKgPerS` > 0. */
+export function acrossTicks({ x, frame, isFlowUp }: MapScales, perKgPerS: number): Tick[] {
+  return ticksOf(x, isFlowUp ? 1 : perKgPerS, Math.max(3, Math.round((frame.right - frame.left) / 75)));
+}
+
+/** Ticks up, as `acrossTicks`. */
+export function upTicks({ y, frame, isFlowUp }: MapScales, perKgPerS: number): Tick[] {
+  return ticksOf(y, isFlowUp ? perKgPerS : 1, Math.max(3, Math.round((frame.bottom - frame.top) / 55)));
+}
+
+function ticksOf(scale: ScaleLinear<number, number>, factor: number, count: number): Tick[] {
+  const domain = scale.domain().map((value) => value * factor) as [number, number];
+  const axis = scaleLinear(domain, scale.range());
   const format = axis.tickFormat(count);
   return axis.ticks(count).map((value) => ({ at: axis(value), text: format(value) }));
-}
-
-/** Pressure-ratio ticks. */
-export function ratioTicks(scales: MapScales): Tick[] {
-  const count = Math.max(3, Math.round((scales.frame.bottom - scales.frame.top) / 55));
-  const format = scales.y.tickFormat(count);
-  return scales.y.ticks(count).map((value) => ({ at: scales.y(value), text: format(value) }));
 }
 
 /** Decimals that show about a change of one pixel and no more: for read-outs on the axes. */

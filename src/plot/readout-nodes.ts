@@ -21,21 +21,25 @@ const PAD = 7;
 
 function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: FlowAxis): Tag[] {
   const { frame } = scales;
-  const flowStep = Math.abs(scales.x.invert(1) - scales.x.invert(0)) * axis.perKgPerS;
-  const ratioStep = Math.abs(scales.y.invert(1) - scales.y.invert(0));
+  const acrossStep = Math.abs(scales.x.invert(1) - scales.x.invert(0));
+  const upStep = Math.abs(scales.y.invert(1) - scales.y.invert(0));
+  const flowStep = (scales.isFlowUp ? upStep : acrossStep) * axis.perKgPerS;
+  const ratioStep = scales.isFlowUp ? acrossStep : upStep;
   const flow = `${(readout.at.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep))} ${axis.unit}`;
   const ratio = readout.at.pressureRatio.toFixed(readoutDecimals(ratioStep));
-  const flowWidth = textWidth(flow, TICK_FONT) + 10;
-  const ratioWidth = textWidth(ratio, TICK_FONT) + 10;
-  const flowX = Math.min(Math.max(at.x - flowWidth / 2, frame.left), frame.right - flowWidth);
+  const [across, up] = scales.isFlowUp ? [ratio, flow] : [flow, ratio];
+  const acrossWidth = textWidth(across, TICK_FONT) + 10;
+  const upWidth = textWidth(up, TICK_FONT) + 10;
+  const acrossX = Math.min(Math.max(at.x - acrossWidth / 2, frame.left), frame.right - acrossWidth);
   return [
-    { x: flowX, y: frame.bottom + 4, width: flowWidth, height: ROW + 2, lines: [flow], inverse: true },
+    { x: acrossX, y: frame.bottom + 4, width: acrossWidth, height: ROW + 2, lines: [across], inverse: true },
     {
-      x: frame.left - ratioWidth - 4,
+      // A long unit may reach into the frame; the beginning of a number must not be cut off.
+      x: Math.max(2, frame.left - upWidth - 4),
       y: at.y - ROW / 2 - 1,
-      width: ratioWidth,
+      width: upWidth,
       height: ROW + 2,
-      lines: [ratio],
+      lines: [up],
       inverse: true,
     },
   ];
