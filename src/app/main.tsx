@@ -11,16 +11,21 @@ import './fonts.css';
 import './app.css';
 
 loadFonts();
-// What is stored is read before the first drawing: another build must not flash up first.
-const { store, files } = await openProgram();
-const root = document.getElementById('root');
-if (root === null) throw new Error('The page has no place to draw in: index.html is damaged.');
-createRoot(root).render(
-  <ErrorBoundary onSaveData={files.saveBackup}>
-    <LuglineContext value={store}>
-      <App files={files} />
-    </LuglineContext>
-  </ErrorBoundary>,
-);
-const studies = keepStudies(store);
-fetchLateParts(() => studies.warm());
+void open();
+
+/** No await at the top: the late parts stand on this very script, and must not wait for it if it ever waits for one of them. */
+async function open(): Promise<void> {
+  const root = document.getElementById('root');
+  if (root === null) throw new Error('The page has no place to draw in: index.html is damaged.');
+  // What is stored is read before the first drawing: another build must not flash up first.
+  const { store, files } = await openProgram();
+  createRoot(root).render(
+    <ErrorBoundary onSaveData={files.saveBackup}>
+      <LuglineContext value={store}>
+        <App files={files} />
+      </LuglineContext>
+    </ErrorBoundary>,
+  );
+  const studies = keepStudies(store);
+  fetchLateParts(() => studies.warm());
+}
