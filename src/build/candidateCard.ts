@@ -20,7 +20,26 @@ export interface CandidateCard {
   };
   /** What the maker or seller says that this one gives more than the one it is compared with. */
   claim: { kind: 'none' | 'flow' | 'power'; gain: Typed };
+  turbine: TurbineCard;
   notes: string;
+}
+
+/** How the turbine of a candidate is known. */
+export interface TurbineCard {
+  /** 'sheet': the candidate's turbine sheet. 'measured': estimated from the turbine wheel and the A/R of its housing. */
+  source: 'none' | 'sheet' | 'measured';
+  /** Whether the flows of the sheet of a twin scroll are those of both entries together or of one. */
+  entries: 'all' | 'one';
+  efficiency: {
+    /** 'sheet': off its points. 'number': `value` everywhere. 'speed-ratio': a parabola over U/C0 with its peak `best` at `optimum`. */
+    kind: 'sheet' | 'number' | 'speed-ratio';
+    value: Typed;
+    best: Typed;
+    optimum: Typed;
+  };
+  /** The efficiency holds the bearing's losses already, as that of many gas stands does. */
+  includesBearing: boolean;
+  mechanicalEfficiency: Typed;
 }
 
 export interface WheelCard {
@@ -44,6 +63,17 @@ const emptyWheel = (): WheelCard => ({
   splitterBlades: typed('', '1'),
 });
 
+/** No turbine data; the efficiencies are middling ones of common practice (no source), the optimum that of radial turbines. */
+export function emptyTurbineCard(): TurbineCard {
+  return {
+    source: 'none',
+    entries: 'all',
+    efficiency: { kind: 'number', value: typed('70', '%'), best: typed('72', '%'), optimum: typed('0.68', '1') },
+    includesBearing: false,
+    mechanicalEfficiency: typed('95', '%'),
+  };
+}
+
 /** Nothing measured yet; calipers of the usual kind read to 0.05 mm (common practice, no source). */
 export function emptyCard(): CandidateCard {
   return {
@@ -56,6 +86,7 @@ export function emptyCard(): CandidateCard {
       gate: 'unknown',
     },
     claim: { kind: 'none', gain: typed('', '%') },
+    turbine: emptyTurbineCard(),
     notes: '',
   };
 }

@@ -45,10 +45,19 @@ export const cardNames: Readonly<Record<CardPath, string>> = {
   'housing.gate': 'gate',
   'claim.kind': 'kind of claim',
   'claim.gain': 'claimed gain',
+  'turbine.source': 'turbine data',
+  'turbine.entries': 'entries of the turbine sheet',
+  'turbine.efficiency.kind': 'kind of turbine efficiency',
+  'turbine.efficiency.value': 'turbine efficiency',
+  'turbine.efficiency.best': 'best turbine efficiency',
+  'turbine.efficiency.optimum': 'optimum of U/C0',
+  'turbine.includesBearing': 'bearing losses in the turbine efficiency',
+  'turbine.mechanicalEfficiency': 'mechanical efficiency of the turbo',
   notes: 'notes of the candidate',
 };
 
 const length = (low: number, high: number): FieldRule => ({ quantity: 'wheel-length', low, high, optional: true });
+const efficiency = (low: number): FieldRule => ({ quantity: 'efficiency', low, high: 1, optional: true });
 const blades: FieldRule = { quantity: 'count', low: 0, high: 60, optional: true };
 /** From the smallest wheels on the road to those of ships' engines; the bounds keep out slips of unit. */
 const diameter = length(0.008, 0.6);
@@ -70,4 +79,8 @@ export const cardRules: Readonly<Record<CardNumber, FieldRule>> = {
   'housing.compressorAreaRadius': length(0.0005, 0.2),
   'housing.turbineAreaRadius': length(0.0005, 0.2),
   'claim.gain': { quantity: 'fraction', low: -0.9, high: 5, optional: true },
+  'turbine.efficiency.value': efficiency(0.1),
+  'turbine.efficiency.best': efficiency(0.1),
+  'turbine.efficiency.optimum': { quantity: 'dimensionless', low: 0.3, high: 1.2, optional: true },
+  'turbine.mechanicalEfficiency': efficiency(0.5),
 };

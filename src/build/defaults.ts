@@ -1,4 +1,5 @@
 import { emptyCard } from './candidateCard.ts';
+import { defaultExhaust, defaultTurbineLimits } from './defaultExhaust.ts';
 import type { Build, Candidate, MapDraft, Settings, Typed, TypedCurve, Workspace } from './document.ts';
 import { mapsOf } from './mapsOf.ts';
 import { emptySheet, usualFitment } from './matchSheet.ts';
@@ -44,6 +45,7 @@ export function defaultBuild(id: string, name = 'New build'): Build {
       heating: typed('5', 'K'),
     },
     chargePath: defaultChargePath(),
+    exhaust: defaultExhaust,
     goal: {
       kind: 'gauge-boost',
       curves: {
@@ -61,6 +63,7 @@ export function defaultBuild(id: string, name = 'New build'): Build {
       compressorOutletTemperature: typed('', 'degC'),
       manifoldPressure: typed('', 'kPa'),
       brakePower: typed('', 'kW'),
+      ...defaultTurbineLimits,
       stayBelowTopLine: true,
     },
     altitudes: defaultAltitudes,
@@ -115,6 +118,7 @@ export function defaultCandidate(id: string, name: string): Candidate {
     shaftSpeedLimit: typed('', 'rpm'),
     assumedEfficiency: typed('70', '%'),
     donor: null,
+    turbineSheet: null,
     ...emptyCard(),
   };
 }
@@ -134,6 +138,11 @@ export function emptyMap(id: string, name = 'New map'): MapDraft {
     limits: { shaftSpeed: typed('', 'rpm') },
     wheel: { inducer: typed('', 'mm'), exducer: typed('', 'mm') },
   };
+}
+
+/** Empty tables of a turbine sheet; the reference state is left open as that of a map is. */
+export function emptyTurbineSheet(id: string, name = 'New turbine sheet'): MapDraft {
+  return { ...emptyMap(id, name), kind: 'turbine' };
 }
 
 export const defaultSettings: Settings = {

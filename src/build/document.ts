@@ -80,6 +80,17 @@ export interface Build {
       waterTemperature: Typed;
     };
   };
+  /** What the turbine hangs in; used where a candidate has turbine data. */
+  exhaust: {
+    /** Of the exhaust system behind the turbine, measured at a flow and with the density that the gas had there. */
+    loss: Typed;
+    atFlow: Typed;
+    atDensity: Typed;
+    /** 'estimated': by the engine's energy balance. 'entered': the curve. */
+    inletTemperature: { kind: 'estimated' | 'entered'; curve: TypedCurve };
+    /** p3/p_m at which the volumetric efficiency was measured. */
+    measuredBackPressureRatio: Typed;
+  };
   goal: { kind: GoalKind; curves: Readonly<Record<GoalKind, TypedCurve>> };
   engineSpeeds: { from: Typed; to: Typed; step: Typed };
   limits: {
@@ -90,6 +101,9 @@ export interface Build {
     compressorOutletTemperature: Typed;
     manifoldPressure: Typed;
     brakePower: Typed;
+    /** Highest p3/p_m. */
+    backPressureRatio: Typed;
+    turbineInletTemperature: Typed;
     /** Studies over altitude keep off what is extended above the top speed line. */
     stayBelowTopLine: boolean;
   };
@@ -144,11 +158,24 @@ export interface Candidate extends CandidateCard {
   assumedEfficiency: Typed;
   /** The map that is scaled to the measured wheel while the candidate has no map of its own; shared with the shelf as `map` is. */
   donor: MapDraft | null;
+  /** A draft of kind 'turbine', shared with the shelf as `map` is; used while `turbine.source` is 'sheet'. null: not chosen yet. */
+  turbineSheet: MapDraft | null;
 }
 
-/** A map as it stands in the tables of the Maps view: text cells, complete or not. */
+/**
+ * A map as it stands in the tables of the Maps view: text cells, complete or not. A turbine sheet uses the same tables: `pressureRatio`
+ * holds the expansion ratio, the speed of a line is the turbine's corrected speed and may stay empty, and there are no surge line,
+ * islands, limits and wheel.
+ */
 export interface MapDraft extends TracedParts {
   id: string;
+  /** Left out: a compressor map. */
+  kind?: 'turbine' | undefined;
+  /**
+   * Of a turbine sheet whose flows are W sqrt(T03)/p03 in kg sqrt(K) per second and this unit of pressure: it needs no reference state,
+   * and speeds are rpm per sqrt(K). Left out: corrected flow in `flowUnit`, of which a turbine takes kg/s and lb/min.
+   */
+  flowParameter?: FlowParameterUnit | undefined;
   name: string;
   source: string;
   invented?: boolean | undefined;
@@ -162,6 +189,9 @@ export interface MapDraft extends TracedParts {
   limits: { shaftSpeed: Typed };
   wheel: { inducer: Typed; exducer: Typed };
 }
+
+/** Unit of pressure in the flow parameter of a turbine sheet. */
+export type FlowParameterUnit = 'kPa' | 'bar' | 'MPa';
 
 export interface DraftLine {
   speed: string;

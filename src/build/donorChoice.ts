@@ -3,6 +3,7 @@ import type { Build, MapDraft } from './document.ts';
 import { fitDraft } from './fitDraft.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
 import { readCard, scalingWheel } from './readCard.ts';
+import { isTurbineSheet } from './sheetKind.ts';
 
 export type { RankedDonor };
 
@@ -19,6 +20,7 @@ export function donorChoice(
   const card = readCard(build, index);
   if (card?.compressor.exducerM === undefined) return [];
   const donors = shelf.flatMap((map) => {
+    if (isTurbineSheet(map)) return [];
     const { surface } = fitDraft(map, fitter);
     return surface === null ? [] : [{ id: map.id, name: map.name, wheel: donorWheel(surface) }];
   });

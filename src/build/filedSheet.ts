@@ -1,5 +1,5 @@
 import { sha256 } from '../compressor/reading/index.ts';
-import type { OperatingPoint, OperatingPointSolved } from '../match/types.ts';
+import type { OperatingPoint, OperatingPointSolved, TurbineState } from '../match/types.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import type { FiledFigure, FiledSheet } from './matchSheet.ts';
 
@@ -18,6 +18,21 @@ const KEYS = [
   'surgeMargin',
   'chokeMargin',
 ] as const satisfies readonly (keyof OperatingPointSolved)[];
+
+/** What a point with a turbine has besides. Points without one keep none of it: sheets filed before the turbine compare as they did. */
+const TURBINE_KEYS = [
+  'turbineInletPressurePa',
+  'backPressureRatio',
+  'expansionRatio',
+  'wastegateShare',
+] as const satisfies readonly (keyof OperatingPointSolved)[];
+
+const TURBINE_STATE_KEYS = [
+  'inletTemperatureK',
+  'massFlowKgPerS',
+  'powerW',
+  'reachedShare',
+] as const satisfies readonly (keyof TurbineState)[];
 
 /** Solvers stop at a part in a million of what matters; machines differ in the fifteenth digit. Between them a number is the same. */
 const SAME = 1e-9;
@@ -38,10 +53,22 @@ export function sheetRecord(
     points.flatMap((point): FiledFigure[] => {
       const at = { candidateId, engineSpeedRpm: point.engineSpeedRpm };
       if (point.status !== 'ok') return [{ ...at, key: point.status, value: null }];
-      return KEYS.map((key) => ({ ...at, key, value: point[key] }));
+      return [...KEYS.map((key) => ({ ...at, key, value: point[key] })), ...turbineFigures(at, point)];
     }),
   );
   return { programVersion, dateText: build.sheet.dateText, inputs: inputsHash(build), figures };
+}
+
+function turbineFigures(
+  at: Pick<FiledFigure, 'candidateId' | 'engineSpeedRpm'>,
+  point: OperatingPointSolved,
+): FiledFigure[] {
+  const { turbine } = point;
+  if (turbine === null) return [];
+  return [
+    ...TURBINE_KEYS.map((key) => ({ ...at, key, value: point[key] })),
+    ...TURBINE_STATE_KEYS.map((key) => ({ ...at, key: `turbine.${key}`, value: turbine[key] })),
+  ];
 }
 
 /** What is different between a filed sheet and the same build now. */
@@ -79,7 +106,11 @@ function isSame(a: number | null, b: number | null): boolean {
 
 /** SHA-256 in hexadecimal of everything entered that the operating lines depend on; names, notes and sources are not among it. */
 function inputsHash(build: Build): string {
-  const { engine, fuelSupply, air, inletPath, chargePath, goal, engineSpeeds, limits } = build;
+  const { engine, fuelSupply, air, inletPath, chargePath, goal, engineSpeeds } = build;
+  const { backPressureRatio, turbineInletTemperature, ...limits } = build.limits;
+  // What came with the turbine is among the inputs only where one is used: a sheet filed before has the hash that it had.
+  const withTurbine = build.candidates.some(({ turbine }) => turbine.source !== 'none');
+  const ofTurbine = withTurbine ? { exhaust: build.exhaust, backPressureRatio, turbineInletTemperature } : {};
   const candidates = build.candidates.map(candidateInputs);
   const text = inOrder({
     engine,
@@ -91,12 +122,14 @@ function inputsHash(build: Build): string {
     engineSpeeds,
     limits,
     candidates,
+    ...ofTurbine,
   });
   const bytes = sha256(new TextEncoder().encode(text));
   return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
-function candidateInputs({ id, map, donor, shaftSpeedLimit, assumedEfficiency, wheels }: Candidate) {
+function candidateInputs(candidate: Candidate) {
+  const { id, map, donor, shaftSpeedLimit, assumedEfficiency, wheels } = candidate;
   const { caliperUncertainty, compressor } = wheels;
   return {
     id,
@@ -106,12 +139,34 @@ function candidateInputs({ id, map, donor, shaftSpeedLimit, assumedEfficiency, w
     assumedEfficiency,
     caliperUncertainty,
     compressor,
+    ...turbineInputs(candidate),
+  };
+}
+
+function turbineInputs({ turbine, turbineSheet, wheels, housing }: Candidate) {
+  if (turbine.source === 'none') return {};
+  const measured = { wheel: wheels.turbine, areaRadius: housing.turbineAreaRadius, gate: housing.gate };
+  return {
+    turbine: { ...turbine, ...measured, sheet: turbine.source === 'sheet' && turbineSheet && tables(turbineSheet) },
   };
 }
 
 function tables(map: MapDraft) {
-  const { reference, flowUnit, efficiencyUnit, speedLines, surgeLine, islands, limits, wheel, habits } = map;
-  return { reference, flowUnit, efficiencyUnit, speedLines, surgeLine, islands, limits, wheel, habits: habits ?? null };
+  const { kind, flowParameter, reference, flowUnit, efficiencyUnit } = map;
+  const { speedLines, surgeLine, islands, limits, wheel, habits } = map;
+  return {
+    kind,
+    flowParameter,
+    reference,
+    flowUnit,
+    efficiencyUnit,
+    speedLines,
+    surgeLine,
+    islands,
+    limits,
+    wheel,
+    habits: habits ?? null,
+  };
 }
 
 /** JSON with the names of every object in order: a file need not keep the order in which they were written. */

@@ -59,7 +59,7 @@ export {
 } from './backupFile.ts';
 export { type BuildFile, buildToFile, fileToBuild, parseBuildFile } from './buildFile.ts';
 export { type BuildPath, type BuildValue, getBuildField, withBuildField } from './buildPaths.ts';
-export { type CandidateCard, emptyCard, type WheelCard } from './candidateCard.ts';
+export { type CandidateCard, emptyCard, emptyTurbineCard, type TurbineCard, type WheelCard } from './candidateCard.ts';
 export {
   type CardNumber,
   type CardPath,
@@ -81,6 +81,7 @@ export {
   addCandidate,
   assignDonor,
   assignMap,
+  assignTurbineSheet,
   changeCandidates,
   MOST_CANDIDATES,
   removeCandidate,
@@ -100,10 +101,26 @@ export {
   restoreBackup,
   sharingMaps,
 } from './commands/imports.ts';
-export { addMap, deleteMap, duplicateMap, editMap, findMap, putMapOnShelf, renameMap } from './commands/maps.ts';
+export {
+  addMap,
+  addTurbineSheet,
+  deleteMap,
+  duplicateMap,
+  editMap,
+  findMap,
+  putMapOnShelf,
+  renameMap,
+} from './commands/maps.ts';
 export { addPlace, MOST_PLACES, removePlace, setPlaceField } from './commands/places.ts';
 export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAir.ts';
-export { defaultBuild, defaultCandidate, defaultSettings, emptyMap, workspaceOf } from './defaults.ts';
+export {
+  defaultBuild,
+  defaultCandidate,
+  defaultSettings,
+  emptyMap,
+  emptyTurbineSheet,
+  workspaceOf,
+} from './defaults.ts';
 export { demoBuild, demoWorkspace } from './demo.ts';
 export type * from './document.ts';
 export { donorChoice, type RankedDonor } from './donorChoice.ts';
@@ -150,6 +167,7 @@ export {
 export type { Parsed, Problem } from './parsed.ts';
 export { type CardReading, readCard, scalingWheel } from './readCard.ts';
 export { sameContent } from './sameContent.ts';
+export { isTurbineSheet } from './sheetKind.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
 export {
   calibrationOptions,

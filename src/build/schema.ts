@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
-import { emptyCard } from './candidateCard.ts';
+import { emptyCard, emptyTurbineCard } from './candidateCard.ts';
+import { defaultExhaust, defaultTurbineLimits } from './defaultExhaust.ts';
 import { emptySheet, usualFitment } from './matchSheet.ts';
 import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
@@ -54,6 +55,8 @@ export const mapSheetSchema = z.object({
 const cell2 = { flow: z.string(), pressureRatio: z.string() };
 
 const draftTables = {
+  kind: z.optional(z.literal('turbine')),
+  flowParameter: z.optional(z.enum(['kPa', 'bar', 'MPa'])),
   name: z.string(),
   source: z.string(),
   invented: z.optional(z.boolean()),
@@ -87,6 +90,19 @@ const wheelCardSchema = z.object({
   splitterBlades: typedSchema,
 });
 
+const turbineCardSchema = z.object({
+  source: z.enum(['none', 'sheet', 'measured']),
+  entries: z.enum(['all', 'one']),
+  efficiency: z.object({
+    kind: z.enum(['sheet', 'number', 'speed-ratio']),
+    value: typedSchema,
+    best: typedSchema,
+    optimum: typedSchema,
+  }),
+  includesBearing: z.boolean(),
+  mechanicalEfficiency: typedSchema,
+});
+
 // Files from before the candidate card have none of its parts.
 const candidateSchema = z.object({
   id: z.string(),
@@ -110,6 +126,8 @@ const candidateSchema = z.object({
     () => emptyCard().housing,
   ),
   claim: z._default(z.object({ kind: z.enum(['none', 'flow', 'power']), gain: typedSchema }), () => emptyCard().claim),
+  turbine: z._default(turbineCardSchema, emptyTurbineCard),
+  turbineSheet: z._default(z.nullable(mapDraftSchema), null),
   notes: z._default(z.string(), ''),
 });
 
@@ -154,19 +172,27 @@ const savedPlaceSchema = z.object({
   relativeHumidity: typedSchema,
 });
 
-const toleranceSchema = z.enum([
-  'volumetricEfficiency',
-  'bsfc',
-  'lambda',
-  'mapFlow',
-  'mapPressureRatio',
-  'mapEfficiency',
-  'coolerEffectiveness',
-  'airTemperature',
-  'ambientPressure',
-  'inletLoss',
-  'chargeLoss',
-]);
+const usual = defaultSpread.tolerances;
+// No record over an enum: that refuses a file from before the turbine, which lacks the last four.
+const tolerancesSchema = z.readonly(
+  z.object({
+    volumetricEfficiency: typedSchema,
+    bsfc: typedSchema,
+    lambda: typedSchema,
+    mapFlow: typedSchema,
+    mapPressureRatio: typedSchema,
+    mapEfficiency: typedSchema,
+    coolerEffectiveness: typedSchema,
+    airTemperature: typedSchema,
+    ambientPressure: typedSchema,
+    inletLoss: typedSchema,
+    chargeLoss: typedSchema,
+    turbineCapacity: z._default(typedSchema, usual.turbineCapacity),
+    turbineEfficiency: z._default(typedSchema, usual.turbineEfficiency),
+    turbineInletTemperature: z._default(typedSchema, usual.turbineInletTemperature),
+    exhaustLoss: z._default(typedSchema, usual.exhaustLoss),
+  }),
+);
 
 const buildParts = {
   id: z.string().check(z.minLength(1)),
@@ -217,6 +243,17 @@ const buildParts = {
       waterTemperature: typedSchema,
     }),
   }),
+  // Files from before the turbine have none of it.
+  exhaust: z._default(
+    z.object({
+      loss: typedSchema,
+      atFlow: typedSchema,
+      atDensity: typedSchema,
+      inletTemperature: z.object({ kind: z.enum(['estimated', 'entered']), curve: typedCurveSchema }),
+      measuredBackPressureRatio: typedSchema,
+    }),
+    defaultExhaust,
+  ),
   goal: z.object({ kind: goalKindSchema, curves: z.readonly(z.record(goalKindSchema, typedCurveSchema)) }),
   engineSpeeds: z.object({ from: typedSchema, to: typedSchema, step: typedSchema }),
   limits: z.object({
@@ -226,6 +263,8 @@ const buildParts = {
     compressorOutletTemperature: typedSchema,
     manifoldPressure: typedSchema,
     brakePower: typedSchema,
+    backPressureRatio: z._default(typedSchema, defaultTurbineLimits.backPressureRatio),
+    turbineInletTemperature: z._default(typedSchema, defaultTurbineLimits.turbineInletTemperature),
     stayBelowTopLine: z._default(z.boolean(), true),
   }),
   // Files from before the studies over altitude have none of these.
@@ -246,7 +285,7 @@ const buildParts = {
   ),
   spread: z._default(
     z.object({
-      tolerances: z.readonly(z.record(toleranceSchema, typedSchema)),
+      tolerances: tolerancesSchema,
       samples: typedSchema,
       seed: typedSchema,
     }),

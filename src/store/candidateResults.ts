@@ -32,7 +32,17 @@ export interface CandidateResults {
 }
 
 /** The parts of a build that the numbers depend on: its name and notes are not among them. */
-const PARTS = ['engine', 'fuelSupply', 'air', 'inletPath', 'chargePath', 'goal', 'engineSpeeds', 'limits'] as const;
+const PARTS = [
+  'engine',
+  'fuelSupply',
+  'air',
+  'inletPath',
+  'chargePath',
+  'exhaust',
+  'goal',
+  'engineSpeeds',
+  'limits',
+] as const;
 
 interface Remembered {
   build: Pick<Build, (typeof PARTS)[number]>;

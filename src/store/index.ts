@@ -21,7 +21,7 @@ export type {
   SurfaceOn,
 } from '../build/index.ts';
 export { daySpeedFactor, mapMargins } from '../build/index.ts';
-export type { FindingCode, FindingValues, NoPointCode } from '../match/index.ts';
+export { type FindingCode, type FindingValues, type LinePart, lineParts, type NoPointCode } from '../match/index.ts';
 export type {
   AltitudeCrossing,
   Ambient,

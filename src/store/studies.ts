@@ -61,6 +61,7 @@ const LINE_PARTS = [
   'air',
   'inletPath',
   'chargePath',
+  'exhaust',
   'goal',
   'engineSpeeds',
   'limits',

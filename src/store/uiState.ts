@@ -13,6 +13,8 @@ export interface UiState {
   matchLayout: 'one' | 'side-by-side' | 'overlay';
   /** Id of the candidate whose card is open. */
   openCardId: string | null;
+  /** The section of the card that was asked for; null: its beginning. */
+  openCardPart: 'turbine' | null;
   /** The Match view fills the screen for a customer at the counter. */
   isCounter: boolean;
   /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
@@ -51,6 +53,7 @@ export const initialUi: UiState = {
   openMapId: null,
   matchLayout: 'one',
   openCardId: null,
+  openCardPart: null,
   isCounter: false,
   drafts: {},
   notices: [],

@@ -1,6 +1,7 @@
 import { defaultCandidate } from '../defaults.ts';
 import type { Build, Candidate, MapDraft, Workspace } from '../document.ts';
 import { sameContent } from '../sameContent.ts';
+import { isTurbineSheet } from '../sheetKind.ts';
 import { uniqueName } from '../uniqueName.ts';
 import { type Change, merging, step } from './change.ts';
 import { withActiveBuild } from './changeBuild.ts';
@@ -55,11 +56,11 @@ export function setCandidateField<K extends keyof typeof FIELD_NAMES>(
   );
 }
 
-/** Puts a map of the shelf on a candidate of the open build; null takes it off. */
+/** Puts a compressor map of the shelf on a candidate of the open build; null takes it off. A turbine sheet changes nothing. */
 export function assignMap(candidateId: string, mapId: string | null): Change {
   return step('choose map', (workspace) => {
     const map: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
-    if (map === undefined) return workspace;
+    if (map === undefined || (map !== null && isTurbineSheet(map))) return workspace;
     return withCandidate(workspace, candidateId, (candidate) =>
       candidate.map === map ? candidate : { ...candidate, map },
     );
@@ -73,10 +74,26 @@ export function assignMap(candidateId: string, mapId: string | null): Change {
 export function assignDonor(candidateId: string, mapId: string | null): Change {
   return step('choose donor map', (workspace) => {
     const donor: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
-    if (donor === undefined) return workspace;
+    if (donor === undefined || (donor !== null && isTurbineSheet(donor))) return workspace;
     return withCandidate(workspace, candidateId, (candidate) =>
       candidate.donor === donor ? candidate : { ...candidate, donor },
     );
+  });
+}
+
+/**
+ * Puts a turbine sheet of the shelf on a candidate of the open build, which from then on takes its turbine from the sheet; null takes it
+ * off. A compressor map changes nothing.
+ */
+export function assignTurbineSheet(candidateId: string, sheetId: string | null): Change {
+  return step('choose turbine sheet', (workspace) => {
+    const sheet: MapDraft | null | undefined = sheetId === null ? null : workspace.shelf[sheetId];
+    if (sheet === undefined || (sheet !== null && !isTurbineSheet(sheet))) return workspace;
+    return withCandidate(workspace, candidateId, (candidate) => {
+      const source = sheet === null ? candidate.turbine.source : 'sheet';
+      if (candidate.turbineSheet === sheet && candidate.turbine.source === source) return candidate;
+      return { ...candidate, turbineSheet: sheet, turbine: { ...candidate.turbine, source } };
+    });
   });
 }
 

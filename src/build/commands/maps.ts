@@ -1,4 +1,4 @@
-import { emptyMap } from '../defaults.ts';
+import { emptyMap, emptyTurbineSheet } from '../defaults.ts';
 import type { Build, MapDraft, Workspace } from '../document.ts';
 import { mapsOf, withMapsOf } from '../mapsOf.ts';
 import { uniqueName } from '../uniqueName.ts';
@@ -46,6 +46,11 @@ export function addMap(id: string, name = 'New map'): Change {
   return step('add map', (workspace) => withMapAdded(workspace, emptyMap(id, name)));
 }
 
+/** Adds the empty tables of a turbine sheet to the shelf. `id` must be new (createId). */
+export function addTurbineSheet(id: string, name = 'New turbine sheet'): Change {
+  return step('add turbine sheet', (workspace) => withMapAdded(workspace, emptyTurbineSheet(id, name)));
+}
+
 export function duplicateMap(mapId: string, id: string): Change {
   return step('duplicate map', (workspace) => {
     const map = findMap(workspace, mapId);
@@ -90,7 +95,7 @@ export function putMapOnShelf(mapId: string): Change {
 
 /**
  * Changes the tables of a map, on the shelf and in every candidate that carries it. Changes with the same `key` ('line 3 point 2')
- * within a second are one step. The id cannot change.
+ * within a second are one step. Neither the id can change nor what kind of sheet it is: candidates carry it as the one or the other.
  */
 export function editMap(
   mapId: string,
@@ -102,8 +107,12 @@ export function editMap(
     const map = findMap(workspace, mapId);
     if (map === null) return workspace;
     const next = change(map);
-    return next === map
-      ? workspace
-      : withMapChanged(workspace, mapId, next.id === mapId ? next : { ...next, id: mapId });
+    return next === map ? workspace : withMapChanged(workspace, mapId, ofSame(map, next));
   });
+}
+
+function ofSame({ id, kind }: MapDraft, next: MapDraft): MapDraft {
+  if (next.id === id && next.kind === kind) return next;
+  const { kind: _changed, ...tables } = next;
+  return { ...tables, id, ...(kind === undefined ? {} : { kind }) };
 }

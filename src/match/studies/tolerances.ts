@@ -53,6 +53,17 @@ export const TOLERANCE_TABLE: readonly ToleranceRow[] = [
   row('ambientPressure', 'Ambient pressure', 'the weather, or the reading', 'relative', 0.005, 0.1),
   row('inletLoss', 'Inlet path loss', 'as a share of the loss', 'relative', 0.2, 0.9),
   row('chargeLoss', 'Charge path loss', 'as a share of the loss', 'relative', 0.2, 0.9),
+  row('turbineCapacity', 'Turbine capacity', 'all flows of the turbine, as a share', 'relative', 0.03, 0.3),
+  row('turbineEfficiency', 'Turbine efficiency', 'everywhere, in points', 'share', 0.03, 0.2),
+  row(
+    'turbineInletTemperature',
+    'Turbine inlet temperature',
+    'the whole curve, entered or estimated',
+    'temperature-difference',
+    30,
+    150,
+  ),
+  row('exhaustLoss', 'Exhaust loss', 'as a share of the loss', 'relative', 0.25, 0.9),
 ];
 
 export const USUAL_TOLERANCES: Tolerances = Object.fromEntries(
