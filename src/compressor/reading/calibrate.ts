@@ -33,7 +33,8 @@ export function calibrate(
   mode: CalibrationMode,
   options: CalibrationOptions = {},
 ): CalibrationResult {
-  const problems = calibrationProblems(points, mode);
+  const sheet = options.sheet ?? 'compressor';
+  const problems = calibrationProblems(points, mode, sheet);
   if (problems.length > 0) return { ok: false, problems };
   const flow = range(points.flatMap((p) => p.flow ?? []));
   const ratio = range(points.flatMap((p) => p.pressureRatio ?? []));
@@ -77,7 +78,7 @@ export function calibrate(
         }),
       residuals,
       error,
-      notes: calibrationNotes(fit, residuals, leftOut, error, mode),
+      notes: calibrationNotes(fit, residuals, leftOut, error, { mode, sheet }),
     },
   };
 }

@@ -1,6 +1,12 @@
 import type { RefinedFit } from './calibration-fit.ts';
-import { names } from './calibration-problems.ts';
-import type { CalibrationError, CalibrationMode, CalibrationNote, CalibrationResidual } from './calibration-types.ts';
+import { names, ratioWord } from './calibration-problems.ts';
+import type {
+  CalibratedSheet,
+  CalibrationError,
+  CalibrationMode,
+  CalibrationNote,
+  CalibrationResidual,
+} from './calibration-types.ts';
 import { planeDerivatives } from './plane-map.ts';
 
 /** What a map reading should not exceed, share of full scale: the aim of the reading itself. */
@@ -30,24 +36,21 @@ export function calibrationNotes(
   residuals: readonly CalibrationResidual[],
   without: readonly (WithoutPoint | null)[],
   error: CalibrationError,
-  mode: CalibrationMode,
+  { mode, sheet }: { mode: CalibrationMode; sheet: CalibratedSheet },
 ): CalibrationNote[] {
   const notes: CalibrationNote[] = [];
   const add = (code: CalibrationNote['code'], message: string, points: readonly number[] = []) =>
     notes.push({ code, message, points });
-  const { byShare } = planeDerivatives(fit.h, { a: 0.5, b: 0.5 });
-  if (byShare[0][0] < 0 && Math.abs(byShare[0][0]) > Math.abs(byShare[1][0])) {
-    add('flow-runs-left', 'Flow rises to the left in this picture. If the sheet does not, two values are swapped.');
-  }
-  if (byShare[1][1] > 0 && Math.abs(byShare[1][1]) > Math.abs(byShare[0][1])) {
-    add(
-      'ratio-runs-down',
-      'Pressure ratio rises downwards in this picture. If the sheet does not, two values are swapped.',
-    );
+  const ratioName = ratioWord(sheet);
+  for (const code of runsBack(fit, sheet)) {
+    const [axis, way] = code.split('-runs-') as ['flow' | 'ratio', 'left' | 'down'];
+    const name = axis === 'flow' ? 'Flow' : `${ratioName.charAt(0).toUpperCase()}${ratioName.slice(1)}`;
+    const where = way === 'left' ? 'to the left' : 'downwards';
+    add(code, `${name} rises ${where} in this picture. If the sheet does not, two values are swapped.`);
   }
   const worst = Math.max(error.flowShare, error.ratioShare);
   if (worst > AIM) {
-    const which = error.flowShare >= error.ratioShare ? 'flow' : 'pressure ratio';
+    const which = error.flowShare >= error.ratioShare ? 'flow' : ratioName;
     add(
       'reading-error-large',
       `The ${which} may be read wrong by ${percent(worst)} of full scale at the far side of the picture. Place the points farther apart, or add grid points.`,
@@ -74,6 +77,21 @@ export function calibrationNotes(
     add('no-extra-points', `${more} would show how good this calibration is.`);
   }
   return notes;
+}
+
+type Backwards = 'flow-runs-left' | 'flow-runs-down' | 'ratio-runs-left' | 'ratio-runs-down';
+
+/** The axis that such a sheet has across, where it runs left; the one that it has up, where it runs down. A picture may lie on its side. */
+function runsBack(fit: RefinedFit, sheet: CalibratedSheet): Backwards[] {
+  const { byShare } = planeDerivatives(fit.h, { a: 0.5, b: 0.5 });
+  const flow = { x: byShare[0][0], y: byShare[1][0] };
+  const ratio = { x: byShare[0][1], y: byShare[1][1] };
+  const [across, up] = sheet === 'turbine' ? [ratio, flow] : [flow, ratio];
+  const [acrossName, upName] = sheet === 'turbine' ? (['ratio', 'flow'] as const) : (['flow', 'ratio'] as const);
+  return [
+    ...(across.x < 0 && Math.abs(across.x) > Math.abs(across.y) ? [`${acrossName}-runs-left` as const] : []),
+    ...(up.y > 0 && Math.abs(up.y) > Math.abs(up.x) ? [`${upName}-runs-down` as const] : []),
+  ];
 }
 
 /** One bad point spoils what the others are predicted by: to blame is the one without which the rest agrees best. */

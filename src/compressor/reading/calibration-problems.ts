@@ -1,4 +1,10 @@
-import type { CalibrationMode, CalibrationPoint, CalibrationProblem, PicturePlace } from './calibration-types.ts';
+import type {
+  CalibratedSheet,
+  CalibrationMode,
+  CalibrationPoint,
+  CalibrationProblem,
+  PicturePlace,
+} from './calibration-types.ts';
 
 /** Two places nearer than this are one and the same click, pixels. */
 const SAME_PLACE_PX = 1;
@@ -6,7 +12,11 @@ const SAME_PLACE_PX = 1;
 const FLATNESS = 0.02;
 
 /** What keeps placed points from fixing the axes, in plain words; empty when nothing does. */
-export function calibrationProblems(points: readonly CalibrationPoint[], mode: CalibrationMode): CalibrationProblem[] {
+export function calibrationProblems(
+  points: readonly CalibrationPoint[],
+  mode: CalibrationMode,
+  sheet: CalibratedSheet = 'compressor',
+): CalibrationProblem[] {
   const problem = (code: CalibrationProblem['code'], message: string, at: readonly number[] = []) => [
     { code, message, points: at },
   ];
@@ -29,13 +39,18 @@ export function calibrationProblems(points: readonly CalibrationPoint[], mode: C
       return problem('same-place', `${names([j, i])} stand at the same place. Move one of them.`, [j, i]);
     }
   }
-  return mode === 'grid' ? gridProblems(points) : axesProblems(points);
+  return mode === 'grid' ? gridProblems(points, ratioWord(sheet)) : axesProblems(points, ratioWord(sheet));
 }
 
-function gridProblems(points: readonly CalibrationPoint[]): CalibrationProblem[] {
+/** What the ratio is called on such a sheet. */
+export function ratioWord(sheet: CalibratedSheet): string {
+  return sheet === 'turbine' ? 'expansion ratio' : 'pressure ratio';
+}
+
+function gridProblems(points: readonly CalibrationPoint[], ratioName: string): CalibrationProblem[] {
   const half = points.flatMap((p, i) => (p.flow === undefined || p.pressureRatio === undefined ? [i] : []));
   if (half.length > 0) {
-    const message = `${names(half)}: a photo is straightened by grid points, which need both flow and pressure ratio. Enter both.`;
+    const message = `${names(half)}: a photo is straightened by grid points, which need both flow and ${ratioName}. Enter both.`;
     return [{ code: 'without-value', message, points: half }];
   }
   if (points.length < 4) {
@@ -50,7 +65,7 @@ function gridProblems(points: readonly CalibrationPoint[]): CalibrationProblem[]
   return [];
 }
 
-function axesProblems(points: readonly CalibrationPoint[]): CalibrationProblem[] {
+function axesProblems(points: readonly CalibrationPoint[], ratioName: string): CalibrationProblem[] {
   const grid = points.filter((p) => p.flow !== undefined && p.pressureRatio !== undefined);
   const distinct = (values: readonly (number | undefined)[]) => new Set(values.filter((v) => v !== undefined)).size;
   const flowAxis = points.filter((p) => p.pressureRatio === undefined);
@@ -69,7 +84,7 @@ function axesProblems(points: readonly CalibrationPoint[]): CalibrationProblem[]
   }
   for (const [axis, values, name] of [
     [flowAxis, flows, 'flow'],
-    [ratioAxis, ratios, 'pressure ratio'],
+    [ratioAxis, ratios, ratioName],
   ] as const) {
     if (axis.length < 2 || values >= 2) continue;
     const at = points.flatMap((p, i) => (axis.includes(p) ? [i] : []));
@@ -77,7 +92,7 @@ function axesProblems(points: readonly CalibrationPoint[]): CalibrationProblem[]
       { code: 'same-value', message: `${names(at)} have the same ${name}. Enter what is printed at each.`, points: at },
     ];
   }
-  const missing = [flows < 2 ? 'flow axis' : '', ratios < 2 ? 'pressure ratio axis' : '']
+  const missing = [flows < 2 ? 'flow axis' : '', ratios < 2 ? `${ratioName} axis` : '']
     .filter(Boolean)
     .join(' and the ');
   const message = `Two points with different values are needed on each axis; the ${missing} has too few. Place them far apart.`;

@@ -29,9 +29,14 @@ export interface CalibrationPoint {
  */
 export type CalibrationMode = 'axes' | 'grid';
 
+/** What is read: a compressor map (flow across, pressure ratio up) or a turbine sheet (expansion ratio across, flow up). */
+export type CalibratedSheet = 'compressor' | 'turbine';
+
 export interface CalibrationOptions {
   /** Size of the picture, pixels: where the expected reading error is looked for. Without it: the box around the points. */
   picture?: { width: number; height: number } | undefined;
+  /** For the words, and for what counts as running backwards; the calibration itself does not depend on it. Default 'compressor'. */
+  sheet?: CalibratedSheet | undefined;
   /** How exactly a person places a point, pixels (standard deviation, each way). Default 0.5. */
   placingErrorPx?: number | undefined;
 }
@@ -56,6 +61,8 @@ export interface CalibrationProblem {
 export interface CalibrationNote {
   code:
     | 'flow-runs-left'
+    | 'flow-runs-down'
+    | 'ratio-runs-left'
     | 'ratio-runs-down'
     | 'reading-error-large'
     | 'point-stands-off'

@@ -13,7 +13,7 @@ export { checkGrid, type GridSteps, niceSteps } from './check-grid.ts';
 export { completeSheet } from './complete-sheet.ts';
 export { convertFlow } from './convert-flow.ts';
 export { isClosedContour } from './island-closure.ts';
-export { mapHash } from './map-hash.ts';
+export { mapHash, turbineHash } from './map-hash.ts';
 export { proposeSpeeds, type UnlabelledLines } from './propose-speeds.ts';
 export { proposedRepair } from './proposed-repair.ts';
 export { qualityCard, qualityCardSteps, readingNoise } from './quality-card.ts';

@@ -10,7 +10,12 @@ const SIGNS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
  * keys, of lines and of the points along a line, and however a number was written (0.30 and 3e-1 are one).
  */
 export function mapHash(sheet: MapSheet): string {
-  const bytes = sha256(new TextEncoder().encode(canonicalData(sheet)));
+  return dataHash(canonicalData(sheet));
+}
+
+/** 40 bits of SHA-256 of a text as 'XXXX-XXXX'. */
+function dataHash(data: string): string {
+  const bytes = sha256(new TextEncoder().encode(data));
   let text = '';
   let bits = 0;
   let held = 0;
@@ -24,6 +29,30 @@ export function mapHash(sheet: MapSheet): string {
     bits &= (1 << held) - 1;
   }
   return `${text.slice(0, 4)}-${text.slice(4)}`;
+}
+
+/** What of a turbine sheet is its data; the shape of src/turbine, which this folder may not know. */
+interface TurbineData {
+  flow:
+    | { kind: 'corrected'; unit: string; reference: { temperatureK: number; pressurePa: number } }
+    | { kind: 'parameter'; pressureUnit: string };
+  lines: readonly {
+    speedRpm?: number | undefined;
+    points: readonly { expansionRatio: number; flow: number; efficiency?: number | undefined }[];
+  }[];
+}
+
+/** The same for a turbine sheet: of the meaning of its flow and its lines, in whatever order they stand. */
+export function turbineHash({ flow, lines }: TurbineData): string {
+  const meaning =
+    flow.kind === 'parameter'
+      ? `flow parameter ${flow.pressureUnit}`
+      : `flow ${flow.unit} reference ${number(flow.reference.temperatureK)} ${number(flow.reference.pressurePa)}`;
+  const written = lines.map(({ speedRpm, points }) => {
+    const texts = points.map((p) => `${number(p.expansionRatio)},${number(p.flow)},${number(p.efficiency)}`);
+    return `${number(speedRpm)}: ${texts.sort().join(' ')}`;
+  });
+  return dataHash(['lugline turbine data 1', meaning, ...written.sort()].join('\n'));
 }
 
 /** The data as one text with everything in a fixed order. */
