@@ -10,6 +10,12 @@ export function LimitFields() {
       <BoundQuantity label="Compressor outlet temp." path="limits.compressorOutletTemperature" />
       <BoundQuantity label="Manifold pressure, absolute" path="limits.manifoldPressure" />
       <BoundQuantity label="Power at the crankshaft" path="limits.brakePower" />
+      <BoundQuantity
+        label="Back-pressure ratio p3/p_m"
+        path="limits.backPressureRatio"
+        help="Pressure ahead of the turbine over that in the manifold. Held where the turbine is known, like the next."
+      />
+      <BoundQuantity label="Turbine inlet temp." path="limits.turbineInletTemperature" />
     </>
   );
 }

@@ -2,7 +2,14 @@ import { type Candidate, type CardPath, type CardValue, getCardField, setCardFie
 import { useApply } from '../../../store/index.ts';
 import { SelectField } from '../../../widgets/index.ts';
 
-type ChoicePath = 'housing.scroll' | 'housing.bearing' | 'housing.gate' | 'claim.kind';
+type ChoicePath =
+  | 'housing.scroll'
+  | 'housing.bearing'
+  | 'housing.gate'
+  | 'claim.kind'
+  | 'turbine.source'
+  | 'turbine.entries'
+  | 'turbine.efficiency.kind';
 
 /** One of several for a field of the candidate card. */
 export function CardChoice<P extends ChoicePath & CardPath>({
@@ -10,16 +17,26 @@ export function CardChoice<P extends ChoicePath & CardPath>({
   path,
   label,
   options,
+  stacked,
+  help,
+  warning,
 }: {
   candidate: Candidate;
   path: P;
   label: string;
-  options: readonly { key: CardValue<P> & string; name: string }[];
+  options: readonly { key: CardValue<P> & string; name: string; isDisabled?: boolean }[];
+  /** Label above, for names that are too long beside it. */
+  stacked?: boolean | undefined;
+  help?: string | undefined;
+  warning?: string | null | undefined;
 }) {
   const apply = useApply();
   return (
     <SelectField
       label={label}
+      stacked={stacked}
+      help={help}
+      warning={warning}
       value={getCardField(candidate, path) as CardValue<P> & string}
       options={options}
       onChange={(chosen) => apply(setCardField(candidate.id, path, chosen))}

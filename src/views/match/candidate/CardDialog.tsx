@@ -9,6 +9,7 @@ import { DerivedSection } from './DerivedSection.tsx';
 import { HousingSection } from './HousingSection.tsx';
 import { MapSection } from './MapSection.tsx';
 import { NotesSection } from './NotesSection.tsx';
+import { TurbineSection } from './TurbineSection.tsx';
 import { WheelSection } from './WheelSection.tsx';
 
 /** Everything about one turbo that is measured, read or claimed, with what follows from it at once. */
@@ -47,6 +48,7 @@ export function CardDialog() {
         </div>
         <div className={styles.column}>
           <DerivedSection index={index} other={other} />
+          <TurbineSection candidate={candidate} index={index} />
           <NotesSection candidate={candidate} />
         </div>
         <div className={styles.column}>

@@ -11,7 +11,7 @@ const NO_MAP = '';
 /** The map that the candidate is computed on: its own, or a donor's scaled to its measured wheel. */
 export function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
-  const shelf = useShelf();
+  const shelf = useShelf().filter(({ kind }) => kind !== 'turbine');
   const { map } = candidate;
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
   const options = [

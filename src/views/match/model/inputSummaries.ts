@@ -50,6 +50,12 @@ export function chargePathSummary({ chargePath }: Build): string {
   return join(kind === 'air' ? 'air' : 'water', asTyped(effectiveness, 'fraction'));
 }
 
+export function exhaustSummary({ exhaust }: Build): string {
+  const { kind, curve } = exhaust.inletTemperature;
+  const loss = asTyped(exhaust.loss, 'pressure-difference');
+  return join(loss, kind === 'estimated' ? 'temp. estimated' : highest(curve, 'temperature', ''));
+}
+
 export function limitsSummary({ limits }: Build): string {
   const reserve = asTyped(limits.shaftSpeedReserve, 'fraction');
   return reserve === '' ? 'no speed reserve' : `${reserve} speed reserve`;
@@ -67,13 +73,13 @@ function asTyped(typed: Typed, quantity: QuantityKey): string {
 }
 
 /** 'up to 1.4 bar': the largest value of a curve that reads as a number, as it was typed. */
-function highest(curve: TypedCurve, quantity: QuantityKey): string {
+function highest(curve: TypedCurve, quantity: QuantityKey, none = 'no goal'): string {
   let best: { text: string; value: number } | null = null;
   for (const { value: text } of curve.rows) {
     const value = Number(text.replace(',', '.'));
     if (text.trim() !== '' && Number.isFinite(value) && (best === null || value > best.value)) best = { text, value };
   }
-  return best === null ? 'no goal' : asTyped({ text: best.text, unit: curve.unit }, quantity);
+  return best === null ? none : asTyped({ text: best.text, unit: curve.unit }, quantity);
 }
 
 function join(...parts: readonly string[]): string {

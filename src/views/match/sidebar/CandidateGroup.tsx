@@ -13,6 +13,7 @@ import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
 import { CandidateQuantity } from './CandidateQuantity.tsx';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
+import { TurbineLine } from './TurbineLine.tsx';
 
 const NO_MAP = '';
 
@@ -36,7 +37,7 @@ function summaryOf(candidate: Candidate | undefined): string {
 function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const shelf = useShelf();
+  const shelf = useShelf().filter(({ kind }) => kind !== 'turbine');
   const { map } = candidate;
   // A map that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
@@ -71,6 +72,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         }
       />
       <AssumedEfficiency candidate={candidate} index={index} />
+      <TurbineLine candidate={candidate} index={index} />
       <div className={styles.actions}>
         <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
           {map === null ? 'Enter a map' : 'Open the map'}

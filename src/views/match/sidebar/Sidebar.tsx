@@ -6,6 +6,7 @@ import { CandidateGroup } from './CandidateGroup.tsx';
 import { ChargePathGroup } from './ChargePathGroup.tsx';
 import { EngineGroup } from './EngineGroup.tsx';
 import { EngineSpeedsGroup } from './EngineSpeedsGroup.tsx';
+import { ExhaustGroup } from './ExhaustGroup.tsx';
 import { FuelSupplyGroup } from './FuelSupplyGroup.tsx';
 import { GoalGroup } from './GoalGroup.tsx';
 import { InletGroup } from './InletGroup.tsx';
@@ -23,6 +24,7 @@ export const Sidebar = memo(function Sidebar() {
       <EngineGroup />
       <ChargePathGroup />
       <InletGroup />
+      <ExhaustGroup />
       <FuelSupplyGroup />
       <LimitsGroup />
       <EngineSpeedsGroup />

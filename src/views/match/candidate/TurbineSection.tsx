@@ -1,0 +1,81 @@
+import { useEffect, useMemo, useRef } from 'react';
+import type { Candidate } from '../../../build/index.ts';
+import { selectCandidateResults, useActions, useLugline } from '../../../store/index.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { EstimateTag } from '../results/EstimateTag.tsx';
+import { CardChoice } from './CardChoice.tsx';
+import styles from './card.module.css';
+import { capacityWords } from './model/capacityWords.ts';
+import { turbineNotes } from './model/turbineNotes.ts';
+import { shownTurbineFields, TurbineEfficiency } from './TurbineEfficiency.tsx';
+import { TurbineSheetChoice } from './TurbineSheetChoice.tsx';
+
+const SOURCES = [
+  { key: 'none', name: 'Not known' },
+  { key: 'sheet', name: 'From a turbine sheet' },
+  { key: 'measured', name: 'Estimated from the measurements on this card' },
+] as const;
+
+/** How the turbine is known, and what is still missing: with it the line is one that the exhaust can drive. */
+export function TurbineSection({ candidate, index }: { candidate: Candidate; index: number }) {
+  const { source } = candidate.turbine;
+  const results = useLugline((state) => selectCandidateResults(state, index));
+  const notes = useMemo(
+    () => turbineNotes([...(results?.problems ?? []), ...(results?.notes ?? [])], index, shownTurbineFields(candidate)),
+    [results, index, candidate],
+  );
+  return (
+    <section ref={useAskedFor()} className={styles.section} aria-label="Turbine">
+      <h3 className={styles.title}>Turbine {source === 'measured' && <EstimateTag />}</h3>
+      <CardChoice
+        stacked
+        candidate={candidate}
+        path="turbine.source"
+        label="Swallowing capacity"
+        options={SOURCES}
+        help="How much exhaust the turbine lets through at each expansion ratio (pressure before it over pressure behind it)."
+      />
+      {source === 'none' && (
+        <p className={styles.hint}>
+          Without it everything works as far as the compressor goes. Boost threshold, back-pressure and what the gate
+          has left cannot be told, and every goal counts as one that the exhaust can drive.
+        </p>
+      )}
+      {source === 'sheet' && <TurbineSheetChoice candidate={candidate} />}
+      {source === 'measured' && <Estimate index={index} />}
+      {source !== 'none' && <TurbineEfficiency candidate={candidate} notes={notes} />}
+      {notes.rest.map((message) => (
+        <p key={message} className={styles.doubt} role="status">
+          {message}
+        </p>
+      ))}
+    </section>
+  );
+}
+
+/** The estimate with its band; what is missing for it stands among the notes. */
+function Estimate({ index }: { index: number }) {
+  const capacity = useLugline((state) => selectCandidateResults(state, index)?.input?.turbine?.capacity ?? null);
+  const units = useResultUnits();
+  const words = useMemo(() => (capacity === null ? null : capacityWords(capacity, units)), [capacity, units]);
+  if (words === null) return null;
+  return (
+    <p className={styles.band} role="status">
+      {words}
+    </p>
+  );
+}
+
+/** The card was opened for this section: it stands at the top of the window, its first choice under the keyboard. */
+function useAskedFor() {
+  const section = useRef<HTMLElement>(null);
+  const part = useLugline((state) => state.ui.openCardPart);
+  const { setUi } = useActions();
+  useEffect(() => {
+    if (part !== 'turbine') return;
+    section.current?.scrollIntoView?.({ block: 'start' });
+    section.current?.querySelector('select')?.focus({ preventScroll: true });
+    setUi({ openCardPart: null });
+  }, [part, setUi]);
+  return section;
+}

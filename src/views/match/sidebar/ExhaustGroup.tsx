@@ -1,0 +1,63 @@
+import { useMemo } from 'react';
+import { selectCandidateResults, selectShownCandidate, useBuildField, useLugline } from '../../../store/index.ts';
+import { BoundChoice } from '../../shared/BoundChoice.tsx';
+import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { inletTemperatureWords } from '../model/inletTemperatureWords.ts';
+import { exhaustSummary } from '../model/inputSummaries.ts';
+import { CurveEditor } from './CurveEditor.tsx';
+import { InputGroup } from './InputGroup.tsx';
+import styles from './sidebar.module.css';
+
+const TEMPERATURES = [
+  { key: 'estimated', name: 'Estimated' },
+  { key: 'entered', name: 'Entered' },
+] as const;
+
+/** From the exhaust ports to the tailpipe, the turbine itself apart: that belongs to the candidate. */
+export function ExhaustGroup() {
+  const kind = useBuildField('exhaust.inletTemperature.kind');
+  return (
+    <InputGroup title="Exhaust" summary={exhaustSummary}>
+      <p className={styles.note}>Used once the turbine of a candidate is known.</p>
+      <BoundQuantity
+        label="Pressure loss"
+        path="exhaust.loss"
+        help="Of the whole system behind the turbine: pipes, catalyst, silencer."
+      />
+      <BoundQuantity label="… at exhaust flow" path="exhaust.atFlow" />
+      <BoundQuantity label="… at gas density" path="exhaust.atDensity" />
+      <BoundChoice
+        stacked
+        label="Turbine inlet temperature"
+        path="exhaust.inletTemperature.kind"
+        options={TEMPERATURES}
+      />
+      {kind === 'estimated' ? (
+        <EstimatedTemperature />
+      ) : (
+        <CurveEditor path="exhaust.inletTemperature.curve" title="Turbine inlet temperature" />
+      )}
+      <BoundQuantity
+        label="Vol. efficiency is at p3/p_m"
+        path="exhaust.measuredBackPressureRatio"
+        help="The cylinders fill less as back-pressure rises. The curve is taken as measured at this ratio of turbine inlet to manifold pressure, and corrected from there. 1: the two were equal."
+      />
+    </InputGroup>
+  );
+}
+
+/** What the estimate comes to on the line of the candidate that is shown. */
+function EstimatedTemperature() {
+  const points = useLugline((state) => {
+    const shown = selectShownCandidate(state);
+    return shown === null ? null : (selectCandidateResults(state, shown)?.points ?? null);
+  });
+  const units = useResultUnits();
+  const words = useMemo(() => inletTemperatureWords(points ?? [], units), [points, units]);
+  return (
+    <p className={styles.note} role="status">
+      {words}
+    </p>
+  );
+}
