@@ -1,7 +1,4 @@
 import { memo, useId } from 'react';
-import { Input } from 'react-aria-components/Input';
-import { Label } from 'react-aria-components/Label';
-import { TextField } from 'react-aria-components/TextField';
 import { type Expects, fromSi, type QuantityKey } from '../units/index.ts';
 import { cx } from './cx.ts';
 import { describedBy, FieldMessages } from './FieldMessages.tsx';
@@ -54,28 +51,29 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
   const { label, value, quantity } = props;
   const messages = { id, error: field.error, warning: props.warning, help: props.help };
   const bound = (si: number | undefined) => (si === undefined ? undefined : fromSi(si, quantity, value.unit));
-  const description = describedBy(messages);
   return (
-    <TextField
+    <div
       className={cx(styles.field, props.stacked && styles.stacked)}
-      value={field.text}
-      onChange={field.type}
-      isInvalid={field.error !== null}
-      isDisabled={props.isDisabled ?? false}
-      {...(description && { 'aria-describedby': description })}
+      data-invalid={field.error !== null || undefined}
+      data-disabled={props.isDisabled || undefined}
     >
-      <Label className={styles.label} htmlFor={id}>
+      <label className={styles.label} htmlFor={id}>
         {label}
-      </Label>
+      </label>
       <div className={cx(styles.control, Boolean(props.warning) && styles.doubtful)}>
-        <Input
+        <input
           id={id}
-          className={styles.input!}
+          className={styles.input}
+          type="text"
           inputMode="decimal"
           autoComplete="off"
           autoCorrect="off"
           spellCheck={false}
-          {...(props.placeholder !== undefined && { placeholder: props.placeholder })}
+          placeholder={props.placeholder}
+          disabled={props.isDisabled}
+          value={field.text}
+          aria-invalid={field.error !== null || undefined}
+          aria-describedby={describedBy(messages)}
           {...(!isTouchReader() && {
             role: 'spinbutton',
             'aria-valuenow': field.number ?? undefined,
@@ -83,6 +81,7 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
             'aria-valuemin': bound(props.min),
             'aria-valuemax': bound(props.max),
           })}
+          onChange={(event) => field.type(event.target.value)}
           onKeyDown={field.keyDown}
           onFocus={field.focus}
           onBlur={field.blur}
@@ -97,7 +96,7 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
         />
       </div>
       <FieldMessages {...messages} />
-    </TextField>
+    </div>
   );
 }, sameField);
 

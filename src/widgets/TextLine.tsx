@@ -1,8 +1,4 @@
-import { useId, useRef } from 'react';
-import { Input } from 'react-aria-components/Input';
-import { Label } from 'react-aria-components/Label';
-import { TextArea } from 'react-aria-components/TextArea';
-import { TextField } from 'react-aria-components/TextField';
+import { type ChangeEvent, useId, useRef } from 'react';
 import { cx } from './cx.ts';
 import { describedBy, FieldMessages } from './FieldMessages.tsx';
 import styles from './field.module.css';
@@ -30,42 +26,43 @@ export function TextLine(props: TextLineProps) {
   const id = props.id ?? ownId;
   const open = useRef(false);
   const messages = { id, error: props.error, help: props.help };
-  const description = describedBy(messages);
   const close = () => {
     if (open.current) props.onChange(props.value, { transient: false });
     open.current = false;
   };
   const control = {
     id,
-    className: styles.text!,
+    className: styles.text,
+    value: props.value,
+    placeholder: props.placeholder,
+    maxLength: props.maxLength,
+    disabled: props.isDisabled,
+    'aria-invalid': Boolean(props.error) || undefined,
+    'aria-describedby': describedBy(messages),
+    autoFocus: props.autoFocus ?? false,
+    onChange: (event: ChangeEvent<HTMLInputElement | HTMLTextAreaElement>) => {
+      open.current = true;
+      props.onChange(event.target.value, { transient: true });
+    },
     onBlur: close,
-    ...(props.placeholder !== undefined && { placeholder: props.placeholder }),
-    ...(props.maxLength !== undefined && { maxLength: props.maxLength }),
   };
   return (
-    <TextField
+    <div
       className={cx(styles.field, props.stacked && styles.stacked)}
-      value={props.value}
-      onChange={(text) => {
-        open.current = true;
-        props.onChange(text, { transient: true });
-      }}
-      isInvalid={Boolean(props.error)}
-      isDisabled={props.isDisabled ?? false}
-      autoFocus={props.autoFocus ?? false}
-      {...(description && { 'aria-describedby': description })}
+      data-invalid={Boolean(props.error) || undefined}
+      data-disabled={props.isDisabled || undefined}
     >
-      <Label className={styles.label} htmlFor={id}>
+      <label className={styles.label} htmlFor={id}>
         {props.label}
-      </Label>
+      </label>
       <div className={styles.control}>
         {props.rows !== undefined && props.rows > 1 ? (
-          <TextArea {...control} rows={props.rows} />
+          <textarea {...control} rows={props.rows} />
         ) : (
-          <Input {...control} autoComplete="off" onKeyDown={(event) => event.key === 'Enter' && close()} />
+          <input {...control} type="text" autoComplete="off" onKeyDown={(event) => event.key === 'Enter' && close()} />
         )}
       </div>
       <FieldMessages {...messages} />
-    </TextField>
+    </div>
   );
 }
