@@ -53,6 +53,7 @@ export type {
   OperatingPointMissing,
   OperatingPointSolved,
   Place,
+  SameBoost,
   SpreadAtSpeed,
   SpreadCeiling,
   SpreadDone,

@@ -1,14 +1,17 @@
 import { type ComparedOn, comparedValue } from './compared-values.ts';
 import { peakOf } from './peak-of.ts';
+import { sameBoost } from './same-boost.ts';
 import { speedsHeldByBoth } from './speeds-held.ts';
-import { rowThreshold, SHARE_ROWS } from './thresholds.ts';
+import { rowThreshold, SHARE_ROWS, TURBINE_ROWS } from './thresholds.ts';
 import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, SolvedCandidate, Verdict } from './types.ts';
 
 /** In the order of a table; and what weighs most stands first among gains and costs. */
 const ROWS: readonly { key: ComparisonKey; better: 'more' | 'less' }[] = [
   { key: 'points-held', better: 'more' },
   { key: 'power-at-goal', better: 'more' },
+  { key: 'air-at-same-boost', better: 'more' },
   { key: 'power-at-ceiling', better: 'more' },
+  { key: 'boost-threshold', better: 'less' },
   { key: 'speed-margin', better: 'more' },
   { key: 'surge-margin', better: 'more' },
   { key: 'choke-margin', better: 'more' },
@@ -16,13 +19,16 @@ const ROWS: readonly { key: ComparisonKey; better: 'more' | 'less' }[] = [
   { key: 'outlet-temperature', better: 'less' },
   { key: 'intake-temperature', better: 'less' },
   { key: 'compressor-power', better: 'less' },
+  { key: 'back-pressure-ratio', better: 'less' },
+  { key: 'gate-share', better: 'more' },
   { key: 'altitude-held', better: 'more' },
 ];
 
 /**
  * What is different between two candidates solved on one engine, air and goal: every number that matters, b held against a, better,
- * worse or no difference by a stated threshold. With a scaled map the threshold is at least its band: what an estimate cannot tell is no
- * difference. Facts with SI values; the views word them.
+ * worse or no difference by a stated threshold. With a scaled map or an estimated turbine the threshold is at least its band: what an
+ * estimate cannot tell is no difference. Rows of the turbine are there where one of the two has one. Facts with SI values; the views word
+ * them.
  *
  * @param a the one that is known, such as the factory turbo
  * @param b the one that is proposed
@@ -33,14 +39,17 @@ export function compareCandidates(a: SolvedCandidate, b: SolvedCandidate): Compa
   const ofB = new Set(solved(b).map((p) => p.engineSpeedRpm));
   const common = solved(a).filter((p) => ofB.has(p.engineSpeedRpm));
   const commonSpeedsRpm = common.map((p) => p.engineSpeedRpm);
+  const same = sameBoost(a.points, b.points);
   const on: ComparedOn = {
     commonRpm: commonSpeedsRpm,
     peakRpm: peakOf(common)?.engineSpeedRpm ?? null,
+    sameBoostRpm: same?.engineSpeedRpm ?? null,
     heldByBothRpm: speedsHeldByBoth(a, b),
   };
   const rows = ROWS.filter(({ key }) => isAsked(key, a, b)).map(({ key, better }) => {
-    const numberOf = (c: SolvedCandidate) => comparedValue(key, c, on);
-    return row(key, better, numberOf(a), numberOf(b), rowThreshold(key, a.input, b.input));
+    const [first, second] = [comparedValue(key, a, on), comparedValue(key, b, on)];
+    const highest = Math.max(first.value ?? 0, second.value ?? 0);
+    return row(key, better, first, second, rowThreshold(key, a.input, b.input, highest));
   });
   return {
     rows,
@@ -49,11 +58,18 @@ export function compareCandidates(a: SolvedCandidate, b: SolvedCandidate): Compa
     watch: b.findings.filter(({ severity }) => severity === 'stop' || severity === 'caution'),
     commonSpeedsRpm,
     differentInputs: !sameConditions(a, b),
+    stops: [isStopped(a), isStopped(b)],
+    onlyTurbine: hasTurbine(a) === hasTurbine(b) ? null : hasTurbine(a) ? 'a' : 'b',
+    sameBoost: same,
   };
 }
 
-/** Studies that were not made have no row. */
+const hasTurbine = ({ input }: SolvedCandidate) => input.turbine !== undefined;
+const isStopped = ({ findings }: SolvedCandidate) => findings.some(({ severity }) => severity === 'stop');
+
+/** Studies that were not made have no row, nor has the turbine where neither has one. */
 function isAsked(key: ComparisonKey, a: SolvedCandidate, b: SolvedCandidate): boolean {
+  if (TURBINE_ROWS.has(key)) return hasTurbine(a) || hasTurbine(b);
   if (key === 'power-at-ceiling') return a.ceilings !== null && b.ceilings !== null;
   return key !== 'altitude-held' || (a.held !== null && b.held !== null);
 }
@@ -94,8 +110,9 @@ function verdict(
   return difference > 0 === (better === 'more') ? 'better' : 'worse';
 }
 
-/** Everything but the compressor and what is said of it. */
+/** Everything but the compressor and the turbine and what is said of them. The exhaust behind a turbine is the car's. */
 function sameConditions(a: SolvedCandidate, b: SolvedCandidate): boolean {
+  const bothDriven = hasTurbine(a) && hasTurbine(b);
   const conditions = ({ input }: SolvedCandidate) =>
     JSON.stringify([
       input.engine,
@@ -105,6 +122,11 @@ function sameConditions(a: SolvedCandidate, b: SolvedCandidate): boolean {
       input.goal,
       input.engineSpeedsRpm,
       { ...input.limits, shaftSpeedRpm: 0 },
+      bothDriven && [
+        input.turbine?.exhaustLoss,
+        input.turbine?.inletTemperatureK ?? 'estimated',
+        input.turbine?.measuredBackPressureRatio ?? 1,
+      ],
     ]);
   return conditions(a) === conditions(b);
 }

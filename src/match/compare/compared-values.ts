@@ -1,3 +1,4 @@
+import { boostThreshold, isTurbineLimited } from '../findings/boost-threshold.ts';
 import { crossedLimit } from '../studies/crossed-limit.ts';
 import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
 import type { AltitudeCrossing, OperatingPointSolved } from '../types.ts';
@@ -13,6 +14,8 @@ export interface ComparedOn {
   commonRpm: readonly number[];
   /** Where the first one's power peaks among them. */
   peakRpm: number | null;
+  /** Where the first one's power peaks among those at which both hold the same manifold pressure. */
+  sameBoostRpm: number | null;
   /** Both hold the goal at the lowest altitude studied. */
   heldByBothRpm: ReadonlySet<number>;
 }
@@ -39,14 +42,36 @@ export function comparedValue(key: ComparisonKey, candidate: SolvedCandidate, on
     case 'intake-temperature':
       return extreme(solved(candidate), (p) => p.manifoldTemperatureK, 'highest');
     case 'compressor-power':
-      return extreme(
-        solved(candidate).filter((p) => p.engineSpeedRpm === on.peakRpm),
-        (p) => p.compressorPowerW,
-        'highest',
-      );
+      return at(candidate, on.peakRpm, (p) => p.compressorPowerW);
+    case 'boost-threshold':
+      return threshold(candidate);
+    case 'back-pressure-ratio':
+      return at(candidate, on.peakRpm, (p) => p.backPressureRatio);
+    case 'gate-share':
+      return at(candidate, on.peakRpm, (p) => p.wastegateShare);
+    case 'air-at-same-boost':
+      return at(candidate, on.sameBoostRpm, (p) => p.airMassFlowKgPerS);
     case 'altitude-held':
       return altitudeHeld(candidate, on.heldByBothRpm);
   }
+}
+
+/** The value at one engine speed. */
+function at(
+  candidate: SolvedCandidate,
+  engineSpeedRpm: number | null,
+  read: (point: OperatingPointSolved) => number | null,
+): ComparedValue {
+  const points = solved(candidate).filter((p) => p.engineSpeedRpm === engineSpeedRpm);
+  return extreme(points, read, 'highest');
+}
+
+/** Where no engine speed holds the goal it lies above the highest, where the lowest does, there or below: bounds. */
+function threshold({ points }: SolvedCandidate): ComparedValue {
+  const found = boostThreshold(points.toSorted((a, b) => a.engineSpeedRpm - b.engineSpeedRpm));
+  if (found === null) return NOT_KNOWN;
+  const bound = { found: null, below: 'at-most', never: 'at-least' } as const;
+  return { value: found.engineSpeedRpm, engineSpeedRpm: null, bound: bound[found.status] };
 }
 
 function ceilingPoints({ ceilings }: SolvedCandidate): OperatingPointSolved[] {
@@ -71,11 +96,14 @@ function extreme(
   return found;
 }
 
-/** Share of the engine speeds at which the goal has a point that crosses no limit; one that needs no compressor holds. */
+/**
+ * Share of the engine speeds at which the goal has a point that crosses no limit; one that needs no compressor holds, one that the exhaust
+ * does not drive up to the goal does not.
+ */
 function pointsHeld({ input, points }: SolvedCandidate): ComparedValue {
   if (points.length === 0) return NOT_KNOWN;
   const held = heldLimits(input, studyLimits(input, undefined));
-  const good = points.filter((p) => p.status === 'no-compression' || crossedLimit(p, held) === null);
+  const good = points.filter((p) => !isTurbineLimited(p) && crossedLimit(p, held) === null);
   return { value: good.length / points.length, engineSpeedRpm: null, bound: null };
 }
 

@@ -34,7 +34,10 @@ export interface ComparedValue {
   value: number | null;
   /** Where on the line it is. */
   engineSpeedRpm: number | null;
-  /** The value is only a bound: 'at-least' where no limit is crossed up to the highest altitude, 'at-most' where one is at the lowest. */
+  /**
+   * The value is only a bound: 'at-least' where no limit is crossed up to the highest altitude, or no engine speed holds the goal;
+   * 'at-most' where one is crossed at the lowest altitude, or the lowest engine speed holds it.
+   */
   bound: 'at-least' | 'at-most' | null;
 }
 
@@ -47,11 +50,11 @@ export interface ComparisonRow {
   b: ComparedValue;
   /** b - a in the row's SI unit; null where one of them is not known. */
   difference: number | null;
-  /** (b - a) / a where a share says something (powers); else null. */
+  /** (b - a) / a where a share says something (powers, air); else null. */
   relative: number | null;
   /** Differences up to this, in the row's SI unit, are no difference. */
   threshold: number;
-  /** 'estimate': the threshold is the band of a scaled map. */
+  /** 'estimate': the threshold is the band of a scaled map or of an estimated turbine. */
   thresholdFrom: 'usual' | 'estimate';
   verdict: Verdict;
 }
@@ -67,8 +70,33 @@ export interface Comparison {
   watch: readonly Finding[];
   /** Engine speeds at which both have a point. */
   commonSpeedsRpm: readonly number[];
-  /** Engine, air, path and goal are not the same: the numbers do not tell the candidates apart. */
+  /** Engine, air, path, exhaust and goal are not the same: the numbers do not tell the candidates apart. */
   differentInputs: boolean;
+  /** Whether a, and whether b, crosses a limit or misses a point: a finding of severity stop. */
+  stops: readonly [boolean, boolean];
+  /** The only one whose turbine is known: the other is computed as if its exhaust drove the goal. null: both or none. */
+  onlyTurbine: 'a' | 'b' | null;
+  sameBoost: SameBoost | null;
+}
+
+/**
+ * Both hold the same manifold pressure (within 0.1 %) with a known turbine. What one passes more is then its fuller cylinders (breathing)
+ * and its denser charge, and nothing else; power follows.
+ */
+export interface SameBoost {
+  /** Where the first one's power peaks among the engine speeds at which both hold the same. */
+  engineSpeedRpm: number;
+  /** Of the first one. */
+  manifoldPressurePa: number;
+  /** b over a, less 1. */
+  airGain: number;
+  powerGain: number;
+  /** Volumetric efficiency over the entered one, each. */
+  breathingA: number;
+  breathingB: number;
+  /** p3/p_m, each. */
+  backPressureA: number;
+  backPressureB: number;
 }
 
 export type ClaimBasis =

@@ -10,6 +10,10 @@ const NONE_HOLDS: Readonly<Record<LimitKey, string>> = {
   'manifold-pressure': 'The limit of manifold pressure is below what the engine draws without the compressor.',
   'brake-power': 'The power limit is below what the engine gives at the lowest boost.',
   'top-line': 'At no boost does the compressor stay below the top line of its map here.',
+  turbine: 'The exhaust drives no boost here: the engine gives this turbine too little gas.',
+  'back-pressure':
+    'At no boost does the back-pressure ratio stay under its limit here: the turbine swallows too little.',
+  'turbine-temperature': 'At no boost does the exhaust enter the turbine below its temperature limit here.',
 };
 
 /** Plain words for a cell without a ceiling. */

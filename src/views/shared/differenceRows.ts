@@ -26,12 +26,23 @@ export interface DifferenceRow {
   note: string;
 }
 
-type Kind = 'speeds-share' | 'power' | 'margin' | 'share' | 'temperature' | 'altitude';
+type Kind =
+  | 'speeds-share'
+  | 'power'
+  | 'margin'
+  | 'share'
+  | 'temperature'
+  | 'altitude'
+  | 'engine-speed'
+  | 'pressure-ratio'
+  | 'air-flow';
 
 const ROWS: Readonly<Record<ComparisonKey, { title: string; kind: Kind }>> = {
   'points-held': { title: 'Engine speeds that hold the goal', kind: 'speeds-share' },
   'power-at-goal': { title: 'Crank power at the goal', kind: 'power' },
+  'air-at-same-boost': { title: 'Air at the same boost', kind: 'air-flow' },
   'power-at-ceiling': { title: 'Crank power at the ceiling', kind: 'power' },
+  'boost-threshold': { title: 'Boost threshold', kind: 'engine-speed' },
   'speed-margin': { title: 'Least shaft-speed margin', kind: 'margin' },
   'surge-margin': { title: 'Least surge margin', kind: 'margin' },
   'choke-margin': { title: 'Least choke margin', kind: 'margin' },
@@ -39,8 +50,13 @@ const ROWS: Readonly<Record<ComparisonKey, { title: string; kind: Kind }>> = {
   'outlet-temperature': { title: 'Highest outlet temperature', kind: 'temperature' },
   'intake-temperature': { title: 'Highest intake temperature', kind: 'temperature' },
   'compressor-power': { title: 'Power the turbine must give', kind: 'power' },
+  'back-pressure-ratio': { title: 'Back-pressure ratio p3/p_m', kind: 'pressure-ratio' },
+  'gate-share': { title: 'Exhaust past the turbine', kind: 'share' },
   'altitude-held': { title: 'Holds the goal up to', kind: 'altitude' },
 };
+
+/** Rows of studies that take longer than a frame: they come when the inputs rest. */
+const STUDIES: ReadonlySet<ComparisonKey> = new Set(['power-at-ceiling', 'altitude-held']);
 
 const KEYS = Object.keys(ROWS) as ComparisonKey[];
 
@@ -52,11 +68,15 @@ const WORDS: Readonly<Record<DifferenceRow['verdict'], string>> = {
   pending: 'computing',
 };
 
-/** Every row there can be, always in the same order, so that nothing jumps; what is still being computed says so. */
+/**
+ * Every row there can be, always in the same order, so that nothing jumps; what is still being computed says so. Rows of the turbine are
+ * there when one of the two has one.
+ */
 export function differenceRows(comparison: Comparison, units: CompareUnits): readonly DifferenceRow[] {
-  return KEYS.map((key) => {
+  return KEYS.flatMap((key) => {
     const row = comparison.rows.find((candidate) => candidate.key === key);
-    return row === undefined ? pendingRow(key) : shownRow(row, units);
+    if (row !== undefined) return shownRow(row, units);
+    return STUDIES.has(key) ? pendingRow(key) : [];
   });
 }
 
@@ -98,13 +118,22 @@ export function valueWords(key: ComparisonKey, { value, bound }: ComparedValue, 
     case 'share':
       return showResult(value, kind, units.results);
     case 'temperature':
-      return showResult(value, 'temperature', units.results);
-    case 'altitude': {
-      const altitude = formatQuantity(value, 'altitude', units.altitude);
-      return bound === 'at-least' ? `over ${altitude}` : bound === 'at-most' ? `under ${altitude}` : altitude;
-    }
+    case 'pressure-ratio':
+    case 'air-flow':
+      return showResult(value, kind, units.results);
+    case 'engine-speed':
+      return bounded(showResult(toTens(value), kind, units.results), bound);
+    case 'altitude':
+      return bounded(formatQuantity(value, 'altitude', units.altitude), bound);
   }
 }
+
+function bounded(words: string, bound: ComparedValue['bound']): string {
+  return bound === null ? words : `${bound === 'at-least' ? 'over' : 'under'} ${words}`;
+}
+
+/** Nothing here is known to one revolution. */
+const toTens = (rpm: number) => Math.round(rpm / 10) * 10;
 
 /** The size of a difference with its unit and sign; '' where none is known or both are only bounds. */
 export function differenceWords(row: ComparisonRow, units: CompareUnits): string {
@@ -120,7 +149,11 @@ function amountWords(key: ComparisonKey, amount: number, units: CompareUnits): s
     case 'speeds-share':
       return points(amount, 0);
     case 'power':
-      return showResult(amount, 'power', units.results, { signed: true });
+    case 'pressure-ratio':
+    case 'air-flow':
+      return showResult(amount, kind, units.results, { signed: true });
+    case 'engine-speed':
+      return showResult(toTens(amount), kind, units.results, { signed: true });
     case 'margin':
     case 'share':
       return points(amount, 1);

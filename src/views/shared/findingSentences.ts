@@ -196,6 +196,15 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
     ),
   },
   'no-point-unreachable-goal': { say: noPoint(() => 'no manifold pressure gives the power asked for.') },
+  'no-point-turbine-too-weak': {
+    say: noPoint(() => 'the exhaust drives no boost that the map answers for.'),
+  },
+  'no-point-exhaust-blocked': {
+    say: noPoint(
+      () =>
+        'the turbine does not swallow the exhaust at any back-pressure that the engine can breathe against. Check its capacity and the exhaust loss.',
+    ),
+  },
   'no-point-no-efficiency': {
     say: noPoint(() => 'the map has no efficiency and none is assumed. Enter one with the candidate.'),
   },

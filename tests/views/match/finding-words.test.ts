@@ -57,6 +57,8 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'no-point-no-compression': demand,
   'no-point-inlet-exhausted': demand,
   'no-point-unreachable-goal': demand,
+  'no-point-turbine-too-weak': demand,
+  'no-point-exhaust-blocked': demand,
   'no-point-no-efficiency': demand,
   'no-point-bad-input': demand,
   'no-point-not-converged': demand,

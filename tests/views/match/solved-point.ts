@@ -31,6 +31,11 @@ export function solvedExample(changed: Partial<OperatingPointSolved> = {}): Oper
     surgeFlowDistance: null,
     chokeMargin: 0.152,
     injectorDuty: null,
+    turbineInletPressurePa: null,
+    backPressureRatio: null,
+    expansionRatio: null,
+    wastegateShare: null,
+    turbine: null,
     ...changed,
   };
 }

@@ -44,9 +44,7 @@ export function Summary({ summary, watch, name, most = Number.POSITIVE_INFINITY 
           </li>
         ))}
       </ul>
-      <p className={styles.note}>
-        Computed for full load in steady state. What the turbine side costs is not computed here.
-      </p>
+      <p className={styles.note}>{summary.note}</p>
     </section>
   );
 }

@@ -1,5 +1,6 @@
 import type { Comparison, ComparisonKey, ComparisonRow } from '../../../../store/index.ts';
-import { type CompareUnits, valueWords } from '../../../shared/differenceRows.ts';
+import { type CompareUnits, differenceWords, valueWords } from '../../../shared/differenceRows.ts';
+import { sameBoostWords } from './sameBoostWords.ts';
 
 /** What a customer is told: what is gained, what it costs. Short sentences, what weighs most first. */
 export interface Summary {
@@ -7,6 +8,8 @@ export interface Summary {
   headline: string;
   gained: readonly string[];
   costs: readonly string[];
+  /** What the numbers leave out. */
+  note: string;
 }
 
 interface Said {
@@ -37,6 +40,10 @@ const SENTENCES: Readonly<Record<ComparisonKey, Said>> = {
   'outlet-temperature': { better: 'Cooler air from the compressor', worse: 'Hotter air from the compressor' },
   'intake-temperature': { better: 'Cooler air to the engine', worse: 'Hotter air to the engine' },
   'compressor-power': { better: 'Asks the turbine for less', worse: 'Asks the turbine for more' },
+  'boost-threshold': { better: 'The boost comes earlier', worse: 'The boost comes later' },
+  'back-pressure-ratio': { better: 'Less back-pressure on the engine', worse: 'More back-pressure on the engine' },
+  'gate-share': { better: 'The turbine could take more', worse: 'The turbine has less in hand' },
+  'air-at-same-boost': { better: 'More air at the same boost', worse: 'Less air at the same boost' },
   'altitude-held': { better: 'Holds the goal higher up', worse: 'Holds the goal less far up' },
 };
 
@@ -46,23 +53,46 @@ export function summaryWords(comparison: Comparison, names: readonly [string, st
     const said = SENTENCES[key];
     const isBroken = verdict === 'worse' && said.broken !== undefined && (b.value ?? 0) < 0;
     const what = isBroken ? said.broken : said[verdict === 'better' ? 'better' : 'worse'];
-    return `${what}: ${valueWords(key, b, units)} against ${valueWords(key, a, units)}.`;
+    const why = key === 'air-at-same-boost' ? sameBoostWords(comparison.sameBoost, units) : '';
+    return `${what}: ${valueWords(key, b, units)} against ${valueWords(key, a, units)}.${why}`;
   };
   return {
-    headline: headline(comparison, names),
+    headline: headline(comparison, names, units),
     gained: comparison.gained.map(say),
     costs: comparison.costs.map(say),
+    note: noteWords(comparison, names),
   };
 }
 
-/** Better and worse counted; and first of all whether the proposed one holds the goal at all. */
-function headline({ gained, costs, watch, differentInputs }: Comparison, [a, b]: readonly [string, string]): string {
+/** Whether the proposed one holds the goal at all comes first, then better and worse counted, then when the boost comes. */
+function headline(comparison: Comparison, [a, b]: readonly [string, string], units: CompareUnits): string {
+  const { gained, costs, stops, differentInputs } = comparison;
   if (differentInputs)
-    return 'The two are not computed on the same engine, air and goal: their numbers do not tell them apart.';
-  const stops = watch.some(({ severity }) => severity === 'stop')
-    ? ' With this goal it crosses a limit: see below.'
-    : '';
-  return `${countedWords(gained.length, costs.length, a, b)}${stops}`;
+    return 'The two are not computed on the same engine, air, exhaust and goal: their numbers do not tell them apart.';
+  const crossed = stops[1] ? `With this goal ${b} crosses a limit${stops[0] ? `, as ${a} does` : ''}: see below. ` : '';
+  return `${crossed}${countedWords(gained.length, costs.length, a, b)}${thresholdWords(comparison, b, units)}`;
+}
+
+/** ' B holds the goal from 2,900 rpm up, 400 rpm later.'; '' where there is no difference. */
+function thresholdWords({ rows }: Comparison, name: string, units: CompareUnits): string {
+  const row = rows.find(({ key }) => key === 'boost-threshold');
+  if (row === undefined || row.difference === null || (row.verdict !== 'better' && row.verdict !== 'worse')) return '';
+  if (row.b.bound === 'at-least') return ` The exhaust does not drive ${name} up to the goal at any engine speed.`;
+  const from = row.b.bound === 'at-most' ? 'from the lowest engine speed' : `from ${valueWords(row.key, row.b, units)}`;
+  const less = differenceWords(row, units).replace(/^[+−-]/, '');
+  return ` ${name} holds the goal ${from} up, ${less} ${row.verdict === 'better' ? 'earlier' : 'later'}.`;
+}
+
+/** What the comparison does not know. */
+function noteWords({ rows, onlyTurbine }: Comparison, [a, b]: readonly [string, string]): string {
+  const known = 'Computed for full load in steady state.';
+  if (onlyTurbine !== null) {
+    const [one, other] = onlyTurbine === 'a' ? [a, b] : [b, a];
+    return `${known} Only the turbine of ${one} is known: ${other} is computed as if its exhaust drove the goal, without back-pressure.`;
+  }
+  return rows.some(({ key }) => key === 'boost-threshold')
+    ? known
+    : `${known} What the turbine side costs is not known here: no turbine is entered.`;
 }
 
 function countedWords(better: number, worse: number, a: string, b: string): string {
