@@ -36,8 +36,6 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 };
 /** Of these two the drawing may know the shape of the results, not how they come about. */
 const TYPES_ONLY: Readonly<Record<string, readonly string[]>> = { plot: ['compressor', 'match'] };
-/** The turbine is computed in a later version; its folder need not stand yet. */
-const NOT_YET = ['turbine'];
 const PURE = ['units', 'numerics', 'air', 'compressor', 'engine', 'turbine', 'match', 'build'];
 const PACKAGE_HOMES: Readonly<Record<string, readonly string[]>> = {
   idb: ['storage'],
@@ -123,7 +121,7 @@ describe('the import table', () => {
     const standing = readdirSync(join(ROOT, 'src'), { withFileTypes: true }).filter((e) => e.isDirectory());
     expect(standing.map((e) => e.name).filter((name) => MAY_IMPORT[name] === undefined)).toEqual([]);
     const empty = Object.keys(MAY_IMPORT).filter((name) => !sources.some((file) => folderOf(file.path) === name));
-    expect(empty.filter((name) => !NOT_YET.includes(name))).toEqual([]);
+    expect(empty).toEqual([]);
     expect(readdirSync(join(ROOT, 'src')).filter((name) => /\.\w+$/.test(name))).toEqual([]);
   });
 
@@ -131,7 +129,6 @@ describe('the import table', () => {
     const rows = readFileSync(join(ROOT, 'DEVELOPERS.md'), 'utf8').matchAll(/^\| `src\/(\w+)` *\|[^|]*\|([^|]*)\|/gm);
     const printed = Object.fromEntries([...rows].map((row) => [row[1] ?? '', foldersIn(row[2] ?? '')]));
     for (const [folder, allowed] of Object.entries(MAY_IMPORT)) {
-      if (NOT_YET.includes(folder)) continue;
       expect(printed[folder], folder).toEqual([...allowed].sort());
     }
   });

@@ -1,0 +1,20 @@
+/**
+ * The turbine side, SI inside. Whatever cannot be answered is null or a list of what is missing, never a number.
+ *
+ * - `nozzleFlowParameter(expansionRatio, gamma)`, `criticalExpansionRatio(gamma)`, `NozzleLaw`: the isentropic nozzle.
+ * - `fitCapacity(sheet)`: swallowing capacity (and efficiency) through the points of a sheet; `checkTurbineSheet` what stands against it.
+ * - `estimateCapacity(measurements)`: the same from wheel and housing, with its band.
+ * - `speedRatioEfficiency`, `spoutingVelocity`, `bladeSpeedRatio`, `TURBINE_DEFAULTS`: efficiency without points.
+ * - `estimatedInletTemperature(...)`: turbine inlet temperature from the engine's energy balance.
+ * - `exhaustLoss(loss, flow, density)`: pressure loss behind the turbine.
+ */
+export { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
+export { TURBINE_DEFAULTS } from './defaults.ts';
+export { type CapacityEstimate, estimateCapacity, type TurbineMeasurements } from './estimate-capacity.ts';
+export { exhaustLoss } from './exhaust-loss.ts';
+export { type CapacityFit, fitCapacity } from './fit-capacity.ts';
+export { estimatedInletTemperature, HEAT_LOSS_SHARE, type InletTemperatureInput } from './inlet-temperature.ts';
+export { criticalExpansionRatio, EXHAUST_NOZZLE, NozzleLaw, nozzleFlowParameter } from './nozzle.ts';
+export { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
+export { bladeSpeedRatio, speedRatioEfficiency, spoutingVelocity } from './speed-ratio.ts';
+export type * from './types.ts';
