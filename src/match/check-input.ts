@@ -41,8 +41,57 @@ function firstOf(...problems: readonly Problem[]): Problem {
 
 /** What is wrong with the input whatever the engine speed. */
 export function checkInput(input: MatchInput): Problem {
-  return firstOf(checkEngine(input), checkAir(input), checkPaths(input), checkCooler(input), checkLimits(input));
+  return firstOf(
+    checkEngine(input),
+    checkAir(input),
+    checkPaths(input),
+    checkCooler(input),
+    checkLimits(input),
+    checkTurbine(input),
+  );
 }
+
+function checkTurbine({ turbine }: MatchInput): Problem {
+  if (turbine === undefined) return null;
+  const { exhaustLoss, efficiency } = turbine;
+  return firstOf(
+    check('Exhaust loss', exhaustLoss.lossPa, ZERO_OR_MORE),
+    check('Flow at which the exhaust loss was measured', exhaustLoss.atMassFlowKgPerS, POSITIVE),
+    check('Density at which the exhaust loss was measured', exhaustLoss.atDensityKgPerM3, POSITIVE),
+    check('Mechanical efficiency of the turbo', turbine.mechanicalEfficiency, {
+      above: 0.2,
+      orEqual: true,
+      atMost: 1,
+      words: 'from 0.2 to 1',
+    }),
+    check('Back-pressure ratio at which volumetric efficiency was measured', turbine.measuredBackPressureRatio ?? 1, {
+      above: 0.2,
+      orEqual: true,
+      atMost: 5,
+      words: 'from 0.2 to 5',
+    }),
+    check('Factor on the capacity of the turbine', turbine.capacityFactor ?? 1, POSITIVE),
+    turbine.inletTemperatureK === undefined ? null : checkCurve('Turbine inlet temperature', turbine.inletTemperatureK),
+    efficiency.kind === 'sheet' && turbine.capacity.efficiency(2, 0) === null
+      ? 'The sheet of the turbine has no efficiencies: enter a number or a parabola over U/C0.'
+      : null,
+    efficiency.kind === 'number' ? check('Turbine efficiency', efficiency.value, EFFICIENCY) : null,
+    ...(efficiency.kind === 'speed-ratio'
+      ? [
+          check('Best turbine efficiency', efficiency.best, EFFICIENCY),
+          check('U/C0 of the best turbine efficiency', efficiency.optimum, {
+            above: 0.2,
+            orEqual: true,
+            atMost: 2,
+            words: 'from 0.2 to 2',
+          }),
+          check('Turbine wheel diameter', efficiency.wheelDiameterM, POSITIVE),
+        ]
+      : []),
+  );
+}
+
+const EFFICIENCY: Range = { above: 0.05, orEqual: true, atMost: 1, words: 'from 0.05 to 1' };
 
 function checkEngine({ engine }: MatchInput): Problem {
   if (FUELS[engine.fuel] === undefined) return 'Fuel is unknown: choose one of the list.';
@@ -161,6 +210,8 @@ function checkLimits(input: MatchInput): Problem {
     optional('Compressor outlet temperature limit', limits.compressorOutletTemperatureK, POSITIVE),
     optional('Manifold pressure limit', limits.manifoldPressurePa, POSITIVE),
     optional('Power limit', limits.brakePowerW, POSITIVE),
+    optional('Back-pressure ratio limit', limits.backPressureRatio, POSITIVE),
+    optional('Turbine inlet temperature limit', limits.turbineInletTemperatureK, POSITIVE),
   );
 }
 

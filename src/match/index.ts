@@ -2,6 +2,7 @@
  * The headless door: plain data in, plain data out, all SI; runs in Node and in a worker without a DOM.
  *
  * - `solveOperatingLine(input)`: a point or a named reason for every engine speed.
+ * - `lineParts(points, input)`: which part of the line the goal, the turbine or a limit holds.
  * - `findings(points, input)`: what there is to say about the line, worst first, as typed facts.
  * - `compareCandidates(a, b)`: the differences that matter, each better, worse or none; `checkClaim` holds a claimed gain against them.
  * - `solveCeilings(input, places)`: for every place and engine speed the highest boost at which every limit holds, and what binds;
@@ -13,8 +14,9 @@
  *   most; `startSpread` does it in steps.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
- * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would); back-pressure on
- * the engine, because no turbine is known yet: volumetric efficiency is that of the engine as it stands.
+ * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would). Without a turbine:
+ * whether the exhaust drives it, and what back-pressure does to the engine. With one: pulses (the turbine is in steady flow, twin scrolls
+ * added up), heat through housings and bearing, how much a wide-open gate passes, and bsfc, which does not change with back-pressure.
  */
 
 export { bladePassFrequency } from '../compressor/index.ts';
@@ -23,6 +25,7 @@ export { compareCandidates } from './compare/compare-candidates.ts';
 export { flowCapacity } from './compare/flow-capacity.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
 export { findings } from './findings/index.ts';
+export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { solveOperatingLine } from './operating-line.ts';
 export { shaftSpeedLimit } from './solved-point.ts';
 export { calibrationTable, roundedDown } from './studies/calibration-table.ts';

@@ -20,6 +20,8 @@ export interface LineModel {
   inletSpecificHeatJPerKgK: number;
   inletLossCoefficient: number;
   chargeLossCoefficient: number;
+  /** Of the exhaust system; 0 without a turbine. */
+  exhaustLossCoefficient: number;
   coolerDependsOnFlow: boolean;
   /** Wc = W flowFactor / p01 */
   flowFactor: number;
@@ -48,6 +50,7 @@ export function lineModel(input: MatchInput): LineModel | null {
     inletSpecificHeatJPerKgK: gas.specificHeat(inletTemperatureK),
     inletLossCoefficient: lossCoefficient(inletPath),
     chargeLossCoefficient: lossCoefficient(chargePath),
+    exhaustLossCoefficient: input.turbine === undefined ? 0 : lossCoefficient(input.turbine.exhaustLoss),
     coolerDependsOnFlow: dependsOnFlow(chargePath.cooler),
     flowFactor: speedFactor * pressurePa,
     speedFactor,

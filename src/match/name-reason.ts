@@ -73,7 +73,8 @@ export const REASON_MESSAGES: Readonly<Record<Exclude<NoPointReason, 'bad-input'
   'unreachable-goal': 'No manifold pressure reaches this goal: more of it only makes the charge hotter.',
   'no-efficiency':
     'The map gives no efficiency here: enter islands or efficiencies of points, or an assumed efficiency.',
-  'turbine-too-weak': 'The exhaust drives no boost that this map answers for: the turbine is too large, or the engine gives too little gas.',
+  'turbine-too-weak':
+    'The exhaust drives no boost that this map answers for: the turbine is too large, or the engine gives too little gas.',
   'exhaust-blocked':
     'The turbine does not swallow the exhaust of this engine at any back-pressure it can breathe against: check its capacity and the exhaust loss.',
   'not-converged': 'No steady point was found: the map jumps here; check its lines and islands with the audit.',

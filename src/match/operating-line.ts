@@ -1,9 +1,12 @@
 import { checkEngineSpeed, checkInput } from './check-input.ts';
+import { type DrivenHint, noHint, solveDriven } from './driven-loop.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
 import { type LineModel, lineModel } from './line-model.ts';
 import { type MapEdges, mapEdges, REASON_MESSAGES, sideOfMap } from './name-reason.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { solvedPoint } from './solved-point.ts';
+import { drivenPoint, solvedPoint } from './solved-point.ts';
 import { type SpeedModel, speedModel } from './speed-model.ts';
+import { solveShut } from './turbine-limited.ts';
 import type { MatchInput, OperatingPoint, OperatingPointMissing } from './types.ts';
 
 /**
@@ -21,21 +24,66 @@ export function solveOperatingLine(input: MatchInput): OperatingPoint[] {
   const line = lineModel(input);
   if (line === null) return input.engineSpeedsRpm.map((rpm) => badInput(rpm, 'Humidity is impossible: check it.'));
   const edges = once(() => mapEdges(input.compressor));
-  return input.engineSpeedsRpm.map((rpm) => pointAt(line, rpm, edges));
+  const hint = noHint();
+  return input.engineSpeedsRpm.map((rpm) => pointAt(line, rpm, edges, hint));
 }
 
-function pointAt(line: LineModel, engineSpeedRpm: number, edges: () => MapEdges): OperatingPoint {
+function pointAt(line: LineModel, engineSpeedRpm: number, edges: () => MapEdges, hint: DrivenHint): OperatingPoint {
   const problem = checkEngineSpeed(line.input, engineSpeedRpm);
   if (problem !== null) return badInput(engineSpeedRpm, problem);
-  const speed = speedModel(line, engineSpeedRpm);
-  if (speed === null) return badInput(engineSpeedRpm, 'A curve has no points: enter at least one.');
-  return solvePoint(line, speed, edges);
+  const made = speedModel(line, engineSpeedRpm);
+  return made.ok ? solvePoint(line, made.speed, edges, hint) : badInput(engineSpeedRpm, made.message);
 }
 
-/** The point of one engine speed whose input has been checked, or the named reason why there is none. */
-export function solvePoint(line: LineModel, speed: SpeedModel, edges: () => MapEdges): OperatingPoint {
+/**
+ * The point of one engine speed whose input has been checked, or the named reason why there is none.
+ * @param hint where the turbine's loop starts; left out: from nothing
+ */
+export function solvePoint(
+  line: LineModel,
+  speed: SpeedModel,
+  edges: () => MapEdges,
+  hint: DrivenHint = noHint(),
+): OperatingPoint {
+  if (speed.exhaust !== null) return solveWithTurbine(line, speed, speed.exhaust, edges, hint);
   const solution = solveSpeed(line, speed);
   return solution.ok ? solvedPoint(line, speed, solution) : missing(speed.engineSpeedRpm, solution, edges);
+}
+
+/**
+ * A manifold pressure as if the exhaust drove it: for studies that look for the highest one that it does.
+ * @param speed its goal a manifold pressure
+ * @returns the point, its gate share below 0 where the turbine would need more exhaust than there is; or the named reason
+ */
+export function solveAtPressure(line: LineModel, speed: SpeedModel, edges: () => MapEdges): OperatingPoint {
+  if (speed.exhaust === null) return solvePoint(line, speed, edges);
+  const driven = solveDriven(line, speed, speed.exhaust, 'gate', noHint());
+  if (!driven.ok) return missing(speed.engineSpeedRpm, driven, edges);
+  return drivenPoint(line, speed, speed.exhaust, driven, 'goal');
+}
+
+/** Reasons that the goal has no point for which a lower boost may still be one that the exhaust drives. */
+const MAY_BE_LOWER: ReadonlySet<string> = new Set(['off-map', 'unreachable-goal', 'not-converged', 'exhaust-blocked']);
+
+/** The goal where the gate holds it; else what the shut gate reaches. */
+function solveWithTurbine(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  edges: () => MapEdges,
+  hint: DrivenHint,
+): OperatingPoint {
+  hint.outletTemperatureK = 0;
+  const atGoal = solveDriven(line, speed, exhaust, 'gate', hint);
+  if (atGoal.ok && atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+  if (!atGoal.ok && !MAY_BE_LOWER.has(atGoal.reason)) return missing(speed.engineSpeedRpm, atGoal, edges);
+  const state = atGoal.ok ? atGoal.solution.state : atGoal.state;
+  // A power that no pressure reaches stopped the search somewhere: look from well above there.
+  const fromPa = state.manifoldPressurePa * (!atGoal.ok && atGoal.reason === 'unreachable-goal' ? 1.5 : 1);
+  const shut = solveShut(line, speed, exhaust, fromPa, atGoal.ok, hint);
+  if (shut !== null) return drivenPoint(line, speed, exhaust, shut, 'turbine');
+  const failed = atGoal.ok ? ({ ok: false, reason: 'turbine-too-weak', state } as const) : atGoal;
+  return missing(speed.engineSpeedRpm, failed, edges);
 }
 
 function missing(

@@ -1,14 +1,87 @@
 import { mapMargins } from '../compressor/index.ts';
 import { brakePower, fuelMassFlow, injectorDuty, torque, wheelPower } from '../engine/index.ts';
+import type { Driven } from './driven-loop.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
 import type { LineModel } from './line-model.ts';
 import type { SpeedSolution } from './solve-speed.ts';
 import type { SpeedModel } from './speed-model.ts';
-import type { OperatingPointSolved } from './types.ts';
+import type { OperatingPointSolved, TurbineState } from './types.ts';
 
 type Solution = Extract<SpeedSolution, { ok: true }>;
 
-/** Everything that a point reports, from the solved loop: powers, shaft speed and margins. */
+/** Everything that a point reports, from the solved loop without a turbine: powers, shaft speed and margins. */
 export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
+  return { ...compressorSide(line, speed, solution), ...NO_TURBINE };
+}
+
+/**
+ * The same with the turbine in balance.
+ * @param heldBy what holds the point: the gate, or the turbine at its end
+ */
+export function drivenPoint(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  driven: Driven,
+  heldBy: TurbineState['heldBy'],
+): OperatingPointSolved {
+  return {
+    ...compressorSide(line, speed, driven.solution),
+    turbineInletPressurePa: driven.inletPressurePa,
+    backPressureRatio: driven.backPressureRatio,
+    expansionRatio: driven.expansion.ratio,
+    wastegateShare: driven.wastegateShare,
+    turbine: turbineState(line, speed, exhaust, driven, heldBy),
+  };
+}
+
+const NO_TURBINE = {
+  turbineInletPressurePa: null,
+  backPressureRatio: null,
+  expansionRatio: null,
+  wastegateShare: null,
+  turbine: null,
+} as const;
+
+function turbineState(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  driven: Driven,
+  heldBy: TurbineState['heldBy'],
+): TurbineState {
+  const { expansion } = driven;
+  const { capacity } = exhaust.turbine;
+  const reducedSpeed = (driven.solution.correctedSpeedRpm * line.speedFactor) / exhaust.rootRT;
+  const { goal } = speed;
+  const { manifoldPressurePa, airMassFlowKgPerS } = driven.solution.state;
+  const reached =
+    goal.kind === 'pressure'
+      ? manifoldPressurePa / goal.manifoldPressurePa
+      : airMassFlowKgPerS / goal.airMassFlowKgPerS;
+  const outletEnthalpy = exhaust.enthalpyJPerKg - expansion.efficiency * expansion.isentropicDropJPerKg;
+  return {
+    heldBy,
+    reachedShare: heldBy === 'goal' ? 1 : reached,
+    inletTemperatureK: exhaust.temperatureK,
+    temperatureEstimated: exhaust.temperatureEstimated,
+    outletPressurePa: driven.outletPressurePa,
+    outletTemperatureK: exhaust.gas.temperatureAtEnthalpy(outletEnthalpy, exhaust.temperatureK) ?? exhaust.temperatureK,
+    massFlowKgPerS: expansion.massFlowKgPerS,
+    flowParameterM2: expansion.flowParameterM2,
+    reducedSpeed,
+    efficiency: expansion.efficiency,
+    speedRatio: expansion.speedRatio,
+    powerW: expansion.powerW,
+    choked: capacity.isChoked(expansion.ratio, reducedSpeed),
+    extended: capacity.isExtended(expansion.ratio, reducedSpeed),
+    breathingFactor: driven.breathingFactor,
+  };
+}
+
+type CompressorSide = Omit<OperatingPointSolved, keyof typeof NO_TURBINE>;
+
+function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): CompressorSide {
   const { input, gas, fuel } = line;
   const { state } = solution;
   const W = state.airMassFlowKgPerS;
@@ -38,11 +111,6 @@ export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Soluti
     torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
     compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
     injectorDuty: duty?.ok ? duty.duty : null,
-    turbineInletPressurePa: null,
-    backPressureRatio: null,
-    expansionRatio: null,
-    wastegateShare: null,
-    turbine: null,
     ...shaft(line, solution),
     ...mapMargins(input.compressor, solution.correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio),
   };

@@ -27,10 +27,15 @@ export function solveCrossings(study: MatchInput, held: HeldLimits, range: Altit
   });
 }
 
-/** The lowest of the crossings, or null where every engine speed holds. */
+/**
+ * The lowest of the crossings, or null where every engine speed holds. The lowest engine speeds, at which the exhaust does not drive the
+ * goal at any altitude, are below the boost threshold and say nothing about the altitude: they are passed over.
+ */
 export function firstCrossing(crossings: readonly AltitudeCrossing[]): AltitudeCrossing | null {
+  const rising = crossings.toSorted((a, b) => a.engineSpeedRpm - b.engineSpeedRpm);
+  const held = rising.findIndex(({ status, limit }) => status !== 'from-lowest' || limit !== 'turbine');
   let first: AltitudeCrossing | null = null;
-  for (const crossing of crossings) {
+  for (const crossing of held === -1 ? rising : rising.slice(held)) {
     if (crossing.altitudeM === null) continue;
     if (first?.altitudeM == null || crossing.altitudeM < first.altitudeM) first = crossing;
   }

@@ -1,13 +1,14 @@
 import { mapMargins } from '../../compressor/index.ts';
 import { brakePower, fuelMassFlow } from '../../engine/index.ts';
+import { type Driven, type DrivenHint, type DrivenTolerance, noHint, solveDriven } from '../driven-loop.ts';
 import { gasState } from '../gas-state.ts';
 import { type LineModel, outletTemperature } from '../line-model.ts';
 import type { MapEdges } from '../name-reason.ts';
-import { solvePoint } from '../operating-line.ts';
+import { solveAtPressure } from '../operating-line.ts';
 import { solveWarm, type WarmSolution } from '../solve-warm.ts';
 import type { SpeedModel } from '../speed-model.ts';
 import type { OperatingPoint } from '../types.ts';
-import { type HeldLimits, leastSlack, type Slacks, slacksOf } from './limit-slacks.ts';
+import { type DrivenLimits, type HeldLimits, leastSlack, limited, type Slacks, slacksOf } from './limit-slacks.ts';
 
 /** A manifold pressure tried; no slacks where there is no operating point. */
 export interface PathSample {
@@ -31,14 +32,16 @@ export class BoostPath {
   readonly #speed: SpeedModel;
   readonly #held: HeldLimits;
   readonly #edges: () => MapEdges;
-  readonly #tolerance: number;
+  readonly #tolerance: DrivenTolerance;
+  readonly #hint: DrivenHint = noHint();
   /** The two last solved pressures and outlet temperatures: neighbours to extrapolate from. */
   #last: { pressurePa: number; temperatureK: number } | null = null;
   #beforeLast: { pressurePa: number; temperatureK: number } | null = null;
 
   /** @param tolerance of the quick solver, relative */
   constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges, tolerance = 1e-9) {
-    this.#tolerance = tolerance;
+    // Back-pressure moves the air flow by a tenth of its own share: a hundred times coarser is as good.
+    this.#tolerance = { temperature: tolerance, backPressure: Math.min(1e-6, 100 * tolerance), nearOnly: true };
     this.#line = line;
     this.#speed = speed;
     this.#held = held;
@@ -46,9 +49,10 @@ export class BoostPath {
   }
 
   /** Starts the next search from an outlet temperature that a like path had at a pressure. */
-  startFrom(pressurePa: number, temperatureK: number): void {
+  startFrom(pressurePa: number, temperatureK: number, backPressureRatio?: number): void {
     this.#last = { pressurePa, temperatureK };
     this.#beforeLast = null;
+    if (backPressureRatio !== undefined) this.#hint.backPressureRatio = backPressureRatio;
   }
 
   #at(manifoldPressurePa: number): SpeedModel {
@@ -57,47 +61,55 @@ export class BoostPath {
 
   /** Slacks at a pressure, by the quick solver from the neighbours that were solved before. */
   quick(pressurePa: number): PathSample {
-    const solution = this.#warm(pressurePa);
-    if (solution === null) return { pressurePa, slacks: null };
+    const found = this.#near(pressurePa);
+    if (found === null) return { pressurePa, slacks: null };
     this.#beforeLast = this.#last;
-    this.#last = { pressurePa, temperatureK: solution.state.outletTemperatureK };
-    return { pressurePa, slacks: this.#slacks(solution) };
+    this.#last = { pressurePa, temperatureK: found.solution.state.outletTemperatureK };
+    return { pressurePa, slacks: this.#slacks(found.solution, found.driven) };
   }
 
   /** The same by the whole solve of the operating line. */
   exact(pressurePa: number): PathSample {
     const point = this.point(pressurePa);
-    return { pressurePa, slacks: point.status === 'ok' ? slacksOf(point, this.#held) : null };
+    return { pressurePa, slacks: this.slacks(point) };
   }
 
-  /** The operating point exactly as `solveOperatingLine` gives it for this manifold pressure. */
+  /**
+   * The operating point exactly as `solveOperatingLine` gives it for this manifold pressure; where the exhaust does not drive it, what it
+   * would be if it did, its gate share below 0.
+   */
   point(pressurePa: number): OperatingPoint {
-    return solvePoint(this.#line, this.#at(pressurePa), this.#edges);
+    return solveAtPressure(this.#line, this.#at(pressurePa), this.#edges);
   }
 
   slacks(point: OperatingPoint): Slacks | null {
-    return point.status === 'ok' ? slacksOf(point, this.#held) : null;
+    return point.status === 'ok' ? slacksOf(limited(point), this.#held) : null;
   }
 
-  #warm(pressurePa: number): WarmSolution | null {
+  #near(pressurePa: number): { solution: WarmSolution; driven: Driven | null } | null {
     const speed = this.#at(pressurePa);
     const near = this.#extrapolated(pressurePa);
-    const found = near === null ? null : solveWarm(this.#line, speed, near, this.#tolerance);
+    const found = near === null ? null : this.#from(speed, near);
     if (found !== null) return found;
     for (const efficiency of COLD_STARTS) {
       const first = gasState(this.#line, speed, this.#line.inletTemperatureK);
       if (!(first.pressureRatio > 1)) return null;
       const hot = outletTemperature(this.#line, first.pressureRatio, efficiency);
       const { pressureRatio } = gasState(this.#line, speed, hot);
-      const cold = solveWarm(
-        this.#line,
-        speed,
-        outletTemperature(this.#line, pressureRatio, efficiency),
-        this.#tolerance,
-      );
+      const cold = this.#from(speed, outletTemperature(this.#line, pressureRatio, efficiency));
       if (cold !== null) return cold;
     }
     return null;
+  }
+
+  #from(speed: SpeedModel, guessK: number): { solution: WarmSolution; driven: Driven | null } | null {
+    if (speed.exhaust === null) {
+      const solution = solveWarm(this.#line, speed, guessK, this.#tolerance.temperature);
+      return solution === null ? null : { solution, driven: null };
+    }
+    this.#hint.outletTemperatureK = guessK;
+    const driven = solveDriven(this.#line, speed, speed.exhaust, 'gate', this.#hint, this.#tolerance);
+    return driven.ok ? { solution: driven.solution, driven } : null;
   }
 
   #extrapolated(pressurePa: number): number | null {
@@ -113,7 +125,7 @@ export class BoostPath {
     return last.temperatureK + slope * (pressurePa - last.pressurePa);
   }
 
-  #slacks(solution: WarmSolution): Slacks {
+  #slacks(solution: WarmSolution, driven: Driven | null): Slacks {
     const { state, surface, correctedSpeedRpm } = solution;
     const line = this.#line;
     const fuel = fuelMassFlow(
@@ -137,8 +149,16 @@ export class BoostPath {
         compressorOutletTemperatureK: state.outletTemperatureK,
         manifoldPressurePa: state.manifoldPressurePa,
         brakePowerW: brakePower(fuel, this.#speed.bsfcKgPerJ),
+        driven: this.#drivenLimits(driven),
       },
       this.#held,
     );
+  }
+
+  #drivenLimits(driven: Driven | null): DrivenLimits | null {
+    const { exhaust } = this.#speed;
+    if (driven === null || exhaust === null) return null;
+    const { wastegateShare, backPressureRatio } = driven;
+    return { wastegateShare, reachedShare: 1, backPressureRatio, inletTemperatureK: exhaust.temperatureK };
   }
 }

@@ -1,5 +1,6 @@
 import { normalProbability, normalQuantile, SobolPoints } from '../../numerics/index.ts';
 import type { Curve } from '../../numerics/types.ts';
+import type { TurbineInput } from '../../turbine/types.ts';
 import type { MatchInput } from '../types.ts';
 import { perturbedSurface } from './perturbed-surface.ts';
 import { inputAt } from './places.ts';
@@ -85,7 +86,18 @@ function possible(input: MatchInput): Readonly<Record<ToleranceKey, Bounds>> {
     ambientPressure: ABOVE_NOTHING,
     inletLoss: [-1, Number.POSITIVE_INFINITY],
     chargeLoss: [-1, Number.POSITIVE_INFINITY],
+    turbineCapacity: ABOVE_NOTHING,
+    turbineEfficiency: turbineEfficiencyRoom(input),
+    turbineInletTemperature: FREE,
+    exhaustLoss: [-1, Number.POSITIVE_INFINITY],
   };
+}
+
+/** What keeps an efficiency that is entered as a number above nothing and at most 1. */
+function turbineEfficiencyRoom({ turbine }: MatchInput): Bounds {
+  if (turbine === undefined || turbine.efficiency.kind === 'sheet') return [-0.5, 0.5];
+  const value = turbine.efficiency.kind === 'number' ? turbine.efficiency.value : turbine.efficiency.best;
+  return [0.05 - value, 1 - value];
 }
 
 function scaled(curve: Curve, factor: number): Curve {
@@ -115,11 +127,23 @@ function perturbed(nominal: MatchInput, d: Readonly<Record<ToleranceKey, number>
       cooler: shiftedCooler(chargePath.cooler, d.coolerEffectiveness),
     },
     assumedEfficiency: input.assumedEfficiency === undefined ? undefined : input.assumedEfficiency + d.mapEfficiency,
+    turbine: input.turbine === undefined ? undefined : perturbedTurbine(input.turbine, d),
     compressor: perturbedSurface(input.compressor, {
       flow: 1 + d.mapFlow,
       pressureRatio: 1 + d.mapPressureRatio,
       efficiency: d.mapEfficiency,
     }),
+  };
+}
+
+function perturbedTurbine(turbine: TurbineInput, d: Readonly<Record<ToleranceKey, number>>): TurbineInput {
+  const { exhaustLoss } = turbine;
+  return {
+    ...turbine,
+    capacityFactor: (turbine.capacityFactor ?? 1) * (1 + d.turbineCapacity),
+    efficiencyShift: (turbine.efficiencyShift ?? 0) + d.turbineEfficiency,
+    inletTemperatureShiftK: (turbine.inletTemperatureShiftK ?? 0) + d.turbineInletTemperature,
+    exhaustLoss: { ...exhaustLoss, lossPa: exhaustLoss.lossPa * (1 + d.exhaustLoss) },
   };
 }
 

@@ -6,6 +6,8 @@ import { leastSlack } from './limit-slacks.ts';
 export interface CeilingStart {
   pressurePa: number;
   temperatureK: number;
+  /** Left out: no turbine is known. */
+  backPressureRatio?: number | undefined;
   /** Change of the least slack with pressure, 1/Pa, below 0. null: no slope is known, search anew each time. */
   slopePerPa: number | null;
 }
@@ -45,7 +47,7 @@ function stepped(
   share: number,
   limitPa: number,
 ): number | null {
-  path.startFrom(start.pressurePa, start.temperatureK);
+  path.startFrom(start.pressurePa, start.temperatureK, start.backPressureRatio);
   let p = Math.min(limitPa, start.pressurePa * share);
   let slope = slopePerPa;
   let before: { p: number; slack: number } | null = null;

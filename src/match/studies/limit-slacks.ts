@@ -11,6 +11,9 @@ export const LIMIT_KEYS: readonly LimitKey[] = [
   'manifold-pressure',
   'brake-power',
   'top-line',
+  'turbine',
+  'back-pressure',
+  'turbine-temperature',
 ];
 
 /** How far each limit is from being reached, as a share, in the order of LIMIT_KEYS: below 0 it is crossed; Infinity: not chosen. */
@@ -27,7 +30,20 @@ export type Limited = Pick<
   | 'compressorOutletTemperatureK'
   | 'manifoldPressurePa'
   | 'brakePowerW'
->;
+> & {
+  /** null: no turbine is known, and its limits do not count. */
+  driven: DrivenLimits | null;
+};
+
+/** What the turbine's limits read of a point. */
+export interface DrivenLimits {
+  /** Below 0: the turbine would need more exhaust than there is. */
+  wastegateShare: number;
+  /** 1 where the goal is held. */
+  reachedShare: number;
+  backPressureRatio: number;
+  inletTemperatureK: number;
+}
 
 /** The limits of a study with the numbers that a point is held against. */
 export interface HeldLimits {
@@ -38,6 +54,8 @@ export interface HeldLimits {
   manifoldPressurePa: number;
   brakePowerW: number;
   correctedSpeedRpm: number;
+  backPressureRatio: number;
+  turbineInletTemperatureK: number;
 }
 
 /** The input's own limits where none are given for the study; without a maximum shaft speed the one on the map's sheet. */
@@ -58,6 +76,8 @@ export function heldLimits(input: MatchInput, limits: StudyLimits): HeldLimits {
     manifoldPressurePa: limits.manifoldPressurePa ?? none,
     brakePowerW: limits.brakePowerW ?? none,
     correctedSpeedRpm: limits.stayBelowTopLine === true ? input.compressor.highestLineRpm : none,
+    backPressureRatio: limits.backPressureRatio ?? none,
+    turbineInletTemperatureK: limits.turbineInletTemperatureK ?? none,
   };
 }
 
@@ -70,7 +90,28 @@ export function slacksOf(point: Limited, held: HeldLimits): Slacks {
     1 - point.manifoldPressurePa / held.manifoldPressurePa,
     1 - point.brakePowerW / held.brakePowerW,
     1 - point.correctedSpeedRpm / held.correctedSpeedRpm,
+    ...turbineSlacks(point.driven, held),
   ];
+}
+
+const NO_TURBINE: Slacks = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+
+function turbineSlacks(driven: DrivenLimits | null, held: HeldLimits): Slacks {
+  if (driven === null) return NO_TURBINE;
+  return [
+    // With the gate shut short of the goal: by how much it is missed. Both are 0 where the gate just shuts.
+    driven.reachedShare < 1 ? driven.reachedShare - 1 : driven.wastegateShare,
+    1 - driven.backPressureRatio / held.backPressureRatio,
+    1 - driven.inletTemperatureK / held.turbineInletTemperatureK,
+  ];
+}
+
+/** What the limits read of an operating point. */
+export function limited(point: OperatingPointSolved): Limited {
+  const { turbine, wastegateShare, backPressureRatio } = point;
+  if (turbine === null || wastegateShare === null || backPressureRatio === null) return { ...point, driven: null };
+  const { reachedShare, inletTemperatureK } = turbine;
+  return { ...point, driven: { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK } };
 }
 
 /** What the map calls beyond its edge is beyond it, also where the margin, measured along the speed line, is a hair above 0. */

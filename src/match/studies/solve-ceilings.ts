@@ -66,8 +66,10 @@ function ceilingsAt(
   const held = heldLimits(input, limits);
   return engineSpeedsRpm.map((rpm) => {
     const wrong = checkEngineSpeed(input, rpm);
-    const speed = wrong === null ? speedModel(line, rpm) : null;
-    if (speed === null) return badCeiling(rpm, wrong ?? 'A curve has no points: enter at least one.');
+    if (wrong !== null) return badCeiling(rpm, wrong);
+    const made = speedModel(line, rpm);
+    if (!made.ok) return badCeiling(rpm, made.message);
+    const { speed } = made;
     const path = new BoostPath(line, speed, held, edges);
     const range = pressureRange(line, speed, reach());
     return ceilingOf(path, rpm, range, held.manifoldPressurePa, input.ambient.pressurePa);

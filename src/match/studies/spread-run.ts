@@ -1,10 +1,13 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
+import { type Driven, type DrivenHint, type DrivenTolerance, noHint, solveDriven } from '../driven-loop.ts';
+import type { ExhaustModel } from '../exhaust-model.ts';
 import { type LineModel, lineModel } from '../line-model.ts';
 import { mapEdges } from '../name-reason.ts';
 import { once, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-warm.ts';
-import { solvedPoint } from '../solved-point.ts';
+import { drivenPoint, solvedPoint } from '../solved-point.ts';
 import { type SpeedModel, speedModel } from '../speed-model.ts';
+import { solveShutNear } from '../turbine-limited.ts';
 import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { BoostPath } from './boost-path.ts';
 import { SampleDrawer } from './draw-sample.ts';
@@ -95,12 +98,14 @@ export class SpreadRun {
     let ceilingShare = 1;
     for (const [k, rpm] of engineSpeedsRpm.entries()) {
       const wrong = problem ?? checkEngineSpeed(input, rpm);
-      const speed = wrong === null && line !== null ? speedModel(line, rpm) : null;
-      if (line === null || speed === null) {
-        const message = wrong ?? 'A number is missing or impossible.';
+      const made = wrong === null && line !== null ? speedModel(line, rpm) : null;
+      if (line === null || !made?.ok) {
+        const refused = made?.ok === false ? made.message : null;
+        const message = wrong ?? refused ?? 'A number is missing or impossible.';
         this.records[k]!.add(sample, { engineSpeedRpm: rpm, status: 'bad-input', message }, this.#held);
         continue;
       }
+      const { speed } = made;
       const nominal = this.nominal[k]!;
       const point = warmPoint(line, speed, nominal, riseShare) ?? solvePoint(line, speed, edges);
       if (point.status === 'ok' && nominal.status === 'ok') riseShare = riseOf(point) / riseOf(nominal);
@@ -131,8 +136,44 @@ function warmPoint(
 ): OperatingPoint | null {
   if (nominal.status !== 'ok') return null;
   const guessK = line.inletTemperatureK + riseOf(nominal) * riseShare;
+  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, guessK);
   const solution = solveWarm(line, speed, guessK, CLOSE_ENOUGH);
   return solution === null ? null : solvedPoint(line, speed, solution);
+}
+
+/** Back-pressure moves the air flow by a tenth of its own share. */
+const NEAR: DrivenTolerance = { temperature: CLOSE_ENOUGH, backPressure: 1e-6, nearOnly: true };
+
+function warmDriven(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  nominal: OperatingPointSolved,
+  guessK: number,
+): OperatingPoint | null {
+  const hint: DrivenHint = {
+    ...noHint(),
+    outletTemperatureK: guessK,
+    backPressureRatio: nominal.backPressureRatio ?? 1,
+    expansionRatio: nominal.expansionRatio ?? 1.5,
+  };
+  if (nominal.turbine?.heldBy === 'turbine') {
+    const shut = solveShutNear(line, speed, exhaust, nominal.manifoldPressurePa, hint, NEAR);
+    if (shut === null) return null;
+    if (!reachesGoal(speed, shut)) return drivenPoint(line, speed, exhaust, shut, 'turbine');
+  }
+  const atGoal = solveDriven(line, speed, exhaust, 'gate', hint, NEAR);
+  if (!atGoal.ok) return null;
+  if (atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+  const fromPa = atGoal.solution.state.manifoldPressurePa;
+  const shut = solveShutNear(line, speed, exhaust, fromPa * (1 + 0.5 * atGoal.wastegateShare), hint, NEAR);
+  return shut === null || reachesGoal(speed, shut) ? null : drivenPoint(line, speed, exhaust, shut, 'turbine');
+}
+
+function reachesGoal({ goal }: SpeedModel, { solution: { state } }: Driven): boolean {
+  return goal.kind === 'pressure'
+    ? state.manifoldPressurePa >= goal.manifoldPressurePa
+    : state.airMassFlowKgPerS >= goal.airMassFlowKgPerS;
 }
 
 /** Share by which the pressure is raised to see how the slack falls. */
@@ -143,9 +184,9 @@ function ceilingStarts(input: MatchInput, ceilings: readonly Ceiling[], held: He
   if (line === null) return ceilings.map(() => null);
   const edges = once(() => mapEdges(input.compressor));
   return ceilings.map((ceiling) => {
-    const speed = ceiling.status === 'ok' ? speedModel(line, ceiling.engineSpeedRpm) : null;
-    if (ceiling.status !== 'ok' || speed === null) return null;
-    const path = new BoostPath(line, speed, held, edges);
+    const made = ceiling.status === 'ok' ? speedModel(line, ceiling.engineSpeedRpm) : null;
+    if (ceiling.status !== 'ok' || !made?.ok) return null;
+    const path = new BoostPath(line, made.speed, held, edges);
     const here = path.exact(ceiling.manifoldPressurePa);
     const above = path.exact(ceiling.manifoldPressurePa * (1 + RAISE));
     const slopePerPa =
@@ -155,6 +196,7 @@ function ceilingStarts(input: MatchInput, ceilings: readonly Ceiling[], held: He
     return {
       pressurePa: ceiling.manifoldPressurePa,
       temperatureK: ceiling.point.compressorOutletTemperatureK,
+      backPressureRatio: ceiling.point.backPressureRatio ?? undefined,
       slopePerPa,
     };
   });

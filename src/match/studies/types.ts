@@ -240,7 +240,10 @@ export type SpreadOutput =
   | 'brakePowerW'
   | 'speedMargin'
   | 'surgeMargin'
-  | 'chokeMargin';
+  | 'chokeMargin'
+  | 'turbineInletPressurePa'
+  | 'backPressureRatio'
+  | 'wastegateShare';
 
 /** 80 of 100 samples lie between p10 and p90. */
 export interface Band {

@@ -1,0 +1,187 @@
+import { findRoot } from '../numerics/index.ts';
+import { speedRatioEfficiency } from '../turbine/index.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
+
+/** The turbine at an expansion, its outlet pressure and shaft speed given. */
+export interface Expansion {
+  /** p03/p4 */
+  ratio: number;
+  /** h03 - h04s, J/kg */
+  isentropicDropJPerKg: number;
+  massFlowKgPerS: number;
+  flowParameterM2: number;
+  efficiency: number;
+  /** U/C0; null without the wheel's diameter. */
+  speedRatio: number | null;
+  /** Gas power given to the shaft, W. */
+  powerW: number;
+}
+
+/** No exhaust is expanded further: far beyond any turbine, near the end of the gas polynomials. */
+const COLDEST_OUTLET_K = 205;
+const LARGEST_RATIO = 200;
+const MOST_STEPS = 24;
+
+/**
+ * The expansion to an isentropic outlet temperature. With that temperature as the unknown, neither entropy nor enthalpy has to be
+ * inverted.
+ */
+function expansionTo(
+  exhaust: ExhaustModel,
+  outletPressurePa: number,
+  shaftSpeedRpm: number,
+  isentropicOutletK: number,
+): Expansion {
+  const { gas } = exhaust;
+  const ratio = Math.exp((exhaust.entropyJPerKgK - gas.entropyFunction(isentropicOutletK)) / gas.gasConstant);
+  return expanded(
+    exhaust,
+    outletPressurePa,
+    shaftSpeedRpm,
+    ratio,
+    exhaust.enthalpyJPerKg - gas.enthalpy(isentropicOutletK),
+  );
+}
+
+function expanded(
+  exhaust: ExhaustModel,
+  outletPressurePa: number,
+  shaftSpeedRpm: number,
+  ratio: number,
+  isentropicDropJPerKg: number,
+): Expansion {
+  const { turbine, rootRT } = exhaust;
+  const reducedSpeed = shaftSpeedRpm / rootRT;
+  const flowParameterM2 = turbine.capacity.flowParameter(ratio, reducedSpeed) * (turbine.capacityFactor ?? 1);
+  const massFlowKgPerS = (flowParameterM2 * ratio * outletPressurePa) / rootRT;
+  const speedRatio = speedRatioOf(exhaust, shaftSpeedRpm, isentropicDropJPerKg);
+  const efficiency = efficiencyAt(exhaust, ratio, reducedSpeed, speedRatio);
+  return {
+    ratio,
+    isentropicDropJPerKg,
+    massFlowKgPerS,
+    flowParameterM2,
+    efficiency,
+    speedRatio,
+    powerW: massFlowKgPerS * isentropicDropJPerKg * efficiency,
+  };
+}
+
+/** U/C0 with C0 = sqrt(2 (h03 - h04s)); null without the wheel, Infinity without an expansion. */
+function speedRatioOf(exhaust: ExhaustModel, shaftSpeedRpm: number, dropJPerKg: number): number | null {
+  const { efficiency } = exhaust.turbine;
+  if (efficiency.kind !== 'speed-ratio') return null;
+  const tipSpeed = (Math.PI * efficiency.wheelDiameterM * shaftSpeedRpm) / 60;
+  return tipSpeed / Math.sqrt(2 * Math.max(0, dropJPerKg));
+}
+
+function efficiencyAt(
+  { turbine }: ExhaustModel,
+  ratio: number,
+  reducedSpeed: number,
+  speedRatio: number | null,
+): number {
+  const { efficiency, efficiencyShift = 0 } = turbine;
+  switch (efficiency.kind) {
+    case 'number':
+      return efficiency.value + efficiencyShift;
+    case 'sheet':
+      return (turbine.capacity.efficiency(ratio, reducedSpeed) ?? Number.NaN) + efficiencyShift;
+    case 'speed-ratio':
+      return speedRatioEfficiency(efficiency.best, efficiency.optimum, speedRatio ?? Number.NaN) + efficiencyShift;
+  }
+}
+
+/**
+ * The expansion that gives the shaft a power: found by a secant on logarithms, in which power over temperature drop is nearly a straight
+ * line; where that does not settle, bracketed.
+ *
+ * @param powerW gas power, above 0
+ * @param guessDropK isentropic temperature drop to start from
+ * @returns null where no expansion gives that much
+ */
+export function expansionForPower(
+  exhaust: ExhaustModel,
+  outletPressurePa: number,
+  shaftSpeedRpm: number,
+  powerW: number,
+  guessDropK: number,
+): Expansion | null {
+  const T3 = exhaust.temperatureK;
+  const largest = T3 - COLDEST_OUTLET_K;
+  const at = (dropK: number) => expansionTo(exhaust, outletPressurePa, shaftSpeedRpm, T3 - dropK);
+  let drop = Math.min(0.9 * largest, Math.max(1e-3, guessDropK));
+  let lastX = Number.NaN;
+  let lastY = Number.NaN;
+  for (let i = 0; i < MOST_STEPS; i++) {
+    const here = at(drop);
+    if (!(here.powerW > 0)) {
+      // Past twice the best U/C0 the wheel only churns: it takes a larger drop.
+      drop = Math.min(largest, drop * 2);
+      if (drop >= largest) break;
+      continue;
+    }
+    const x = Math.log(drop);
+    const y = Math.log(here.powerW / powerW);
+    if (Math.abs(y) < 1e-12) return here;
+    const slope = (y - lastY) / (x - lastX);
+    const step = Number.isFinite(slope) && slope > 0.3 ? y / slope : y / 1.4;
+    if (Math.abs(step) < 1e-14) return here;
+    lastX = x;
+    lastY = y;
+    const next = Math.exp(x - Math.min(2, Math.max(-2, step)));
+    if (next >= largest) break;
+    drop = next;
+  }
+  const root = findRoot((dropK) => at(dropK).powerW / powerW - 1, 1e-6, largest, { fTolerance: 1e-12 });
+  if (!root.ok) return null;
+  const found = at(root.value);
+  return Math.abs(found.powerW / powerW - 1) < 1e-8 ? found : null;
+}
+
+/**
+ * The expansion at which the turbine swallows a flow.
+ * @param guessRatio to start from, above 1
+ * @returns null where it does not swallow it below an expansion ratio of 200
+ */
+export function expansionForFlow(
+  exhaust: ExhaustModel,
+  outletPressurePa: number,
+  shaftSpeedRpm: number,
+  massFlowKgPerS: number,
+  guessRatio: number,
+): Expansion | null {
+  const { turbine, rootRT, gas } = exhaust;
+  const reducedSpeed = shaftSpeedRpm / rootRT;
+  const wanted = (massFlowKgPerS * rootRT) / (outletPressurePa * (turbine.capacityFactor ?? 1));
+  const excess = (ratio: number) => Math.log((turbine.capacity.flowParameter(ratio, reducedSpeed) * ratio) / wanted);
+  const ratio = ratioWhere(excess, guessRatio);
+  if (ratio === null) return null;
+  const entropy = exhaust.entropyJPerKgK - gas.gasConstant * Math.log(ratio);
+  const guessK = exhaust.temperatureK * ratio ** (exhaust.breathing.inverseGamma - 1);
+  const outletK = gas.temperatureAtEntropyFunction(entropy, guessK);
+  if (outletK === null) return null;
+  return expanded(exhaust, outletPressurePa, shaftSpeedRpm, ratio, exhaust.enthalpyJPerKg - gas.enthalpy(outletK));
+}
+
+/** Secant over ln(ln ratio), in which the logarithm of the flow is nearly straight; bracketed where it does not settle. */
+function ratioWhere(excess: (ratio: number) => number, guessRatio: number): number | null {
+  const ratioAt = (x: number) => Math.exp(Math.exp(x));
+  let x = Math.log(Math.log(Math.min(50, Math.max(1 + 1e-6, guessRatio))));
+  let lastX = Number.NaN;
+  let lastY = Number.NaN;
+  for (let i = 0; i < MOST_STEPS; i++) {
+    const y = excess(ratioAt(x));
+    if (Math.abs(y) < 1e-13) return ratioAt(x);
+    if (!Number.isFinite(y)) break;
+    const slope = (y - lastY) / (x - lastX);
+    const step = Number.isFinite(slope) && slope > 0.2 ? y / slope : y / 0.8;
+    if (Math.abs(step) < 1e-14) return ratioAt(x);
+    lastX = x;
+    lastY = y;
+    x -= Math.min(1.5, Math.max(-1.5, step));
+    if (ratioAt(x) > LARGEST_RATIO) break;
+  }
+  const root = findRoot(excess, 1 + 1e-12, LARGEST_RATIO, { fTolerance: 1e-13 });
+  return root.ok && Math.abs(excess(root.value)) < 1e-8 ? root.value : null;
+}

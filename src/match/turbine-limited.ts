@@ -1,0 +1,142 @@
+import { findRoot } from '../numerics/index.ts';
+import { type Driven, type DrivenHint, type DrivenTolerance, EXACT, solveDriven } from './driven-loop.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
+import { gasState } from './gas-state.ts';
+import type { LineModel } from './line-model.ts';
+import type { SpeedModel } from './speed-model.ts';
+
+/** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
+const SCAN = [0.97, 0.85, 0.7, 0.55, 0.42, 0.3, 0.2, 0.12, 0.06, 0.02, 0.005];
+/** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
+const HALVINGS = 14;
+/** Of the manifold pressure, relative. */
+const FINEST = 1e-11;
+const ACCEPTED = 1e-8;
+
+interface Tried {
+  pressurePa: number;
+  driven: Driven | null;
+  /** Power given over power taken, as a balanced share -1..1: above 0 the shaft speeds up. NaN: no answer. */
+  surplus: number;
+}
+
+/**
+ * The boost that the exhaust drives with the gate shut: the highest manifold pressure below one that it does not hold at which the power
+ * of the turbine is that of compressor and bearing. A little more boost and the turbine gives too little, a little less and it gives more:
+ * the shaft comes to rest there.
+ *
+ * @param fromPa manifold pressure to look below
+ * @param knownToFail the turbine is known to give too little at `fromPa`
+ * @returns null where no balance was found that the map answers for
+ */
+export function solveShut(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  fromPa: number,
+  knownToFail: boolean,
+  hint: DrivenHint,
+): Driven | null {
+  const tryAt = trials(line, speed, exhaust, hint, EXACT);
+  const lowPa = unboostedPressure(line, speed, fromPa);
+  if (lowPa === null) return null;
+  let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
+  for (const share of SCAN) {
+    const here = tryAt(lowPa + (fromPa - lowPa) * share);
+    if (here.surplus >= 0) {
+      const failing = above.surplus < 0 ? above : towardsEdge(tryAt, here, above);
+      return failing === null ? null : balanced(tryAt, here, failing);
+    }
+    above = here;
+  }
+  return null;
+}
+
+/**
+ * The same from a neighbour's answer, by a secant: for studies that solve thousands of neighbours.
+ * @returns null where it does not settle near: `solveShut` decides then
+ */
+export function solveShutNear(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  startPa: number,
+  hint: DrivenHint,
+  tolerance: DrivenTolerance,
+): Driven | null {
+  const tryAt = trials(line, speed, exhaust, hint, tolerance);
+  let pressurePa = startPa;
+  let last: Tried | null = null;
+  for (let i = 0; i < 8; i++) {
+    const here = tryAt(pressurePa);
+    if (here.driven === null) return null;
+    if (Math.abs(here.surplus) < 20 * tolerance.temperature) return here.driven;
+    const slope: number =
+      last === null ? -1.5 / startPa : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
+    // A rising surplus is the balance from which the shaft runs away, not the one at which it rests.
+    if (!(slope < 0)) return null;
+    last = here;
+    pressurePa -= here.surplus / slope;
+    if (Math.abs(pressurePa / startPa - 1) > 0.2) return null;
+  }
+  return null;
+}
+
+function trials(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  hint: DrivenHint,
+  tolerance: DrivenTolerance,
+): (pressurePa: number) => Tried {
+  return (pressurePa) => {
+    const at: SpeedModel = { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } };
+    const driven = solveDriven(line, at, exhaust, 'shut', hint, tolerance);
+    if (!driven.ok) {
+      // Without compression there is nothing to drive.
+      const surplus = driven.reason === 'no-compression' ? 1 : Number.NaN;
+      return { pressurePa, driven: null, surplus };
+    }
+    const { powerW } = driven.expansion;
+    const surplus = (powerW - driven.neededPowerW) / (Math.abs(powerW) + driven.neededPowerW);
+    return { pressurePa, driven, surplus };
+  };
+}
+
+/** Between a pressure that is driven and one off the map: the nearest to the edge at which the turbine gives too little. */
+function towardsEdge(tryAt: (p: number) => Tried, driven: Tried, off: Tried): Tried | null {
+  let inside = driven.pressurePa;
+  let outside = off.pressurePa;
+  for (let i = 0; i < HALVINGS; i++) {
+    const here = tryAt((inside + outside) / 2);
+    if (here.surplus < 0) return here;
+    if (Number.isNaN(here.surplus)) outside = here.pressurePa;
+    else inside = here.pressurePa;
+  }
+  return null;
+}
+
+function balanced(tryAt: (p: number) => Tried, low: Tried, high: Tried): Driven | null {
+  let best: Tried | null = null;
+  const surplus = (pressurePa: number) => {
+    if (pressurePa === low.pressurePa) return low.surplus;
+    if (pressurePa === high.pressurePa) return high.surplus;
+    const here = tryAt(pressurePa);
+    if (here.driven !== null && (best === null || Math.abs(here.surplus) <= Math.abs(best.surplus))) best = here;
+    return here.surplus;
+  };
+  findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: 1e-11, xTolerance: FINEST * high.pressurePa });
+  const found = best as Tried | null;
+  return found !== null && Math.abs(found.surplus) < ACCEPTED ? found.driven : null;
+}
+
+/** Manifold pressure at which the compressor has nothing to do; null where the engine needs it at no pressure below `fromPa`. */
+function unboostedPressure(line: LineModel, speed: SpeedModel, fromPa: number): number | null {
+  const ratio = (pressurePa: number) =>
+    gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, line.inletTemperatureK)
+      .pressureRatio - 1;
+  const root = findRoot(ratio, 0.02 * line.input.ambient.pressurePa, fromPa, {
+    xTolerance: 1e-6 * line.input.ambient.pressurePa,
+  });
+  return root.ok ? root.value : null;
+}
