@@ -6,3 +6,7 @@ export const DASH = {
   candidateB: '9 4',
   dashed: '12 3 2 3 2 3',
 } as const;
+
+/** Widths of a turbine-limited part, outside and inside: two lines of 1.4 with as much paper between them as shows on any printer. */
+export const HOLLOW = 5.4;
+export const HOLLOW_CORE = 2.6;

@@ -5,6 +5,8 @@ import { wrappedText } from './wrapped-text.ts';
 export type LegendSwatch =
   | 'candidate-a'
   | 'candidate-b'
+  | 'turbine-limited'
+  | 'ceiling-limited'
   | 'speed-line'
   | 'island'
   | 'extended'

@@ -1,5 +1,5 @@
 import { candidateLook, candidateMarker } from './candidate-look.ts';
-import { DASH } from './dashes.ts';
+import { DASH, HOLLOW, HOLLOW_CORE } from './dashes.ts';
 import { type Group, joinNodes, middle } from './drawing.ts';
 import { LEGEND_FONT, type LegendLayout, type PlacedLegendItem, SWATCH_WIDTH } from './legend-layout.ts';
 import type { Palette } from './palette.ts';
@@ -30,6 +30,12 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Swatch[] {
       const look = candidateLook(style, palette);
       const d = candidateMarker(style, { x: middleX, y: item.y });
       return [stroke(look.colour, 2.4, look.dash), { ...stroke(look.colour, 1.8), d, fill: palette.paper }];
+    }
+    case 'turbine-limited':
+      return [stroke(palette.ink, HOLLOW), stroke(palette.paper, HOLLOW_CORE)];
+    case 'ceiling-limited': {
+      const ticks = [4, 12, 20].map((at) => `M${rounded(item.x + 2 + at)},${rounded(item.y - 4.5)}v9`).join('');
+      return [stroke(palette.ink, 2.4), { ...stroke(palette.ink, 1.3), d: ticks }];
     }
     case 'speed-line':
       return [stroke(palette.speedLine, 1.1)];

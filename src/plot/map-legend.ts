@@ -1,11 +1,15 @@
 import type { LegendItem } from './legend-layout.ts';
 import type { MapChart, PlotOperatingLine } from './map-plot-model.ts';
 
+const TURBINE: LegendItem = { swatch: 'turbine-limited', text: 'Turbine-limited: gate shut, goal not reached' };
+const CEILING: LegendItem = { swatch: 'ceiling-limited', text: 'Ceiling-limited: over a limit at the goal' };
+
 /** Marks whose meaning a reader of paper has nothing else to learn from. */
 function markItems(lines: readonly PlotOperatingLine[]): LegendItem[] {
   const points = lines.flatMap((line) => line.points);
   const has = (severity: 'stop' | 'caution') => points.some((p) => p?.marked && !p.unmet && p.severity === severity);
   const items: LegendItem[] = [];
+  if (points.some((point) => point?.part === 'ceiling')) items.push(CEILING);
   if (has('caution')) items.push({ swatch: 'caution', text: 'Caution' });
   if (has('stop')) items.push({ swatch: 'stop', text: 'Limit crossed' });
   if (points.some((point) => point?.unmet)) items.push({ swatch: 'unmet', text: 'Demand that the map cannot meet' });
@@ -32,6 +36,7 @@ export function mapLegend(
     items.push({ swatch: 'none', text: 'Bars: from the 10th to the 90th of a hundred samples' });
   }
   if (lines.length > 0) items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
+  if (lines.some((line) => line.driven)) items.push(TURBINE);
   if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
   if (second !== undefined)
     items.push({ swatch: 'none', text: `Map of ${second.letter ?? 'the second'}: all its lines dashed` });

@@ -3,6 +3,7 @@ import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from 
 import { type Compass, spotsAround } from './label-spots.ts';
 import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from './map-plot-model.ts';
 import { LABEL_FONT, type MapScales, toPixel } from './map-scales.ts';
+import { footOf, type OperatingStrokes, operatingStrokes, type PlacedPoint, partRequests } from './operating-parts.ts';
 import { linePath } from './pixel-path.ts';
 import type { PixelFrame, PixelPoint } from './pixel-point.ts';
 
@@ -11,13 +12,9 @@ export interface MarkerGeometry extends PixelPoint {
   severity: 'stop' | 'caution' | null;
 }
 
-export interface OperatingGeometry {
+export interface OperatingGeometry extends Omit<OperatingStrokes, 'runs'> {
   id: string;
   style: CandidateStyle;
-  /** Between points that the sheet holds. */
-  line: string;
-  /** Where an end of the segment was extended. */
-  extendedLine: string;
   markers: readonly MarkerGeometry[];
   /** Demands without an operating point. */
   unmet: readonly PixelPoint[];
@@ -31,43 +28,18 @@ export interface OperatingGeometry {
   spread: string;
 }
 
-interface Placeable {
-  point: PlotOperatingPoint;
-  pixel: PixelPoint;
-}
-
 /** A stands above and left of its line, B below and right, so that two close lines share the room. */
 const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
   a: ['n', 'nw', 'w', 'se', 'e', 's', 'ne', 'sw'],
   b: ['s', 'se', 'e', 'nw', 'w', 'n', 'sw', 'ne'],
 };
 
-function placeable(line: PlotOperatingLine, scales: MapScales): (Placeable | null)[] {
+function placeable(line: PlotOperatingLine, scales: MapScales): (PlacedPoint | null)[] {
   return line.points.map((point) => {
     if (!point) return null;
     const pixel = toPixel(scales, point);
     return Number.isFinite(pixel.x) && Number.isFinite(pixel.y) ? { point, pixel } : null;
   });
-}
-
-function segments(points: readonly (Placeable | null)[], wanted: 'entered' | 'extended'): string {
-  const runs: PixelPoint[][] = [];
-  let run: PixelPoint[] = [];
-  let before: Placeable | null = null;
-  for (const here of points) {
-    const joins = before !== null && here !== null && !before.point.unmet && !here.point.unmet;
-    const isExtended = joins && (before!.point.extended || here!.point.extended);
-    if (joins && isExtended === (wanted === 'extended')) {
-      if (run.length === 0) run.push(before!.pixel);
-      run.push(here!.pixel);
-    } else if (run.length > 0) {
-      runs.push(run);
-      run = [];
-    }
-    before = here;
-  }
-  if (run.length > 0) runs.push(run);
-  return linePath(runs);
 }
 
 function isWithin(pixel: PixelPoint, frame: PixelFrame): boolean {
@@ -86,7 +58,7 @@ function labelKey(line: PlotOperatingLine, point: PlotOperatingPoint): string {
   return `${line.id}:${point.engineSpeedRpm}`;
 }
 
-function requestOf(line: PlotOperatingLine, { point, pixel }: Placeable, held: number | undefined): LabelRequest {
+function requestOf(line: PlotOperatingLine, { point, pixel }: PlacedPoint, held: number | undefined): LabelRequest {
   const reach = reachOf(point);
   return {
     key: labelKey(line, point),
@@ -123,7 +95,7 @@ function thinned(points: readonly PixelPoint[]): PixelPoint[] {
 }
 
 /** Triangles on the edge of the frame, each pointing to a point outside it; near ones are drawn once. */
-function beyondPath(points: readonly Placeable[], frame: PixelFrame): string {
+function beyondPath(points: readonly PlacedPoint[], frame: PixelFrame): string {
   let d = '';
   const drawn: PixelPoint[] = [];
   for (const { pixel } of points) {
@@ -143,7 +115,7 @@ function beyondPath(points: readonly Placeable[], frame: PixelFrame): string {
 }
 
 /** A faint line has no marks: its name stands at its end. */
-function nameRequest(line: PlotOperatingLine, points: readonly Placeable[], frame: PixelFrame): LabelRequest[] {
+function nameRequest(line: PlotOperatingLine, points: readonly PlacedPoint[], frame: PixelFrame): LabelRequest[] {
   const end = points.findLast(({ point, pixel }) => !point.unmet && isWithin(pixel, frame));
   if (!line.faint || end === undefined) return [];
   const spots = [6, 16, 28].flatMap((reach, far) =>
@@ -176,6 +148,10 @@ function spreadPath(line: PlotOperatingLine, scales: MapScales): string {
   return d;
 }
 
+function drawnStrokes({ runs: _, ...drawn }: OperatingStrokes): Omit<OperatingStrokes, 'runs'> {
+  return drawn;
+}
+
 export interface OperatingSurroundings {
   /** Boxes of labels drawn before: never overlapped. */
   taken?: readonly LabelBox[];
@@ -191,7 +167,7 @@ export interface OperatingSurroundings {
 export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
   return lines.map((line) => ({
     points: placeable(line, scales)
-      .filter((p): p is Placeable => p !== null && !p.point.unmet)
+      .filter((p): p is PlacedPoint => p !== null && !p.point.unmet)
       .map((p) => p.pixel),
     weight: 5,
   }));
@@ -207,7 +183,7 @@ export function operatingGeometry(
   { taken = [], softLines = [], isWhole = true, held }: OperatingSurroundings = {},
 ): OperatingGeometry[] {
   const all = lines.map((line) => ({ line, points: placeable(line, scales) }));
-  const shown = all.map(({ points }) => points.filter((p): p is Placeable => p !== null));
+  const shown = all.map(({ points }) => points.filter((p): p is PlacedPoint => p !== null));
   const marked = shown.map((points) =>
     points.filter(({ point, pixel }) => point.marked && !point.unmet && isWithin(pixel, scales.frame)),
   );
@@ -227,19 +203,33 @@ export function operatingGeometry(
   all.forEach(({ line }, index) => {
     requests.push(...nameRequest(line, shown[index] ?? [], scales.frame));
   });
+  const strokes = all.map(({ points }, index) =>
+    operatingStrokes(
+      points,
+      marked[index]!.map(({ point, pixel }) => ({ ...pixel, reach: reachOf(point) })),
+    ),
+  );
+  const isShared = lines.filter((line) => !line.faint).length > 1;
+  all.forEach(({ line }, index) => {
+    requests.push(...partRequests(line, strokes[index]!, scales.frame, isShared, held));
+  });
   const labels = placeLabels(requests, {
     frame: scales.frame,
     taken: [...taken, ...markerBoxes],
     lines: [...operatingSoftLines(lines, scales), ...softLines],
   });
-  return all.map(({ line, points }, index) => {
+  return all.map(({ line }, index) => {
     const mine = labels.filter((label) => label.key.slice(0, label.key.lastIndexOf(':')) === line.id);
     const markerOf = new Map(marked[index]!.map((p) => [labelKey(line, p.point), p.pixel]));
+    for (const part of ['turbine', 'ceiling'] as const) {
+      const label = mine.find(({ key }) => key === `${line.id}:${part}`);
+      const foot = label && footOf(label, strokes[index]!.runs[part]);
+      if (label && foot) markerOf.set(label.key, foot);
+    }
     return {
       id: line.id,
       style: line.style,
-      line: segments(points, 'entered'),
-      extendedLine: segments(points, 'extended'),
+      ...drawnStrokes(strokes[index]!),
       markers: marked[index]!.map(({ point, pixel }) => ({
         ...pixel,
         engineSpeedRpm: point.engineSpeedRpm,

@@ -1,5 +1,5 @@
 import { candidateLook, candidateMarker } from './candidate-look.ts';
-import { DASH } from './dashes.ts';
+import { DASH, HOLLOW, HOLLOW_CORE } from './dashes.ts';
 import { joinNodes } from './drawing.ts';
 import type { MapLayers } from './map-layers.ts';
 import { mixColour } from './mix-colour.ts';
@@ -33,6 +33,8 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
   const marks: Mark[] = [
     { d: line.line, stroke: colour, width: 2.4, dash, fill: 'none' },
     { d: line.extendedLine, stroke: colour, width: 2, dash: DASH.extended, fill: 'none' },
+    ...hollowMarks(line, colour, dash, palette),
+    { d: line.ticks, stroke: colour, width: 1.3, dash: null, fill: 'none' },
     { d: line.leaders, stroke: colour, width: 0.8, dash: null, fill: 'none' },
     {
       d: line.markers.map((at) => candidateMarker(line.style, at)).join(''),
@@ -57,6 +59,15 @@ function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
   return marks.filter((mark) => mark.d !== '');
 }
 
+/** Two thin lines in place of one: wide strokes with paper down their middle, so that the dash of the candidate stays. */
+function hollowMarks(line: OperatingGeometry, colour: string, dash: string | null, palette: Palette): Mark[] {
+  return [
+    { d: line.hollow, stroke: colour, width: HOLLOW, dash, fill: 'none' },
+    { d: line.hollowExtended, stroke: colour, width: HOLLOW, dash: DASH.extended, fill: 'none' },
+    { d: line.hollow + line.hollowExtended, stroke: palette.paper, width: HOLLOW_CORE, dash: null, fill: 'none' },
+  ];
+}
+
 /** Thin and pale, but not dotted: dots say that the map is extended. */
 function faintMarks(line: OperatingGeometry, palette: Palette): Mark[] {
   const { colour, dash } = candidateLook(line.style, palette);
@@ -69,9 +80,11 @@ function faintMarks(line: OperatingGeometry, palette: Palette): Mark[] {
 
 /** Paper around the lines, under all of them: where two lines run together the solid one must show between the dashes of the other. */
 function casing(line: OperatingGeometry, palette: Palette): Mark[] {
-  return line.isFaint || line.line === ''
-    ? []
-    : [{ d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' }];
+  if (line.isFaint) return [];
+  return [
+    { d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' },
+    { d: line.hollow, stroke: palette.paper, width: HOLLOW + 2.5, dash: null, fill: 'none' },
+  ].filter((mark) => mark.d !== '');
 }
 
 /** Draws the operating lines with their marks and labels: the layer that follows every keystroke. */

@@ -1,5 +1,5 @@
 import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from '../../plot/index.ts';
-import type { Finding, OperatingPoint } from '../../store/index.ts';
+import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../store/index.ts';
 
 /** As many engine speeds get a mark and a number; more would crowd the map. */
 const MOST_MARKS = 9;
@@ -7,20 +7,26 @@ const MOST_MARKS = 9;
 /** Steps between marks that a reader can continue in his head, rpm. */
 const MARK_STEPS = [250, 500, 1000, 2000, 5000];
 
-/** The line of one candidate as the map plot draws it. Engine speeds at round steps and both ends are marked. */
+/**
+ * The line of one candidate as the map plot draws it. Engine speeds at round steps and both ends are marked.
+ * @param input left out: the line does not say which part of it the turbine or a limit holds
+ */
 export function operatingLine(
   id: string,
   name: string,
   style: CandidateStyle,
   points: readonly OperatingPoint[],
   findings: readonly Finding[],
+  input: MatchInput | null = null,
 ): PlotOperatingLine {
+  const parts = input === null ? [] : lineParts(points, input);
   const marked = markedSpeeds(points.map((point) => point.engineSpeedRpm));
   return {
     id,
     name,
     style,
-    points: points.map((point): PlotOperatingPoint | null => {
+    driven: input?.turbine !== undefined,
+    points: points.map((point, index): PlotOperatingPoint | null => {
       const { engineSpeedRpm } = point;
       const isMarked = marked.has(engineSpeedRpm);
       if (point.status !== 'ok') {
@@ -33,6 +39,7 @@ export function operatingLine(
         engineSpeedRpm,
         extended: point.extended,
         marked: isMarked,
+        part: parts[index] === 'goal' ? undefined : (parts[index] ?? undefined),
         severity: severityAt(engineSpeedRpm, findings),
       };
     }),
@@ -69,7 +76,7 @@ export function withoutMarks(line: PlotOperatingLine): PlotOperatingLine {
   return {
     ...line,
     points: line.points.map((point) =>
-      point === null || point.unmet ? null : { ...point, marked: false, severity: undefined },
+      point === null || point.unmet ? null : { ...point, marked: false, severity: undefined, part: undefined },
     ),
   };
 }

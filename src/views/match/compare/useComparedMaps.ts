@@ -41,11 +41,13 @@ export function useComparedMap(
   const results = useMemo(() => referredResults(own, reference), [own, reference]);
   const letter = candidateLetter(index);
   const { chart, read } = useMapOfDay(results);
-  const { candidate, points, findings } = results;
+  const { candidate, points, findings, input } = results;
   const lines = useMemo(
     () =>
-      points.length === 0 ? [] : [operatingLine(candidate.id, `${letter}: ${candidate.name}`, style, points, findings)],
-    [candidate.id, candidate.name, letter, style, points, findings],
+      points.length === 0
+        ? []
+        : [{ ...operatingLine(candidate.id, `${letter}: ${candidate.name}`, style, points, findings, input), letter }],
+    [candidate.id, candidate.name, letter, style, points, findings, input],
   );
   const point = useMemo(() => pointOf(own, results, engineSpeedRpm), [own, results, engineSpeedRpm]);
   const focus = useMemo(() => (point === null ? null : placeOf([point], engineSpeedRpm)), [point, engineSpeedRpm]);

@@ -31,8 +31,10 @@ function LargeMap({ results, index, style }: { results: CandidateResults; index:
   const { chart } = useMapOfDay(results);
   const lines = useMemo(
     () =>
-      points.length === 0 ? [] : [operatingLine(candidate.id, `${letter}: ${candidate.name}`, style, points, findings)],
-    [candidate.id, candidate.name, letter, style, points, findings],
+      points.length === 0
+        ? []
+        : [operatingLine(candidate.id, `${letter}: ${candidate.name}`, style, points, findings, input)],
+    [candidate.id, candidate.name, letter, style, points, findings, input],
   );
   const point = useMemo((): Point => {
     if (at === null || input === null) return null;

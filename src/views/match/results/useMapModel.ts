@@ -71,14 +71,15 @@ export function useMapModel(
   chosenId: string | null,
   focus: FlowAndRatio | null,
 ): MapPlotModel | null {
-  const { candidate, points, findings } = results;
+  const { candidate, points, findings, input } = results;
   const others = useOtherAltitudes(results, index);
   const spread = useSpreadBars(index);
   const operatingLines = useMemo(() => {
     if (points.length === 0) return [];
     const name = `${candidateLetter(index)}: ${candidate.name}`;
-    return [...others, { ...operatingLine(candidate.id, name, index % 2 === 0 ? 'a' : 'b', points, findings), spread }];
-  }, [candidate.id, candidate.name, index, points, findings, others, spread]);
+    const style = index % 2 === 0 ? 'a' : 'b';
+    return [...others, { ...operatingLine(candidate.id, name, style, points, findings, input), spread }];
+  }, [candidate.id, candidate.name, index, points, findings, input, others, spread]);
   const places = useMemo(() => mapPlaces(words, points, chosenId), [words, points, chosenId]);
   return useMemo(
     () => (chart === null ? null : { chart, operatingLines, places, focus }),

@@ -100,7 +100,7 @@ function modelOf(
         : { rpm: limitRpm, pieces: factor === null ? [] : speedLineAt(surface, limitRpm / factor) },
   });
   const name = `${candidateLetter(index)}: ${candidate.name}`;
-  const operatingLines = points.length === 0 ? [] : [operatingLine(candidate.id, name, style, points, findings)];
+  const operatingLines = points.length === 0 ? [] : [operatingLine(candidate.id, name, style, points, findings, input)];
   // Corrected flow means nothing without the state that it is corrected to.
   const flowAxis = { ...chart.flowAxis, title: `${chart.flowAxis.title} (${referenceWords(surface.reference)})` };
   return { chart: { ...chart, flowAxis }, operatingLines, places: [], focus: null };

@@ -1,0 +1,46 @@
+import { crossedLimit } from './studies/crossed-limit.ts';
+import { type HeldLimits, heldLimits, studyLimits } from './studies/limit-slacks.ts';
+import type { MatchInput, OperatingPoint } from './types.ts';
+
+/**
+ * What holds the boost at an operating point. 'goal': the goal is held, and every limit with it. 'turbine': the gate is shut and the
+ * goal is not reached. 'ceiling': the goal is held, but a limit of the build is crossed there: the ceiling lies below the goal.
+ */
+export type LinePart = 'goal' | 'turbine' | 'ceiling';
+
+/** Consecutive engine speeds of one part. */
+export interface LinePartRun {
+  part: LinePart;
+  /** First and last engine speed of the run, both computed ones. */
+  rangeRpm: readonly [number, number];
+}
+
+/**
+ * The part that a point belongs to, by the same rule as ceilings and held goals; null where there is no point. A turbine-limited point
+ * that crosses a limit besides stays turbine-limited: its boost is the turbine's, and a finding says what is crossed.
+ */
+export function linePart(point: OperatingPoint, held: HeldLimits): LinePart | null {
+  if (point.status !== 'ok') return null;
+  if (point.turbine?.heldBy === 'turbine') return 'turbine';
+  return crossedLimit(point, held) === null ? 'goal' : 'ceiling';
+}
+
+/** The part of every point of a line, in its order, held against the limits of the input. */
+export function lineParts(points: readonly OperatingPoint[], input: MatchInput): (LinePart | null)[] {
+  const held = heldLimits(input, studyLimits(input, undefined));
+  return points.map((point) => linePart(point, held));
+}
+
+/** Where parts begin and end, in the order of the line. An engine speed without a point ends a run. */
+export function linePartRuns(points: readonly OperatingPoint[], parts: readonly (LinePart | null)[]): LinePartRun[] {
+  const runs: LinePartRun[] = [];
+  points.forEach(({ engineSpeedRpm }, index) => {
+    const part = parts[index] ?? null;
+    const last = runs.at(-1);
+    if (part === null) return;
+    if (last !== undefined && index > 0 && parts[index - 1] === part) {
+      runs[runs.length - 1] = { part, rangeRpm: [last.rangeRpm[0], engineSpeedRpm] };
+    } else runs.push({ part, rangeRpm: [engineSpeedRpm, engineSpeedRpm] });
+  });
+  return runs;
+}
