@@ -53,6 +53,44 @@ export interface FindingValues {
     sizeRatio: number;
     trimDifference?: number | undefined;
   };
+  /** stop. Highest p3/p_m entered. */
+  'back-pressure': { backPressureRatio: number; limitRatio: number };
+  /** stop. */
+  'turbine-temperature': { temperatureK: number; limitK: number };
+  /**
+   * caution. Over the boost threshold the gate is shut and the goal is not reached. choked: 1, or absent where more expansion would bring
+   * more flow.
+   */
+  'turbine-limited': ReachedValues & { choked?: number | undefined };
+  /** caution. No engine speed up to highestRpm holds the goal; what is reached where it is nearest. */
+  'turbine-never-holds': ReachedValues & { highestRpm: number };
+  /**
+   * note. From thresholdRpm up the exhaust holds the goal; what is reached at lowestRpm, where a point is known there. engineSpeedRpm is
+   * the first that holds, rangeRpm what lies under it. below: 1 where the lowest engine speed holds it already.
+   */
+  'boost-threshold': Partial<ReachedValues> & {
+    thresholdRpm: number;
+    lowestRpm?: number | undefined;
+    below?: number | undefined;
+  };
+  /** caution. More expansion brings no more flow parameter. */
+  'turbine-choked': { expansionRatio: number; turbineInletPressurePa: number };
+  /** caution. No gate, but this share of the exhaust would have to go past the turbine: the boost rises over the goal. */
+  'no-gate': { wastegateShare: number };
+  /** caution. At peak power the goal is held with next to nothing past the turbine. */
+  'gate-nearly-shut': { wastegateShare: number };
+  /** note. At peak power; what the turbine could take more. */
+  'gate-share': { wastegateShare: number };
+  /** caution. The capacity is estimated from measurements; half width as a share. */
+  'turbine-estimated': { band: number };
+  /** caution past the last expansion ratio entered (lastExpansionRatio), note elsewhere outside the points (absent). */
+  'turbine-extended': { expansionRatio: number; lastExpansionRatio?: number };
+  /** caution. Hotter than usual materials bear, and no limit is entered. */
+  'turbine-heat': { temperatureK: number };
+  /** note. Estimated by the engine's energy balance; lowest and highest of the line. */
+  'turbine-temperature-estimated': { lowestK: number; highestK: number };
+  /** note. No turbine data: nothing can be said of threshold, back-pressure and whether the exhaust drives this boost. */
+  'no-turbine': Record<string, never>;
   /** caution. Brake thermal efficiency = 1 / (bsfc LHV) that no engine of the kind reaches: bsfc or its unit is probably wrong. */
   'bsfc-implausible': { thermalEfficiency: number; bsfcKgPerJ: number };
   /** note. A curve is held at its end value because its points do not reach this engine speed. */
@@ -60,6 +98,7 @@ export interface FindingValues {
   'curve-held-lambda': CurveHeld;
   'curve-held-bsfc': CurveHeld;
   'curve-held-goal': CurveHeld;
+  'curve-held-turbine-temperature': CurveHeld;
   /** note. Port injection of a fuel that does not evaporate there is computed as direct. */
   'port-diesel-as-direct': Record<string, never>;
   /** note. The charge is cooled below its dew point: water comes out, which the computation leaves in the gas. */
@@ -68,8 +107,34 @@ export interface FindingValues {
   'peak-power': { brakePowerW: number; wheelPowerW: number };
   'peak-torque': { torqueNm: number };
   'peak-shaft-speed': { shaftSpeedRpm: number };
-  /** good. Every engine speed has a point and every limit that was entered holds with its margin. */
-  'within-limits': { points: number; speedMargin?: number; surgeMargin?: number; chokeMargin?: number };
+  /** note. Where p3/p_m is highest. */
+  'peak-back-pressure': { turbineInletPressurePa: number; backPressureRatio: number; expansionRatio: number };
+  /**
+   * good. Every engine speed has a point and every limit that was entered holds with its margin; with a turbine the goal is held from
+   * thresholdRpm up (absent: everywhere). backPressureRatio is the highest of the line, gateShare that at peak power.
+   */
+  'within-limits': {
+    points: number;
+    speedMargin?: number;
+    surgeMargin?: number;
+    chokeMargin?: number;
+    thresholdRpm?: number;
+    backPressureRatio?: number;
+    gateShare?: number;
+  };
+}
+
+/** How much of the goal is reached and what was asked for, in the goal's own quantity; the others are absent. Boost is gauge. */
+export interface ReachedValues {
+  reachedShare: number;
+  boostPa?: number | undefined;
+  goalBoostPa?: number | undefined;
+  pressurePa?: number | undefined;
+  goalPressurePa?: number | undefined;
+  brakePowerW?: number | undefined;
+  goalBrakePowerW?: number | undefined;
+  wheelPowerW?: number | undefined;
+  goalWheelPowerW?: number | undefined;
 }
 
 export interface CurveHeld {
@@ -79,7 +144,8 @@ export interface CurveHeld {
 }
 
 /**
- * stop, but 'no-point-no-compression' is a note: the engine draws that much by itself. `values` hold correctedMassFlowKgPerS and
+ * stop, but 'no-point-no-compression' is a note: the engine draws that much by itself; and so is 'no-point-turbine-too-weak' under the
+ * boost threshold. `values` hold correctedMassFlowKgPerS and
  * pressureRatio of the demand where it is known, and points, how many engine speeds the run holds.
  */
 export type NoPointCode = `no-point-${NoPointReason}`;

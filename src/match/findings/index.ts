@@ -1,10 +1,12 @@
 import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
+import { boostThreshold } from './boost-threshold.ts';
 import { estimateFindings } from './estimate-findings.ts';
 import { fuelFindings } from './fuel-findings.ts';
 import { limitFindings } from './limit-findings.ts';
 import { mapFindings } from './map-findings.ts';
 import { noteFindings } from './note-findings.ts';
 import { finding } from './runs.ts';
+import { gateShareAtPeak, turbineFindings } from './turbine-findings.ts';
 
 const SEVERITY_ORDER: readonly Finding['severity'][] = ['stop', 'caution', 'good', 'note'];
 
@@ -19,6 +21,8 @@ const CODE_ORDER: readonly string[] = [
   'left-of-surge',
   'choked',
   'no-point-inlet-exhausted',
+  'no-point-exhaust-blocked',
+  'no-point-turbine-too-weak',
   'no-point-unreachable-goal',
   'no-point-not-converged',
   'injector-pressure',
@@ -26,20 +30,35 @@ const CODE_ORDER: readonly string[] = [
   'pump-flow',
   'manifold-pressure',
   'outlet-temperature',
+  'turbine-temperature',
+  'back-pressure',
   'brake-power',
+  'turbine-never-holds',
+  'turbine-limited',
+  'no-gate',
   'speed-reserve',
   'surge-margin',
   'choke-margin',
+  'turbine-heat',
+  'gate-nearly-shut',
+  'turbine-choked',
   'map-extended-above',
   'map-estimated',
+  'turbine-estimated',
   'efficiency-assumed',
   'bsfc-implausible',
   'map-extended',
+  'turbine-extended',
   'within-limits',
   'peak-power',
   'peak-torque',
+  'boost-threshold',
   'peak-shaft-speed',
+  'peak-back-pressure',
+  'gate-share',
   'no-speed-limit',
+  'no-turbine',
+  'turbine-temperature-estimated',
 ];
 
 /**
@@ -67,10 +86,11 @@ function allFindings(line: readonly OperatingPoint[], input: MatchInput): Findin
     ...limitFindings(line, input),
     ...mapFindings(line, input),
     ...estimateFindings(line, input),
+    ...turbineFindings(line, input),
     ...fuelFindings(line, input),
     ...noteFindings(line, input),
   ];
-  return [...found, ...good(line, found)];
+  return [...found, ...good(line, input, found)];
 }
 
 function rank(entry: Finding): number {
@@ -78,21 +98,42 @@ function rank(entry: Finding): number {
   return SEVERITY_ORDER.indexOf(entry.severity) * 100 + (code === -1 ? CODE_ORDER.length : code);
 }
 
-/** Only when nothing stops the match or calls for caution and a maximum shaft speed was there to be held. */
-function good(line: readonly OperatingPoint[], found: readonly Finding[]): Finding[] {
+/**
+ * Only when nothing stops the match or calls for caution and a maximum shaft speed was there to be held. A goal that is not held over the
+ * boost threshold is a caution, so that it clouds this.
+ */
+function good(line: readonly OperatingPoint[], input: MatchInput, found: readonly Finding[]): Finding[] {
   const solved = line.filter((p) => p.status === 'ok');
   const clouded = found.some((f) => f.severity === 'stop' || f.severity === 'caution' || f.code === 'no-speed-limit');
   if (clouded || solved.length === 0) return [];
-  const least = (values: readonly (number | null)[]) => {
-    const numbers = values.filter((value) => value !== null);
-    return numbers.length === 0 ? undefined : Math.min(...numbers);
+  const threshold = boostThreshold(line);
+  const values = {
+    points: solved.length,
+    speedMargin: extreme(
+      Math.min,
+      solved.map((p) => p.speedMargin),
+    ),
+    surgeMargin: extreme(
+      Math.min,
+      solved.map((p) => p.surgeMargin),
+    ),
+    chokeMargin: extreme(
+      Math.min,
+      solved.map((p) => p.chokeMargin),
+    ),
+    thresholdRpm: threshold?.status === 'found' ? threshold.engineSpeedRpm : undefined,
+    backPressureRatio: extreme(
+      Math.max,
+      solved.map((p) => p.backPressureRatio),
+    ),
+    gateShare: gateShareAtPeak(line, input.turbine)?.wastegateShare,
   };
-  const margins = {
-    speedMargin: least(solved.map((p) => p.speedMargin)),
-    surgeMargin: least(solved.map((p) => p.surgeMargin)),
-    chokeMargin: least(solved.map((p) => p.chokeMargin)),
-  };
-  const known = Object.fromEntries(Object.entries(margins).filter(([, value]) => value !== undefined));
+  const known = Object.entries(values).filter((entry): entry is [string, number] => entry[1] !== undefined);
   const rangeRpm = [solved[0]?.engineSpeedRpm ?? 0, solved[solved.length - 1]?.engineSpeedRpm ?? 0] as const;
-  return [finding('good', 'within-limits', { points: solved.length, ...known }, { rangeRpm })];
+  return [finding('good', 'within-limits', { ...Object.fromEntries(known), points: solved.length }, { rangeRpm })];
+}
+
+function extreme(of: (...values: number[]) => number, values: readonly (number | null)[]): number | undefined {
+  const numbers = values.filter((value) => value !== null);
+  return numbers.length === 0 ? undefined : of(...numbers);
 }

@@ -43,6 +43,19 @@ export function limitFindings(points: readonly OperatingPoint[], input: MatchInp
       (p) => p.brakePowerW,
       (powerW, limitW) => ['brake-power', { powerW, limitW }] as const,
     ),
+    // Without a turbine both are 0: nothing is known of them.
+    ...ceiling(
+      points,
+      input.limits.backPressureRatio,
+      (p) => p.backPressureRatio ?? 0,
+      (backPressureRatio, limitRatio) => ['back-pressure', { backPressureRatio, limitRatio }] as const,
+    ),
+    ...ceiling(
+      points,
+      input.limits.turbineInletTemperatureK,
+      (p) => p.turbine?.inletTemperatureK ?? 0,
+      (T, limitK) => ['turbine-temperature', { temperatureK: T, limitK }] as const,
+    ),
   ];
 }
 
@@ -52,7 +65,9 @@ const ROUNDING = 1 + 1e-9;
 type Ceiling =
   | readonly ['outlet-temperature', { temperatureK: number; limitK: number }]
   | readonly ['manifold-pressure', { pressurePa: number; limitPa: number }]
-  | readonly ['brake-power', { powerW: number; limitW: number }];
+  | readonly ['brake-power', { powerW: number; limitW: number }]
+  | readonly ['back-pressure', { backPressureRatio: number; limitRatio: number }]
+  | readonly ['turbine-temperature', { temperatureK: number; limitK: number }];
 
 function ceiling(
   points: readonly OperatingPoint[],

@@ -1,4 +1,5 @@
 import type { Finding, MatchInput, OperatingPoint, OperatingPointMissing, OperatingPointSolved } from '../types.ts';
+import { boostThreshold } from './boost-threshold.ts';
 import type { NoPointCode } from './codes.ts';
 import { overRuns } from './limit-findings.ts';
 import { finding, runsOf } from './runs.ts';
@@ -12,10 +13,14 @@ function noPoint(points: readonly OperatingPoint[]): Finding[] {
   const runs = runsOf<OperatingPointMissing>(points, (point) =>
     point.status === 'ok' ? null : { key: point.status, point },
   );
+  const threshold = boostThreshold(points);
+  // Under its boost threshold no turbine drives anything: that is no fault of this one.
+  const lowEnd = threshold?.status === 'found' ? threshold.rangeRpm[1] : 0;
   return runs.map(({ run }) => {
     const [first] = run.points as [OperatingPointMissing];
     const code: NoPointCode = `no-point-${first.status}`;
-    const severity = first.status === 'no-compression' ? 'note' : 'stop';
+    const isUnder = first.status === 'turbine-too-weak' && run.rangeRpm[1] <= lowEnd;
+    const severity = first.status === 'no-compression' || isUnder ? 'note' : 'stop';
     const values = { points: run.points.length, ...first.demand };
     return finding(severity, code, values, { engineSpeedRpm: first.engineSpeedRpm, rangeRpm: run.rangeRpm });
   });

@@ -15,6 +15,7 @@ export function noteFindings(points: readonly OperatingPoint[], input: MatchInpu
     ...curveHeld(points, 'curve-held-volumetric-efficiency', engine.volumetricEfficiency),
     ...curveHeld(points, 'curve-held-lambda', engine.lambda),
     ...curveHeld(points, 'curve-held-bsfc', engine.bsfcKgPerJ),
+    ...curveHeld(points, 'curve-held-turbine-temperature', input.turbine?.inletTemperatureK ?? []),
     ...water(points, input),
     ...peaks(points),
   ];

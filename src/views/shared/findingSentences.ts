@@ -1,6 +1,6 @@
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
 import { marginSize } from './marginWords.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
+import { type ResultUnits, type Shown, showResult } from './resultUnits.ts';
 
 type Values = Readonly<Record<string, number>>;
 
@@ -24,6 +24,10 @@ const shaft = (rpm: number | undefined) =>
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 const ratio = (value: number | undefined) => formatNumber(value ?? Number.NaN, 2);
+const rpm = (value: number | undefined) =>
+  `${formatNumber(Math.round((value ?? Number.NaN) / 10) * 10, 0)}${NO_BREAK_SPACE}rpm`;
+const heat = (kelvin: number | undefined, units: ResultUnits) => showResult(kelvin, 'temperature', units);
+const past = (v: Values, decimals = 0) => `${percent(v.wastegateShare, decimals)} of the exhaust`;
 const fuel = (si: number | undefined) => formatQuantity(si ?? Number.NaN, 'fuel-volume-flow', 'L/h');
 
 const noPoint =
@@ -32,10 +36,21 @@ const noPoint =
     `${range === '' ? 'somewhere' : range} there is no operating point: ${why(values)}`;
 
 const held =
-  (curve: string, value: (values: Values) => string): FindingSentence['say'] =>
-  (values, _units, { range }) =>
+  (curve: string, value: (values: Values, units: ResultUnits) => string): FindingSentence['say'] =>
+  (values, units, { range }) =>
     `${curve} is entered from ${formatNumber(values.firstPointRpm ?? Number.NaN, 0)} to ` +
-    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm; ${range} its last value${value(values)} is kept.`;
+    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm; ${range} its last value${value(values, units)} is kept.`;
+
+/** '62 kPa of boost instead of 110 kPa': what the exhaust drives of the goal, in the goal's own quantity. */
+function reached(v: Values, units: ResultUnits): string {
+  const of = (is: number | undefined, asked: number | undefined, shown: Shown, what: string) =>
+    `${showResult(is, shown, units)}${what} instead of ${showResult(asked, shown, units)}`;
+  if (v.boostPa !== undefined) return of(v.boostPa, v.goalBoostPa, 'boost', ' of boost');
+  if (v.pressurePa !== undefined) return of(v.pressurePa, v.goalPressurePa, 'absolute-pressure', ' absolute');
+  return v.brakePowerW === undefined
+    ? of(v.wheelPowerW, v.goalWheelPowerW, 'power', ' at the wheels')
+    : of(v.brakePowerW, v.goalBrakePowerW, 'power', ' at the crankshaft');
+}
 
 const LIMITS: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
@@ -124,6 +139,83 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   },
 };
 
+const TURBINE: Readonly<Record<string, FindingSentence>> = {
+  'back-pressure': {
+    say: (v, _u, { at }) =>
+      `${at}the back-pressure ratio p3/p_m is ${ratio(v.backPressureRatio)}; the limit is ${ratio(v.limitRatio)}.`,
+    extent: 'Over the limit',
+  },
+  'turbine-temperature': {
+    say: (v, u, { at }) =>
+      `${at}the exhaust enters the turbine at ${heat(v.temperatureK, u)}; the limit is ${heat(v.limitK, u)}.`,
+    extent: 'Too hot',
+  },
+  'turbine-heat': {
+    say: (v, u, { at }) =>
+      `${at}the exhaust enters the turbine at ${heat(v.temperatureK, u)}, more than many wheels and housings bear. Enter the maker's limit and keep to it.`,
+    extent: 'So hot',
+  },
+  'turbine-limited': {
+    say: (v, u, { at }) =>
+      `${at}the gate is shut and the exhaust drives ${reached(v, u)}${v.choked === 1 ? '; the turbine is choked' : ''}.`,
+    extent: 'Turbine-limited',
+  },
+  'turbine-never-holds': {
+    say: (v, u, { at }) =>
+      `the exhaust does not drive the goal at any engine speed up to ${rpm(v.highestRpm)}. ${at}it comes nearest: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
+  },
+  'boost-threshold': {
+    say: (v, u) =>
+      v.below === 1
+        ? `the exhaust drives the goal already at ${rpm(v.thresholdRpm)}, the lowest engine speed computed.`
+        : `from about ${rpm(v.thresholdRpm)} up the exhaust drives the goal (boost threshold).${
+            v.lowestRpm === undefined ? '' : ` At ${rpm(v.lowestRpm)} it drives ${reached(v, u)}.`
+          }`,
+  },
+  'no-gate': {
+    say: (v, _u, { at }) => `${at}the boost rises over the goal: there is no gate to let ${past(v)} past the turbine.`,
+    extent: 'So',
+  },
+  'gate-nearly-shut': {
+    say: (v, _u, { at }) =>
+      `${at}(peak power) only ${past(v, 1)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
+  },
+  'gate-share': {
+    say: (v, _u, { at }) => `${at}(peak power) ${past(v)} goes past the turbine: so much more it could take.`,
+  },
+  'turbine-choked': {
+    say: (v, u, { at }) =>
+      `${at}the turbine is choked at an expansion ratio of ${ratio(v.expansionRatio)}: it takes more exhaust only against more pressure (${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute now).`,
+    extent: 'Choked',
+  },
+  'turbine-estimated': {
+    say: (v) =>
+      `what the turbine swallows is estimated from measurements and may be ${percent(v.band, 0)} off; so may threshold and back-pressure.`,
+  },
+  'turbine-extended': {
+    say: (v, _u, { at }) =>
+      v.lastExpansionRatio === undefined
+        ? `${at}the turbine's capacity is read outside its points, at an expansion ratio of ${ratio(v.expansionRatio)}.`
+        : `${at}the expansion ratio is ${ratio(v.expansionRatio)}, past the last point of the turbine's capacity at ${ratio(v.lastExpansionRatio)}: less certain there.`,
+    extent: 'Extended',
+  },
+  'turbine-temperature-estimated': {
+    say: (v, u) =>
+      `the turbine inlet temperature is estimated from fuel, lambda and bsfc: ${heat(v.lowestK, u)} to ${heat(v.highestK, u)}. Enter a measured one if there is one.`,
+  },
+  'peak-back-pressure': {
+    say: (v, u, { at }) =>
+      `${at}the back-pressure ratio is highest: ${ratio(v.backPressureRatio)}, with ${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute before the turbine (expansion ratio ${ratio(v.expansionRatio)}).`,
+  },
+  'no-turbine': {
+    say: () =>
+      'no turbine is entered, so nothing can be said about boost threshold, back-pressure and whether the exhaust drives this boost.',
+  },
+  'curve-held-turbine-temperature': {
+    say: held('the turbine inlet temperature', (v, u) => `, ${heat(v.value, u)},`),
+  },
+};
+
 const MAP: Readonly<Record<string, FindingSentence>> = {
   'map-extended-above': {
     say: (v, _u, { at }) =>
@@ -170,7 +262,14 @@ const RESULTS: Readonly<Record<string, FindingSentence>> = {
   },
   'peak-torque': { say: (v, u, { at }) => `${at}the torque peaks: ${showResult(v.torqueNm, 'torque', u)}.` },
   'peak-shaft-speed': { say: (v, _u, { at }) => `${at}the shaft turns fastest: ${shaft(v.shaftSpeedRpm)}.` },
-  'within-limits': { say: (v) => `every engine speed has its point and every limit entered holds${leastMargins(v)}.` },
+  'within-limits': {
+    say: (v) =>
+      `${
+        v.thresholdRpm === undefined
+          ? 'every engine speed has its point'
+          : `from about ${rpm(v.thresholdRpm)} up the goal is held`
+      } and every limit entered holds${leastMargins(v)}${turbineWords(v)}.`,
+  },
 };
 
 const NO_POINT: Readonly<Record<string, FindingSentence>> = {
@@ -220,6 +319,7 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
 export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   ...LIMITS,
   ...FUEL,
+  ...TURBINE,
   ...MAP,
   ...RESULTS,
   ...NO_POINT,
@@ -232,4 +332,9 @@ function leastMargins(values: Values): string {
     values.chokeMargin === undefined ? null : `choke ${percent(values.chokeMargin)}`,
   ].filter((part) => part !== null);
   return parts.length === 0 ? '' : `; least margins: ${parts.join(', ')}`;
+}
+
+function turbineWords(v: Values): string {
+  const back = v.backPressureRatio === undefined ? '' : `; p3/p_m at most ${ratio(v.backPressureRatio)}`;
+  return v.gateShare === undefined ? back : `${back}; ${percent(v.gateShare, 0)} of the exhaust in hand at peak power`;
 }

@@ -51,6 +51,22 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'peak-torque': { torqueNm: 480 },
   'peak-shaft-speed': { shaftSpeedRpm: 148_213 },
   'within-limits': { points: 20, speedMargin: 0.051, surgeMargin: 0.12, chokeMargin: 0.2 },
+  'back-pressure': { backPressureRatio: 2.13, limitRatio: 2 },
+  'turbine-temperature': { temperatureK: 1248.15, limitK: 1223.15 },
+  'turbine-heat': { temperatureK: 1248.15 },
+  'turbine-limited': { reachedShare: 0.93, boostPa: 95_000, goalBoostPa: 110_000, choked: 1 },
+  'turbine-never-holds': { reachedShare: 0.8, wheelPowerW: 160_000, goalWheelPowerW: 200_000, highestRpm: 7000 },
+  'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, lowestRpm: 1800 },
+  'no-gate': { wastegateShare: 0.18 },
+  'gate-nearly-shut': { wastegateShare: 0.012 },
+  'gate-share': { wastegateShare: 0.22 },
+  'turbine-choked': { expansionRatio: 3.1, turbineInletPressurePa: 355_000 },
+  'turbine-estimated': { band: 0.15 },
+  'turbine-extended': { expansionRatio: 3.1, lastExpansionRatio: 2.8 },
+  'turbine-temperature-estimated': { lowestK: 1073.15, highestK: 1223.15 },
+  'peak-back-pressure': { turbineInletPressurePa: 320_000, backPressureRatio: 1.52, expansionRatio: 2.71 },
+  'no-turbine': {},
+  'curve-held-turbine-temperature': { ...held, value: 1173.15 },
   'no-point-left-of-map': demand,
   'no-point-right-of-map': demand,
   'no-point-above-map': demand,
@@ -103,6 +119,39 @@ describe('findings in words', () => {
     expect(plain(sentenceOf(finding('outlet-temperature'), us))).toContain('374 °F; the limit is 356 °F');
     expect(plain(sentenceOf(finding('manifold-pressure'), metric))).toContain('262 kPa absolute');
     expect(plain(sentenceOf(finding('manifold-pressure'), us))).toContain('38.0 psi absolute');
+  });
+
+  it('says what the exhaust drives of the goal, in the quantity of the goal', () => {
+    const say = (code: FindingCode, values: Finding['values'], units = metric) =>
+      plain(sentenceOf(finding(code, { severity: 'caution', values }), units));
+    expect(say('turbine-limited', EXAMPLES['turbine-limited'])).toBe(
+      'At 6,400 rpm the gate is shut and the exhaust drives 95 kPa of boost instead of 110 kPa; the turbine is choked. Turbine-limited from 6,000 to 6,800 rpm.',
+    );
+    const absolute = { reachedShare: 0.9, pressurePa: 198_000, goalPressurePa: 220_000 };
+    expect(say('turbine-limited', absolute)).toContain('drives 198 kPa absolute instead of 220 kPa. Turbine');
+    const power = { reachedShare: 0.8, brakePowerW: 160_000, goalBrakePowerW: 200_000 };
+    // 160,000 W / 745.6999 W per horsepower (NIST SP 811, B.8) = 214.6.
+    expect(say('turbine-limited', power, us)).toContain('drives 215 hp at the crankshaft instead of 268 hp');
+    expect(say('turbine-never-holds', EXAMPLES['turbine-never-holds'])).toContain(
+      'up to 7,000 rpm. At 6,400 rpm it comes nearest: 160 kW at the wheels instead of 200 kW.',
+    );
+  });
+
+  it('says the threshold, and where the lowest engine speed holds already', () => {
+    const say = (values: Finding['values']) => plain(sentenceOf(finding('boost-threshold', { values }), metric));
+    expect(say(EXAMPLES['boost-threshold'])).toBe(
+      'From about 2,450 rpm up the exhaust drives the goal (boost threshold). At 1,800 rpm it drives 46 kPa of boost instead of 110 kPa.',
+    );
+    expect(say({ thresholdRpm: 1500, below: 1 })).toBe(
+      'The exhaust drives the goal already at 1,500 rpm, the lowest engine speed computed.',
+    );
+  });
+
+  it('the good news names the threshold, the back-pressure and what is in hand where they are known', () => {
+    const values = { points: 20, speedMargin: 0.051, thresholdRpm: 2447, backPressureRatio: 1.522, gateShare: 0.22 };
+    expect(plain(sentenceOf(finding('within-limits', { severity: 'good', values }), metric))).toBe(
+      'From about 2,450 rpm up the goal is held and every limit entered holds; least margins: speed 5.1 %; p3/p_m at most 1.52; 22 % of the exhaust in hand at peak power.',
+    );
   });
 
   it('keeps two runs of one code apart and the order as given', () => {

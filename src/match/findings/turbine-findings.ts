@@ -1,0 +1,178 @@
+import type { TurbineInput } from '../../turbine/types.ts';
+import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
+import { boostThreshold, isTurbineLimited } from './boost-threshold.ts';
+import type { ReachedValues } from './codes.ts';
+import { overRuns } from './limit-findings.ts';
+import { finding, worstOf } from './runs.ts';
+
+/** What is said about what the exhaust drives, and about the turbine itself. */
+export function turbineFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const solved = points.filter((p) => p.status === 'ok');
+  const { turbine } = input;
+  if (turbine === undefined) return solved.length === 0 ? [] : [finding('note', 'no-turbine', {})];
+  return [
+    ...driveFindings(points, input),
+    ...gateFindings(points, turbine),
+    ...capacityFindings(points, turbine),
+    ...heatFindings(points, input),
+  ];
+}
+
+/** What is reached of the goal and what was asked for, in the goal's own quantity. */
+function reached(p: OperatingPointSolved, { goal, ambient }: MatchInput): ReachedValues {
+  const reachedShare = p.turbine?.reachedShare ?? 1;
+  const of = (value: number) => value / reachedShare;
+  switch (goal.kind) {
+    case 'gauge-boost': {
+      const over = (pressurePa: number) => pressurePa - ambient.pressurePa;
+      return {
+        reachedShare,
+        boostPa: over(p.manifoldPressurePa),
+        goalBoostPa: over(of(p.manifoldPressurePa)),
+      };
+    }
+    case 'manifold-pressure':
+      return { reachedShare, pressurePa: p.manifoldPressurePa, goalPressurePa: of(p.manifoldPressurePa) };
+    case 'brake-power':
+      return { reachedShare, brakePowerW: p.brakePowerW, goalBrakePowerW: of(p.brakePowerW) };
+    case 'wheel-power':
+      return { reachedShare, wheelPowerW: p.wheelPowerW, goalWheelPowerW: of(p.wheelPowerW) };
+  }
+}
+
+/** The threshold is a note, every car has one; short of the goal above it, or everywhere, is a caution. */
+function driveFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const threshold = boostThreshold(points);
+  if (threshold === null) return [];
+  const at = threshold.engineSpeedRpm;
+  if (threshold.status === 'never') {
+    const { best } = threshold;
+    if (best === null) return [];
+    const place = { engineSpeedRpm: best.engineSpeedRpm };
+    return [finding('caution', 'turbine-never-holds', { ...reached(best, input), highestRpm: at }, place)];
+  }
+  const lowEnd = threshold.status === 'found' ? threshold.rangeRpm[1] : Number.NEGATIVE_INFINITY;
+  const short = overRuns(
+    points,
+    (p) => isTurbineLimited(p) && p.engineSpeedRpm > lowEnd,
+    (p) => -(p.turbine?.reachedShare ?? 1),
+    (worst, place) =>
+      finding('caution', 'turbine-limited', { ...reached(worst, input), choked: flag(worst.turbine?.choked) }, place),
+  );
+  if (threshold.status === 'below') {
+    return [...short, finding('note', 'boost-threshold', { thresholdRpm: at, below: 1 }, { engineSpeedRpm: at })];
+  }
+  const [lowest] = threshold.limited;
+  const values = {
+    thresholdRpm: at,
+    ...(lowest === undefined ? {} : { lowestRpm: lowest.engineSpeedRpm, ...reached(lowest, input) }),
+  };
+  const place = { engineSpeedRpm: threshold.firstHeld.engineSpeedRpm, rangeRpm: threshold.rangeRpm };
+  return [...short, finding('note', 'boost-threshold', values, place)];
+}
+
+/** Left out, rather than 0, where it is not so. */
+function flag(holds: boolean | undefined): number | undefined {
+  return holds ? 1 : undefined;
+}
+
+/** Under this much of the exhaust past the gate at peak power there is next to nothing in hand (common practice, no source). */
+const NEARLY_SHUT = 0.03;
+
+/** Share of the exhaust past the turbine at peak power; null without a gate, without a point, or where the gate is shut for good. */
+export function gateShareAtPeak(points: readonly OperatingPoint[], turbine: TurbineInput | undefined) {
+  const solved = points.filter((p) => p.status === 'ok');
+  if (turbine === undefined || turbine.hasGate === false || solved.length === 0) return null;
+  const peak = worstOf(solved, (p) => p.brakePowerW);
+  const { wastegateShare } = peak;
+  if (wastegateShare === null || isTurbineLimited(peak)) return null;
+  return { engineSpeedRpm: peak.engineSpeedRpm, wastegateShare };
+}
+
+function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput): Finding[] {
+  if (turbine.hasGate === false) {
+    const share = (p: OperatingPointSolved) => p.wastegateShare ?? 0;
+    // A share smaller than this raises no boost that anybody could measure.
+    return overRuns(
+      points,
+      (p) => share(p) > 1e-3,
+      share,
+      (worst, place) => finding('caution', 'no-gate', { wastegateShare: share(worst) }, place),
+    );
+  }
+  const peak = gateShareAtPeak(points, turbine);
+  if (peak === null) return [];
+  const { engineSpeedRpm, wastegateShare } = peak;
+  return wastegateShare < NEARLY_SHUT
+    ? [finding('caution', 'gate-nearly-shut', { wastegateShare }, { engineSpeedRpm })]
+    : [finding('note', 'gate-share', { wastegateShare }, { engineSpeedRpm })];
+}
+
+function capacityFindings(points: readonly OperatingPoint[], turbine: TurbineInput): Finding[] {
+  const { capacity } = turbine;
+  const ratio = (p: OperatingPointSolved) => p.expansionRatio ?? 0;
+  const last = Math.max(...capacity.lines.flatMap((line) => line.points.map((point) => point.expansionRatio)));
+  const isExtended = (p: OperatingPointSolved) => p.turbine?.extended === true && capacity.from === 'sheet';
+  const solved = points.filter((p) => p.status === 'ok' && p.turbine !== null);
+  return [
+    ...(solved.length > 0 && capacity.band > 0
+      ? [finding('caution', 'turbine-estimated', { band: capacity.band })]
+      : []),
+    ...overRuns(
+      points,
+      (p) => p.turbine?.choked === true,
+      ratio,
+      (worst, place) =>
+        finding('caution', 'turbine-choked', { expansionRatio: ratio(worst), ...pressure(worst) }, place),
+    ),
+    ...overRuns(
+      points,
+      (p) => isExtended(p) && ratio(p) > last,
+      ratio,
+      (worst, place) =>
+        finding('caution', 'turbine-extended', { expansionRatio: ratio(worst), lastExpansionRatio: last }, place),
+    ),
+    // Toward an expansion ratio of 1 every capacity goes to zero: little can be wrong there.
+    ...overRuns(
+      points,
+      (p) => isExtended(p) && ratio(p) <= last,
+      (p) => -ratio(p),
+      (worst, place) => finding('note', 'turbine-extended', { expansionRatio: ratio(worst) }, place),
+    ),
+    ...highestBackPressure(points),
+  ];
+}
+
+const pressure = (p: OperatingPointSolved) => ({ turbineInletPressurePa: p.turbineInletPressurePa ?? Number.NaN });
+
+function highestBackPressure(points: readonly OperatingPoint[]): Finding[] {
+  const known = points.filter((p) => p.status === 'ok' && p.backPressureRatio !== null);
+  if (known.length === 0) return [];
+  const worst = worstOf(known as OperatingPointSolved[], (p) => p.backPressureRatio ?? 0);
+  const values = {
+    ...pressure(worst),
+    backPressureRatio: worst.backPressureRatio ?? Number.NaN,
+    expansionRatio: worst.expansionRatio ?? Number.NaN,
+  };
+  return [finding('note', 'peak-back-pressure', values, { engineSpeedRpm: worst.engineSpeedRpm })];
+}
+
+/** 950 degC: over this a turbine wheel and housing need a material made for it (common practice, no source). */
+const USUAL_HIGHEST_K = 1223.15;
+
+function heatFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const heat = (p: OperatingPointSolved) => p.turbine?.inletTemperatureK ?? 0;
+  const estimated = points.flatMap((p) => (p.status === 'ok' && p.turbine?.temperatureEstimated ? [heat(p)] : []));
+  const hot =
+    input.limits.turbineInletTemperatureK !== undefined
+      ? []
+      : overRuns(
+          points,
+          (p) => heat(p) > USUAL_HIGHEST_K,
+          heat,
+          (worst, place) => finding('caution', 'turbine-heat', { temperatureK: heat(worst) }, place),
+        );
+  if (estimated.length === 0) return hot;
+  const range = { lowestK: Math.min(...estimated), highestK: Math.max(...estimated) };
+  return [...hot, finding('note', 'turbine-temperature-estimated', range)];
+}
