@@ -11,9 +11,9 @@ export function LimitFields() {
       <BoundQuantity label="Manifold pressure, absolute" path="limits.manifoldPressure" />
       <BoundQuantity label="Power at the crankshaft" path="limits.brakePower" />
       <BoundQuantity
-        label="Back-pressure ratio p3/p_m"
+        label="Back-pressure ratio"
         path="limits.backPressureRatio"
-        help="Pressure ahead of the turbine over that in the manifold. Held where the turbine is known, like the next."
+        help="p3/p_m: pressure ahead of the turbine over that in the manifold. Held where the turbine is known, like the next."
       />
       <BoundQuantity label="Turbine inlet temp." path="limits.turbineInletTemperature" />
     </>

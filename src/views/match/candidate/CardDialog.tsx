@@ -48,13 +48,13 @@ export function CardDialog() {
         </div>
         <div className={styles.column}>
           <DerivedSection index={index} other={other} />
-          <TurbineSection candidate={candidate} index={index} />
           <NotesSection candidate={candidate} />
         </div>
         <div className={styles.column}>
           <MapSection candidate={candidate} index={index} />
           <ClaimSection candidate={candidate} index={index} other={other} />
           <HousingSection candidate={candidate} />
+          <TurbineSection candidate={candidate} index={index} />
         </div>
       </div>
     </Dialog>

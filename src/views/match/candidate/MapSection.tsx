@@ -1,4 +1,4 @@
-import { assignDonor, assignMap, type Candidate, type RankedDonor } from '../../../build/index.ts';
+import { assignDonor, assignMap, type Candidate, isTurbineSheet, type RankedDonor } from '../../../build/index.ts';
 import { selectCandidateResults, selectDonors, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { isEstimated } from '../../shared/estimateWords.ts';
@@ -11,7 +11,7 @@ const NO_MAP = '';
 /** The map that the candidate is computed on: its own, or a donor's scaled to its measured wheel. */
 export function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
-  const shelf = useShelf().filter(({ kind }) => kind !== 'turbine');
+  const shelf = useShelf().filter((sheet) => !isTurbineSheet(sheet));
   const { map } = candidate;
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
   const options = [

@@ -25,6 +25,7 @@ export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; 
   return (
     <>
       <CardChoice
+        stacked
         candidate={candidate}
         path="turbine.efficiency.kind"
         label="Turbine efficiency"

@@ -1,4 +1,4 @@
-import { addTurbineSheet, assignTurbineSheet, type Candidate } from '../../../build/index.ts';
+import { addTurbineSheet, assignTurbineSheet, type Candidate, isTurbineSheet } from '../../../build/index.ts';
 import { createId, useActions, useApply, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { CardChoice } from './CardChoice.tsx';
@@ -15,7 +15,7 @@ const ENTRIES = [
 export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const sheets = useShelf().filter(({ kind }) => kind === 'turbine');
+  const sheets = useShelf().filter(isTurbineSheet);
   const { turbineSheet, housing } = candidate;
   // A sheet that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const isGone = turbineSheet !== null && !sheets.some(({ id }) => id === turbineSheet.id);
@@ -51,6 +51,7 @@ export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
       </div>
       {housing.scroll === 'twin' && (
         <CardChoice
+          stacked
           candidate={candidate}
           path="turbine.entries"
           label="Flows on the sheet"

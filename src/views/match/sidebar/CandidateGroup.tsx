@@ -1,4 +1,4 @@
-import { assignMap, type Candidate, removeCandidate, setCandidateField } from '../../../build/index.ts';
+import { assignMap, type Candidate, isTurbineSheet, removeCandidate, setCandidateField } from '../../../build/index.ts';
 import {
   selectCandidateResults,
   selectCandidates,
@@ -37,7 +37,7 @@ function summaryOf(candidate: Candidate | undefined): string {
 function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const shelf = useShelf().filter(({ kind }) => kind !== 'turbine');
+  const shelf = useShelf().filter((sheet) => !isTurbineSheet(sheet));
   const { map } = candidate;
   // A map that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
@@ -78,8 +78,8 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
           {map === null ? 'Enter a map' : 'Open the map'}
         </Button>
         <Button onPress={() => setUi({ openCardId: candidate.id })}>Card</Button>
-        <Button variant="quiet" onPress={() => apply(removeCandidate(candidate.id))}>
-          Remove candidate
+        <Button variant="quiet" label="Remove candidate" onPress={() => apply(removeCandidate(candidate.id))}>
+          Remove
         </Button>
       </div>
     </>

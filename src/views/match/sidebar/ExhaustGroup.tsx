@@ -1,5 +1,11 @@
 import { useMemo } from 'react';
-import { selectCandidateResults, selectShownCandidate, useBuildField, useLugline } from '../../../store/index.ts';
+import {
+  selectCandidateResults,
+  selectCandidates,
+  selectShownCandidate,
+  useBuildField,
+  useLugline,
+} from '../../../store/index.ts';
 import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
@@ -17,9 +23,10 @@ const TEMPERATURES = [
 /** From the exhaust ports to the tailpipe, the turbine itself apart: that belongs to the candidate. */
 export function ExhaustGroup() {
   const kind = useBuildField('exhaust.inletTemperature.kind');
+  const isUsed = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
   return (
     <InputGroup title="Exhaust" summary={exhaustSummary}>
-      <p className={styles.note}>Used once the turbine of a candidate is known.</p>
+      {!isUsed && <p className={styles.note}>Used once the turbine of a candidate is known.</p>}
       <BoundQuantity
         label="Pressure loss"
         path="exhaust.loss"
@@ -39,9 +46,9 @@ export function ExhaustGroup() {
         <CurveEditor path="exhaust.inletTemperature.curve" title="Turbine inlet temperature" />
       )}
       <BoundQuantity
-        label="Vol. efficiency is at p3/p_m"
+        label="Back-pressure ratio of vol. efficiency"
         path="exhaust.measuredBackPressureRatio"
-        help="The cylinders fill less as back-pressure rises. The curve is taken as measured at this ratio of turbine inlet to manifold pressure, and corrected from there. 1: the two were equal."
+        help="The cylinders fill less as back-pressure rises. The curve is taken as measured at this p3/p_m, turbine inlet over manifold pressure, and corrected from there. 1: the two were equal."
       />
     </InputGroup>
   );

@@ -12,7 +12,7 @@ export function TurbineLine({ candidate, index }: { candidate: Candidate; index:
   return (
     <div className={styles.turbine}>
       <p>
-        <span>Turbine:</span> {turbineKnown(candidate, turbine)}
+        <span>Turbine</span> {turbineKnown(candidate, turbine)}
       </p>
       <Button
         label={isNone ? 'Enter the turbine on the card' : 'Turbine on the card'}
