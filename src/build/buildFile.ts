@@ -23,8 +23,8 @@ const HISTORY: FormatHistory = {
 };
 
 /**
- * A build file (any version so far). A candidate's map may stand as the tables that Lugline writes or as a whole map file
- * ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later version.
+ * A build file (any version so far). A candidate's map, donor or turbine sheet may stand as the tables that Lugline writes or as
+ * a whole map file ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later version.
  */
 export function parseBuildFile(json: unknown): Parsed<BuildFile> {
   const opened = openFormat(json, HISTORY);
@@ -47,6 +47,13 @@ export function fileToBuild(file: BuildFile): Build {
   return build;
 }
 
+/** Sheets that a candidate may carry, and what their ids are made of where a file has none. */
+const SHEETS = [
+  { part: 'map', called: 'map' },
+  { part: 'donor', called: 'donor' },
+  { part: 'turbineSheet', called: 'turbine' },
+] as const;
+
 function withMapFilesOpened(file: Record<string, unknown>) {
   const problems: Problem[] = [];
   const notes: Problem[] = [];
@@ -65,11 +72,13 @@ function withMapFilesOpened(file: Record<string, unknown>) {
   const candidates = file.candidates.map((candidate: unknown, index) => {
     if (typeof candidate !== 'object' || candidate === null) return candidate;
     const at = `candidates[${index}]`;
-    const { map, donor } = candidate as { map?: unknown; donor?: unknown };
-    const maps = {
-      ...(map === undefined ? {} : { map: opened(map, `${at}.map`, `${String(file.id)}-map-${index + 1}`) }),
-      ...(donor === undefined ? {} : { donor: opened(donor, `${at}.donor`, `${String(file.id)}-donor-${index + 1}`) }),
-    };
+    const carried = candidate as Record<string, unknown>;
+    const maps = Object.fromEntries(
+      SHEETS.filter(({ part }) => carried[part] !== undefined).map(({ part, called }) => {
+        const freshId = `${String(file.id)}-${called}-${index + 1}`;
+        return [part, opened(carried[part], `${at}.${part}`, freshId)];
+      }),
+    );
     return { ...candidate, ...maps };
   });
   return { file: { ...file, candidates }, problems, notes };

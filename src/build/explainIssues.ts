@@ -33,6 +33,7 @@ function valueAt(json: unknown, path: readonly PropertyKey[]): unknown {
 }
 
 function sentence(issue: $ZodIssue, value: unknown): string {
+  if (issue.code === 'custom') return issue.message;
   if (value === undefined) return 'This is missing; it must be given.';
   switch (issue.code) {
     case 'invalid_type':

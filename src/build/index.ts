@@ -48,6 +48,8 @@ export type {
 } from '../compressor/types.ts';
 export type { FuelKey } from '../engine/types.ts';
 export type { GoalKind, ToleranceKey } from '../match/types.ts';
+export { nozzleFlowParameter } from '../turbine/index.ts';
+export type { TurbineCapacity, TurbineInput, TurbineLine, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
 export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
 export {
   type Backup,
@@ -69,6 +71,7 @@ export {
   getCardField,
 } from './candidatePaths.ts';
 export { type CandidateSurface, candidateSurface } from './candidateSurface.ts';
+export { type CandidateTurbine, candidateTurbine } from './candidateTurbine.ts';
 export {
   deleteBuild,
   duplicateBuild,
@@ -126,6 +129,7 @@ export type * from './document.ts';
 export { donorChoice, type RankedDonor } from './donorChoice.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
+export { draftToTurbineSheet, type TurbineReading, type TurbineRows } from './draftToTurbineSheet.ts';
 export { estimateTolerances } from './estimateTolerances.ts';
 export { fieldNames } from './fieldNames.ts';
 export {
@@ -140,17 +144,22 @@ export {
 } from './fieldRules.ts';
 export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
+export { fitTurbineDraft, type TurbineDraftFit } from './fitTurbineDraft.ts';
 export { readJsonText } from './guardJson.ts';
 export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
 export { loadReading } from './loadReading.ts';
 export {
+  type CompressorFile,
   draftToMapFile,
   type EmbeddedPicture,
   type MapFile,
   mapFileToDraft,
   parseMapFile,
   pictureOfMapFile,
+  type SheetOfFile,
   sheetToMapFile,
+  type TurbineFile,
+  turbineSheetToMapFile,
 } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
@@ -190,4 +199,6 @@ export {
   type SheetPicture,
   type TracedMark,
 } from './tracing.ts';
+export { type ReadTurbineSheet, turbineSheetOfFile, turbineSheetToFile } from './turbineFile.ts';
+export { turbineSheetToDraft } from './turbineSheetToDraft.ts';
 export { uniqueName } from './uniqueName.ts';

@@ -1,22 +1,45 @@
-import type { MapSheet } from '../compressor/types.ts';
+import type { AuditFinding, MapSheet } from '../compressor/types.ts';
+import type { TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
-import { type DraftReading, draftToSheet } from './draftToSheet.ts';
+import { draftToSheet } from './draftToSheet.ts';
+import { draftToTurbineSheet } from './draftToTurbineSheet.ts';
 import { explainIssues } from './explainIssues.ts';
 import { type FormatHistory, openFormat } from './formatHistory.ts';
 import { accepted, type Parsed, refused } from './parsed.ts';
 import { sameContent } from './sameContent.ts';
-import { enteredTablesSchema, mapFileSchema, mapSheetSchema } from './schema.ts';
+import {
+  compressorFileSchema,
+  enteredTablesSchema,
+  mapSheetSchema,
+  turbineFileSchema,
+  turbineFileSheetSchema,
+} from './schema.ts';
+import { isTurbineSheet } from './sheetKind.ts';
 import { sheetToDraft } from './sheetToDraft.ts';
 import { embeddedPictureSchema } from './tracingSchema.ts';
+import { type ReadTurbineSheet, type TurbineFileSheet, turbineSheetOfFile, turbineSheetToFile } from './turbineFile.ts';
+import { turbineSheetToDraft } from './turbineSheetToDraft.ts';
 
-/** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. */
-export interface MapFile extends MapSheet {
+/** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
+export type MapFile = CompressorFile | TurbineFile;
+
+interface BesideNumbers {
   /** By which the shelf knows a map that comes back. */
   id?: string | undefined;
   entered?: Omit<MapDraft, 'id'> | undefined;
   /** The picture of the sheet that the tables were traced from, where it is kept with the map. */
   picture?: EmbeddedPicture | undefined;
 }
+
+export interface CompressorFile extends MapSheet, BesideNumbers {
+  /** Left out in files: a compressor map. */
+  kind?: 'compressor' | undefined;
+}
+
+export interface TurbineFile extends TurbineFileSheet, BesideNumbers {}
+
+/** What a map file holds. A compressor map has no `kind`: `if (sheet.kind === 'turbine')` tells the two apart. */
+export type SheetOfFile = (MapSheet & { kind?: undefined }) | ReadTurbineSheet;
 
 /** A picture as it stands in a map file: PNG, JPEG or WebP, its bytes in base64. */
 export interface EmbeddedPicture {
@@ -34,16 +57,34 @@ const HISTORY: FormatHistory = {
 };
 
 /**
- * A map file (any version so far) to the sheet it describes, in the sheet's own units. Properties that are not known are left out.
- * Gives a list of problems with their paths when the file is foreign, damaged or of a later version.
+ * A map file (any version so far) to the sheet it describes, in the sheet's own units: a compressor map for fitSurface, or a turbine sheet
+ * (`kind` 'turbine') for fitCapacity. Properties that are not known are left out. Gives a list of problems with their paths when the file is
+ * foreign, damaged or of a later version.
  */
-export function parseMapFile(json: unknown): Parsed<MapSheet> {
+export function parseMapFile(json: unknown): Parsed<SheetOfFile> {
   const opened = openFormat(json, HISTORY);
   if (!opened.ok) return opened;
-  const result = mapSheetSchema.safeParse(opened.value);
-  return result.success
-    ? accepted(result.data)
-    : { ok: false, problems: explainIssues(result.error.issues, opened.value) };
+  switch (opened.value.kind) {
+    case undefined:
+    case 'compressor':
+      return parseCompressor(opened.value);
+    case 'turbine':
+      return parseTurbine(opened.value);
+    default:
+      return refused('The kind of sheet is not known here; it must be "compressor" or "turbine".', 'kind');
+  }
+}
+
+function parseCompressor(file: Record<string, unknown>): Parsed<MapSheet> {
+  const result = mapSheetSchema.safeParse(file);
+  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, file) };
+}
+
+function parseTurbine(file: Record<string, unknown>): Parsed<ReadTurbineSheet> {
+  const result = turbineFileSheetSchema.safeParse(file);
+  if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
+  const sheet = turbineSheetOfFile(result.data);
+  return Array.isArray(sheet) ? { ok: false, problems: sheet } : accepted(sheet);
 }
 
 /**
@@ -55,17 +96,28 @@ export function mapFileToDraft(json: unknown, freshId: string): Parsed<MapDraft>
   if (!sheet.ok) return sheet;
   const ownId = (json as { id?: unknown }).id;
   const id = typeof ownId === 'string' && ownId !== '' ? ownId : freshId;
-  const fromNumbers = sheetToDraft(sheet.value, id);
+  const isTurbine = sheet.value.kind === 'turbine';
+  const fromNumbers =
+    sheet.value.kind === 'turbine' ? turbineSheetToDraft(sheet.value, id) : sheetToDraft(sheet.value, id);
   const entered = (json as { entered?: unknown }).entered;
   if (entered === undefined) return accepted(fromNumbers);
   const tables = enteredTablesSchema.safeParse(entered);
-  if (tables.success) {
+  if (tables.success && isTurbineSheet(tables.data) === isTurbine) {
     const draft: MapDraft = { id, ...tables.data };
-    const reading = draftToSheet(draft);
-    if (reading.ok && sameContent(reading.sheet, sheet.value)) return accepted(draft);
+    if (sameContent(sheetOfDraft(draft), sheet.value)) return accepted(draft);
   }
   const message = 'The text as typed does not agree with the numbers of the file; the numbers were taken.';
   return accepted(fromNumbers, [{ path: 'entered', message }]);
+}
+
+/** What parseMapFile would give of the draft's file; null where no sheet can be made of it. */
+function sheetOfDraft(draft: MapDraft): SheetOfFile | null {
+  if (!isTurbineSheet(draft)) {
+    const reading = draftToSheet(draft);
+    return reading.ok ? reading.sheet : null;
+  }
+  const reading = draftToTurbineSheet(draft);
+  return reading.ok ? { kind: 'turbine', ...reading.sheet } : null;
 }
 
 /** The picture that a map file carries; null where it carries none, or something else in its place. */
@@ -74,19 +126,32 @@ export function pictureOfMapFile(json: unknown): EmbeddedPicture | null {
   return picture.success ? picture.data : null;
 }
 
-/** A sheet as a map file, numbers as they stand. */
-export function sheetToMapFile(sheet: MapSheet): MapFile {
-  return mapFileSchema.parse(sheet);
+/** A compressor map as a map file, numbers as they stand. */
+export function sheetToMapFile(sheet: MapSheet): CompressorFile {
+  return compressorFileSchema.parse(sheet);
+}
+
+/** A turbine sheet as a map file, numbers as they stand. */
+export function turbineSheetToMapFile(sheet: TurbineSheet): TurbineFile {
+  return turbineFileSchema.parse(turbineSheetToFile(sheet));
 }
 
 /**
- * The tables as a map file: their numbers and the text they were typed as. Refused only where no sheet can be made of them (the
- * reference state cannot be read); the build file and the backup keep such a map as it stands.
+ * The tables as a map file: their numbers and the text they were typed as. Refused only where no sheet can be made of them (what the flows
+ * are cannot be read); the build file and the backup keep such a map as it stands.
  */
 export function draftToMapFile(draft: MapDraft): Parsed<MapFile> {
-  const reading: DraftReading = draftToSheet(draft);
-  if (!reading.ok) return refused(reading.problems.map((problem) => problem.message).join(' '), 'reference');
   const { id, ...entered } = draft;
-  const notes = reading.problems.map((problem) => ({ path: 'entered', message: problem.message }));
-  return accepted({ ...reading.sheet, id, entered }, notes);
+  const notes = (problems: readonly AuditFinding[]) =>
+    problems.map((problem) => ({ path: 'entered', message: problem.message }));
+  const none = (problems: readonly AuditFinding[]) =>
+    refused(problems.map((problem) => problem.message).join(' '), 'reference');
+  if (isTurbineSheet(draft)) {
+    const reading = draftToTurbineSheet(draft);
+    if (!reading.ok) return none(reading.problems);
+    return accepted({ ...turbineSheetToFile(reading.sheet), id, entered }, notes(reading.problems));
+  }
+  const reading = draftToSheet(draft);
+  if (!reading.ok) return none(reading.problems);
+  return accepted({ ...reading.sheet, id, entered }, notes(reading.problems));
 }

@@ -2,6 +2,7 @@ import * as z from 'zod/mini';
 import { emptyCard, emptyTurbineCard } from './candidateCard.ts';
 import { defaultExhaust, defaultTurbineLimits } from './defaultExhaust.ts';
 import { emptySheet, usualFitment } from './matchSheet.ts';
+import { isTurbineSheet } from './sheetKind.ts';
 import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
 import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
 
@@ -21,6 +22,7 @@ const notNegative = z.number().check(z.nonnegative());
 const share = z.number().check(z.gt(0), z.lte(1));
 
 export const flowUnitSchema = z.enum(['kg/s', 'lb/min', 'm3/s', 'cfm']);
+const flowParameterSchema = z.enum(['kPa', 'bar', 'MPa']);
 const fuelSchema = z.enum(['petrol', 'e10', 'e85', 'ethanol', 'methanol', 'diesel', 'natural-gas']);
 const goalKindSchema = z.enum(['gauge-boost', 'manifold-pressure', 'brake-power', 'wheel-power']);
 
@@ -52,11 +54,32 @@ export const mapSheetSchema = z.object({
   invented: z.optional(z.boolean()),
 });
 
+/** The numbers of a turbine sheet as its file holds them; `pressureRatio` is the expansion ratio. */
+export const turbineFileSheetSchema = z.object({
+  format: z.literal('lugline-map'),
+  version: z.literal(1),
+  kind: z.literal('turbine'),
+  name: z.string(),
+  source: z.string(),
+  /** Corrected flow: unit and reference state. */
+  flowUnit: z.optional(z.enum(['kg/s', 'lb/min'])),
+  reference: z.optional(z.object({ temperatureK: positive, pressurePa: positive })),
+  /** W sqrt(T03)/p03 in kg sqrt(K) per second and this unit, in place of the two above. */
+  flowParameter: z.optional(flowParameterSchema),
+  speedLines: list(
+    z.object({
+      speedRpm: z.optional(positive),
+      points: list(z.object({ ...sheetPlace, efficiency: z.optional(share) })),
+    }),
+  ),
+  invented: z.optional(z.boolean()),
+});
+
 const cell2 = { flow: z.string(), pressureRatio: z.string() };
 
 const draftTables = {
   kind: z.optional(z.literal('turbine')),
-  flowParameter: z.optional(z.enum(['kPa', 'bar', 'MPa'])),
+  flowParameter: z.optional(flowParameterSchema),
   name: z.string(),
   source: z.string(),
   invented: z.optional(z.boolean()),
@@ -75,12 +98,32 @@ export const mapDraftSchema = z.object({ id: z.string().check(z.minLength(1)), .
 /** The text tables that a map file carries beside its numbers. */
 export const enteredTablesSchema = z.object(draftTables);
 
-export const mapFileSchema = z.extend(mapSheetSchema, {
+const besideNumbers = {
   id: z.optional(z.string()),
   entered: z.optional(enteredTablesSchema),
   /** The picture of the sheet, where it is kept with the map. */
   picture: z.optional(embeddedPictureSchema),
+};
+
+export const compressorFileSchema = z.extend(mapSheetSchema, {
+  kind: z.optional(z.literal('compressor')),
+  ...besideNumbers,
 });
+export const turbineFileSchema = z.extend(turbineFileSheetSchema, besideNumbers);
+
+/** Where a compressor map belongs, a turbine sheet is refused, and the other way round. */
+const compressorDraftSchema = mapDraftSchema.check(
+  z.refine((draft) => !isTurbineSheet(draft), {
+    error: 'This is a turbine sheet; a compressor map must stand here.',
+    path: ['kind'],
+  }),
+);
+const turbineDraftSchema = mapDraftSchema.check(
+  z.refine((draft) => isTurbineSheet(draft), {
+    error: 'This is a compressor map; a turbine sheet must stand here ("kind": "turbine").',
+    path: ['kind'],
+  }),
+);
 
 const wheelCardSchema = z.object({
   inducer: typedSchema,
@@ -107,10 +150,10 @@ const turbineCardSchema = z.object({
 const candidateSchema = z.object({
   id: z.string(),
   name: z.string(),
-  map: z.nullable(mapDraftSchema),
+  map: z.nullable(compressorDraftSchema),
   shaftSpeedLimit: typedSchema,
   assumedEfficiency: typedSchema,
-  donor: z._default(z.nullable(mapDraftSchema), null),
+  donor: z._default(z.nullable(compressorDraftSchema), null),
   wheels: z._default(
     z.object({ caliperUncertainty: typedSchema, compressor: wheelCardSchema, turbine: wheelCardSchema }),
     () => emptyCard().wheels,
@@ -127,7 +170,7 @@ const candidateSchema = z.object({
   ),
   claim: z._default(z.object({ kind: z.enum(['none', 'flow', 'power']), gain: typedSchema }), () => emptyCard().claim),
   turbine: z._default(turbineCardSchema, emptyTurbineCard),
-  turbineSheet: z._default(z.nullable(mapDraftSchema), null),
+  turbineSheet: z._default(z.nullable(turbineDraftSchema), null),
   notes: z._default(z.string(), ''),
 });
 

@@ -1,7 +1,9 @@
 import { stationPressure, vapourMoleFraction } from '../air/index.ts';
 import type { EngineInput, FuelSupply, LossInput } from '../engine/types.ts';
 import type { Ambient, MatchInput, MatchLimits } from '../match/types.ts';
+import type { TurbineInput } from '../turbine/types.ts';
 import { candidateSurface } from './candidateSurface.ts';
+import { candidateTurbine } from './candidateTurbine.ts';
 import type { BarometerKind, Build } from './document.ts';
 import { candidateRules } from './fieldRules.ts';
 import { InputReader } from './inputReader.ts';
@@ -50,6 +52,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
   const goalCurve = reader.curve(`goal.curves.${build.goal.kind}`);
   const engineSpeedsRpm = readEngineSpeeds(reader);
   const turbo = readCandidate(build, candidateIndex, reader, fitter);
+  const turbine = readTurbine(build, candidateIndex, reader);
   const limits = readLimits(reader);
   const { problems, notes } = reader;
   if (
@@ -76,6 +79,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
     compressor: turbo.surface,
     ...(turbo.assumedEfficiency === undefined ? {} : { assumedEfficiency: turbo.assumedEfficiency }),
     limits: shaftSpeedRpm === undefined ? limits : { ...limits, shaftSpeedRpm },
+    ...(turbine === null ? {} : { turbine }),
     engineSpeedsRpm,
   };
   return { ok: true, input, notes };
@@ -258,8 +262,22 @@ function readLimits(reader: InputReader): MatchLimits {
     compressorOutletTemperatureK: reader.optional('limits.compressorOutletTemperature'),
     manifoldPressurePa: reader.optional('limits.manifoldPressure'),
     brakePowerW: reader.optional('limits.brakePower'),
+    backPressureRatio: reader.optional('limits.backPressureRatio'),
+    turbineInletTemperatureK: reader.optional('limits.turbineInletTemperature'),
   };
   return Object.fromEntries(Object.entries(read).filter(([, value]) => value !== undefined));
+}
+
+/** What is missing of the turbine never stands in the way of the compressor: it becomes a note. */
+function readTurbine(build: Build, index: number, reader: InputReader): TurbineInput | null {
+  const turbine = candidateTurbine(build, index);
+  if (turbine === null) return null;
+  const leftOut = turbine.problems.map(({ path, message }) => ({
+    path,
+    message: `${message} Until then no turbine is computed.`,
+  }));
+  reader.notes.push(...leftOut, ...turbine.notes);
+  return turbine.input;
 }
 
 function readCandidate(build: Build, index: number, reader: InputReader, fitter: MapFitter) {

@@ -1,7 +1,9 @@
 import {
   type Assumption,
   assumptions,
+  type CandidateTurbine,
   type CardReading,
+  candidateTurbine,
   donorChoice,
   type RankedDonor,
   readCard,
@@ -65,6 +67,14 @@ function fastest({ points }: CandidateResults): OperatingPointSolved | null {
   let found: OperatingPointSolved | null = null;
   for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
   return found;
+}
+
+/**
+ * What is known of the turbine of a candidate of the open build, and why it is left out where it is; null when there is none of that index.
+ * The same object while nothing changed.
+ */
+export function selectCandidateTurbine(state: LuglineState, index: number): CandidateTurbine | null {
+  return candidateTurbine(selectActiveBuild(state), index);
 }
 
 let lastDonors: { wheels: unknown; shelf: unknown; fitter: unknown; ranked: readonly RankedDonor[] } | null = null;

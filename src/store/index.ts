@@ -60,7 +60,13 @@ export type {
   StudyLimits,
   Verdict,
 } from '../match/types.ts';
-export { type CandidateFigures, selectCandidateFigures, selectDonors, type WheelResults } from './candidateFigures.ts';
+export {
+  type CandidateFigures,
+  selectCandidateFigures,
+  selectCandidateTurbine,
+  selectDonors,
+  type WheelResults,
+} from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { type ComparisonResults, selectComparison } from './comparison.ts';
 export { createId } from './createId.ts';

@@ -9,7 +9,13 @@ test('the schemas in public/ are the ones that the program reads files by', asyn
 });
 
 test('the map schema asks for what design of the file asks for, and leaves the rest open', () => {
-  const schema = mapJsonSchema() as { required: string[]; properties: Record<string, { const?: unknown }> };
+  const { anyOf } = mapJsonSchema() as {
+    anyOf: { required: string[]; properties: Record<string, { const?: unknown }> }[];
+  };
+  const [schema, turbine] = anyOf;
+  if (schema === undefined || turbine === undefined) throw new Error('two kinds of sheet expected');
+  expect([...turbine.required].sort()).toEqual(['format', 'kind', 'name', 'source', 'speedLines', 'version']);
+  expect(turbine.properties.kind?.const).toBe('turbine');
   expect([...schema.required].sort()).toEqual(
     ['flowUnit', 'format', 'name', 'reference', 'source', 'speedLines', 'version'].sort(),
   );

@@ -1,12 +1,13 @@
 import { expect, expectTypeOf, test } from 'vitest';
 import type * as z from 'zod/mini';
 import type { Build, MapDraft, Settings, Typed, TypedCurve } from '../../src/build/document.ts';
-import type { BuildFile, MapFile } from '../../src/build/index.ts';
+import type { BuildFile, CompressorFile, TurbineFile } from '../../src/build/index.ts';
 import { defaultBuild, defaultSettings, emptyMap } from '../../src/build/index.ts';
 import type {
   buildFileSchema,
-  mapFileSchema,
+  compressorFileSchema,
   mapSheetSchema,
+  turbineFileSchema,
   typedCurveSchema,
   typedSchema,
 } from '../../src/build/schema.ts';
@@ -22,7 +23,10 @@ test('what the schemas give back is exactly what the documented types say', () =
   expectTypeOf<z.infer<typeof mapSheetSchema>>().toEqualTypeOf<MapSheet>();
   // Interfaces that extend compare as equal only when flattened.
   expectTypeOf<z.infer<typeof buildFileSchema>>().toEqualTypeOf<{ [K in keyof BuildFile]: BuildFile[K] }>();
-  expectTypeOf<z.infer<typeof mapFileSchema>>().toEqualTypeOf<{ [K in keyof MapFile]: MapFile[K] }>();
+  expectTypeOf<z.infer<typeof compressorFileSchema>>().toEqualTypeOf<{
+    [K in keyof CompressorFile]: CompressorFile[K];
+  }>();
+  expectTypeOf<z.infer<typeof turbineFileSchema>>().toEqualTypeOf<{ [K in keyof TurbineFile]: TurbineFile[K] }>();
 });
 
 test('the defaults pass the schemas and come out unchanged', () => {

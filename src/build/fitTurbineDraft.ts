@@ -1,0 +1,69 @@
+import type { AuditFinding, SheetPlace } from '../compressor/types.ts';
+import { fitCapacity } from '../turbine/index.ts';
+import type { TurbineCapacity, TurbineSheet } from '../turbine/types.ts';
+import type { MapDraft } from './document.ts';
+import { draftToTurbineSheet, type TurbineRows } from './draftToTurbineSheet.ts';
+
+/** All that is made of the tables of a turbine sheet. */
+export interface TurbineDraftFit {
+  /** null: what the flows are is not known, or the tables are too big. */
+  sheet: TurbineSheet | null;
+  /** null: see the findings of severity 'error'. */
+  capacity: TurbineCapacity | null;
+  /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
+  findings: readonly AuditFinding[];
+}
+
+type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
+
+const known = new WeakMap<MapDraft['speedLines'], { tables: Tables; result: TurbineDraftFit }>();
+
+/** Reads and fits the tables of a turbine sheet. Remembered by the identity of the tables, whichever build or name they stand under. */
+export function fitTurbineDraft(draft: MapDraft): TurbineDraftFit {
+  const remembered = known.get(draft.speedLines);
+  if (remembered !== undefined && sameTables(remembered.tables, draft)) return remembered.result;
+  const result = fitTables(draft);
+  known.set(draft.speedLines, { tables: draft, result });
+  return result;
+}
+
+function sameTables(a: Tables, b: Tables): boolean {
+  return (
+    a.kind === b.kind &&
+    a.flowParameter === b.flowParameter &&
+    a.reference === b.reference &&
+    a.flowUnit === b.flowUnit &&
+    a.efficiencyUnit === b.efficiencyUnit &&
+    a.habits === b.habits
+  );
+}
+
+function fitTables(draft: MapDraft): TurbineDraftFit {
+  const reading = draftToTurbineSheet(draft);
+  if (!reading.ok) return { sheet: null, capacity: null, findings: reading.problems };
+  const { sheet, rows, problems } = reading;
+  const fit = fitCapacity(sheet);
+  const finding = (severity: AuditFinding['severity'], message: string, path?: string): AuditFinding => {
+    const place = path === undefined ? null : placeOf(path, rows);
+    return { severity, code: `turbine-${severity}`, message, ...(place === null ? {} : { place }) };
+  };
+  if (fit.ok) {
+    return {
+      sheet,
+      capacity: fit.capacity,
+      findings: [...problems, ...fit.notes.map((note) => finding('note', note))],
+    };
+  }
+  const errors = fit.problems.map(({ path, message }) => finding('error', message, path));
+  return { sheet, capacity: null, findings: [...errors, ...problems] };
+}
+
+/** 'lines[0].points[2].flow' of the sheet as a place in the draft's own rows; null: the sheet as a whole. */
+function placeOf(path: string, rows: TurbineRows): SheetPlace | null {
+  if (path.startsWith('flow')) return { part: 'reference' };
+  const [, line, point] = /^lines\[(\d+)\](?:\.points\[(\d+)\])?/.exec(path) ?? [];
+  const at = line === undefined ? undefined : rows[Number(line)];
+  if (at === undefined) return null;
+  const row = point === undefined ? undefined : at.points[Number(point)];
+  return { part: 'speed-line', line: at.row, ...(row === undefined ? {} : { point: row }) };
+}
