@@ -23,6 +23,7 @@ export { bladePassFrequency } from '../compressor/index.ts';
 export { checkClaim } from './compare/check-claim.ts';
 export { compareCandidates } from './compare/compare-candidates.ts';
 export { flowCapacity } from './compare/flow-capacity.ts';
+export { type BoostThreshold, boostThreshold, isTurbineLimited } from './findings/boost-threshold.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
 export { findings } from './findings/index.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
@@ -35,6 +36,7 @@ export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studi
 export { joinCeilings, solveCeilings } from './studies/solve-ceilings.ts';
 export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/solve-spread.ts';
 export { SPREAD_OUTPUTS } from './studies/spread-record.ts';
+export { speedsUnderThreshold } from './studies/threshold-crossings.ts';
 export {
   checkTolerances,
   TOLERANCE_TABLE,

@@ -19,7 +19,18 @@ export interface FieldChartModel {
 }
 
 /** Each hatch stands for one kind on one drawing. */
-export type FieldHatch = 'rising' | 'falling' | 'upright' | 'level' | 'dots' | 'grid' | 'crossed' | 'sparse';
+export type FieldHatch =
+  | 'rising'
+  | 'falling'
+  | 'upright'
+  | 'level'
+  | 'dots'
+  | 'grid'
+  | 'crossed'
+  | 'sparse'
+  | 'zigzag'
+  | 'brick'
+  | 'plus';
 
 export interface FieldKind {
   key: string;

@@ -16,6 +16,9 @@ const LINES: Readonly<Record<FieldHatch, string>> = {
   grid: `M${T / 2},0V${T}M0,${T / 2}H${T}`,
   crossed: `M0,0L${T},${T}M0,${T}L${T},0`,
   sparse: `M${T / 2 - 1},${T / 2}h2`,
+  zigzag: `M-1,${T / 2 + 3}L${T / 2},${T / 2 - 2}L${T + 1},${T / 2 + 3}`,
+  brick: `M0,0.5H${T}M0,${T / 2 + 0.5}H${T}M${T / 4},0V${T / 2}M${(3 * T) / 4},${T / 2}V${T}`,
+  plus: `M${T / 2},${T / 4}v${T / 2}M${T / 4},${T / 2}h${T / 2}`,
 };
 
 const WIDTHS: Readonly<Record<FieldHatch, number>> = {
@@ -27,6 +30,9 @@ const WIDTHS: Readonly<Record<FieldHatch, number>> = {
   grid: 0.8,
   crossed: 0.8,
   sparse: 1.2,
+  zigzag: 1.1,
+  brick: 0.8,
+  plus: 1.1,
 };
 
 /** The lines of a hatch in one tile. */

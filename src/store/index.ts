@@ -21,7 +21,16 @@ export type {
   SurfaceOn,
 } from '../build/index.ts';
 export { daySpeedFactor, mapMargins } from '../build/index.ts';
-export { type FindingCode, type FindingValues, type LinePart, lineParts, type NoPointCode } from '../match/index.ts';
+export {
+  type BoostThreshold,
+  boostThreshold,
+  type FindingCode,
+  type FindingValues,
+  type LinePart,
+  lineParts,
+  type NoPointCode,
+  speedsUnderThreshold,
+} from '../match/index.ts';
 export type {
   AltitudeCrossing,
   Ambient,

@@ -1,6 +1,7 @@
 import { boostThreshold, isTurbineLimited } from '../findings/boost-threshold.ts';
 import { crossedLimit } from '../studies/crossed-limit.ts';
 import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
+import { speedsUnderThreshold } from '../studies/threshold-crossings.ts';
 import type { AltitudeCrossing, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
 
@@ -116,11 +117,15 @@ function meanEfficiency(candidate: SolvedCandidate, commonSpeedsRpm: readonly nu
 
 /**
  * Where the car first meets a limit, over the engine speeds given: those at which both hold the goal at the lowest altitude, so that what
- * is out of reach anyway does not hide the rest. A bound where no limit is met up to the highest altitude, or one at the lowest.
+ * is out of reach anyway does not hide the rest. Where the boost begins is the row of the threshold, not this one. A bound where no limit is met up to the highest altitude, or one at the lowest.
  */
 function altitudeHeld({ held }: SolvedCandidate, speedsRpm: ReadonlySet<number>): ComparedValue {
   if (held === null || held.crossings.length === 0) return NOT_KNOWN;
-  const asked = held.crossings.filter((c) => speedsRpm.size === 0 || speedsRpm.has(c.engineSpeedRpm));
+  const under = speedsUnderThreshold(held.crossings);
+  const asked = held.crossings.filter(
+    ({ engineSpeedRpm: rpm }) => (speedsRpm.size === 0 || speedsRpm.has(rpm)) && !under.has(rpm),
+  );
+  if (asked.length === 0) return NOT_KNOWN;
   let first: AltitudeCrossing | null = null;
   for (const crossing of asked) {
     if (crossing.altitudeM !== null && crossing.altitudeM < (first?.altitudeM ?? Number.POSITIVE_INFINITY)) {

@@ -23,10 +23,12 @@ export function isTurbineLimited(point: OperatingPoint): boolean {
 
 /**
  * The boost threshold of a line. Engine speeds that say nothing of the turbine (no point for another reason, no compression asked for) are
- * passed over. It lies between the last turbine-limited point and the first one after it that holds the goal; there, what the former lacks
- * of the goal (1 - reachedShare) and what the latter lets past the turbine (its gate share) both go to zero, and the threshold divides the
- * step in the proportion of the two: a straight line between what is short and what is over. That is within a step of the engine speeds,
- * and moves without jumps. Under a point where the exhaust drives no boost at all, what is short is not known: the first point that holds.
+ * passed over. It lies between the last turbine-limited point and the first one after it that holds the goal. There the gate share is
+ * carried on to 0 from the first two that hold it, as a straight line over 1/n: at one boost the turbine asks for one flow of exhaust, the
+ * engine gives one that goes with n, and the share left over is near 1 - threshold/n. Never outside the step that it lies in. With one
+ * point that holds, or a share that does not rise, the step is divided in the proportion of what the one lacks of the goal
+ * (1 - reachedShare) to what the other lets past. Under a point where the exhaust drives no boost
+ * at all, what it lacks is not known: then the first point that holds.
  *
  * @param points of one line, in rising engine speed
  * @returns null where no point knows its turbine
@@ -44,16 +46,27 @@ export function boostThreshold(points: readonly OperatingPoint[]): BoostThreshol
   if (firstHeld?.status !== 'ok' || before === undefined) {
     return { status: 'never', engineSpeedRpm: last.engineSpeedRpm, best: nearest(under) };
   }
+  const after = told[at + 1];
   return {
     status: 'found',
-    engineSpeedRpm: between(before, firstHeld),
+    engineSpeedRpm: carriedOn(before, firstHeld, after) ?? divided(before, firstHeld),
     limited: under,
     rangeRpm: [first.engineSpeedRpm, before.engineSpeedRpm],
     firstHeld,
   };
 }
 
-function between(before: OperatingPoint, held: OperatingPointSolved): number {
+/** Where the gate share of two points that hold the goal comes to 0, within the step below the first; null where it does not fall. */
+function carriedOn(before: OperatingPoint, held: OperatingPointSolved, after: OperatingPoint | undefined) {
+  if (after?.status !== 'ok' || isTurbineLimited(after)) return null;
+  const slowness = (p: OperatingPoint) => 1 / p.engineSpeedRpm;
+  const share = held.wastegateShare ?? 0;
+  const fall = ((after.wastegateShare ?? 0) - share) / (slowness(held) - slowness(after));
+  if (!(fall > 0) || share < 0) return null;
+  return Math.max(before.engineSpeedRpm, 1 / (slowness(held) + share / fall));
+}
+
+function divided(before: OperatingPoint, held: OperatingPointSolved): number {
   if (before.status !== 'ok' || before.turbine === null) return held.engineSpeedRpm;
   const short = Math.max(0, 1 - before.turbine.reachedShare);
   const over = Math.max(0, held.wastegateShare ?? 0);

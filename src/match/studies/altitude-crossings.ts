@@ -4,6 +4,7 @@ import type { MatchInput, OperatingPoint } from '../types.ts';
 import { crossedLimit, limitSlack } from './crossed-limit.ts';
 import type { HeldLimits } from './limit-slacks.ts';
 import { inputAt, standardPlace } from './places.ts';
+import { speedsUnderThreshold } from './threshold-crossings.ts';
 import type { AltitudeCrossing, AltitudeRange } from './types.ts';
 
 const STEP_M = 250;
@@ -28,14 +29,14 @@ export function solveCrossings(study: MatchInput, held: HeldLimits, range: Altit
 }
 
 /**
- * The lowest of the crossings, or null where every engine speed holds. The lowest engine speeds, at which the exhaust does not drive the
- * goal at any altitude, are below the boost threshold and say nothing about the altitude: they are passed over.
+ * The lowest of the crossings, or null where every engine speed holds. Engine speeds that the boost threshold passes say nothing about
+ * how far up the goal can be held: they are passed over, unless there are no others.
  */
 export function firstCrossing(crossings: readonly AltitudeCrossing[]): AltitudeCrossing | null {
-  const rising = crossings.toSorted((a, b) => a.engineSpeedRpm - b.engineSpeedRpm);
-  const held = rising.findIndex(({ status, limit }) => status !== 'from-lowest' || limit !== 'turbine');
+  const under = speedsUnderThreshold(crossings);
+  const asked = crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
   let first: AltitudeCrossing | null = null;
-  for (const crossing of held === -1 ? rising : rising.slice(held)) {
+  for (const crossing of asked.length === 0 ? crossings : asked) {
     if (crossing.altitudeM === null) continue;
     if (first?.altitudeM == null || crossing.altitudeM < first.altitudeM) first = crossing;
   }

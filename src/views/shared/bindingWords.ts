@@ -61,15 +61,47 @@ const WORDS: Readonly<Partial<Record<BindingLimit, BindingWords>>> = {
     letter: 'L',
     reason: 'the top speed line of the sheet is reached',
   },
+  turbine: {
+    name: 'Exhaust too weak',
+    hatch: 'zigzag',
+    colour: 'ink',
+    letter: 'E',
+    reason: 'the gate is shut and the exhaust drives no more',
+  },
+  'back-pressure': {
+    name: 'Back-pressure',
+    hatch: 'brick',
+    colour: 'caution',
+    letter: 'B',
+    reason: 'the back-pressure ratio reaches its limit',
+  },
+  'turbine-temperature': {
+    name: 'Turbine inlet temperature',
+    hatch: 'plus',
+    colour: 'stop',
+    letter: 'H',
+    reason: 'the exhaust reaches the temperature limit of the turbine',
+  },
   'above-map': { ...MAP_ENDS, name: 'Map ends above', reason: 'the map and its extension end' },
   'right-of-map': { ...MAP_ENDS, name: 'Map ends: choked', reason: 'the compressor passes no more air' },
   'left-of-map': { ...MAP_ENDS, name: 'Map ends: surge', reason: 'the map ends left of surge' },
+  'exhaust-blocked': {
+    ...MAP_ENDS,
+    name: 'Exhaust blocked',
+    letter: 'X',
+    reason: 'the turbine does not swallow the exhaust',
+  },
 };
 
 const UNKNOWN: BindingWords = { ...MAP_ENDS, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
 
 export function bindingWords(binding: BindingLimit): BindingWords {
-  return WORDS[binding] ?? UNKNOWN;
+  return WORDS[asLimit(binding)] ?? UNKNOWN;
+}
+
+/** That the exhaust drives no boost at all is the same matter as that it drives too little. */
+function asLimit(binding: BindingLimit): BindingLimit {
+  return binding === 'turbine-too-weak' ? 'turbine' : binding;
 }
 
 /** Every kind that a field can hold, in the order of its legend. */
@@ -80,5 +112,6 @@ export const BINDING_KINDS: readonly FieldKind[] = [
 
 /** The key of a field's kind. */
 export function bindingKind(binding: BindingLimit): string {
-  return WORDS[binding] === undefined ? 'other' : binding;
+  const kind = asLimit(binding);
+  return WORDS[kind] === undefined ? 'other' : kind;
 }

@@ -167,7 +167,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   'boost-threshold': {
     say: (v, u) =>
       v.below === 1
-        ? `the exhaust drives the goal already at ${rpm(v.thresholdRpm)}, the lowest engine speed computed.`
+        ? `the exhaust drives the goal already at ${rpm(v.thresholdRpm)}, the lowest engine speed that has a point.`
         : `from about ${rpm(v.thresholdRpm)} up the exhaust drives the goal (boost threshold).${
             v.lowestRpm === undefined ? '' : ` At ${rpm(v.lowestRpm)} it drives ${reached(v, u)}.`
           }`,

@@ -1,5 +1,10 @@
 import type { Build } from '../../build/index.ts';
-import type { AltitudeCrossing, BindingLimit, CandidateStudy } from '../../store/index.ts';
+import {
+  type AltitudeCrossing,
+  type BindingLimit,
+  type CandidateStudy,
+  speedsUnderThreshold,
+} from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from './placeNames.ts';
@@ -12,18 +17,29 @@ export interface HeldVerdict {
   details: readonly string[];
 }
 
-/** 'Hold this goal' in plain words for one candidate. */
+/**
+ * 'Hold this goal' in plain words for one candidate. Where the exhaust does not yet drive the goal is said for itself: it is where the boost
+ * begins, at every altitude, and no limit that stops the car.
+ */
 export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict {
   const unit = altitudeUnit(build);
   const altitudes = held.places.flatMap(({ altitudeM }) => altitudeM ?? []);
   const low = altitudeText(Math.min(...altitudes), unit);
   const high = altitudeText(Math.max(...altitudes), unit);
-  const already = held.crossings.filter(({ status }) => status === 'from-lowest');
-  const rising = held.crossings.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
-  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit))];
+  const under = speedsUnderThreshold(held.crossings);
+  const driven = held.crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
+  const already = driven.filter(({ status }) => status === 'from-lowest');
+  const rising = driven.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
+  const threshold = thresholdWords(
+    held.crossings.filter(({ engineSpeedRpm }) => under.has(engineSpeedRpm)),
+    low,
+    high,
+  );
+  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit)), ...threshold];
   if (held.crossings.length === 0) {
     return { tone: 'caution', headline: 'The altitudes cannot be read, so no altitude is found.', details: [] };
   }
+  if (driven.length === 0) return neverDriven(held.crossings, unit, details);
   const first = rising[0];
   if (first !== undefined) {
     const limit = bindingWords(first.limit ?? 'not-converged').name.toLowerCase();
@@ -37,7 +53,40 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
       details,
     };
   }
-  return { tone: 'good', headline: `Every limit holds from ${low} to ${high}, at every engine speed.`, details };
+  const speeds = under.size === 0 ? 'at every engine speed' : 'at every engine speed over the boost threshold';
+  return { tone: 'good', headline: `Every limit holds from ${low} to ${high}, ${speeds}.`, details };
+}
+
+/** Every engine speed is stopped by an exhaust that is too weak: from the lowest altitude, or from some altitude up. */
+function neverDriven(
+  crossings: readonly AltitudeCrossing[],
+  unit: 'm' | 'ft',
+  details: readonly string[],
+): HeldVerdict {
+  const last = crossings
+    .filter(({ status }) => status === 'crossed')
+    .toSorted(byAltitude)
+    .at(-1);
+  if (last === undefined) {
+    return { tone: 'stop', headline: 'The exhaust does not drive this goal at any engine speed.', details };
+  }
+  const altitude = altitudeText(floorTo(last.altitudeM ?? 0, unit), unit);
+  return { tone: 'caution', headline: `Above ${altitude} the exhaust drives this goal at no engine speed.`, details };
+}
+
+/** 'The exhaust does not drive the goal up to 2,250 rpm at 0 m, nor up to 3,000 rpm at 3,000 m (boost threshold).' */
+function thresholdWords(under: readonly AltitudeCrossing[], low: string, high: string): string[] {
+  if (under.length === 0) return [];
+  const highest = (crossings: readonly AltitudeCrossing[]) =>
+    Math.max(...crossings.map(({ engineSpeedRpm }) => engineSpeedRpm));
+  const [below, above] = [under.filter(({ status }) => status === 'from-lowest'), highest(under)];
+  const places =
+    below.length === 0
+      ? `${rpmText(above)} at ${high}`
+      : highest(below) === above
+        ? `${rpmText(above)}, from ${low} to ${high}`
+        : `${rpmText(highest(below))} at ${low}, nor up to ${rpmText(above)} at ${high}`;
+  return [`The exhaust does not drive the goal up to ${places} (boost threshold).`];
 }
 
 function byAltitude(a: AltitudeCrossing, b: AltitudeCrossing): number {

@@ -143,7 +143,7 @@ describe('findings in words', () => {
       'From about 2,450 rpm up the exhaust drives the goal (boost threshold). At 1,800 rpm it drives 46 kPa of boost instead of 110 kPa.',
     );
     expect(say({ thresholdRpm: 1500, below: 1 })).toBe(
-      'The exhaust drives the goal already at 1,500 rpm, the lowest engine speed computed.',
+      'The exhaust drives the goal already at 1,500 rpm, the lowest engine speed that has a point.',
     );
   });
 
