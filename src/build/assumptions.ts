@@ -1,5 +1,6 @@
 import type { CompressorSurface } from '../compressor/types.ts';
-import type { Finding, MatchInput, OperatingPoint } from '../match/types.ts';
+import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../match/types.ts';
+import { candidateTurbine } from './candidateTurbine.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { InputReader } from './inputReader.ts';
 import { readCard } from './readCard.ts';
@@ -38,11 +39,19 @@ export type AssumptionCode =
   | 'calipers' // uncertaintyM
   | 'limit-missing'
   | 'limit-from-map' // limitRpm
-  | 'map-source-missing' // names.map
-  | 'invented-data' // names.map
+  | 'map-source-missing' // names.map; names.kind 'turbine sheet' where it is one
+  | 'invented-data' // the same
   | 'efficiency-assumed' // efficiency, points
   | 'map-extended' // points, of, fromRpm, toRpm
-  | 'curve-held'; // names.curve, fromRpm, toRpm, value
+  | 'curve-held' // names.curve, fromRpm, toRpm, value
+  // Of the turbine
+  | 'turbine-estimated' // band
+  | 'turbine-extended' // points, of, fromRpm, toRpm
+  | 'turbine-efficiency-number' // efficiency
+  | 'turbine-efficiency-parabola' // best, optimum
+  | 'turbine-temperature-estimated' // lowestK, highestK, where points tell
+  | 'twin-scroll-steady'
+  | 'breathing-corrected'; // backPressureRatio
 
 export interface AssumedResults {
   input: MatchInput;
@@ -73,6 +82,7 @@ export function assumptions(build: Build, index: number, results: AssumedResults
   const all = [
     ...(results === null ? [] : [...ofSurface(candidate, results.input.compressor), ...ofResults(results)]),
     ...ofMap(build, index, candidate, results),
+    ...ofTurbine(build, index, results),
     ...ofPath(build, results),
     ...ofAir(build),
     ...ofMethod(),
@@ -85,12 +95,34 @@ export function assumptions(build: Build, index: number, results: AssumedResults
 }
 
 function ofMethod(): Assumption[] {
+  return [assumed('steady-full-load'), assumed('engine-figures-entered'), assumed('humidity-similarity')];
+}
+
+function ofTurbine(build: Build, index: number, results: AssumedResults | null): Assumption[] {
+  const candidate = build.candidates[index];
+  const input = candidateTurbine(build, index)?.input ?? null;
+  if (candidate === undefined || input === null) return [assumed('no-turbine')];
+  const { capacity, efficiency, inletTemperatureK, measuredBackPressureRatio } = input;
+  const isTwin = candidate.housing.scroll === 'twin' || input.capacityFactor !== undefined;
+  const sheet = candidate.turbine.source === 'sheet' ? candidate.turbineSheet : null;
   return [
-    assumed('steady-full-load'),
-    assumed('no-turbine'),
-    assumed('engine-figures-entered'),
-    assumed('humidity-similarity'),
+    ...(capacity.from === 'estimate' ? [item('estimate', 'turbine-estimated', { band: capacity.band })] : []),
+    ...(sheet === null ? [] : provenance(sheet, { kind: 'turbine sheet' })),
+    ...(efficiency.kind === 'number' ? [assumed('turbine-efficiency-number', { efficiency: efficiency.value })] : []),
+    ...(efficiency.kind === 'speed-ratio'
+      ? [assumed('turbine-efficiency-parabola', { best: efficiency.best, optimum: efficiency.optimum })]
+      : []),
+    ...(inletTemperatureK === undefined ? [assumed('turbine-temperature-estimated', temperatures(results))] : []),
+    ...(isTwin ? [assumed('twin-scroll-steady')] : []),
+    assumed('breathing-corrected', { backPressureRatio: measuredBackPressureRatio ?? 1 }),
   ];
+}
+
+function temperatures(results: AssumedResults | null): Values {
+  const found = (results?.points ?? []).flatMap((p) =>
+    p.status === 'ok' && p.turbine?.temperatureEstimated === true ? [p.turbine.inletTemperatureK] : [],
+  );
+  return found.length === 0 ? {} : { lowestK: Math.min(...found), highestK: Math.max(...found) };
 }
 
 function ofAir(build: Build): Assumption[] {
@@ -157,10 +189,11 @@ function limit(candidate: Candidate, results: AssumedResults | null): Assumption
   return [limitRpm === undefined ? assumed('limit-missing') : assumed('limit-from-map', { limitRpm })];
 }
 
-function provenance(map: MapDraft): Assumption[] {
+function provenance(map: MapDraft, kind: Assumption['names'] = {}): Assumption[] {
+  const names = { map: map.name, ...kind };
   return [
-    ...(map.invented === true ? [assumed('invented-data', {}, { map: map.name })] : []),
-    ...(map.source.trim() === '' ? [assumed('map-source-missing', {}, { map: map.name })] : []),
+    ...(map.invented === true ? [assumed('invented-data', {}, names)] : []),
+    ...(map.source.trim() === '' ? [assumed('map-source-missing', {}, names)] : []),
   ];
 }
 
@@ -169,18 +202,17 @@ const CURVES: Readonly<Record<string, string>> = {
   'curve-held-lambda': 'lambda',
   'curve-held-bsfc': 'bsfc',
   'curve-held-goal': 'goal',
+  'curve-held-turbine-temperature': 'turbineTemperature',
 };
 
 function ofResults({ points, findings }: AssumedResults): Assumption[] {
   const solved = points.filter((p) => p.status === 'ok');
   const extended = solved.filter((p) => p.extended);
+  const turbineExtended = solved.filter((p) => p.turbine?.extended === true);
   const guessed = solved.filter((p) => p.efficiencyAssumed);
-  const speeds = extended.map((p) => p.engineSpeedRpm);
-  const range = { fromRpm: Math.min(...speeds), toRpm: Math.max(...speeds) };
   return [
-    ...(extended.length === 0
-      ? []
-      : [item('extension', 'map-extended', { points: extended.length, of: points.length, ...range })]),
+    ...beyond('map-extended', extended, points.length),
+    ...beyond('turbine-extended', turbineExtended, points.length),
     ...(guessed[0] === undefined
       ? []
       : [assumed('efficiency-assumed', { efficiency: guessed[0].efficiency, points: guessed.length })]),
@@ -190,4 +222,11 @@ function ofResults({ points, findings }: AssumedResults): Assumption[] {
       return curve === undefined ? [] : [item('extension', 'curve-held', held, { curve })];
     }),
   ];
+}
+
+function beyond(code: AssumptionCode, points: readonly OperatingPointSolved[], of: number): Assumption[] {
+  if (points.length === 0) return [];
+  const speeds = points.map((p) => p.engineSpeedRpm);
+  const range = { fromRpm: Math.min(...speeds), toRpm: Math.max(...speeds) };
+  return [item('extension', code, { points: points.length, of, ...range })];
 }

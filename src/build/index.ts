@@ -130,7 +130,7 @@ export { donorChoice, type RankedDonor } from './donorChoice.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
 export { draftToTurbineSheet, type TurbineReading, type TurbineRows } from './draftToTurbineSheet.ts';
-export { estimateTolerances } from './estimateTolerances.ts';
+export { estimateTolerances, turbineTolerances } from './estimateTolerances.ts';
 export { fieldNames } from './fieldNames.ts';
 export {
   type CandidateNumber,

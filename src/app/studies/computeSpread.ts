@@ -1,4 +1,4 @@
-import { type Build, estimateTolerances, spreadSetup, tryMatchInput } from '../../build/index.ts';
+import { type Build, estimateTolerances, spreadSetup, tryMatchInput, turbineTolerances } from '../../build/index.ts';
 import { solveSpread } from '../../match/index.ts';
 import type { SpreadStudy } from '../../store/index.ts';
 import { studyLimitsOf } from './studyLimitsOf.ts';
@@ -21,7 +21,9 @@ export function computeSpread(
   const { samples, seed } = setup;
   const { estimate } = read.input.compressor;
   // A scaled map is off by its band before anything is read off the donor's sheet.
-  const tolerances = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
+  const ofMap = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
+  const { turbine } = read.input;
+  const tolerances = turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity);
   const limits = studyLimitsOf(build, read.input);
   const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
   const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });

@@ -53,7 +53,8 @@ export const TOLERANCE_TABLE: readonly ToleranceRow[] = [
   row('ambientPressure', 'Ambient pressure', 'the weather, or the reading', 'relative', 0.005, 0.1),
   row('inletLoss', 'Inlet path loss', 'as a share of the loss', 'relative', 0.2, 0.9),
   row('chargeLoss', 'Charge path loss', 'as a share of the loss', 'relative', 0.2, 0.9),
-  row('turbineCapacity', 'Turbine capacity', 'all flows of the turbine, as a share', 'relative', 0.03, 0.3),
+  // 0.3 may be entered; the band of an estimated capacity comes on top.
+  row('turbineCapacity', 'Turbine capacity', 'all flows of the turbine, as a share', 'relative', 0.03, 0.4),
   row('turbineEfficiency', 'Turbine efficiency', 'everywhere, in points', 'share', 0.03, 0.2),
   row(
     'turbineInletTemperature',

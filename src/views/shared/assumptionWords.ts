@@ -19,6 +19,10 @@ const CURVES: Readonly<Record<string, { name: string; value: (v: number) => stri
   lambda: { name: 'Lambda', value: (v) => formatNumber(v, 2) },
   bsfc: { name: 'Bsfc', value: (v) => formatQuantity(v, 'bsfc', 'g/kWh') },
   goal: { name: 'The goal', value: () => '' },
+  turbineTemperature: {
+    name: 'Turbine inlet temperature',
+    value: (v) => formatQuantity(v, 'temperature', 'degC', { decimals: 0 }),
+  },
 };
 
 const WORDS: Readonly<Record<AssumptionCode, Say>> = {
@@ -49,12 +53,26 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
     `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'mm', { decimals: 2 })}; widths are worst cases.`,
   'limit-missing': () => 'No maximum shaft speed is known: nothing is said about overspeed.',
   'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map’s sheet.`,
-  'map-source-missing': (_values, { map }) => `Where the map “${map ?? ''}” comes from is not recorded.`,
-  'invented-data': (_values, { map }) => `The map “${map ?? ''}” is invented for demonstration.`,
+  'map-source-missing': (_values, { map, kind }) =>
+    `Where the ${kind ?? 'map'} “${map ?? ''}” comes from is not recorded.`,
+  'invented-data': (_values, { map, kind }) => `The ${kind ?? 'map'} “${map ?? ''}” is invented for demonstration.`,
   'efficiency-assumed': ({ efficiency }) =>
     `The map has no efficiency: ${percent(efficiency)} is assumed everywhere; temperatures and power rest on it.`,
   'map-extended': ({ points, of, fromRpm, toRpm }) =>
     `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the map as read.`,
+  'turbine-estimated': ({ band }) =>
+    `ESTIMATE. What the turbine swallows is worked out from its wheel and the A/R of its housing; it may be ${percent(band)} off.`,
+  'turbine-extended': ({ points, of, fromRpm, toRpm }) =>
+    `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the points of the turbine sheet.`,
+  'turbine-efficiency-number': ({ efficiency }) =>
+    `The turbine is taken to have an efficiency of ${percent(efficiency, 1)} everywhere.`,
+  'turbine-efficiency-parabola': ({ best, optimum }) =>
+    `The turbine’s efficiency is taken from a parabola over U/C0: ${percent(best, 1)} at ${formatNumber(optimum ?? Number.NaN, 2)}, less to both sides.`,
+  'turbine-temperature-estimated': ({ lowestK, highestK }, _names, units) =>
+    `The temperature before the turbine is estimated from fuel, lambda and bsfc${temperatureRange(lowestK, highestK, units)}; it was not measured.`,
+  'twin-scroll-steady': () => 'Both entries of the twin scroll are taken together in steady flow: pulses are left out.',
+  'breathing-corrected': ({ backPressureRatio }) =>
+    `Volumetric efficiency is corrected for back-pressure, taken as measured at p3/p_m ${formatNumber(backPressureRatio ?? Number.NaN, 2)}.`,
   'curve-held': ({ fromRpm, toRpm, value }, { curve }) => {
     const known = CURVES[curve ?? ''];
     const shown = known?.value(value ?? Number.NaN) ?? '';
@@ -62,6 +80,12 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
     return `${known?.name ?? curve} is not entered from ${rangeWords(fromRpm, toRpm)}: ${kept} is kept there.`;
   },
 };
+
+function temperatureRange(lowestK: number | undefined, highestK: number | undefined, units: ResultUnits): string {
+  if (lowestK === undefined || highestK === undefined) return '';
+  const shown = (kelvins: number) => formatQuantity(kelvins, 'temperature', units.temperature, { decimals: 0 });
+  return lowestK === highestK ? `, ${shown(lowestK)}` : `, ${shown(lowestK)} to ${shown(highestK)}`;
+}
 
 /** One assumption, estimate or extension as a sentence; the same on screen and on paper. */
 export function assumptionWords({ code, values, names }: Assumption, units: ResultUnits): string {
