@@ -1,13 +1,14 @@
 import { type D3DragEvent, drag } from 'd3-drag';
 import { pointer, select } from 'd3-selection';
 import type { CurvePoint } from '../numerics/types.ts';
+import type { HostedChart } from './chart-host.tsx';
 import type { CurveChartModel } from './curve-chart-model.ts';
 import { type DrawnPoint, drawCurveLines, drawCurvePointed, drawCurvePoints } from './curve-chart-nodes.ts';
 import { curveValueAt, midpointAfter, movedPoint, nudged, pointOnCurve } from './curve-edit.ts';
 import type { PlotSize } from './map-scales.ts';
 import type { Palette } from './palette.ts';
 import { axisTitle, roomyRange, type SmallChart, smallChart, type ValueRange } from './small-chart.ts';
-import { buildSmallChartLayers, type SmallChartLayers } from './small-chart-layers.ts';
+import { SmallChartDrawing } from './small-chart-drawing.ts';
 
 export interface CurveChartHandlers {
   /** A point is moved; `done` is false while the pointer or the key is still held, true at the end of the gesture. */
@@ -19,13 +20,7 @@ export interface CurveChartHandlers {
   onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
 }
 
-export interface CurveChartController {
-  update(model: CurveChartModel): void;
-  resize(size: PlotSize): void;
-  setPalette(palette: Palette): void;
-  setHandlers(handlers: CurveChartHandlers): void;
-  destroy(): void;
-}
+export type CurveChartController = HostedChart<CurveChartModel, CurveChartHandlers>;
 
 /** Sideways movement, pixels, below which a drag changes the value only. */
 const SIDEWAYS = 8;
@@ -42,10 +37,7 @@ interface Gesture {
   last: CurvePoint;
 }
 
-class CurveChartDrawing implements CurveChartController {
-  private layers: SmallChartLayers;
-  private model: CurveChartModel | null = null;
-  private chart: SmallChart | null = null;
+class CurveChartDrawing extends SmallChartDrawing<CurveChartModel, CurveChartHandlers> {
   /** Scales stand still while a point is held. */
   private frozen: ValueRange | null = null;
   private gesture: Gesture | null = null;
@@ -59,62 +51,35 @@ class CurveChartDrawing implements CurveChartController {
     .on('drag', (event: PointDrag) => this.dragged(event))
     .on('end', () => this.dragEnd());
 
-  constructor(
-    private readonly svg: SVGSVGElement,
-    private palette: Palette,
-    private handlers: CurveChartHandlers,
-    private size: PlotSize,
-    private readonly idPrefix: string,
-  ) {
-    this.layers = buildSmallChartLayers(svg, idPrefix);
-    select(svg)
-      .on('dblclick.curve', (event: MouseEvent) => this.addAt(event))
-      .on('pointermove.curve', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.curve', () => this.handlers.onEngineSpeed?.(null));
+  constructor(...args: ConstructorParameters<typeof SmallChartDrawing<CurveChartModel, CurveChartHandlers>>) {
+    super(...args);
+    select(this.svg)
+      .on('dblclick.chart', (event: MouseEvent) => this.addAt(event))
+      .on('pointermove.chart', (event: PointerEvent) => this.pointed(event))
+      .on('pointerleave.chart', () => this.handlers.onEngineSpeed?.(null));
   }
 
-  update(model: CurveChartModel): void {
-    if (model === this.model) return;
-    this.model = model;
-    this.draw();
-  }
-
-  resize(size: PlotSize): void {
-    if (size.width === this.size.width && size.height === this.size.height) return;
-    this.size = size;
-    this.draw();
-  }
-
-  setPalette(palette: Palette): void {
-    if (palette === this.palette) return;
-    this.palette = palette;
-    this.layers = buildSmallChartLayers(this.svg, this.idPrefix);
-    this.draw();
-  }
-
-  setHandlers(handlers: CurveChartHandlers): void {
-    this.handlers = handlers;
-  }
-
-  destroy(): void {
-    select(this.svg).on('.curve', null);
+  protected isSameDrawing(): boolean {
+    return false;
   }
 
   private active(): number | null {
     return this.gesture?.index ?? this.hovered ?? this.focused;
   }
 
-  private draw(): void {
-    const model = this.model;
-    if (!model) return;
+  protected drawWhole(model: CurveChartModel): SmallChart {
     const { min, max, step, title, unit } = model.valueAxis;
     const values = [model.points, ...model.overlays.map((overlay) => overlay.points)].flatMap((points) =>
       points.map((point) => point?.value ?? Number.NaN),
     );
     const range = this.frozen ?? roomyRange(values, step * 10, 0.3, { low: min, high: max });
-    this.chart = smallChart(this.size, { low: model.speedAxis.min, high: model.speedAxis.max }, range);
-    this.layers.fit(this.size, this.chart, axisTitle(title, unit), this.palette);
-    drawCurveLines(this.layers, model, this.chart, this.palette);
+    const chart = smallChart(this.size, { low: model.speedAxis.min, high: model.speedAxis.max }, range);
+    this.layers.fit(this.size, chart, axisTitle(title, unit), this.palette);
+    drawCurveLines(this.layers, model, chart, this.palette);
+    return chart;
+  }
+
+  protected drawPointed(): void {
     this.drawPoints();
   }
 

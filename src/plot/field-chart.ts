@@ -1,10 +1,12 @@
 import { pointer, select } from 'd3-selection';
+import type { HostedChart } from './chart-host.tsx';
 import type { FieldChartModel } from './field-chart-model.ts';
 import { drawField, drawFieldPointed, fieldRoom, fieldText } from './field-chart-nodes.ts';
 import type { PlotSize } from './map-scales.ts';
 import type { Palette } from './palette.ts';
 import { axisTitle, type SmallChart, smallChart } from './small-chart.ts';
-import { buildSmallChartLayers, type SmallChartLayers } from './small-chart-layers.ts';
+import { SmallChartDrawing } from './small-chart-drawing.ts';
+import type { SmallChartLayers } from './small-chart-layers.ts';
 
 export interface FieldChartHandlers {
   /** A cell is pointed at, by pointer or keys: its middle; null when the pointer left. The owner answers through the model's focus. */
@@ -13,13 +15,7 @@ export interface FieldChartHandlers {
   announce?: ((text: string) => void) | undefined;
 }
 
-export interface FieldChartController {
-  update(model: FieldChartModel): void;
-  resize(size: PlotSize): void;
-  setPalette(palette: Palette): void;
-  setHandlers(handlers: FieldChartHandlers): void;
-  destroy(): void;
-}
+export type FieldChartController = HostedChart<FieldChartModel, FieldChartHandlers>;
 
 function nearestIndex(values: readonly number[], wanted: number): number {
   return values.reduce(
@@ -44,61 +40,25 @@ export function drawWholeFieldChart(
   return chart;
 }
 
-class FieldChartDrawing implements FieldChartController {
-  private layers: SmallChartLayers;
-  private model: FieldChartModel | null = null;
-  private chart: SmallChart | null = null;
-
-  constructor(
-    private readonly svg: SVGSVGElement,
-    private palette: Palette,
-    private handlers: FieldChartHandlers,
-    private size: PlotSize,
-    private readonly idPrefix: string,
-  ) {
-    this.layers = buildSmallChartLayers(svg, idPrefix);
-    select(svg)
-      .on('pointermove.field pointerdown.field', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.field', () => this.handlers.onPoint?.(null))
-      .on('keydown.field', (event: KeyboardEvent) => this.key(event));
+class FieldChartDrawing extends SmallChartDrawing<FieldChartModel, FieldChartHandlers> {
+  constructor(...args: ConstructorParameters<typeof SmallChartDrawing<FieldChartModel, FieldChartHandlers>>) {
+    super(...args);
+    select(this.svg)
+      .on('pointermove.chart pointerdown.chart', (event: PointerEvent) => this.pointed(event))
+      .on('pointerleave.chart', () => this.handlers.onPoint?.(null))
+      .on('keydown.chart', (event: KeyboardEvent) => this.key(event));
   }
 
-  update(model: FieldChartModel): void {
-    const before = this.model;
-    if (model === before) return;
-    this.model = model;
-    const isSame =
-      before !== null && before.cells === model.cells && before.marked === model.marked && before.xs === model.xs;
-    if (isSame && before.xAxis === model.xAxis && before.yAxis === model.yAxis && this.chart) {
-      drawFieldPointed(this.layers, model, this.chart, this.palette);
-    } else this.draw();
+  protected isSameDrawing(before: FieldChartModel, after: FieldChartModel): boolean {
+    return (['cells', 'marked', 'xs', 'xAxis', 'yAxis'] as const).every((part) => before[part] === after[part]);
   }
 
-  resize(size: PlotSize): void {
-    if (size.width === this.size.width && size.height === this.size.height) return;
-    this.size = size;
-    this.draw();
+  protected drawWhole(model: FieldChartModel): SmallChart {
+    return drawWholeFieldChart(this.layers, model, this.palette, this.size);
   }
 
-  setPalette(palette: Palette): void {
-    if (palette === this.palette) return;
-    this.palette = palette;
-    this.layers = buildSmallChartLayers(this.svg, this.idPrefix);
-    this.draw();
-  }
-
-  setHandlers(handlers: FieldChartHandlers): void {
-    this.handlers = handlers;
-  }
-
-  destroy(): void {
-    select(this.svg).on('.field', null);
-  }
-
-  private draw(): void {
-    if (!this.model) return;
-    this.chart = drawWholeFieldChart(this.layers, this.model, this.palette, this.size);
-    drawFieldPointed(this.layers, this.model, this.chart, this.palette);
+  protected drawPointed(model: FieldChartModel, chart: SmallChart): void {
+    drawFieldPointed(this.layers, model, chart, this.palette);
   }
 
   private pointed(event: PointerEvent): void {

@@ -19,3 +19,11 @@ export type { MapReadout, NearPoint } from './map-readout.ts';
 export type { PlotSize } from './map-scales.ts';
 export { darkPalette, lightPalette, type Palette, printPalette } from './palette.ts';
 export { sharedAxes } from './shared-axes.ts';
+export {
+  createTurbineChart,
+  type TurbineChartController,
+  type TurbineChartHandlers,
+  type TurbinePointed,
+} from './turbine-chart.ts';
+export type * from './turbine-chart-model.ts';
+export { TurbineChart, type TurbineChartProps } from './turbine-chart-view.tsx';

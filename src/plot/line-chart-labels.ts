@@ -3,6 +3,7 @@ import { type LabelRequest, type PlacedLabel, placeLabels } from './label-placem
 import { type Compass, spotsAround } from './label-spots.ts';
 import type { LineChartModel, LineStyle } from './line-chart-model.ts';
 import type { SeriesRuns } from './line-chart-nodes.ts';
+import { spanRequests } from './line-chart-spans.ts';
 import { lineLook } from './line-look.ts';
 import type { Palette } from './palette.ts';
 import { rounded } from './pixel-path.ts';
@@ -122,12 +123,21 @@ export function drawLineLabels(
       weight: 3,
     })),
   ];
+  const spans = model.spans ?? [];
   const ends = model.names === 'end' ? endNames(all, chart) : [];
   const names = model.names === 'end' ? [] : alongRequests(all);
-  const placed = placeLabels([...limitRequests(model, chart), ...names], { frame: chart.frame, taken: [], lines });
+  const placed = placeLabels([...limitRequests(model, chart), ...spanRequests(spans, chart), ...names], {
+    frame: chart.frame,
+    taken: [],
+    lines,
+  });
   const colours = new Map<string, string>([
     ...model.limits.map((limit, index): [string, string] => [`limit:${index}`, palette[limit.severity]]),
     ...model.series.map((one): [string, string] => [one.id, nameColour(one, palette)]),
+    ...spans.map(({ id, style }): [string, string] => [
+      `span:${id}`,
+      lineLook({ style, weight: 'main' }, palette).colour,
+    ]),
   ]);
   const colourOf = (key: string) => colours.get(key) ?? palette.ink;
   joinNodes(layers.labels, 'path', ends)

@@ -9,6 +9,8 @@ export interface LineChartModel {
   };
   /** Behind the lines. */
   bands: readonly LineBand[];
+  /** Stretches of the x axis that have a name, hatched. */
+  spans?: readonly LineSpan[] | undefined;
   series: readonly LineSeries[];
   limits: readonly LineLimit[];
   /** 'end': names stand right of the frame at the ends of their lines, for many lines that run alongside. 'along': on the lines. */
@@ -53,6 +55,16 @@ export interface LineBand {
   style: LineStyle;
   /** In rising x. null breaks the band. */
   points: readonly ({ x: number; low: number; high: number } | null)[];
+}
+
+/** A stretch of the x axis: where the gate is shut, say. */
+export interface LineSpan {
+  id: string;
+  style: LineStyle;
+  from: number;
+  to: number;
+  /** Stands in it where there is room. */
+  label: string;
 }
 
 export interface LineLimit {

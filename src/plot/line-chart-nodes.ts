@@ -1,6 +1,7 @@
 import { DASH } from './dashes.ts';
 import { joinNodes } from './drawing.ts';
 import type { LineBand, LineChartModel, LineSeries } from './line-chart-model.ts';
+import { spanPaths } from './line-chart-spans.ts';
 import { lineLook, lineMarker } from './line-look.ts';
 import type { Palette } from './palette.ts';
 import { linePath, pixelRuns, rounded } from './pixel-path.ts';
@@ -60,7 +61,7 @@ function drawBands(layers: SmallChartLayers, model: LineChartModel, chart: Small
       { d: edges, fill: 'none', opacity: 1, stroke: colour },
     ];
   });
-  joinNodes(layers.ground, 'path', paths)
+  joinNodes(layers.ground, 'path', [...spanPaths(model.spans ?? [], chart, palette), ...paths])
     .attr('d', (d) => d.d)
     .attr('fill', (d) => d.fill)
     .attr('fill-opacity', (d) => d.opacity)

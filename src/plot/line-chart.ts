@@ -1,4 +1,5 @@
 import { pointer, select } from 'd3-selection';
+import type { HostedChart } from './chart-host.tsx';
 import { drawLineLabels, endNamesRoom } from './line-chart-labels.ts';
 import type { LineChartModel } from './line-chart-model.ts';
 import { drawLinePaths, seriesRuns } from './line-chart-nodes.ts';
@@ -6,12 +7,15 @@ import { drawLinePointed, pointedSeries, pointedText } from './line-chart-pointe
 import type { PlotSize } from './map-scales.ts';
 import type { Palette } from './palette.ts';
 import { axisTitle, roomyRange, type SmallChart, smallChart } from './small-chart.ts';
-import { buildSmallChartLayers, type SmallChartLayers } from './small-chart-layers.ts';
+import { SmallChartDrawing } from './small-chart-drawing.ts';
+import type { SmallChartLayers } from './small-chart-layers.ts';
 
 export interface LinePointed {
   x: number;
   /** The series nearest to the pointer there; the one that stands out, or the first, by keys. */
   seriesId: string;
+  /** 'press' and 'key' mean the place; 'pointer' only passes over it. */
+  by: 'pointer' | 'press' | 'key';
 }
 
 export interface LineChartHandlers {
@@ -21,13 +25,7 @@ export interface LineChartHandlers {
   announce?: ((text: string) => void) | undefined;
 }
 
-export interface LineChartController {
-  update(model: LineChartModel): void;
-  resize(size: PlotSize): void;
-  setPalette(palette: Palette): void;
-  setHandlers(handlers: LineChartHandlers): void;
-  destroy(): void;
-}
+export type LineChartController = HostedChart<LineChartModel, LineChartHandlers>;
 
 /** Places of all series on the x axis, rising, each once. */
 function placesOf(model: LineChartModel): number[] {
@@ -85,66 +83,27 @@ export function drawWholeLineChart(
   return chart;
 }
 
-class LineChartDrawing implements LineChartController {
-  private layers: SmallChartLayers;
-  private model: LineChartModel | null = null;
-  private chart: SmallChart | null = null;
-
-  constructor(
-    private readonly svg: SVGSVGElement,
-    private palette: Palette,
-    private handlers: LineChartHandlers,
-    private size: PlotSize,
-    private readonly idPrefix: string,
-  ) {
-    this.layers = buildSmallChartLayers(svg, idPrefix);
-    select(svg)
-      .on('pointermove.line pointerdown.line', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.line', () => this.handlers.onPoint?.(null))
-      .on('keydown.line', (event: KeyboardEvent) => this.key(event));
+class LineChartDrawing extends SmallChartDrawing<LineChartModel, LineChartHandlers> {
+  constructor(...args: ConstructorParameters<typeof SmallChartDrawing<LineChartModel, LineChartHandlers>>) {
+    super(...args);
+    select(this.svg)
+      .on('pointermove.chart pointerdown.chart', (event: PointerEvent) => this.pointed(event))
+      .on('pointerleave.chart', () => this.handlers.onPoint?.(null))
+      .on('keydown.chart', (event: KeyboardEvent) => this.key(event));
   }
 
-  update(model: LineChartModel): void {
-    const before = this.model;
-    if (model === before) return;
-    this.model = model;
-    const isSame =
-      before !== null &&
-      before.series === model.series &&
-      before.limits === model.limits &&
-      before.valueAxis === model.valueAxis &&
-      before.bands === model.bands &&
-      before.names === model.names &&
-      before.xAxis === model.xAxis;
-    if (isSame && this.chart) drawLinePointed(this.layers, model, this.chart, this.palette);
-    else this.draw();
+  protected isSameDrawing(before: LineChartModel, after: LineChartModel): boolean {
+    return (['series', 'limits', 'valueAxis', 'bands', 'spans', 'names', 'xAxis'] as const).every(
+      (part) => before[part] === after[part],
+    );
   }
 
-  resize(size: PlotSize): void {
-    if (size.width === this.size.width && size.height === this.size.height) return;
-    this.size = size;
-    this.draw();
+  protected drawWhole(model: LineChartModel): SmallChart {
+    return drawWholeLineChart(this.layers, model, this.palette, this.size);
   }
 
-  setPalette(palette: Palette): void {
-    if (palette === this.palette) return;
-    this.palette = palette;
-    this.layers = buildSmallChartLayers(this.svg, this.idPrefix);
-    this.draw();
-  }
-
-  setHandlers(handlers: LineChartHandlers): void {
-    this.handlers = handlers;
-  }
-
-  destroy(): void {
-    select(this.svg).on('.line', null);
-  }
-
-  private draw(): void {
-    if (!this.model) return;
-    this.chart = drawWholeLineChart(this.layers, this.model, this.palette, this.size);
-    drawLinePointed(this.layers, this.model, this.chart, this.palette);
+  protected drawPointed(model: LineChartModel, chart: SmallChart): void {
+    drawLinePointed(this.layers, model, chart, this.palette);
   }
 
   private pointed(event: PointerEvent): void {
@@ -154,8 +113,10 @@ class LineChartDrawing implements LineChartController {
     const isInside = x >= chart.frame.left && x <= chart.frame.right;
     const place = isInside ? nearest(placesOf(model), chart.x.invert(x)) : null;
     const seriesId = place === null ? null : nearestSeries(model, chart, place, y);
-    if (place === model.focusX && (seriesId === model.focusSeriesId || model.focusSeriesId === null)) return;
-    this.handlers.onPoint?.(place === null || seriesId === null ? null : { x: place, seriesId });
+    const by = event.type === 'pointerdown' ? 'press' : 'pointer';
+    const isSame = place === model.focusX && (seriesId === model.focusSeriesId || model.focusSeriesId === null);
+    if (isSame && by === 'pointer') return;
+    this.handlers.onPoint?.(place === null || seriesId === null ? null : { x: place, seriesId, by });
   }
 
   private key(event: KeyboardEvent): void {
@@ -170,7 +131,7 @@ class LineChartDrawing implements LineChartController {
     const x = place ?? places[Math.max(at, 0)];
     if (x === undefined || (place === undefined && !isSeriesKey(event.key))) return;
     event.preventDefault();
-    this.handlers.onPoint?.({ x, seriesId });
+    this.handlers.onPoint?.({ x, seriesId, by: 'key' });
     // Spoken with the series that the owner will have put in focus, if it does.
     const focusSeriesId = model.focusSeriesId === null ? null : seriesId;
     this.handlers.announce?.(pointedText({ ...model, focusSeriesId }, x));

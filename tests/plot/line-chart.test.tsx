@@ -94,7 +94,7 @@ describe('the line chart', () => {
     svg.dispatchEvent(new MouseEvent('pointermove', { clientX: 200, clientY: 80 }));
     expect([3000, 4000]).toContain(onPoint.mock.lastCall![0].x);
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'End' }));
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, seriesId: 'a' });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, seriesId: 'a', by: 'key' });
     expect(announce).toHaveBeenLastCalledWith('At 6,000 rpm, A 150,000 rpm, B 138,000 rpm');
   });
 });
@@ -132,9 +132,9 @@ describe('many lines that run alongside', () => {
     const { svg, texts, onPoint } = chartOf(many('end', 'p3'));
     expect(texts().filter((text) => /^[\d,.]+ rpm$/.test(text ?? ''))).toHaveLength(1);
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowUp' }));
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 4000, seriesId: 'p4' });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 4000, seriesId: 'p4', by: 'key' });
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft' }));
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 2000, seriesId: 'p3' });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 2000, seriesId: 'p3', by: 'key' });
   });
 });
 

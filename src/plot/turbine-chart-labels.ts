@@ -1,0 +1,133 @@
+import { candidateLook } from './candidate-look.ts';
+import type { LabelBox } from './label-box.ts';
+import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
+import { type Compass, spotsAlong, spotsAround } from './label-spots.ts';
+import type { CandidateStyle } from './map-plot-model.ts';
+import type { Palette } from './palette.ts';
+import type { PixelPoint } from './pixel-point.ts';
+import { CHART_FONT, type SmallChart, valueText } from './small-chart.ts';
+import type { SmallChartLayers } from './small-chart-layers.ts';
+import { drawLabels } from './text-nodes.ts';
+import { textWidth } from './text-width.ts';
+import type { CurvePixels, EnginePixel } from './turbine-chart-geometry.ts';
+import type { TurbineChartModel } from './turbine-chart-model.ts';
+
+/** A's numbers stand below its curve, B's above: over both the gaps to the whole exhaust need their room. */
+const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
+  a: ['se', 's', 'e', 'sw', 'nw', 'n'],
+  b: ['nw', 'n', 'w', 'ne', 'se', 's'],
+};
+
+type StyledRequest = LabelRequest & { style: CandidateStyle };
+
+function speedRequests(style: CandidateStyle, id: string, pixels: readonly (EnginePixel | null)[]): StyledRequest[] {
+  const marked = pixels.flatMap((at) => (at?.point.marked ? [at] : []));
+  // The ends first: they say where the engine runs.
+  return [...marked.slice(-1), ...marked.slice(0, -1)].map((at) => ({
+    style,
+    key: `${id}:${at.point.engineSpeedRpm}`,
+    text: valueText(at.point.engineSpeedRpm, 0, ''),
+    fontSize: CHART_FONT,
+    bold: true,
+    spots: [at.point.severity ? 14 : 10, 24].flatMap((reach, far) =>
+      spotsAround(at, reach, ORDER[style], 0.3, far * 4),
+    ),
+  }));
+}
+
+function beside(run: readonly PixelPoint[], text: string, chart: SmallChart, liked: number, sides: readonly number[]) {
+  const width = textWidth(text, CHART_FONT, true);
+  return sides.flatMap((offset, i) =>
+    spotsAlong(run, chart.frame, { width, offset, liked, likedWeight: 3, count: 12 }).map((spot) => ({
+      ...spot,
+      cost: spot.cost + i,
+    })),
+  );
+}
+
+function capacityRequests(
+  { capacities }: TurbineChartModel,
+  curves: readonly (readonly CurvePixels[])[],
+  chart: SmallChart,
+): StyledRequest[] {
+  return capacities.flatMap(({ id, name, style, band }, index) => {
+    const mine = curves[index]!;
+    const top = mine.at(-1);
+    const chokes = mine.find(({ chokesAt }) => chokesAt !== null)?.chokesAt ?? null;
+    const of = (key: string, text: string, spots: LabelRequest['spots']): StyledRequest[] =>
+      text === '' || spots.length === 0
+        ? []
+        : [{ style, key: `${id}:${key}`, text, fontSize: CHART_FONT, bold: true, spots }];
+    const low = band?.points.map((p) => ({ x: chart.x(p.expansionRatio), y: chart.y(p.low) })) ?? [];
+    return [
+      ...of('name', name, top === undefined ? [] : beside(top.run, name, chart, 0.85, [12, -12, 24, -24])),
+      ...of('chokes', 'chokes', chokes === null ? [] : spotsAround(chokes, 13, ['s', 'n', 'se', 'ne', 'e'], 0.5)),
+      ...of('band', band?.label ?? '', beside(low, band?.label ?? '', chart, 0.7, [-10])),
+      ...mine.flatMap(({ label, run }, at) => of(`speed-${at}`, label, beside(run, label, chart, 0.97, [9, -9, 18]))),
+    ];
+  });
+}
+
+function wholeRequests(
+  { engines }: TurbineChartModel,
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+  chart: SmallChart,
+): StyledRequest[] {
+  return engines.flatMap(({ id, style, letter }, index) => {
+    const run = pixels[index]!.flatMap((at) =>
+      at !== null && at.y - at.wholeY > 4 ? [{ x: at.x, y: at.wholeY }] : [],
+    );
+    const end = run.at(-1);
+    if (end === undefined) return [];
+    const text = `${letter} whole exhaust`;
+    const spots = [
+      ...beside(
+        run.toSorted((p, q) => p.x - q.x),
+        text,
+        chart,
+        0.6,
+        [11, 22],
+      ),
+      ...[8, 18].flatMap((reach, far) => spotsAround(end, reach, ['n', 'ne', 'nw', 'e', 'w'], 0.4, 3 + far)),
+    ];
+    return [{ style, key: `${id}:whole`, text, fontSize: CHART_FONT, spots }];
+  });
+}
+
+function boxesOf(pixels: readonly (readonly (EnginePixel | null)[])[]): LabelBox[] {
+  return pixels.flat().flatMap((at) => {
+    if (at === null || !at.point.marked) return [];
+    const across = at.point.severity ? 17 : 9;
+    return [{ x: at.x, y: at.y, width: across, height: across, angle: 0 }];
+  });
+}
+
+/** Engine speeds, names of curves, where they choke: no label on another or on a mark; one that has no room is left out. */
+export function drawTurbineLabels(
+  layers: SmallChartLayers,
+  model: TurbineChartModel,
+  curves: readonly (readonly CurvePixels[])[],
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+  chart: SmallChart,
+  palette: Palette,
+): readonly PlacedLabel[] {
+  const lines: SoftLine[] = [
+    ...curves.flat().map(({ run }) => ({ points: run, weight: 4 })),
+    ...pixels.map((run) => ({ points: run.flatMap((at) => (at ? [{ x: at.x, y: at.wholeY }] : [])), weight: 2 })),
+    ...pixels
+      .flat()
+      .flatMap((at) => (at?.point.marked ? [{ points: [at, { x: at.x, y: at.wholeY }], weight: 1 }] : [])),
+  ].filter(({ points }) => points.length > 1);
+  const requests = [
+    ...model.engines.flatMap(({ id, style }, index) => speedRequests(style, id, pixels[index]!)),
+    ...capacityRequests(model, curves, chart),
+    ...wholeRequests(model, pixels, chart),
+  ];
+  const placed = placeLabels(requests, { frame: chart.frame, taken: boxesOf(pixels), lines });
+  const requestOf = new Map(requests.map((request) => [request.key, request]));
+  drawLabels(layers.labels, placed, palette.paper, ({ key }) => ({
+    fill: candidateLook(requestOf.get(key)?.style ?? 'a', palette).colour,
+    weight: requestOf.get(key)?.bold ? 600 : 400,
+  }));
+  return placed;
+}
