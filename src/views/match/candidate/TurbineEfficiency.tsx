@@ -1,4 +1,4 @@
-import type { Candidate } from '../../../build/index.ts';
+import type { Candidate, CardPath } from '../../../build/index.ts';
 import { CardChoice } from './CardChoice.tsx';
 import { CardField } from './CardField.tsx';
 import { CardSwitch } from './CardSwitch.tsx';
@@ -18,6 +18,7 @@ export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; 
       candidate={candidate}
       path={`turbine.efficiency.${path}`}
       label={label}
+      placeholder="needed"
       help={help}
       warning={notes.of(`turbine.efficiency.${path}`)}
     />
@@ -54,6 +55,7 @@ export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; 
           candidate={candidate}
           path="turbine.mechanicalEfficiency"
           label="Mechanical efficiency"
+          placeholder="needed"
           help="Share of the turbine's power that the bearing leaves for the compressor."
           warning={notes.of('turbine.mechanicalEfficiency')}
         />
@@ -63,13 +65,12 @@ export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; 
 }
 
 /** Fields beside which a note of theirs is shown, as they stand for this candidate. */
-export function shownTurbineFields({ turbine }: Candidate): string[] {
-  const { efficiency, includesBearing } = turbine;
-  if (turbine.source === 'none') return [];
-  return [
-    'turbine.efficiency.kind',
-    ...(efficiency.kind === 'number' ? ['turbine.efficiency.value'] : []),
-    ...(efficiency.kind === 'speed-ratio' ? ['turbine.efficiency.best', 'turbine.efficiency.optimum'] : []),
-    ...(includesBearing ? [] : ['turbine.mechanicalEfficiency']),
-  ];
+export function shownTurbineFields({ turbine }: Candidate): CardPath[] {
+  const { source, efficiency, includesBearing } = turbine;
+  if (source === 'none') return [];
+  const shown: CardPath[] = ['turbine.efficiency.kind'];
+  if (efficiency.kind === 'number') shown.push('turbine.efficiency.value');
+  if (efficiency.kind === 'speed-ratio') shown.push('turbine.efficiency.best', 'turbine.efficiency.optimum');
+  if (!includesBearing) shown.push('turbine.mechanicalEfficiency');
+  return shown;
 }

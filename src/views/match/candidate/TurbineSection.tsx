@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef } from 'react';
-import type { Candidate } from '../../../build/index.ts';
-import { selectCandidateResults, useActions, useLugline } from '../../../store/index.ts';
+import { type Candidate, candidateTurbine } from '../../../build/index.ts';
+import { selectActiveBuild, useActions, useLugline } from '../../../store/index.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { EstimateTag } from '../results/EstimateTag.tsx';
 import { CardChoice } from './CardChoice.tsx';
@@ -8,21 +8,29 @@ import styles from './card.module.css';
 import { capacityWords } from './model/capacityWords.ts';
 import { turbineNotes } from './model/turbineNotes.ts';
 import { shownTurbineFields, TurbineEfficiency } from './TurbineEfficiency.tsx';
+import { TurbineEntries } from './TurbineEntries.tsx';
+import { TurbineMessages } from './TurbineMessages.tsx';
 import { TurbineSheetChoice } from './TurbineSheetChoice.tsx';
 
 const SOURCES = [
   { key: 'none', name: 'Not known' },
   { key: 'sheet', name: 'From a turbine sheet' },
-  { key: 'measured', name: 'Estimated from the measurements on this card' },
+  { key: 'measured', name: 'Estimated from the measurements here' },
 ] as const;
 
 /** How the turbine is known, and what is still missing: with it the line is one that the exhaust can drive. */
 export function TurbineSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const { source } = candidate.turbine;
-  const results = useLugline((state) => selectCandidateResults(state, index));
+  const turbine = useLugline((state) => candidateTurbine(selectActiveBuild(state), index));
   const notes = useMemo(
-    () => turbineNotes([...(results?.problems ?? []), ...(results?.notes ?? [])], index, shownTurbineFields(candidate)),
-    [results, index, candidate],
+    () => turbineNotes(turbine ?? { problems: [], notes: [] }, index, shownTurbineFields(candidate)),
+    [turbine, index, candidate],
+  );
+  const units = useResultUnits();
+  const capacity = turbine?.capacity ?? null;
+  const estimate = useMemo(
+    () => (capacity?.from === 'estimate' ? capacityWords(capacity, units) : null),
+    [capacity, units],
   );
   return (
     <section ref={useAskedFor()} className={styles.section} aria-label="Turbine">
@@ -42,27 +50,14 @@ export function TurbineSection({ candidate, index }: { candidate: Candidate; ind
         </p>
       )}
       {source === 'sheet' && <TurbineSheetChoice candidate={candidate} />}
-      {source === 'measured' && <Estimate index={index} />}
-      {source !== 'none' && <TurbineEfficiency candidate={candidate} notes={notes} />}
-      {notes.rest.map((message) => (
-        <p key={message} className={styles.doubt} role="status">
-          {message}
-        </p>
-      ))}
+      {source !== 'none' && (
+        <>
+          <TurbineEntries candidate={candidate} />
+          <TurbineMessages notes={notes} estimate={estimate} />
+          <TurbineEfficiency candidate={candidate} notes={notes} />
+        </>
+      )}
     </section>
-  );
-}
-
-/** The estimate with its band; what is missing for it stands among the notes. */
-function Estimate({ index }: { index: number }) {
-  const capacity = useLugline((state) => selectCandidateResults(state, index)?.input?.turbine?.capacity ?? null);
-  const units = useResultUnits();
-  const words = useMemo(() => (capacity === null ? null : capacityWords(capacity, units)), [capacity, units]);
-  if (words === null) return null;
-  return (
-    <p className={styles.band} role="status">
-      {words}
-    </p>
   );
 }
 

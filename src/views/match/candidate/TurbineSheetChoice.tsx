@@ -1,22 +1,16 @@
 import { addTurbineSheet, assignTurbineSheet, type Candidate, isTurbineSheet } from '../../../build/index.ts';
 import { createId, useActions, useApply, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
-import { CardChoice } from './CardChoice.tsx';
 import styles from './card.module.css';
 
 const NO_SHEET = '';
-
-const ENTRIES = [
-  { key: 'all', name: 'Both entries together' },
-  { key: 'one', name: 'One entry' },
-] as const;
 
 /** Which sheet of the shelf is this turbine's, and the way to its tables. */
 export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   const apply = useApply();
   const { setUi } = useActions();
   const sheets = useShelf().filter(isTurbineSheet);
-  const { turbineSheet, housing } = candidate;
+  const { turbineSheet } = candidate;
   // A sheet that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const isGone = turbineSheet !== null && !sheets.some(({ id }) => id === turbineSheet.id);
   const options = [
@@ -49,16 +43,6 @@ export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
           New turbine sheet
         </Button>
       </div>
-      {housing.scroll === 'twin' && (
-        <CardChoice
-          stacked
-          candidate={candidate}
-          path="turbine.entries"
-          label="Flows on the sheet"
-          options={ENTRIES}
-          help="Twin scroll: the flows of both entries are summed as steady flow."
-        />
-      )}
     </>
   );
 }

@@ -1,23 +1,22 @@
-import type { Candidate } from '../../../build/index.ts';
-import type { MatchInput } from '../../../store/index.ts';
+import type { Candidate, CandidateTurbine } from '../../../build/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 
 const UNTOLD = 'threshold and back-pressure cannot be told';
 
-/**
- * What is known of the turbine of a candidate, in one line.
- * @param turbine as it is computed with; undefined: it cannot be, or nothing can be
- */
+/** What is known of the turbine of a candidate, to be read on after 'Turbine'. */
 export function turbineKnown(
-  { turbine: { source }, turbineSheet }: Pick<Candidate, 'turbine' | 'turbineSheet'>,
-  turbine: MatchInput['turbine'],
+  { turbineSheet }: Pick<Candidate, 'turbineSheet'>,
+  { from, capacity, input }: Pick<CandidateTurbine, 'from' | 'capacity' | 'input'>,
 ): string {
-  if (source === 'none') return `not known: ${UNTOLD}`;
-  if (source === 'sheet') {
-    if (turbineSheet === null) return `no sheet chosen yet: ${UNTOLD}`;
-    const sheet = `sheet “${turbineSheet.name.trim() || 'without a name'}”`;
-    return turbine === undefined ? `${sheet} cannot be used yet` : sheet;
+  const asYet = input === null ? ' not complete yet' : '';
+  switch (from) {
+    case 'none':
+      return `not known: ${UNTOLD}`;
+    case 'sheet':
+      if (turbineSheet === null) return `sheet not chosen yet: ${UNTOLD}`;
+      return `sheet “${turbineSheet.name.trim() || 'without a name'}”${asYet && `,${asYet}`}`;
+    case 'measured':
+      if (capacity === null) return 'to be estimated: measurements are missing';
+      return `estimated, ±${formatNumber(capacity.band * 100, 0)}${NO_BREAK_SPACE}%${asYet && `,${asYet}`}`;
   }
-  if (turbine === undefined) return `to be estimated, measurements missing`;
-  return `estimated, ±${formatNumber(turbine.capacity.band * 100, 0)}${NO_BREAK_SPACE}%`;
 }

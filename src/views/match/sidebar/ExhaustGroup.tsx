@@ -33,7 +33,11 @@ export function ExhaustGroup() {
         help="Of the whole system behind the turbine: pipes, catalyst, silencer."
       />
       <BoundQuantity label="… at exhaust flow" path="exhaust.atFlow" />
-      <BoundQuantity label="… at gas density" path="exhaust.atDensity" />
+      <BoundQuantity
+        label="… at gas density"
+        path="exhaust.atDensity"
+        help="Of the hot gas while it was measured: about a quarter of that of air."
+      />
       <BoundChoice
         stacked
         label="Turbine inlet temperature"

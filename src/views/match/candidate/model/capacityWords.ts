@@ -19,7 +19,6 @@ export function capacityWords(capacity: TurbineCapacity, units: ResultUnits): st
   return (
     `Estimate: it swallows ${show(flow)} at an expansion ratio of ${formatNumber(EXPANSION_RATIO, 0)}, ` +
     `±${formatNumber(band * 100, 0)}${NO_BREAK_SPACE}%: ${show(flow * (1 - band))} to ${show(flow * (1 + band))}. ` +
-    `Corrected to ${formatNumber(temperatureK, 2)}${NO_BREAK_SPACE}K and ${formatNumber(pressurePa / 1000, 3)}${NO_BREAK_SPACE}kPa. ` +
-    'Threshold and back-pressure follow from it, and are estimates too.'
+    `Corrected to ${formatNumber(temperatureK, 2)}${NO_BREAK_SPACE}K and ${formatNumber(pressurePa / 1000, 3)}${NO_BREAK_SPACE}kPa.`
   );
 }

@@ -1,27 +1,46 @@
-import type { Problem } from '../../../../build/index.ts';
+import { type CandidateTurbine, type CardPath, cardNames } from '../../../../build/index.ts';
 
-/** What the reading of a build said of the turbine of one candidate: by the field it belongs to, and the rest for the section as a whole. */
+/** What was found of the turbine of one candidate, sorted to where it is said. */
 export interface TurbineNotes {
-  /** The messages of a field of the card in one text; null: there is none. */
-  of(field: string): string | null;
-  rest: readonly string[];
+  /** The message of a field of the section, 'turbine.efficiency.value'; null: there is none. */
+  of(field: CardPath): string | null;
+  /** What is still to be measured for the estimate, by name. */
+  missing: readonly string[];
+  /** What else stands in the way. */
+  problems: readonly string[];
+  /** Remarks that do not. */
+  remarks: readonly string[];
 }
 
+/** Measurements that stand in other sections of the card. */
+const MEASURED: readonly CardPath[] = ['wheels.turbine.inducer', 'wheels.turbine.exducer', 'housing.turbineAreaRadius'];
+
 /**
- * @param notes paths count from the build
- * @param index of the candidate
- * @param fields of the card that are shown, 'turbine.efficiency.value': what belongs to no other is left to `rest`
+ * @param index of the candidate in its build
+ * @param shown fields of the section that say their own messages
  */
-export function turbineNotes(notes: readonly Problem[], index: number, fields: readonly string[]): TurbineNotes {
+export function turbineNotes(
+  turbine: Pick<CandidateTurbine, 'problems' | 'notes'>,
+  index: number,
+  shown: readonly CardPath[],
+): TurbineNotes {
   const start = `candidates[${index}].`;
-  const own = notes
-    .filter(({ path }) => path.startsWith(`${start}turbine`))
-    .map(({ path, message }) => ({ field: path.slice(start.length), message }));
+  const own = (path: string) => (path.startsWith(start) ? path.slice(start.length) : path);
+  const of = (field: string) =>
+    turbine.problems
+      .filter(({ path }) => own(path) === field)
+      .map(({ message }) => message)
+      .join(' ') || null;
+  const elsewhere: readonly string[] = [...shown, ...MEASURED];
   return {
-    of(field) {
-      const said = own.filter((note) => note.field === field).map(({ message }) => message);
-      return said.length === 0 ? null : said.join(' ');
-    },
-    rest: [...new Set(own.filter(({ field }) => !fields.includes(field)).map(({ message }) => message))],
+    of,
+    missing: MEASURED.filter((field) => of(field) !== null).map((field) => cardNames[field]),
+    problems: texts(turbine.problems.filter(({ path }) => !elsewhere.includes(own(path)))),
+    remarks: texts(turbine.notes),
   };
+}
+
+/** Each message once. */
+function texts(said: readonly { message: string }[]): string[] {
+  return [...new Set(said.map(({ message }) => message))];
 }
