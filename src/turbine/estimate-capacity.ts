@@ -1,4 +1,4 @@
-import { fitLaw } from './capacity-law.ts';
+import { fitLaw } from './fit-law.ts';
 import { FittedCapacity } from './fitted-capacity.ts';
 import { type MeanLineGeometry, meanLineFlow } from './mean-line.ts';
 import type { TurbineCapacity } from './types.ts';
@@ -64,11 +64,11 @@ export function estimateCapacity(measured: TurbineMeasurements): CapacityEstimat
     const spouting = Math.sqrt(2 * CP_OVER_R * (1 - ratio ** (-1 / CP_OVER_R)));
     // At a fixed U/C0 the rotation throttles a choked turbine further: capacity is held to rise, so the most is kept.
     highest = Math.max(highest, meanLineFlow(geometry, ratio, SPEED_RATIO * spouting));
-    return { logRatio: Math.log(ratio), flowParameterM2: highest };
+    return { logRatio: Math.log(ratio), reducedSpeed: null, flowParameterM2: highest };
   });
   const caliperShare = (2 * (measured.caliperM ?? USUAL_CALIPER_M)) / exducerM;
   const line = { reducedSpeed: null, points: [] };
-  const capacity = new FittedCapacity('estimate', Math.hypot(BAND, caliperShare), fitLaw([knots]), [
+  const capacity = new FittedCapacity('estimate', Math.hypot(BAND, caliperShare), fitLaw(knots), [
     { line, knots, efficiencies: [] },
   ]);
   return { ok: true, capacity, notes: notesOf(measured) };

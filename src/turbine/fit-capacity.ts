@@ -1,5 +1,5 @@
-import { fitLaw } from './capacity-law.ts';
 import { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
+import { fitLaw } from './fit-law.ts';
 import { type CapacityKnots, FittedCapacity } from './fitted-capacity.ts';
 import { risingValues } from './rising-flows.ts';
 import { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
@@ -13,9 +13,10 @@ export type CapacityFit =
 const FALL_TOLD = 0.01;
 
 /**
- * Swallowing capacity from the points of a sheet: W sqrt(R T03)/p03 = A psi(ER^m) of an isentropic nozzle (gamma 4/3), A and m by
- * robust least squares over all points, the area then corrected along each line so that the entered points are met. Lines are told
- * apart by reduced speed; where a line has none, all points make one curve. Flow that falls with rising expansion is levelled to its mean.
+ * Swallowing capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the rotation
+ * holds back (`CapacityLaw`), is fitted to all points by robust least squares; its area is then corrected along each line so that the
+ * entered points are met. Lines are told apart by reduced speed; where a line has none, all points make one curve. Flow that falls
+ * with rising expansion is levelled to its mean.
  * That the gas stand's air (gamma near 1.35 to 1.4) and the engine's exhaust (near 1.3) choke at slightly different flows is left out:
  * under 2 % in the flow parameter.
  * @param sheet in its own units; any numbers, also NaN
@@ -26,7 +27,9 @@ export function fitCapacity(sheet: TurbineSheet): CapacityFit {
   if (problems.length > 0) return { ok: false, problems };
   const notes: string[] = [];
   const lines = groupLines(sheet, notes).map((line) => toKnots(line, notes));
-  const law = fitLaw(lines.map((line) => line.knots));
+  const law = fitLaw(
+    lines.flatMap(({ line, knots }) => knots.map((knot) => ({ ...knot, reducedSpeed: line.reducedSpeed }))),
+  );
   const count = lines.reduce((sum, { line }) => sum + line.points.length, 0);
   if (count === 1) {
     notes.push(

@@ -49,8 +49,11 @@ export interface TurbineCapacity {
   isChoked(expansionRatio: number, reducedSpeed: number): boolean;
   /** Efficiency from the sheet's points, held beyond them; null where the sheet has none. */
   efficiency(expansionRatio: number, reducedSpeed: number): number | null;
-  /** The nozzle law that the points are fitted by: flow parameter = areaM2 psi(ER^exponent). Left out: there is no such law. */
-  readonly law?: { areaM2: number; exponent: number } | undefined;
+  /**
+   * The nozzle law that the points are fitted by: flow parameter = areaM2 psi(ER^exponent), the expansion lessened by what the rotation
+   * holds back (`lawFlowParameter`; heldBack left out: nothing). Left out: there is no such law.
+   */
+  readonly law?: { areaM2: number; exponent: number; heldBack?: number | undefined } | undefined;
   /** Curves for drawing, one for each line of the sheet (one for an estimate), with the entered points. */
   readonly lines: readonly CapacityLine[];
 }
