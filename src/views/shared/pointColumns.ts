@@ -61,9 +61,20 @@ const COLUMNS: readonly PointColumn[] = [
 
 const DUTY = column('injector-duty', 'Injector duty', 'share', null, 60, (point) => point.injectorDuty);
 
-/** The columns for a build: injector duty only where the fuel supply is checked. */
-export function pointColumns(fuelSupply: Pick<Build['fuelSupply'], 'checked'>): readonly PointColumn[] {
-  return fuelSupply.checked ? [...COLUMNS, DUTY] : COLUMNS;
+const TURBINE: readonly PointColumn[] = [
+  column('turbine-pressure', 'p3 absolute', 'absolute-pressure', 'pressure', 70, (p) => p.turbineInletPressurePa),
+  column('back-pressure', 'p3/p_m ratio', 'pressure-ratio', null, 56, (p) => p.backPressureRatio),
+  column('expansion-ratio', 'Expansion ratio', 'pressure-ratio', null, 70, (p) => p.expansionRatio),
+  column('gate-share', 'Gate share', 'share', null, 60, (p) => p.wastegateShare),
+];
+
+/** The columns for a build: injector duty only where the fuel supply is checked, the turbine's only where one is known. */
+export function pointColumns(
+  fuelSupply: Pick<Build['fuelSupply'], 'checked'>,
+  hasTurbine = false,
+): readonly PointColumn[] {
+  if (!fuelSupply.checked && !hasTurbine) return COLUMNS;
+  return [...COLUMNS, ...(hasTurbine ? TURBINE : []), ...(fuelSupply.checked ? [DUTY] : [])];
 }
 
 /** Unit label of a column as it stands in a heading: 'kPa', '%', '' for a plain number. */

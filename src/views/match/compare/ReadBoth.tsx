@@ -24,9 +24,10 @@ export function ReadBoth({ first, second, engineSpeedRpm, children }: Props) {
   const units = useResultUnits();
   const { flowAxisUnit } = useSettings();
   const reference = (first.results.surface ?? second.results.surface)?.reference ?? null;
+  const hasTurbine = [first, second].some(({ results }) => results.input?.turbine !== undefined);
   const columns = useMemo(
-    () => bothColumns(units, reference === null ? null : { unit: flowAxisUnit, reference }),
-    [units, flowAxisUnit, reference],
+    () => bothColumns(units, reference === null ? null : { unit: flowAxisUnit, reference }, hasTurbine),
+    [units, flowAxisUnit, reference, hasTurbine],
   );
   const box = useRef<HTMLElement>(null);
   useLayoutEffect(() => {

@@ -37,8 +37,9 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
   const units = useResultUnits();
   const checked = useBuildField('fuelSupply.checked');
   const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
-  const columns = useMemo(() => pointColumns({ checked }), [checked]);
   const { points } = results;
+  const hasTurbine = results.input?.turbine !== undefined;
+  const columns = useMemo(() => pointColumns({ checked }, hasTurbine), [checked, hasTurbine]);
   const isEstimate = results.surface?.estimate !== undefined;
   const rows = useMemo(
     () => pointRows(points, columns, { ambientPressurePa, isEstimate }, units),

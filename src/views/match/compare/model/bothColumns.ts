@@ -25,8 +25,11 @@ interface FlowAxis {
   reference: { temperatureK: number; pressurePa: number };
 }
 
-/** What is read of both candidates at one engine speed, in the user's units; corrected flow at the common reference state. */
-export function bothColumns(units: ResultUnits, flow: FlowAxis | null): readonly BothColumn[] {
+/**
+ * What is read of both candidates at one engine speed, in the user's units; corrected flow at the common reference state. What belongs to
+ * the turbine only where one of them has one.
+ */
+export function bothColumns(units: ResultUnits, flow: FlowAxis | null, hasTurbine = false): readonly BothColumn[] {
   const shown = (
     key: string,
     title: string,
@@ -67,6 +70,12 @@ export function bothColumns(units: ResultUnits, flow: FlowAxis | null): readonly
     ...correctedFlow,
     shown('outlet', 'Outlet temp.', 'temperature', (p) => p.compressorOutletTemperatureK, true),
     shown('intake', 'Intake temp.', 'temperature', (p) => p.manifoldTemperatureK, true),
+    ...(hasTurbine
+      ? [
+          shown('back-pressure', 'p3/p_m', 'pressure-ratio', (p) => p.backPressureRatio),
+          shown('gate-share', 'Gate share', 'share', (p) => p.wastegateShare),
+        ]
+      : []),
   ];
 }
 
