@@ -48,7 +48,7 @@ export type {
 } from '../compressor/types.ts';
 export type { FuelKey } from '../engine/types.ts';
 export type { GoalKind, ToleranceKey } from '../match/types.ts';
-export { nozzleFlowParameter } from '../turbine/index.ts';
+export { flowParameterFactor, lawFlowParameter, reducedSpeedFactor } from '../turbine/index.ts';
 export type { TurbineCapacity, TurbineInput, TurbineLine, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
 export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
 export {

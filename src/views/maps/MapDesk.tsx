@@ -1,5 +1,5 @@
 import { type ClipboardEvent, type ReactNode, useState } from 'react';
-import type { MapDraft } from '../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
 import type { MapFinding, SheetPlace } from '../../store/index.ts';
 import { Icon } from '../../widgets/index.ts';
 import styles from './maps.module.css';
@@ -22,23 +22,35 @@ export interface MapDeskProps {
   tools?: ReactNode;
 }
 
-const TABS: readonly { key: DeskTab; name: string; parts: readonly SheetPlace['part'][] }[] = [
+interface TabOf {
+  key: DeskTab;
+  name: string;
+  parts: readonly SheetPlace['part'][];
+}
+
+const TABS: readonly TabOf[] = [
   { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
   { key: 'lines', name: 'Speed lines', parts: ['speed-line'] },
   { key: 'surge', name: 'Surge line', parts: ['surge-line'] },
   { key: 'islands', name: 'Islands', parts: ['island'] },
 ];
+const TURBINE_TABS: readonly TabOf[] = [
+  { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
+  { key: 'lines', name: 'Lines', parts: ['speed-line'] },
+];
 
 /** The tables of the open map. A whole table pasted anywhere here opens the paste panel instead of filling cells. */
 export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
+  const isTurbine = isTurbineSheet(draft);
+  const tabs = isTurbine ? TURBINE_TABS : TABS;
   const [pasting, setPasting] = useState<string | null>(null);
   const props = { draft, findings, desk, actions, edit };
   const catchTable = (event: ClipboardEvent) => {
     const target = event.target as HTMLElement;
     if (pasting !== null || desk.tab !== 'lines' || target.closest('textarea, input:not([data-column] input)')) return;
     const text = event.clipboardData.getData('text/plain');
-    if (!isMapTable(text)) return;
+    if (!isMapTable(text, isTurbine)) return;
     event.preventDefault();
     event.stopPropagation();
     setPasting(text);
@@ -59,7 +71,7 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: Ma
           </h2>
           {tools}
         </div>
-        {pasting === null && <Tabs findings={findings} desk={desk} actions={actions} />}
+        {pasting === null && <Tabs tabs={tabs} findings={findings} desk={desk} actions={actions} />}
       </header>
       <div
         // Another table begins at its top.
@@ -89,15 +101,20 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: Ma
   );
 }
 
-function Tabs({ findings, desk, actions }: Pick<MapDeskProps, 'findings' | 'desk' | 'actions'>) {
+function Tabs({
+  tabs,
+  findings,
+  desk,
+  actions,
+}: Pick<MapDeskProps, 'findings' | 'desk' | 'actions'> & { tabs: readonly TabOf[] }) {
   const move = (from: number, by: number) => {
-    const next = TABS[(from + by + TABS.length) % TABS.length]!;
+    const next = tabs[(from + by + tabs.length) % tabs.length]!;
     actions.set({ tab: next.key });
     document.getElementById(`map-tab-${next.key}`)?.focus();
   };
   return (
     <div role="tablist" aria-label="Parts of the sheet" className={styles.tabs}>
-      {TABS.map(({ key, name, parts }, i) => {
+      {tabs.map(({ key, name, parts }, i) => {
         const worst = findings.find((f) => f.severity !== 'note' && f.place && parts.includes(f.place.part));
         return (
           <button

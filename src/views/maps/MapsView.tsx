@@ -1,14 +1,16 @@
 import { Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
-import { fitDraft, type MapDraft } from '../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
 import type { SheetPlace } from '../../store/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
 import { Button, latePart } from '../../widgets/index.ts';
 import { MapDesk } from './MapDesk.tsx';
 import styles from './maps.module.css';
+import { fitSheet } from './model/sheetFit.ts';
 import { FindingList } from './picture/FindingList.tsx';
 import { MapPicture } from './picture/MapPicture.tsx';
+import { TurbinePicture } from './picture/TurbinePicture.tsx';
 import { MapShelf } from './shelf/MapShelf.tsx';
-import { useDesk } from './useDesk.ts';
+import { type Target, useDesk } from './useDesk.ts';
 
 /** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
 const tracing = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);
@@ -58,13 +60,21 @@ export function MapsView() {
 function NoMap() {
   return (
     <p className={styles.none}>
-      A map is typed or pasted here from a compressor sheet: reference state, speed lines, surge line, efficiency
-      islands. Begin with 'New map' on the shelf.
+      Sheets are typed, pasted or traced here. A compressor map: reference state, speed lines, surge line, efficiency
+      islands; begin with 'New map' on the shelf. What a turbine swallows: flow over expansion ratio; begin with 'New
+      turbine sheet'.
     </p>
   );
 }
 
 const stay = (): void => {};
+
+/** Where typing begins: at the speed of the first line; a turbine's line needs none, and its first point comes first. */
+function firstCell(draft: MapDraft): Target {
+  const isTurbine = isTurbineSheet(draft);
+  const place = { part: 'speed-line', line: 0, ...(isTurbine && { point: 0 }) } as const;
+  return { place, code: isTurbine ? '' : 'speed' };
+}
 
 interface OpenMapProps {
   draft: MapDraft;
@@ -82,16 +92,23 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
   const [pointed, setPointed] = useState<SheetPlace | null>(null);
   // The cell shows the key at once; the plot and the audit follow in the same frame where they can, and never hold up typing.
   const shown = useDeferredValue(preview ?? draft);
-  const fit = useMemo(() => fitDraft(shown, fitter), [shown, fitter]);
+  const fit = useMemo(() => fitSheet(shown, fitter), [shown, fitter]);
   useEffect(() => {
     if (!isNew) return;
-    actions.show({ place: { part: 'speed-line', line: 0 }, code: 'speed' });
+    actions.show(firstCell(draft));
     onSettled();
-  }, [isNew, actions, onSettled]);
+  }, [isNew, draft, actions, onSettled]);
   useEffect(() => setUi({ openMapId: draft.id }), [setUi, draft.id]);
   const findings = fit.findings;
   // A pasted table that is not taken over yet has no cells to go to.
   const show = preview === null ? actions.show : stay;
+  const picture = {
+    draft: shown,
+    row: preview === null ? desk.row : null,
+    pointed,
+    onShow: show,
+    isPreview: preview !== null,
+  };
   if (isTracing) {
     return (
       <Suspense fallback={<p className={styles.none}>Opening the tracing …</p>}>
@@ -114,15 +131,11 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
         }
       />
       <section className={styles.right} aria-label={`Plot and audit of '${draft.name}'`}>
-        <MapPicture
-          draft={shown}
-          fit={fit}
-          row={preview === null ? desk.row : null}
-          pointed={pointed}
-          onShow={show}
-          isPreview={preview !== null}
-          withIslandPoints={desk.tab === 'islands'}
-        />
+        {fit.kind === 'turbine' ? (
+          <TurbinePicture {...picture} fit={fit} />
+        ) : (
+          <MapPicture {...picture} fit={fit} withIslandPoints={desk.tab === 'islands'} />
+        )}
         <FindingList findings={findings} onShow={show} onPoint={setPointed} />
       </section>
     </>

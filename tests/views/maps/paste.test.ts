@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { flowUnitIn } from '../../../src/views/maps/paste/columns.ts';
+import { flowUnitIn } from '../../../src/views/maps/paste/pastedUnits.ts';
 import { type PasteChoices, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { splitTable } from '../../../src/views/maps/paste/splitTable.ts';
 

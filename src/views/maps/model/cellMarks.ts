@@ -6,7 +6,8 @@ export type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
 
 /** The column that a finding is about, told by its code; null: the whole row. */
 export function keyOf(finding: { code: string; message?: string | undefined }): PointKey | 'speed' | null {
-  if (finding.code === 'entry-left-out') return keyInWords(finding.message ?? '');
+  if (finding.code === 'entry-left-out' || finding.code.startsWith('turbine-'))
+    return keyInWords(finding.message ?? '');
   if (finding.code.startsWith('efficiency')) return 'efficiency';
   if (finding.code.startsWith('flow')) return 'flow';
   if (finding.code.startsWith('ratio')) return 'pressureRatio';
@@ -18,7 +19,7 @@ export function keyOf(finding: { code: string; message?: string | undefined }): 
 function keyInWords(message: string): PointKey | 'speed' | null {
   if (/: the efficiency /.test(message)) return 'efficiency';
   if (/: the flow /.test(message)) return 'flow';
-  if (/: the pressure ratio /.test(message)) return 'pressureRatio';
+  if (/: the (?:pressure|expansion) ratio /.test(message)) return 'pressureRatio';
   return / shaft speed /.test(message) ? 'speed' : null;
 }
 

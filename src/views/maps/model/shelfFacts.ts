@@ -1,8 +1,11 @@
-import type { Build, MapDraft } from '../../../build/index.ts';
-import { formatNumber, parseNumber, parseQuantity, sheetFlowUnits } from '../../../units/index.ts';
+import { type Build, type MapDraft, mapsOf } from '../../../build/index.ts';
+import { formatNumber, parseNumber, parseQuantity } from '../../../units/index.ts';
+import { flowUnitLabel, sheetWords } from './sheetWords.ts';
 
 /** The small print of a map on the shelf. */
 export interface ShelfFacts {
+  /** 'Compressor map' or 'Turbine sheet'. */
+  kind: string;
   /** '8 lines, 0.05 to 0.31 kg/s'. */
   summary: string;
   /** 'limit 142,000 rpm'; '' without one. */
@@ -20,8 +23,10 @@ export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFact
     facts = { summary: summaryOf(draft), limit: limitOf(draft) };
     known.set(draft, facts);
   }
-  const usedIn = builds.filter((b) => b.candidates.some((c) => c.map?.id === draft.id)).map((b) => b.name);
-  return { ...facts, invented: draft.invented === true, usedIn };
+  const usedIn = builds
+    .filter((b) => b.candidates.some((c) => mapsOf(c).some(({ id }) => id === draft.id)))
+    .map((b) => b.name);
+  return { ...facts, kind: sheetWords(draft).kind, invented: draft.invented === true, usedIn };
 }
 
 function summaryOf(draft: MapDraft): string {
@@ -38,10 +43,9 @@ function summaryOf(draft: MapDraft): string {
     if (points > 0) lines++;
   }
   if (flows.length === 0) return 'empty';
-  const unit = sheetFlowUnits[draft.flowUnit];
   const high = Math.max(...flows);
-  const decimals = high < 1 ? 2 : high < 20 ? 1 : 0;
-  const range = `${formatNumber(Math.min(...flows), decimals)} to ${formatNumber(high, decimals)} ${unit.label}`;
+  const decimals = high < 0.1 ? 4 : high < 1 ? 2 : high < 20 ? 1 : 0;
+  const range = `${formatNumber(Math.min(...flows), decimals)} to ${formatNumber(high, decimals)} ${flowUnitLabel(draft)}`;
   return `${lines} ${lines === 1 ? 'line' : 'lines'}, ${range}`;
 }
 

@@ -1,8 +1,10 @@
-import { type DraftLine, draftToSheet, type MapDraft } from '../../../build/index.ts';
-import { kgPerSToSheetFlow, parseNumber, plainNumber, sheetFlowToKgPerS } from '../../../units/index.ts';
-import { type PastedFlowUnit, pastedFlowUnits } from '../paste/columns.ts';
+import type { DraftLine, MapDraft } from '../../../build/index.ts';
+import { kgPerSToSheetFlow, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
+import { type PastedFlowUnit, pastedFlowUnits, type SheetFlow } from '../paste/pastedUnits.ts';
 import type { MapTable } from '../paste/readMapTable.ts';
+import { parameterPerKgPerS } from './draftPoints.ts';
 import { setEfficiencyUnit } from './editDraft.ts';
+import { setSheetFlow } from './turbineFlow.ts';
 
 export type PasteMode = 'replace' | 'add';
 
@@ -27,7 +29,7 @@ function hasEfficiencies(draft: MapDraft, mode: PasteMode): boolean {
  * @returns why it cannot be done instead, in plain words: mass and volume flow cannot be told into each other without a reference state.
  */
 export function takePaste(draft: MapDraft, table: MapTable, mode: PasteMode): MapDraft | string {
-  const target = keepsFlows(draft, mode) ? draft.flowUnit : table.sheetFlowUnit;
+  const target = keepsFlows(draft, mode) ? sheetFlow(draft) : table.sheetFlowUnit;
   const factor = flowFactor(draft, table.sheetFlowUnit, target);
   if (typeof factor === 'string') return factor;
   const pasted: DraftLine[] = table.lines.map((line) => ({
@@ -37,13 +39,17 @@ export function takePaste(draft: MapDraft, table: MapTable, mode: PasteMode): Ma
   const kept = mode === 'add' ? draft.speedLines.filter((line) => !isBlank(line)) : [];
   const unit = table.hasEfficiency ? table.efficiencyUnit : draft.efficiencyUnit;
   if (!hasEfficiencies(draft, mode)) {
-    return { ...draft, flowUnit: target, efficiencyUnit: unit, speedLines: [...kept, ...pasted] };
+    return setSheetFlow({ ...draft, efficiencyUnit: unit, speedLines: [...kept, ...pasted] }, target);
   }
   const own = setEfficiencyUnit(
     { ...draft, efficiencyUnit: unit, islands: [], speedLines: pasted },
     draft.efficiencyUnit,
   );
-  return { ...draft, flowUnit: target, speedLines: [...kept, ...own.speedLines] };
+  return setSheetFlow({ ...draft, speedLines: [...kept, ...own.speedLines] }, target);
+}
+
+function sheetFlow({ flowParameter, flowUnit }: MapDraft): SheetFlow {
+  return flowParameter ?? flowUnit;
 }
 
 function isBlank(line: DraftLine): boolean {
@@ -61,18 +67,37 @@ function scaled(text: string, factor: number): string {
 /** What turns a pasted flow into one in the map's unit; null where the reference state is needed and missing. */
 export function pastedFlowFactor(draft: MapDraft, unit: PastedFlowUnit): number | null {
   const { sheet, factor } = pastedFlowUnits[unit];
-  const toMap = flowFactor(draft, sheet, draft.flowUnit);
+  const toMap = flowFactor(draft, sheet, sheetFlow(draft));
   return typeof toMap === 'string' ? null : factor * toMap;
 }
 
-function flowFactor(draft: MapDraft, from: MapDraft['flowUnit'], to: MapDraft['flowUnit']): number | string {
+type Reference = { temperatureK: number; pressurePa: number };
+
+function flowFactor(draft: MapDraft, from: SheetFlow, to: SheetFlow): number | string {
   if (from === to) return 1;
-  const isVolume = (unit: MapDraft['flowUnit']): boolean => unit === 'm3/s' || unit === 'cfm';
-  const reading = draftToSheet(draft);
-  const reference = reading.ok ? reading.sheet.reference : null;
-  if (isVolume(from) !== isVolume(to) && reference === null) {
-    return `The table has its flow in ${from}, the map in ${to}: to bring one to the other the reference state is needed. Enter it first.`;
+  const reference = referenceOf(draft);
+  if (familyOf(from) !== familyOf(to) && reference === null) {
+    const called = draft.kind === 'turbine' ? 'sheet' : 'map';
+    const label = (flow: SheetFlow) => pastedFlowUnits[flow].label;
+    return `The table has its flow in ${label(from)}, the ${called} in ${label(to)}: to bring one to the other the reference state is needed. Enter it first.`;
   }
   const state = reference ?? { temperatureK: 298.15, pressurePa: 100000 };
-  return kgPerSToSheetFlow(sheetFlowToKgPerS(1, from, state), to, state);
+  return perKgPerS(to, state) / perKgPerS(from, state);
+}
+
+/** Units of one family are brought to one another without a reference state. */
+function familyOf(flow: SheetFlow): 'mass' | 'volume' | 'parameter' {
+  if (flow === 'kg/s' || flow === 'lb/min') return 'mass';
+  return flow === 'm3/s' || flow === 'cfm' ? 'volume' : 'parameter';
+}
+
+function perKgPerS(flow: SheetFlow, state: Reference): number {
+  if (flow === 'kPa' || flow === 'bar' || flow === 'MPa') return parameterPerKgPerS(flow, state);
+  return kgPerSToSheetFlow(1, flow, state);
+}
+
+function referenceOf({ reference: { temperature, pressure } }: MapDraft): Reference | null {
+  const t = parseQuantity(temperature.text, 'temperature', temperature.unit);
+  const p = parseQuantity(pressure.text, 'pressure-absolute', pressure.unit);
+  return t.ok && p.ok && t.si > 0 && p.si > 0 ? { temperatureK: t.si, pressurePa: p.si } : null;
 }

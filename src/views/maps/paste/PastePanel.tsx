@@ -1,11 +1,12 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { MapDraft } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import { parseQuantity } from '../../../units/index.ts';
 import { Button, ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { type PasteMode, takePaste } from '../model/takePaste.ts';
-import { type ColumnRole, type PastedFlowUnit, pastedFlowUnits } from './columns.ts';
+import type { ColumnRole } from './cellNumber.ts';
 import { PastePreview } from './PastePreview.tsx';
+import { type PastedFlowUnit, pastedFlowUnits, unitsFor } from './pastedUnits.ts';
 import { type MapTable, readMapTable } from './readMapTable.ts';
 import { splitTable } from './splitTable.ts';
 
@@ -19,10 +20,9 @@ export interface PastePanelProps {
   onPreview: (next: MapDraft | null) => void;
 }
 
-const UNITS = (Object.keys(pastedFlowUnits) as PastedFlowUnit[]).map((key) => ({
-  key,
-  name: pastedFlowUnits[key].label,
-}));
+const named = (keys: readonly PastedFlowUnit[]) => keys.map((key) => ({ key, name: pastedFlowUnits[key].label }));
+const UNITS = named(unitsFor(false));
+const TURBINE_UNITS = named(unitsFor(true));
 const MODES = [
   { key: 'replace', name: 'Instead of the lines there' },
   { key: 'add', name: 'Beside them' },
@@ -32,16 +32,20 @@ const RPM = ['rpm'] as const;
 /** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
 export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
   const paste = usePastedTable(draft, firstText);
-  const { text, cells, table, next, problem } = paste;
+  const { text, cells, table, next, problem, isTurbine } = paste;
   useEffect(() => onPreview(next), [next, onPreview]);
   useEffect(() => () => onPreview(null), [onPreview]);
   const box = useFocusFirst(firstText === '');
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
     <div ref={box} className={styles.panel} onKeyDown={(event) => event.key === 'Escape' && onCancel()}>
-      <h3 className={styles.pasteTitle}>Paste a table of speed lines</h3>
+      <h3 className={styles.pasteTitle}>
+        {isTurbine ? 'Paste a table of a turbine sheet' : 'Paste a table of speed lines'}
+      </h3>
       <label className={styles.pasteLabel}>
-        Columns for speed, flow, pressure ratio and efficiency in any order, or blocks under their speeds
+        {isTurbine
+          ? 'Columns for expansion ratio and flow, with or without efficiency and speed, in any order; lines without speeds stand apart by an empty row'
+          : 'Columns for speed, flow, pressure ratio and efficiency in any order, or blocks under their speeds'}
         <textarea
           className={styles.pasteText}
           rows={cells.length === 0 ? 10 : 4}
@@ -59,7 +63,7 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
               {problem}
             </p>
           )}
-          <PastePreview table={table} onRoles={paste.setRoles} />
+          <PastePreview table={table} isTurbine={isTurbine} onRoles={paste.setRoles} />
         </>
       )}
       <div className={styles.pasteButtons}>
@@ -78,6 +82,8 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
 
 /** The pasted text, what the user says about it, and what becomes of it. */
 function usePastedTable(draft: MapDraft, firstText: string) {
+  const isTurbine = isTurbineSheet(draft);
+  const usualFlowUnit = draft.flowParameter ?? draft.flowUnit;
   const [text, setText] = useState(firstText);
   const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
   const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
@@ -88,8 +94,8 @@ function usePastedTable(draft: MapDraft, firstText: string) {
   const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
   const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
   const table = useMemo(
-    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit: draft.flowUnit }),
-    [cells, roles, flowUnit, designSpeedRpm, draft.flowUnit],
+    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit, isTurbine }),
+    [cells, roles, flowUnit, designSpeedRpm, usualFlowUnit, isTurbine],
   );
   const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
   const next = taken === null || typeof taken === 'string' ? null : taken;
@@ -101,7 +107,7 @@ function usePastedTable(draft: MapDraft, firstText: string) {
     setFlowUnit(undefined);
   };
   return {
-    ...{ text, cells, table, next, problem, design, mode, hasLines },
+    ...{ text, cells, table, next, problem, design, mode, hasLines, isTurbine },
     ...{ changeText, setRoles, setFlowUnit, setDesign, setMode },
   };
 }
@@ -113,10 +119,15 @@ function takeWords(table: MapTable, ready: boolean): string {
 }
 
 function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {
-  const { table } = paste;
+  const { table, isTurbine } = paste;
   return (
     <div className={styles.pasteChoices}>
-      <SelectField label="Flow is in" value={table.flowUnit} options={UNITS} onChange={paste.setFlowUnit} />
+      <SelectField
+        label="Flow is in"
+        value={table.flowUnit}
+        options={isTurbine ? TURBINE_UNITS : UNITS}
+        onChange={paste.setFlowUnit}
+      />
       {table.speedsInPercent && (
         <QuantityField
           label="Speed at 100 %"

@@ -1,9 +1,12 @@
 import { formatNumber } from '../../../units/index.ts';
 import styles from '../maps.module.css';
-import { type ColumnRole, cellNumber, pastedFlowUnits } from './columns.ts';
+import { type ColumnRole, cellNumber } from './cellNumber.ts';
+import { pastedFlowUnits } from './pastedUnits.ts';
 import type { MapTable, PastedLine } from './readMapTable.ts';
 
-const ROLES: readonly { key: ColumnRole; name: string }[] = [
+type Role = { key: ColumnRole; name: string };
+
+const ROLES: readonly Role[] = [
   { key: 'speed', name: 'Speed, rpm' },
   { key: 'percent', name: 'Speed, %' },
   { key: 'flow', name: 'Flow' },
@@ -11,11 +14,21 @@ const ROLES: readonly { key: ColumnRole; name: string }[] = [
   { key: 'efficiency', name: 'Efficiency' },
   { key: 'ignored', name: 'not used' },
 ];
+const TURBINE_ROLES: readonly Role[] = [
+  { key: 'ratio', name: 'Expansion ratio' },
+  { key: 'flow', name: 'Flow' },
+  { key: 'efficiency', name: 'Efficiency' },
+  { key: 'speed', name: 'Speed' },
+  { key: 'ignored', name: 'not used' },
+];
+const FLOW_DECIMALS = { 'kg/s': 3, 'lb/min': 1, 'm3/s': 3, cfm: 1, kPa: 5, bar: 3, MPa: 2 } as const;
 const SHOWN_ROWS = 3;
 const SHOWN_SKIPPED = 4;
 
 /** What was understood of a pasted table: its columns, the lines made of it, and what was done with the numbers. */
-export function PastePreview({ table, onRoles }: { table: MapTable; onRoles: (roles: ColumnRole[]) => void }) {
+export function PastePreview(props: { table: MapTable; isTurbine: boolean; onRoles: (roles: ColumnRole[]) => void }) {
+  const { table, isTurbine, onRoles } = props;
+  const roles = isTurbine ? TURBINE_ROLES : ROLES;
   const choose = (column: number, role: ColumnRole) =>
     onRoles(table.roles.map((old, i) => (i === column ? role : old === role && role !== 'ignored' ? 'ignored' : old)));
   return (
@@ -34,7 +47,7 @@ export function PastePreview({ table, onRoles }: { table: MapTable; onRoles: (ro
                     value={role}
                     onChange={(event) => choose(column, event.target.value as ColumnRole)}
                   >
-                    {ROLES.map(({ key, name }) => (
+                    {roles.map(({ key, name }) => (
                       <option key={key} value={key}>
                         {name}
                       </option>
@@ -59,7 +72,7 @@ export function PastePreview({ table, onRoles }: { table: MapTable; onRoles: (ro
           </tbody>
         </table>
       </div>
-      {table.lines.length > 0 && <Lines table={table} />}
+      {table.lines.length > 0 && <Lines table={table} isTurbine={isTurbine} />}
       {table.notes.length > 0 && (
         <ul className={styles.pasteNotes}>
           {table.notes.map((note) => (
@@ -72,17 +85,18 @@ export function PastePreview({ table, onRoles }: { table: MapTable; onRoles: (ro
   );
 }
 
-function Lines({ table }: { table: MapTable }) {
+function Lines({ table, isTurbine }: { table: MapTable; isTurbine: boolean }) {
+  const ratio = isTurbine ? 'Expansion ratio' : 'Pressure ratio';
   const flowUnit = pastedFlowUnits[table.sheetFlowUnit].label;
   return (
     <table className={styles.preview}>
-      <caption>Speed lines made of it</caption>
+      <caption>{isTurbine ? 'Lines made of it' : 'Speed lines made of it'}</caption>
       <thead>
         <tr>
-          <th scope="col">Speed, rpm</th>
+          <th scope="col">{isTurbine ? 'Speed' : 'Speed, rpm'}</th>
           <th scope="col">Points</th>
           <th scope="col">Flow, {flowUnit}</th>
-          <th scope="col">Pressure ratio</th>
+          <th scope="col">{ratio}</th>
         </tr>
       </thead>
       <tbody>
@@ -91,7 +105,7 @@ function Lines({ table }: { table: MapTable }) {
           <tr key={i}>
             <td>{line.speed === '' ? 'none given' : formatNumber(Number(line.speed), 0)}</td>
             <td>{line.points.length}</td>
-            <td>{range(line, 'flow', table.sheetFlowUnit === 'lb/min' || table.sheetFlowUnit === 'cfm' ? 1 : 3)}</td>
+            <td>{range(line, 'flow', FLOW_DECIMALS[table.sheetFlowUnit])}</td>
             <td>{range(line, 'pressureRatio', 2)}</td>
           </tr>
         ))}

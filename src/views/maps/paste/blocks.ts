@@ -1,4 +1,4 @@
-import { cellNumber } from './columns.ts';
+import { cellNumber } from './cellNumber.ts';
 import type { Cells } from './splitTable.ts';
 
 /** Speed written into a table of points: '90000', '90,000 rpm', 'Speed 90000', 'N = 90000 1/min', '80 %'. */

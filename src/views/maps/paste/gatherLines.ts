@@ -12,6 +12,8 @@ export interface PastedPoint {
 export interface PastedRow {
   speed: number | null;
   percent: number | null;
+  /** Line that the row stands in where the table has no speeds. */
+  block: number;
   flow: number;
   ratio: number;
   efficiency: number | null;
@@ -22,6 +24,8 @@ export interface GatherOptions {
   speedsInPercent: boolean;
   designSpeedRpm?: number | undefined;
   flowFactor: number;
+  /** Points stand in rising expansion ratio instead of from surge to choke. */
+  isTurbine: boolean;
 }
 
 /** Speeds closer than this share stand on one line; sheets have no lines so close, measured readings of one line scatter by 0.3 %. */
@@ -36,7 +40,7 @@ export function gatherLines(
   options: GatherOptions,
 ): { lines: PastedLine[]; notes: string[] } {
   const named = rows.every((r) => r.speed === null && r.percent === null);
-  const groups = named ? [[...rows]] : (byPercent(rows) ?? bySpeed(rows));
+  const groups = named ? byBlock(rows) : (byPercent(rows) ?? bySpeed(rows));
   const notes: string[] = [];
   let resorted = 0;
   let spread = 0;
@@ -51,11 +55,13 @@ export function gatherLines(
       if (example === '')
         example = `${formatNumber(low, 0)} to ${formatNumber(high, 0)} rpm at ${formatNumber(mean, 0)} rpm`;
     }
-    const { sorted, changed } = sortAlong(
-      group,
-      (r) => r.flow,
-      (r) => r.ratio,
-    );
+    const { sorted, changed } = options.isTurbine
+      ? byRatio(group)
+      : sortAlong(
+          group,
+          (r) => r.flow,
+          (r) => r.ratio,
+        );
     if (changed) resorted++;
     return {
       speed: speeds.length > 0 ? plainNumber(high > low ? Math.round(mean) : mean, 8) : '',
@@ -71,11 +77,21 @@ export function gatherLines(
     notes.push(`Speeds in percent of ${formatNumber(options.designSpeedRpm, 0)} rpm.`);
   }
   if (resorted > 0) {
-    notes.push(
-      `The points of ${resorted === 1 ? 'one line' : `${resorted} lines`} are put in order from surge to choke.`,
-    );
+    const order = options.isTurbine ? 'of rising expansion ratio' : 'from surge to choke';
+    notes.push(`The points of ${resorted === 1 ? 'one line' : `${resorted} lines`} are put in order ${order}.`);
   }
   return { lines, notes };
+}
+
+function byBlock(rows: readonly PastedRow[]): PastedRow[][] {
+  const groups = new Map<number, PastedRow[]>();
+  for (const row of rows) groups.set(row.block, [...(groups.get(row.block) ?? []), row]);
+  return [...groups.values()];
+}
+
+function byRatio(rows: readonly PastedRow[]): { sorted: readonly PastedRow[]; changed: boolean } {
+  const sorted = rows.toSorted((a, b) => a.ratio - b.ratio);
+  return { sorted, changed: sorted.some((row, i) => row !== rows[i]) };
 }
 
 function point(row: PastedRow, factor: number): PastedPoint {

@@ -1,14 +1,10 @@
 import { plainNumber } from '../../../units/index.ts';
 import { unfoldBlocks } from './blocks.ts';
-import {
-  type ColumnRole,
-  type Columns,
-  cellNumber,
-  type PastedFlowUnit,
-  pastedFlowUnits,
-  recogniseColumns,
-} from './columns.ts';
+import { type ColumnRole, cellNumber } from './cellNumber.ts';
+import { type Columns, recogniseColumns } from './columns.ts';
 import { gatherLines, type PastedPoint, type PastedRow } from './gatherLines.ts';
+import { lineBlocks } from './lineBlocks.ts';
+import { type PastedFlowUnit, pastedFlowUnits, type SheetFlow } from './pastedUnits.ts';
 import type { Cells } from './splitTable.ts';
 
 /** What the user may say about a pasted table where it does not say so itself. */
@@ -18,7 +14,9 @@ export interface PasteChoices {
   /** rev/min at 100 %, for speeds in percent. */
   designSpeedRpm?: number | undefined;
   /** Unit to assume when the table names none: the map's own. */
-  usualFlowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';
+  usualFlowUnit: SheetFlow;
+  /** The table is that of a turbine sheet: expansion ratios, no volume flow, lines that may have no speed. */
+  isTurbine?: boolean | undefined;
 }
 
 export interface PastedLine {
@@ -38,7 +36,7 @@ export interface MapTable {
   flowUnit: PastedFlowUnit;
   flowUnitNamed: boolean;
   /** The flows of `lines` are in this unit. */
-  sheetFlowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';
+  sheetFlowUnit: SheetFlow;
   efficiencyUnit: '1' | '%';
   hasEfficiency: boolean;
   /** Speeds are in percent and no design speed is given yet. */
@@ -56,17 +54,20 @@ export interface MapTable {
 const MOST_ROWS = 5000;
 
 /**
- * Reads a pasted table of speed, flow, pressure ratio and efficiency, in any order of columns, as one table, as blocks under their
+ * Reads a pasted table of speed, flow, pressure (or expansion) ratio and efficiency, in any order of columns, as one table, as blocks under their
  * speeds, or as blocks side by side. Numbers keep the text they came in unless a unit has to be changed.
  */
 export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
-  const cells = (unfoldBlocks(pasted) ?? pasted.filter((row) => row.some((cell) => cell !== ''))).slice(0, MOST_ROWS);
-  const recognised = recogniseColumns(cells);
+  const isTurbine = choices.isTurbine === true;
+  const unfolded = unfoldBlocks(pasted);
+  const cells = (unfolded ?? pasted.filter((row) => row.some((cell) => cell !== ''))).slice(0, MOST_ROWS);
+  const recognised = recogniseColumns(cells, isTurbine);
   const roles = choices.roles ?? recognised.roles;
   const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
   const at = (role: ColumnRole): number => roles.indexOf(role);
-  const { rows, skipped } = readRows(cells, recognised, at);
-  const speedsInPercent = at('speed') < 0 ? at('percent') >= 0 || false : inPercent(rows);
+  const blocks = isTurbine && unfolded === null && at('speed') < 0 ? lineBlocks(pasted) : null;
+  const { rows, skipped } = readRows(cells, recognised, at, { blocks, ratioName: ratioName(isTurbine) });
+  const speedsInPercent = !isTurbine && (at('speed') < 0 ? at('percent') >= 0 : inPercent(rows));
   const efficiencies = rows.flatMap((r) => (r.efficiency === null ? [] : [r.efficiency]));
   const efficiencyUnit = middle(efficiencies) > 1.5 ? '%' : '1';
   const needsDesignSpeed = speedsInPercent && !(choices.designSpeedRpm !== undefined && choices.designSpeedRpm > 0);
@@ -74,9 +75,10 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     speedsInPercent,
     designSpeedRpm: choices.designSpeedRpm,
     flowFactor: pastedFlowUnits[flowUnit].factor,
+    isTurbine,
   });
   const notes = [
-    ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit),
+    ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit, isTurbine),
     ...(recognised.speedInThousands ? ['Speeds are in thousands of rpm.'] : []),
     ...gathered.notes,
   ];
@@ -95,14 +97,23 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     lines: gathered.lines,
     notes,
     skipped,
-    problem: problemOf(roles, rows.length, needsDesignSpeed),
+    problem: problemOf(roles, rows.length, needsDesignSpeed, ratioName(isTurbine)),
   };
 }
 
-function problemOf(roles: readonly ColumnRole[], rows: number, needsDesignSpeed: boolean): string | null {
+function ratioName(isTurbine: boolean): string {
+  return isTurbine ? 'expansion ratio' : 'pressure ratio';
+}
+
+function problemOf(
+  roles: readonly ColumnRole[],
+  rows: number,
+  needsDesignSpeed: boolean,
+  ratio: string,
+): string | null {
   if (!roles.includes('flow')) return 'Which column is the flow? Choose it above the table.';
-  if (!roles.includes('ratio')) return 'Which column is the pressure ratio? Choose it above the table.';
-  if (rows === 0) return 'No row has both a flow and a pressure ratio that can be read.';
+  if (!roles.includes('ratio')) return `Which column is the ${ratio}? Choose it above the table.`;
+  if (rows === 0) return `No row has both a flow and ${ratio.startsWith('e') ? 'an' : 'a'} ${ratio} that can be read.`;
   if (needsDesignSpeed) return 'The speeds are in percent. Enter the speed at 100 %, in rpm.';
   return null;
 }
@@ -111,6 +122,7 @@ function readRows(
   cells: Cells,
   { firstRow, speedInThousands }: Pick<Columns, 'firstRow' | 'speedInThousands'>,
   at: (role: ColumnRole) => number,
+  { blocks, ratioName: called }: { blocks: readonly number[] | null; ratioName: string },
 ): { rows: PastedRow[]; skipped: { row: number; reason: string }[] } {
   const rows: PastedRow[] = [];
   const skipped: { row: number; reason: string }[] = [];
@@ -124,7 +136,9 @@ function readRows(
     const flow = cellNumber(cell('flow'));
     const ratio = cellNumber(cell('ratio'));
     if (flow === null || ratio === null) {
-      const missing = flow === null ? `flow '${cell('flow')}'` : `pressure ratio '${cell('ratio')}'`;
+      // Headings between the lines are no rows of numbers that went wrong.
+      if (blocks !== null && row.every((text) => cellNumber(text) === null)) return;
+      const missing = flow === null ? `flow '${cell('flow')}'` : `${called} '${cell('ratio')}'`;
       skipped.push({ row: firstRow + i + 1, reason: `the ${missing} is not a number` });
       return;
     }
@@ -136,6 +150,7 @@ function readRows(
     rows.push({
       speed: speedValue,
       percent: percent === null ? null : cellNumber(percent),
+      block: blocks?.[firstRow + i] ?? 0,
       flow,
       ratio,
       efficiency: cellNumber(cell('efficiency')),
@@ -171,15 +186,19 @@ function unitNotes(
   named: PastedFlowUnit | null,
   hasEfficiency: boolean,
   efficiencyUnit: '1' | '%',
+  isTurbine: boolean,
 ): string[] {
   const { label, sheet, factor } = pastedFlowUnits[unit];
   const notes: string[] = [];
   const sheetLabel = pastedFlowUnits[sheet].label;
   if (factor !== 1) {
     const by = factor > 1 ? `times ${plainNumber(factor)}` : `divided by ${plainNumber(1 / factor)}`;
-    notes.push(`Flow in ${label} is brought to ${sheetLabel} (${by}): sheets here are in kg/s, lb/min, m³/s or cfm.`);
+    const known = isTurbine ? 'kg/s, lb/min or a flow parameter' : 'kg/s, lb/min, m³/s or cfm';
+    notes.push(`Flow in ${label} is brought to ${sheetLabel} (${by}): sheets here are in ${known}.`);
   } else if (named === null && choices.flowUnit === undefined) {
-    notes.push(`The table names no flow unit: ${label} is taken, as set on the map. Change it above if it is another.`);
+    notes.push(
+      `The table names no flow unit: ${label} is taken, as set on the ${isTurbine ? 'sheet' : 'map'}. Change it above if it is another.`,
+    );
   }
   if (hasEfficiency && efficiencyUnit === '%') notes.push('Efficiencies are in percent.');
   return notes;

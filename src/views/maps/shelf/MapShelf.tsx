@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { addMap, deleteMap, duplicateMap, type MapDraft } from '../../../build/index.ts';
+import { addMap, addTurbineSheet, deleteMap, duplicateMap, type MapDraft } from '../../../build/index.ts';
 import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
@@ -8,7 +8,7 @@ import { ShelfEntry } from './ShelfEntry.tsx';
 import { DeletedNotice, FileChooser, ShelfTools } from './ShelfTools.tsx';
 import { useMapFiles } from './useMapFiles.ts';
 
-/** The maps kept on this machine: open, add, duplicate, rename, delete with undo, files. */
+/** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
 export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: () => void }) {
   const builds = useLugline(selectBuilds);
   const { setUi } = useActions();
@@ -19,11 +19,18 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
     <nav className={styles.shelf} aria-label="Shelf of maps">
       <div className={styles.shelfHead}>
         <h2>Shelf</h2>
-        <Button icon="plus" onPress={on.add}>
+      </div>
+      <div className={styles.shelfNew}>
+        <Button icon="plus" onPress={() => on.add(addMap)}>
           New map
         </Button>
+        <Button icon="plus" onPress={() => on.add(addTurbineSheet)}>
+          New turbine sheet
+        </Button>
       </div>
-      {shelf.length === 0 && <p className={styles.lead}>No map is on the shelf. Add one, or open a map file.</p>}
+      {shelf.length === 0 && (
+        <p className={styles.lead}>Nothing is on the shelf. Add a map or a turbine sheet, or open a file.</p>
+      )}
       <ul className={styles.shelfList}>
         {shelf.map((map) => (
           <ShelfEntry
@@ -72,9 +79,9 @@ function useShelfActions(onAdded: () => void) {
     shelf,
     files,
     deleted: canUndo ? deleted : null,
-    add: () => {
+    add: (command: typeof addMap) => {
       const id = createId();
-      run(addMap(id));
+      run(command(id));
       setUi({ openMapId: id });
       onAdded();
     },

@@ -60,6 +60,7 @@ export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRena
       >
         <span className={styles.entryName}>{map.name}</span>
         <span className={styles.entryFacts}>{facts.summary}</span>
+        <span className={styles.entryFacts}>{facts.kind}</span>
         {facts.limit !== '' && <span className={styles.entryFacts}>{facts.limit}</span>}
         {(facts.invented || facts.usedIn.length > 0) && (
           <span className={styles.entryFacts}>

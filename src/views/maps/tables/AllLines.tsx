@@ -1,18 +1,18 @@
 import { useCallback, useMemo } from 'react';
+import { isTurbineSheet } from '../../../build/index.ts';
 import { fromAllRows, toAllRows } from '../model/allRows.ts';
 import { cellMarks, keyOf } from '../model/cellMarks.ts';
+import { sheetWords } from '../model/sheetWords.ts';
 import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { allColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
-
-const KEYS = ['speed', 'flow', 'pressureRatio', 'efficiency'];
+import { useColumns } from './useColumns.ts';
 
 /** All speed lines in one table; the speed stands beside the first point of its line. */
 export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
   const { goTo } = desk;
-  const { flowUnit, efficiencyUnit } = draft;
-  const columns = useMemo(() => allColumns({ flowUnit, efficiencyUnit }), [flowUnit, efficiencyUnit]);
+  const { columns, keys } = useColumns(draft, allColumns);
   const { rows, places } = useMemo(() => toAllRows(draft), [draft]);
   const rowOf = useCallback(
     (line: number, point: number | undefined) => {
@@ -22,8 +22,8 @@ export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
     [places],
   );
   const marks = useMemo(
-    () => cellMarks(findings, KEYS, (place) => (place.part === 'speed-line' ? rowOf(place.line, place.point) : null)),
-    [findings, rowOf],
+    () => cellMarks(findings, keys, (place) => (place.part === 'speed-line' ? rowOf(place.line, place.point) : null)),
+    [findings, keys, rowOf],
   );
   const target = useMemo(() => {
     if (goTo === null || goTo.place.part !== 'speed-line') return null;
@@ -34,8 +34,9 @@ export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
   const arrived = useCallback(() => actions.set({ goTo: null }), [actions]);
   return (
     <PointGrid
-      label="Points of all speed lines"
+      label={`Points of all ${sheetWords(draft).line}s`}
       columns={columns}
+      isTurbine={isTurbineSheet(draft)}
       flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={rows}
       onRows={(next, key) => edit((d) => fromAllRows(d, next), 'edit points', `all.${key}`)}

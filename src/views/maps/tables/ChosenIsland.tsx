@@ -7,8 +7,8 @@ import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { pairColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
+import { useColumns } from './useColumns.ts';
 
-const KEYS = ['flow', 'pressureRatio'];
 const ENDS = [
   { key: 'closed', name: 'Closed' },
   { key: 'open', name: 'Open' },
@@ -66,13 +66,13 @@ export function IslandHead({ draft, findings, desk, actions, edit }: TableProps)
 /** The points of the chosen island, along the contour. */
 export function IslandPoints({ draft, findings, desk, actions, edit }: TableProps) {
   const { island, goTo } = desk;
-  const columns = useMemo(() => pairColumns(draft.flowUnit), [draft.flowUnit]);
+  const { columns, keys } = useColumns(draft, pairColumns);
   const marks = useMemo(
     () =>
-      cellMarks(findings, KEYS, (place) =>
+      cellMarks(findings, keys, (place) =>
         place.part === 'island' && place.island === island ? (place.point ?? null) : null,
       ),
-    [findings, island],
+    [findings, island, keys],
   );
   const point = goTo?.place.part === 'island' && goTo.place.island === island ? goTo.place.point : undefined;
   const target = useMemo(() => (point === undefined ? null : { row: point, key: 'flow' as const }), [point]);

@@ -1,30 +1,35 @@
 import { useMemo } from 'react';
+import { isTurbineSheet } from '../../../build/index.ts';
 import { Button, IconButton } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { addLine, removeLine, sortLines } from '../model/editDraft.ts';
+import { sheetWords, speedUnitLabel } from '../model/sheetWords.ts';
 import { PickList } from './PickList.tsx';
 import type { TableProps } from './tableProps.ts';
 
-/** The speed lines by their speed, to choose, add, delete and sort. */
+/** The lines by their speed, to choose, add, delete and sort. */
 export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
   const { speedLines } = draft;
+  const isTurbine = isTurbineSheet(draft);
+  const { line: called } = sheetWords(draft);
   const chosen = speedLines[desk.line];
   const items = useMemo(
     () =>
       speedLines.map((line, i) => ({
-        name: line.speed.trim() === '' ? 'no speed' : line.speed,
+        name: line.speed.trim() === '' ? (isTurbine ? `line ${i + 1}` : 'no speed') : line.speed,
         note: String(line.points.filter((p) => p.flow.trim() !== '' && p.pressureRatio.trim() !== '').length),
         worst: findings.find((f) => f.place?.part === 'speed-line' && f.place.line === i && f.severity !== 'note'),
       })),
-    [speedLines, findings],
+    [speedLines, findings, isTurbine],
   );
   const add = () => {
-    edit(addLine, 'add speed line', 'lines');
-    const place = { part: 'speed-line', line: speedLines.length } as const;
-    actions.set({ line: place.line, goTo: { place, code: 'speed' } });
+    edit(addLine, `add ${called}`, 'lines');
+    // A turbine's line needs no speed: its first point is what is typed next.
+    const place = { part: 'speed-line', line: speedLines.length, ...(isTurbine && { point: 0 }) } as const;
+    actions.set({ line: place.line, goTo: { place, code: isTurbine ? '' : 'speed' } });
   };
   const remove = () => {
-    edit((d) => removeLine(d, desk.line), 'delete speed line', `remove.${desk.line}`);
+    edit((d) => removeLine(d, desk.line), `delete ${called}`, `remove.${desk.line}`);
     actions.set({ line: Math.max(0, Math.min(desk.line, speedLines.length - 2)) });
   };
   const sort = () => {
@@ -35,7 +40,7 @@ export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
   return (
     <div className={styles.lineList}>
       <PickList
-        label="Speed lines"
+        label={isTurbine ? 'Lines of the turbine sheet' : 'Speed lines'}
         items={items}
         chosen={desk.line}
         onChoose={(line) => actions.set({ line })}
@@ -47,7 +52,9 @@ export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
         </Button>
         <IconButton
           icon="trash"
-          label={chosen?.speed.trim() ? `Delete the ${chosen.speed} rpm line` : 'Delete the chosen line'}
+          label={
+            chosen?.speed.trim() ? `Delete the ${chosen.speed} ${speedUnitLabel(draft)} line` : 'Delete the chosen line'
+          }
           onPress={remove}
         />
       </div>

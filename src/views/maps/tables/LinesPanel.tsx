@@ -1,7 +1,9 @@
 import { useEffect, useRef } from 'react';
+import { isTurbineSheet } from '../../../build/index.ts';
 import { Button, ChoiceRow, TextLine } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { setLineSpeed, sortPoints } from '../model/editDraft.ts';
+import { speedName, speedUnitLabel } from '../model/sheetWords.ts';
 import { AllLines } from './AllLines.tsx';
 import { LineList } from './LineList.tsx';
 import { LinePoints } from './LinePoints.tsx';
@@ -12,7 +14,7 @@ const TABLES = [
   { key: 'all', name: 'All in one table' },
 ] as const;
 
-/** Speed lines: line by line, or all of them in one table. */
+/** The lines of the sheet: line by line, or all of them in one table. */
 export function LinesPanel(props: TableProps & { onPasteTable: () => void }) {
   const { draft, desk, actions, edit } = props;
   const isScrambled = props.findings.some((f) => f.code === 'points-unordered' || f.code === 'doubles-back');
@@ -66,7 +68,8 @@ function LineSpeed({ draft, findings, desk, actions, edit }: TableProps) {
   return (
     <div ref={field} className={styles.lineSpeedField}>
       <TextLine
-        label="Corrected speed, rpm"
+        label={`${speedName(draft)}, ${speedUnitLabel(draft)}`}
+        {...(isTurbineSheet(draft) && { placeholder: 'none given' })}
         value={chosen?.speed ?? ''}
         onChange={(speed) =>
           edit(

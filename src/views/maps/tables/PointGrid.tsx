@@ -2,7 +2,8 @@ import { type FocusEvent, type MouseEvent, useEffect, useMemo, useRef } from 're
 import { CellGrid, type CellGridHandle, type CellMark } from '../../../widgets/index.ts';
 import { alignPasted } from '../model/alignPasted.ts';
 import { emptyRow, putCells, toCells } from '../model/cellRows.ts';
-import type { ColumnRole, PastedFlowUnit } from '../paste/columns.ts';
+import type { ColumnRole } from '../paste/cellNumber.ts';
+import type { PastedFlowUnit } from '../paste/pastedUnits.ts';
 
 export interface PointColumn<K extends string> {
   key: K;
@@ -28,6 +29,8 @@ export interface PointGridProps<K extends string> {
   onRow: (row: number | null) => void;
   hint?: string | undefined;
   /** What turns a pasted flow in another unit into one of this table; null where that cannot be told. */
+  /** Pasted columns are recognised as those of a turbine sheet. */
+  isTurbine?: boolean | undefined;
   flowFactor?: ((unit: PastedFlowUnit) => number | null) | undefined;
 }
 
@@ -57,6 +60,7 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
       matrix,
       columns.map((c) => c.role),
       props.flowFactor,
+      props.isTurbine,
     );
     if (aligned === null) put(row, column, matrix, 'paste');
     else put(row, 0, aligned, 'paste');

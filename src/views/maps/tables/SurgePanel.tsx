@@ -7,16 +7,15 @@ import { pastedFlowFactor } from '../model/takePaste.ts';
 import { PointGrid } from './PointGrid.tsx';
 import { pairColumns } from './pointColumns.ts';
 import type { TableProps } from './tableProps.ts';
-
-const KEYS = ['flow', 'pressureRatio'];
+import { useColumns } from './useColumns.ts';
 
 /** The surge line, from low to high pressure ratio. */
 export function SurgePanel({ draft, findings, desk, actions, edit }: TableProps) {
   const { goTo } = desk;
-  const columns = useMemo(() => pairColumns(draft.flowUnit), [draft.flowUnit]);
+  const { columns, keys } = useColumns(draft, pairColumns);
   const marks = useMemo(
-    () => cellMarks(findings, KEYS, (place) => (place.part === 'surge-line' ? (place.point ?? null) : null)),
-    [findings],
+    () => cellMarks(findings, keys, (place) => (place.part === 'surge-line' ? (place.point ?? null) : null)),
+    [findings, keys],
   );
   const target = useMemo(
     () => (goTo?.place.part === 'surge-line' ? { row: goTo.place.point ?? 0, key: 'flow' as const } : null),

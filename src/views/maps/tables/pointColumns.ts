@@ -1,29 +1,27 @@
-import type { MapDraft } from '../../../build/index.ts';
-import { sheetFlowUnits } from '../../../units/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import { flowUnitLabel, sheetWords, speedUnitLabel } from '../model/sheetWords.ts';
 import type { PointColumn } from './PointGrid.tsx';
 
-const ratio = { key: 'pressureRatio', header: 'Pressure ratio', role: 'ratio' } as const;
+type Headed = Pick<MapDraft, 'kind' | 'flowUnit' | 'flowParameter'>;
 
-function flow(unit: MapDraft['flowUnit']): PointColumn<'flow'> {
-  return { key: 'flow', header: 'Flow', unit: sheetFlowUnits[unit].label, role: 'flow' };
+/** Flow and the ratio: the surge line and islands. A turbine sheet has the ratio first, as it is drawn: flow over expansion ratio. */
+export function pairColumns(draft: Headed): readonly PointColumn<'flow' | 'pressureRatio'>[] {
+  const flow = { key: 'flow', header: 'Flow', unit: flowUnitLabel(draft), role: 'flow' } as const;
+  const ratio = { key: 'pressureRatio', header: sheetWords(draft).ratio, role: 'ratio' } as const;
+  return isTurbineSheet(draft) ? [ratio, flow] : [flow, ratio];
 }
 
-/** Flow and pressure ratio: the surge line and islands. */
-export function pairColumns(unit: MapDraft['flowUnit']): readonly PointColumn<'flow' | 'pressureRatio'>[] {
-  return [flow(unit), ratio];
-}
-
-/** With efficiency: the points of a speed line. */
+/** With efficiency: the points of a line. */
 export function lineColumns(
-  draft: Pick<MapDraft, 'flowUnit' | 'efficiencyUnit'>,
+  draft: Headed & Pick<MapDraft, 'efficiencyUnit'>,
 ): readonly PointColumn<'flow' | 'pressureRatio' | 'efficiency'>[] {
   const unit = draft.efficiencyUnit === '%' ? '%' : undefined;
-  return [...pairColumns(draft.flowUnit), { key: 'efficiency', header: 'Efficiency', unit, role: 'efficiency' }];
+  return [...pairColumns(draft), { key: 'efficiency', header: 'Efficiency', unit, role: 'efficiency' }];
 }
 
 /** All lines in one table. */
 export function allColumns(
-  draft: Pick<MapDraft, 'flowUnit' | 'efficiencyUnit'>,
+  draft: Headed & Pick<MapDraft, 'efficiencyUnit'>,
 ): readonly PointColumn<'speed' | 'flow' | 'pressureRatio' | 'efficiency'>[] {
-  return [{ key: 'speed', header: 'Speed', unit: 'rpm', role: 'speed' }, ...lineColumns(draft)];
+  return [{ key: 'speed', header: 'Speed', unit: speedUnitLabel(draft), role: 'speed' }, ...lineColumns(draft)];
 }

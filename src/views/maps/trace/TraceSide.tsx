@@ -1,17 +1,19 @@
-import type { DraftFit, MapDraft } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { MapDesk } from '../MapDesk.tsx';
+import type { SheetFit } from '../model/sheetFit.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { readAxes } from './model/axes.ts';
-import { tracingOf } from './model/tracePoints.ts';
+import { tracingOf } from './model/tracing.ts';
 import { AxesPanel } from './panels/AxesPanel.tsx';
 import { CheckPanel } from './panels/CheckPanel.tsx';
 import { CompletePanel } from './panels/CompletePanel.tsx';
 import { PicturePanel } from './panels/PicturePanel.tsx';
 import { ReadingsPanel } from './panels/ReadingsPanel.tsx';
 import { StepTabs, type TraceStep } from './panels/StepTabs.tsx';
+import { TurbineCheckPanel } from './panels/TurbineCheckPanel.tsx';
 import styles from './trace.module.css';
 import type { AxisClicks } from './useAxisClicks.ts';
 import type { Quality } from './useQuality.ts';
@@ -20,7 +22,7 @@ import type { Tracing } from './useTracing.ts';
 
 export interface TraceSideProps {
   draft: MapDraft;
-  fit: DraftFit;
+  fit: SheetFit;
   desk: Desk;
   actions: DeskActions;
   edit: MapEdit;
@@ -39,7 +41,7 @@ export interface TraceSideProps {
 export function TraceSide(props: TraceSideProps) {
   const { draft, fit, step, onStep, trace, desk, actions } = props;
   const { picture } = tracingOf(draft);
-  const { calibration } = readAxes(tracingOf(draft));
+  const { calibration } = readAxes(draft);
   return (
     <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
       <header className={styles.head}>
@@ -48,7 +50,12 @@ export function TraceSide(props: TraceSideProps) {
           Back to the plot
         </Button>
       </header>
-      <StepTabs step={step} onStep={onStep} done={{ picture: picture !== null, axes: calibration !== null }} />
+      <StepTabs
+        step={step}
+        onStep={onStep}
+        done={{ picture: picture !== null, axes: calibration !== null }}
+        isTurbine={isTurbineSheet(draft)}
+      />
       {step === 'trace' && trace.target?.kind !== 'readings' ? (
         <div className={styles.tables}>
           <MapDesk draft={draft} findings={fit.findings} desk={desk} actions={actions} onPreview={() => undefined} />
@@ -63,7 +70,7 @@ export function TraceSide(props: TraceSideProps) {
 }
 
 function StepPanel(props: TraceSideProps) {
-  const { draft, edit, axisClicks } = props;
+  const { draft, edit, axisClicks, fit } = props;
   switch (props.step) {
     case 'picture':
       return <PicturePanel draft={draft} edit={edit} taking={props.taking} />;
@@ -72,7 +79,7 @@ function StepPanel(props: TraceSideProps) {
         <AxesPanel
           draft={draft}
           edit={edit}
-          axes={readAxes(tracingOf(draft))}
+          axes={readAxes(draft)}
           active={axisClicks.active}
           onActive={axisClicks.setActive}
           goTo={axisClicks.goTo}
@@ -89,6 +96,10 @@ function StepPanel(props: TraceSideProps) {
     case 'complete':
       return <CompletePanel draft={draft} edit={edit} />;
     case 'check':
-      return <CheckPanel draft={draft} edit={edit} quality={props.quality} onShow={props.onShow} />;
+      return fit.kind === 'turbine' ? (
+        <TurbineCheckPanel draft={draft} fit={fit} onShow={props.onShow} />
+      ) : (
+        <CheckPanel draft={draft} edit={edit} quality={props.quality} onShow={props.onShow} />
+      );
   }
 }

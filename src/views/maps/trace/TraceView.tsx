@@ -1,13 +1,15 @@
 import { useState } from 'react';
-import type { DraftFit, MapDraft, PicturePlace } from '../../../build/index.ts';
+import type { MapDraft, PicturePlace } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../store/index.ts';
-import { sheetFlowUnits } from '../../../units/index.ts';
+import type { SheetFit } from '../model/sheetFit.ts';
+import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
 import { useMapEdit } from '../useMapEdit.ts';
 import { readAxes, sensibleDecimals } from './model/axes.ts';
 import { sameTarget, targetOfPlace } from './model/targets.ts';
 import { pointId, pointOfId } from './model/traceLines.ts';
-import { placedRows, tracingOf } from './model/tracePoints.ts';
+import { placedRows } from './model/tracePoints.ts';
+import { tracingOf } from './model/tracing.ts';
 import type { TraceStep } from './panels/StepTabs.tsx';
 import { ProposalBar, TraceTools } from './panels/TraceTools.tsx';
 import { usePicture } from './picture/usePicture.ts';
@@ -23,7 +25,7 @@ import { type Tracing, useTracing } from './useTracing.ts';
 
 export interface TraceViewProps {
   draft: MapDraft;
-  fit: DraftFit;
+  fit: SheetFit;
   desk: Desk;
   actions: DeskActions;
   onClose: () => void;
@@ -43,7 +45,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
   const [withGrid, setGrid] = useState(true);
   const [pointed, setPointed] = useState<PicturePlace | null>(null);
   const [goTo, setGoTo] = useState<{ place: PicturePlace } | null>(null);
-  const quality = useQuality(step === 'check' ? fit.sheet : null);
+  const quality = useQuality(step === 'check' && fit.kind === 'compressor' ? fit.sheet : null);
   const shows = { fitted: withFitted, grid: withGrid };
   const { points, lines } = useStageMarks({ draft, fit, step, trace, card: quality.card, shows });
   const showPlace = (place: SheetPlace) => {
@@ -105,7 +107,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
 function firstStep(draft: MapDraft): TraceStep {
   const tracing = tracingOf(draft);
   if (tracing.picture === null) return 'picture';
-  return readAxes(tracing).calibration === null ? 'axes' : 'trace';
+  return readAxes(draft).calibration === null ? 'axes' : 'trace';
 }
 
 /** A chosen point stays chosen only while its own line is traced. */
@@ -137,11 +139,12 @@ function eventsOf(step: TraceStep, { events, isFollowing }: Tracing, axisClicks:
 
 /** What is under the pointer, in the sheet's numbers. */
 function readout(draft: MapDraft, place: PicturePlace | null): string {
-  const { calibration } = readAxes(tracingOf(draft));
+  const { calibration } = readAxes(draft);
   if (place === null) return '';
   const pixel = `${place.x.toFixed(1)}, ${place.y.toFixed(1)} px`;
   const data = calibration?.toData(place) ?? null;
   if (calibration === null || data === null) return pixel;
   const decimals = sensibleDecimals(calibration, place);
-  return `${data.flow.toFixed(decimals.flow)} ${sheetFlowUnits[draft.flowUnit].label}, PR ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
+  const flow = `${data.flow.toFixed(decimals.flow)} ${flowUnitLabel(draft)}`;
+  return `${flow}, ${sheetWords(draft).ratioShort} ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
 }

@@ -1,4 +1,4 @@
-import type { MapDraft, PicturePlace } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../build/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { placeReading } from './model/placeReading.ts';
 import type { Proposal } from './model/proposal.ts';
@@ -80,7 +80,10 @@ async function place(hands: TraceHands, at: PicturePlace, radiusPx: number): Pro
   const { edit, say, select } = hands;
   const to = await snapped(hands, at, radiusPx);
   const { target, efficiency } = hands.now();
-  if (target === null) return say('Choose first what is traced: a speed line, the surge line, an island.');
+  if (target === null) {
+    const kinds = isTurbineSheet(hands.now().draft) ? 'a line' : 'a speed line, the surge line, an island';
+    return say(`Choose first what is traced: ${kinds}.`);
+  }
   if (target.kind === 'readings') {
     edit((d) => placeReading(d, to, radiusPx, efficiency), 'read efficiency', `reading.${Date.now()}`);
     return say(efficiency === '' ? 'Enter its efficiency in the table.' : null);

@@ -1,9 +1,9 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import type { MapDraft, PicturePlace } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../build/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { axisPlace } from './model/axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints } from './model/setPicture.ts';
-import { tracingOf } from './model/tracePoints.ts';
+import { tracingOf } from './model/tracing.ts';
 import type { StageEvents } from './stage/stageTypes.ts';
 
 type GoTo = { row: number; key: 'flow' | 'pressureRatio' } | null;
@@ -25,15 +25,19 @@ export function useAxisClicks(draft: MapDraft, edit: MapEdit): AxisClicks {
   const [goTo, setGoTo] = useState<GoTo>(null);
   const firstOpen = points.findIndex((point) => point.x === '' || point.y === '');
   const active = wanted !== null && points[wanted] !== undefined ? wanted : Math.max(0, firstOpen);
-  const newest = useRef({ points, active, firstOpen });
-  newest.current = { points, active, firstOpen };
+  const isRatioFirst = isTurbineSheet(draft);
+  const newest = useRef({ points, active, firstOpen, isRatioFirst });
+  newest.current = { points, active, firstOpen, isRatioFirst };
   const events = useMemo<StageEvents>(() => {
     const place = (at: PicturePlace, row: number) => {
       const { points: now } = newest.current;
       const change = (d: MapDraft) => placeAxisPoint(row === now.length ? addAxisPoint(d) : d, row, at);
       edit(change, 'place axis point', `axes.place.${Date.now()}`);
       setActive(row);
-      setGoTo({ row, key: now[row]?.on === 'ratio-axis' ? 'pressureRatio' : 'flow' });
+      const on = now[row]?.on ?? 'grid';
+      // A grid point has both values: the keyboard goes to the column that comes first.
+      const isRatio = on === 'ratio-axis' || (on === 'grid' && newest.current.isRatioFirst);
+      setGoTo({ row, key: isRatio ? 'pressureRatio' : 'flow' });
     };
     const isOpen = (row: number) => newest.current.points[row]?.x === '' || newest.current.points[row]?.y === '';
     return {

@@ -1,15 +1,16 @@
 import { useDeferredValue, useMemo } from 'react';
-import type { DraftFit, MapDraft, QualityCard } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft, type QualityCard } from '../../../build/index.ts';
+import type { SheetFit } from '../model/sheetFit.ts';
 import { axisPlace, pointName, readAxes } from './model/axes.ts';
 import { gridLines, traceLines, tracePoints } from './model/traceLines.ts';
-import { tracingOf } from './model/tracePoints.ts';
+import { tracingOf } from './model/tracing.ts';
 import type { TraceStep } from './panels/StepTabs.tsx';
 import type { StageLine, StagePoint } from './stage/stageTypes.ts';
 import { pointOfPlace, type Tracing } from './useTracing.ts';
 
 export interface StageMarksInput {
   draft: MapDraft;
-  fit: DraftFit;
+  fit: SheetFit;
   step: TraceStep;
   trace: Tracing;
   card: QualityCard | null;
@@ -19,7 +20,7 @@ export interface StageMarksInput {
 /** What lies over the picture in each step. Points follow at once; fitted lines as soon as they are worked out. */
 export function useStageMarks({ draft, fit, step, trace, card, shows }: StageMarksInput) {
   const { target, proposal } = trace;
-  const { calibration } = readAxes(tracingOf(draft));
+  const { calibration } = readAxes(draft);
   const shown = useDeferredValue(draft);
   const doubtful = useMemo(() => doubtfulPoints(fit, card), [fit, card]);
   const points = useMemo((): StagePoint[] => {
@@ -48,14 +49,15 @@ export function useStageMarks({ draft, fit, step, trace, card, shows }: StageMar
 
 function axisPoints(draft: MapDraft): StagePoint[] {
   const { axes } = tracingOf(draft);
+  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
   return axes.points.flatMap((point, row): StagePoint[] => {
     const place = axisPlace(point);
-    return place === null ? [] : [{ id: String(row), place, look: 'axis', name: pointName(axes, row) }];
+    return place === null ? [] : [{ id: String(row), place, look: 'axis', name: pointName(axes, row, sheet) }];
   });
 }
 
 /** Points that the audit or the quality card names, by their ids on the stage. */
-function doubtfulPoints(fit: DraftFit, card: QualityCard | null): ReadonlySet<string> {
+function doubtfulPoints(fit: SheetFit, card: QualityCard | null): ReadonlySet<string> {
   const named = fit.findings.flatMap((f) =>
     f.severity === 'note' || f.place === undefined ? [] : (pointOfPlace(f.place) ?? []),
   );

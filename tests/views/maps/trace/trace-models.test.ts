@@ -27,8 +27,8 @@ import {
   movePoint,
   placedRows,
   setAxes,
-  tracingOf,
 } from '../../../../src/views/maps/trace/model/tracePoints.ts';
+import { tracingOf } from '../../../../src/views/maps/trace/model/tracing.ts';
 
 const STAGE = { width: 900, height: 700 };
 const PICTURE = { width: 4000, height: 3000 };
@@ -136,7 +136,7 @@ const cells = (draft: MapDraft) => draft.speedLines[0]!.points.map((p) => [p.flo
 
 describe('tracing into the cells', () => {
   it('calibrates with a corner that serves both axes', () => {
-    const { calibration, problems } = readAxes(tracingOf(calibrated()));
+    const { calibration, problems } = readAxes(calibrated());
     expect(problems).toEqual([]);
     expect(calibration?.toData({ x: 600, y: 500 })?.flow).toBeCloseTo(0.25, 9);
     expect(calibration?.toData({ x: 600, y: 500 })?.pressureRatio).toBeCloseTo(3, 9);

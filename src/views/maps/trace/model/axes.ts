@@ -1,13 +1,17 @@
-import type {
-  AxisPoint,
-  Calibration,
-  CalibrationPoint,
-  DataPlace,
-  MapTracing,
-  PicturePlace,
+import {
+  type AxisPoint,
+  type CalibratedSheet,
+  type Calibration,
+  type CalibrationPoint,
+  type DataPlace,
+  isTurbineSheet,
+  type MapDraft,
+  type MapTracing,
+  type PicturePlace,
 } from '../../../../build/index.ts';
 import { parseNumber } from '../../../../units/index.ts';
 import { reading } from '../reading.ts';
+import { tracingOf } from './tracing.ts';
 
 /** The axes as far as they are known. */
 export interface AxesReading {
@@ -21,30 +25,32 @@ export interface AxesReading {
 const known = new WeakMap<MapTracing['axes'], { size: string; made: AxesReading }>();
 
 /** The calibration of the placed points; worked out once for the same points. */
-export function readAxes(tracing: MapTracing): AxesReading {
+export function readAxes(draft: Pick<MapDraft, 'kind' | 'tracing'>): AxesReading {
+  const tracing = tracingOf(draft);
   const { axes, picture } = tracing;
-  const size = picture === null ? '' : `${picture.width} ${picture.height}`;
+  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
+  const size = picture === null ? sheet : `${sheet} ${picture.width} ${picture.height}`;
   const found = known.get(axes);
   if (found?.size === size) return found.made;
-  const made = readAnew(tracing);
+  const made = readAnew(tracing, sheet);
   known.set(axes, { size, made });
   return made;
 }
 
-function readAnew({ axes, picture }: MapTracing): AxesReading {
+function readAnew({ axes, picture }: MapTracing, sheet: CalibratedSheet): AxesReading {
   const unfinished: { message: string; rows: number[] }[] = [];
   const points: CalibrationPoint[] = [];
   const rows: number[] = [];
   axes.points.forEach((point, row) => {
-    const read = readPoint(point);
-    if (typeof read === 'string') unfinished.push({ message: `${pointName(axes, row)}: ${read}`, rows: [row] });
+    const read = readPoint(point, sheet);
+    if (typeof read === 'string') unfinished.push({ message: `${pointName(axes, row, sheet)}: ${read}`, rows: [row] });
     else {
       points.push(read);
       rows.push(row);
     }
   });
   withSharedCorner(points, rows);
-  const result = reading.calibrate(points, axes.mode, picture === null ? {} : { picture });
+  const result = reading.calibrate(points, axes.mode, picture === null ? { sheet } : { sheet, picture });
   if (result.ok) return { calibration: result.calibration, problems: unfinished, rows };
   const problems = result.problems.map((problem) => ({
     message: problem.message,
@@ -92,7 +98,7 @@ export function axisPlace(point: AxisPoint): PicturePlace | null {
   return x.ok && y.ok ? { x: x.value, y: y.value } : null;
 }
 
-function readPoint(point: AxisPoint): CalibrationPoint | string {
+function readPoint(point: AxisPoint, sheet: CalibratedSheet): CalibrationPoint | string {
   const place = axisPlace(point);
   if (place === null) return 'click its place on the picture';
   const flow = parseNumber(point.flow);
@@ -100,7 +106,7 @@ function readPoint(point: AxisPoint): CalibrationPoint | string {
   const needsFlow = point.on !== 'ratio-axis';
   const needsRatio = point.on !== 'flow-axis';
   if (needsFlow && !flow.ok) return 'enter the flow that is printed there';
-  if (needsRatio && !ratio.ok) return 'enter the pressure ratio that is printed there';
+  if (needsRatio && !ratio.ok) return `enter the ${RATIO[sheet].name.toLowerCase()} that is printed there`;
   return {
     place,
     ...(needsFlow && flow.ok ? { flow: flow.value } : {}),
@@ -108,19 +114,22 @@ function readPoint(point: AxisPoint): CalibrationPoint | string {
   };
 }
 
-const NAMES = { 'flow-axis': 'Flow axis', 'ratio-axis': 'Pressure-ratio axis', grid: 'Grid' } as const;
-
-const SHORT = { 'flow-axis': 'F', 'ratio-axis': 'PR', grid: 'G' } as const;
+const RATIO = {
+  compressor: { name: 'Pressure ratio', axis: 'Pressure-ratio axis', short: 'PR' },
+  turbine: { name: 'Expansion ratio', axis: 'Expansion-ratio axis', short: 'ER' },
+} as const;
 
 /** 'PR2': what there is room for beside a row. */
-export function shortName(axes: MapTracing['axes'], row: number): string {
-  return `${SHORT[axes.points[row]?.on ?? 'grid']}${numberOf(axes, row)}`;
+export function shortName(axes: MapTracing['axes'], row: number, sheet: CalibratedSheet): string {
+  const short = { 'flow-axis': 'F', 'ratio-axis': RATIO[sheet].short, grid: 'G' }[axes.points[row]?.on ?? 'grid'];
+  return `${short}${numberOf(axes, row)}`;
 }
 
 /** 'Flow axis 2 (F2)': with the name that stands in the table. */
-export function pointName(axes: MapTracing['axes'], row: number): string {
+export function pointName(axes: MapTracing['axes'], row: number, sheet: CalibratedSheet): string {
   const on = axes.points[row]?.on ?? 'grid';
-  return `${NAMES[on]} ${numberOf(axes, row)} (${shortName(axes, row)})`;
+  const name = { 'flow-axis': 'Flow axis', 'ratio-axis': RATIO[sheet].axis, grid: 'Grid' }[on];
+  return `${name} ${numberOf(axes, row)} (${shortName(axes, row, sheet)})`;
 }
 
 function numberOf(axes: MapTracing['axes'], row: number): number {

@@ -10,7 +10,8 @@ import { parseNumber, parseQuantity } from '../../../../units/index.ts';
 import { reading } from '../reading.ts';
 import { applySheet } from './applySheet.ts';
 import { staticOutlet } from './printedRatio.ts';
-import { setAxes, tracingOf } from './tracePoints.ts';
+import { setAxes } from './tracePoints.ts';
+import { tracingOf } from './tracing.ts';
 
 /** What the tables lack that can be completed, with the words for it. Each step gives a new draft and says what it took for granted. */
 export interface Completion {

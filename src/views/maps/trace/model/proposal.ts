@@ -1,7 +1,7 @@
-import type { MapDraft, PicturePlace } from '../../../../build/index.ts';
+import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../../build/index.ts';
 import { readAxes } from './axes.ts';
 import { type Target, targetRows } from './targets.ts';
-import { addPoint, placedRows, tracingOf } from './tracePoints.ts';
+import { addPoint, placedRows } from './tracePoints.ts';
 
 /** Points found along a stroke, not taken yet. */
 export interface Proposal {
@@ -32,12 +32,14 @@ export function acceptProposal(draft: MapDraft, { target, places }: Proposal): M
 }
 
 function along(draft: MapDraft, target: Target, places: readonly PicturePlace[]): readonly PicturePlace[] {
-  const { calibration } = readAxes(tracingOf(draft));
+  const { calibration } = readAxes(draft);
   const [first, last] = [places[0], places.at(-1)];
   if (calibration === null || first === undefined || last === undefined || target.kind === 'island') return places;
   const from = calibration.toData(first);
   const to = calibration.toData(last);
   if (from === null || to === null) return places;
-  const runsBack = target.kind === 'speed-line' ? to.flow < from.flow : to.pressureRatio < from.pressureRatio;
+  // From surge to choke the flow rises; on a turbine sheet, as on the surge line, lines begin at the lowest ratio.
+  const isByFlow = target.kind === 'speed-line' && !isTurbineSheet(draft);
+  const runsBack = isByFlow ? to.flow < from.flow : to.pressureRatio < from.pressureRatio;
   return runsBack ? places.toReversed() : places;
 }

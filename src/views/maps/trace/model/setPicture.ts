@@ -1,12 +1,12 @@
 import {
   type AxisPoint,
   axisPoint,
-  emptyTracing,
   type MapDraft,
   type MapTracing,
   type SheetPicture,
 } from '../../../../build/index.ts';
-import { setAxes, tracingOf, withTracing } from './tracePoints.ts';
+import { setAxes } from './tracePoints.ts';
+import { emptyTracingOf, tracingOf, withTracing } from './tracing.ts';
 
 /**
  * The picture that the map is traced from. The same picture opened again (same size: it had been left out of a file) keeps axes and
@@ -15,7 +15,8 @@ import { setAxes, tracingOf, withTracing } from './tracePoints.ts';
 export function setPicture(draft: MapDraft, picture: SheetPicture | null, today: string): MapDraft {
   const old = tracingOf(draft);
   const isSame = old.picture !== null && old.picture.width === picture?.width && old.picture.height === picture.height;
-  const tracing: MapTracing = isSame || old.picture === null ? { ...old, picture } : { ...emptyTracing, picture };
+  const tracing: MapTracing =
+    isSame || old.picture === null ? { ...old, picture } : { ...emptyTracingOf(draft), picture };
   const given = draft.provenance;
   const readFrom =
     picture === null ? '' : `${picture.name}${picture.page === undefined ? '' : `, page ${picture.page}`}`;
@@ -34,7 +35,7 @@ export function setMode(draft: MapDraft, mode: MapTracing['axes']['mode']): MapD
   const grid = axes.points.filter((point) => point.on === 'grid' && !isEmpty(point));
   const points =
     mode === 'axes'
-      ? [...emptyTracing.axes.points, ...grid]
+      ? [...emptyTracingOf(draft).axes.points, ...grid]
       : [...grid, ...Array.from({ length: Math.max(0, 4 - grid.length) }, () => axisPoint('grid'))];
   return setAxes(draft, { mode, points });
 }

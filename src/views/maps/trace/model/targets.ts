@@ -1,6 +1,7 @@
-import type { DraftCell2, DraftCell3, MapDraft } from '../../../../build/index.ts';
+import { type DraftCell2, type DraftCell3, isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
 import type { SheetPlace } from '../../../../store/index.ts';
 import { withIsland, withLine } from '../../model/editDraft.ts';
+import { speedUnitLabel } from '../../model/sheetWords.ts';
 
 /** What is being traced. */
 export type Target =
@@ -50,8 +51,11 @@ export function withTargetRows(draft: MapDraft, target: Target, rows: readonly T
 
 /** Every part of the draft that has points. */
 export function allTargets(draft: MapDraft): Target[] {
+  const lines = draft.speedLines.map((_, line): Target => ({ kind: 'speed-line', line }));
+  // A turbine sheet has nothing but lines.
+  if (isTurbineSheet(draft)) return lines;
   return [
-    ...draft.speedLines.map((_, line): Target => ({ kind: 'speed-line', line })),
+    ...lines,
     { kind: 'surge-line' },
     ...draft.islands.map((_, island): Target => ({ kind: 'island', island })),
     { kind: 'readings' },
@@ -68,6 +72,9 @@ export function targetName(draft: MapDraft, target: Target): string {
   switch (target.kind) {
     case 'speed-line': {
       const speed = draft.speedLines[target.line]?.speed.trim() ?? '';
+      if (isTurbineSheet(draft)) {
+        return speed === '' ? `line ${target.line + 1}` : `the ${speed} ${speedUnitLabel(draft)} line`;
+      }
       if (speed === '') return `speed line ${target.line + 1} (no speed yet)`;
       return speed.endsWith('%') ? `the ${speed} speed line` : `the ${speed} rpm line`;
     }

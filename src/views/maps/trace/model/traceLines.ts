@@ -2,18 +2,24 @@ import {
   type Calibration,
   type DraftFit,
   type FlowAndRatio,
+  isTurbineSheet,
   lineSpeed,
   type MapDraft,
   mapGeometry,
   type PicturePlace,
+  type TurbineDraftFit,
 } from '../../../../build/index.ts';
 import { kgPerSToSheetFlow, parseNumber } from '../../../../units/index.ts';
-import { drawingReference } from '../../model/draftPoints.ts';
+import { drawingReference, flowPerKgPerS } from '../../model/draftPoints.ts';
+import type { SheetFit } from '../../model/sheetFit.ts';
+import { flowUnitLabel, sheetWords } from '../../model/sheetWords.ts';
+import { capacityCurves } from '../../model/turbineChart.ts';
 import { reading } from '../reading.ts';
 import type { StageLine, StagePoint } from '../stage/stageTypes.ts';
 import { ratioReader } from './printedRatio.ts';
 import { allTargets, isClosed, sameTarget, type Target, targetName, targetRows } from './targets.ts';
-import { placedRows, tracingOf } from './tracePoints.ts';
+import { placedRows } from './tracePoints.ts';
+import { tracingOf } from './tracing.ts';
 
 /** Id of a traced point on the stage, and back. */
 export function pointId(target: Target, row: number): string {
@@ -51,7 +57,7 @@ export function tracePoints(
         id,
         place,
         look: target.kind === 'readings' ? 'reading' : isCurrent ? 'current' : 'other',
-        name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${draft.flowUnit}, pressure ratio ${cells?.pressureRatio}${efficiency}`,
+        name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${flowUnitLabel(draft)}, ${sheetWords(draft).ratio.toLowerCase()} ${cells?.pressureRatio}${efficiency}`,
         isDoubtful: doubtful.has(id),
         isFixed: isTracing && !isCurrent,
       };
@@ -62,11 +68,12 @@ export function tracePoints(
 /** The lines through the points: as the surface has them where it is fitted, else from point to point. */
 export function traceLines(
   draft: MapDraft,
-  fit: DraftFit,
+  fit: SheetFit,
   calibration: Calibration,
   options: { current: Target | null; withFit: boolean },
 ): StageLine[] {
-  const fitted = fit.surface !== null && fit.sheet !== null ? fittedLines(draft, fit, calibration) : [];
+  const fitted =
+    fit.kind === 'turbine' ? fittedCapacity(draft, fit, calibration) : fittedLines(draft, fit, calibration);
   const entered = allTargets(draft).flatMap((target): StageLine[] => {
     if (target.kind === 'readings') return [];
     const isCurrent = sameTarget(target, options.current);
@@ -89,6 +96,7 @@ export function traceLines(
 }
 
 function fittedId(draft: MapDraft, target: Target): string | null {
+  if (isTurbineSheet(draft)) return target.kind === 'speed-line' ? `fitted ${speedKey(draft, target.line)} ` : null;
   if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
   if (target.kind === 'island') {
     const value = parseNumber(draft.islands[target.island]?.efficiency ?? '');
@@ -131,6 +139,32 @@ function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration:
       ),
     ),
   ];
+}
+
+/** The capacity curves through the entered points; beyond them nothing was read. */
+function fittedCapacity(draft: MapDraft, fit: TurbineDraftFit, calibration: Calibration): StageLine[] {
+  const perKgPerS = flowPerKgPerS(draft);
+  return capacityCurves(draft, fit, 1).map(({ speed, pieces }) => ({
+    id: `fitted ${speed === null ? 'all' : Number(speed.toPrecision(6))} `,
+    places: pieces
+      .filter(({ extended }) => !extended)
+      .flatMap(({ points }) => points)
+      .flatMap(
+        ({ correctedMassFlowKgPerS, pressureRatio }) =>
+          calibration.toPicture({ flow: correctedMassFlowKgPerS * perKgPerS, pressureRatio }) ?? [],
+      ),
+    look: 'fitted',
+  }));
+}
+
+/** By which a line's curve is known: its speed, or 'all' where one curve stands for every line. */
+function speedKey({ speedLines, habits }: MapDraft, line: number): string {
+  const speeds = speedLines.map(({ speed, points }) =>
+    points.some((p) => p.flow.trim() !== '') ? lineSpeed(speed, habits) : null,
+  );
+  const own = speeds[line];
+  const isPooled = speeds.some((speed) => speed !== null && !speed.ok);
+  return isPooled || !own?.ok ? 'all' : String(Number(own.rpm.toPrecision(6)));
 }
 
 /** The check grid over the calibrated ranges, at round steps. */

@@ -1,11 +1,4 @@
-import {
-  type Calibration,
-  emptyTracing,
-  type MapDraft,
-  type MapTracing,
-  type PicturePlace,
-  type TracedMark,
-} from '../../../../build/index.ts';
+import type { Calibration, MapDraft, MapTracing, PicturePlace, TracedMark } from '../../../../build/index.ts';
 import { parseNumber } from '../../../../units/index.ts';
 import { readAxes, sensibleDecimals } from './axes.ts';
 import { insertionRow } from './insertionRow.ts';
@@ -19,16 +12,9 @@ import {
   targetRows,
   withTargetRows,
 } from './targets.ts';
+import { tracingOf, withTracing } from './tracing.ts';
 
 /** Pure changes of a draft by tracing: cells get texts, and marks remember where on the picture they were read. */
-
-export function tracingOf(draft: MapDraft): MapTracing {
-  return draft.tracing ?? emptyTracing;
-}
-
-export function withTracing(draft: MapDraft, changed: Partial<MapTracing>): MapDraft {
-  return { ...draft, tracing: { ...tracingOf(draft), ...changed } };
-}
 
 /** Where a row lies on the picture: where it was read, else where its numbers stand by the axes. null: nowhere. */
 export function rowPlace(
@@ -57,7 +43,7 @@ export function markFinder(marks: readonly TracedMark[]): MarkFinder {
 /** The rows of a target with their places; rows that stand nowhere on the picture are left out. */
 export function placedRows(draft: MapDraft, target: Target): { row: number; place: PicturePlace }[] {
   const tracing = tracingOf(draft);
-  const { calibration } = readAxes(tracing);
+  const { calibration } = readAxes(draft);
   const find = markFinder(tracing.marks);
   const ratios = ratioReader(draft);
   return targetRows(draft, target).flatMap((cells, row) => {
@@ -121,7 +107,7 @@ export function deletePoint(draft: MapDraft, { target, row }: PointAt): MapDraft
 export function setAxes(draft: MapDraft, axes: MapTracing['axes']): MapDraft {
   const changed = withTracing(draft, { axes });
   const tracing = tracingOf(changed);
-  const { calibration } = readAxes(tracing);
+  const { calibration } = readAxes(changed);
   if (calibration === null) return changed;
   const used = usedTexts(draft);
   const renewed = new Map<string, TracedMark>();
@@ -152,7 +138,7 @@ interface PlaceReading {
 
 /** The texts that a place is worth; null where it has no numbers. */
 function readPlace(draft: MapDraft, { x, y }: PicturePlace): PlaceReading | null {
-  const { calibration } = readAxes(tracingOf(draft));
+  const { calibration } = readAxes(draft);
   const data = calibration?.toData({ x, y }) ?? null;
   const total = data === null ? null : ratioReader(draft).toTotal(data.flow, data.pressureRatio);
   if (calibration === null || data === null || total === null || !(total > 0)) return null;

@@ -1,13 +1,15 @@
 import { useMemo } from 'react';
-import type { AxisPoint, MapDraft } from '../../../../build/index.ts';
+import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
 import { formatNumber, sheetFlowUnits } from '../../../../units/index.ts';
-import { Button, ChoiceRow, SwitchField } from '../../../../widgets/index.ts';
+import { Button, ChoiceRow, SelectField, SwitchField } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
-import { PointGrid } from '../../tables/PointGrid.tsx';
+import { flowUnitLabel, sheetWords } from '../../model/sheetWords.ts';
+import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../../model/turbineFlow.ts';
+import { type PointColumn, PointGrid } from '../../tables/PointGrid.tsx';
 import type { MapEdit } from '../../useMapEdit.ts';
 import { type AxesReading, pointName, shortName } from '../model/axes.ts';
 import { addAxisPoint, setAxisPoints, setMode } from '../model/setPicture.ts';
-import { tracingOf } from '../model/tracePoints.ts';
+import { tracingOf } from '../model/tracing.ts';
 import styles from '../trace.module.css';
 
 const MODES = [
@@ -35,37 +37,14 @@ export interface AxesPanelProps {
 /** Places of known value: by clicking and in the table, with the calibration's own error. */
 export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived, grid, onReference }: AxesPanelProps) {
   const { mode, points } = tracingOf(draft).axes;
-  const columns = useMemo(
-    () =>
-      [
-        { key: 'flow', header: 'Flow', unit: sheetFlowUnits[draft.flowUnit].label, role: 'flow' },
-        { key: 'pressureRatio', header: 'Pressure ratio', role: 'ratio' },
-        { key: 'x', header: 'Right', unit: 'px', role: 'ignored' },
-        { key: 'y', header: 'Down', unit: 'px', role: 'ignored' },
-      ] as const,
-    [draft.flowUnit],
-  );
-  const { temperature, pressure } = draft.reference;
-  const hasReference = temperature.text.trim() !== '' && pressure.text.trim() !== '';
+  const isTurbine = isTurbineSheet(draft);
+  const sheet = isTurbine ? 'turbine' : 'compressor';
+  const unit = flowUnitLabel(draft);
+  const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
   return (
     <div className={mapStyles.panel}>
-      <ChoiceRow
-        label="Flow is printed in"
-        value={draft.flowUnit}
-        options={FLOW_UNITS}
-        onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
-      />
-      <div className={styles.reference}>
-        <span>
-          Reference state:{' '}
-          {hasReference
-            ? `${temperature.text} ${temperature.unit === 'degC' ? '°C' : temperature.unit}, ${pressure.text} ${pressure.unit}`
-            : 'not entered yet'}
-        </span>
-        <Button variant="quiet" icon="pencil" onPress={onReference} label="Enter the reference state">
-          {hasReference ? 'Change' : 'Enter'}
-        </Button>
-      </div>
+      <FlowPrinted draft={draft} edit={edit} />
+      {draft.flowParameter === undefined && <ReferenceLine draft={draft} onReference={onReference} />}
       <ChoiceRow
         label="The picture is a"
         value={mode}
@@ -84,7 +63,7 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
         label="Points of known value"
         columns={columns}
         rows={points}
-        rowNames={points.map((_, row) => shortName({ mode, points }, row))}
+        rowNames={points.map((_, row) => shortName({ mode, points }, row, sheet))}
         onRows={(rows, key) =>
           edit((d) => setAxisPoints(d, rows as readonly AxisPoint[]), 'edit axis points', `axes.${key}`)
         }
@@ -92,6 +71,7 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
         goTo={goTo}
         onArrived={onArrived}
         onRow={(row) => row !== null && onActive(row)}
+        isTurbine={isTurbine}
       />
       <div className={mapStyles.panelTools}>
         <Button
@@ -115,13 +95,70 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
   );
 }
 
+type AxisColumn = PointColumn<'flow' | 'pressureRatio' | 'x' | 'y'>;
+
+/** The axis that runs across first. */
+function axisColumns(isTurbine: boolean, unit: string): readonly AxisColumn[] {
+  const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow' };
+  const ratio: AxisColumn = {
+    key: 'pressureRatio',
+    header: isTurbine ? 'Expansion ratio' : 'Pressure ratio',
+    role: 'ratio',
+  };
+  return [
+    ...(isTurbine ? [ratio, flow] : [flow, ratio]),
+    { key: 'x', header: 'Right', unit: 'px', role: 'ignored' },
+    { key: 'y', header: 'Down', unit: 'px', role: 'ignored' },
+  ];
+}
+
+/** What the printed flow is. */
+function FlowPrinted({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  if (isTurbineSheet(draft)) {
+    return (
+      <SelectField
+        label="Flow is printed in"
+        value={turbineFlowOf(draft) ?? 'kg/s'}
+        options={turbineFlows}
+        onChange={(flow) => edit((d) => setTurbineFlow(d, flow), 'change flow meaning', 'flow-meaning')}
+      />
+    );
+  }
+  return (
+    <ChoiceRow
+      label="Flow is printed in"
+      value={draft.flowUnit}
+      options={FLOW_UNITS}
+      onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
+    />
+  );
+}
+
+function ReferenceLine({ draft, onReference }: Pick<AxesPanelProps, 'draft' | 'onReference'>) {
+  const { temperature, pressure } = draft.reference;
+  const hasReference = temperature.text.trim() !== '' && pressure.text.trim() !== '';
+  return (
+    <div className={styles.reference}>
+      <span>
+        Reference state:{' '}
+        {hasReference
+          ? `${temperature.text} ${temperature.unit === 'degC' ? '°C' : temperature.unit}, ${pressure.text} ${pressure.unit}`
+          : 'not entered yet'}
+      </span>
+      <Button variant="quiet" icon="pencil" onPress={onReference} label="Enter the reference state">
+        {hasReference ? 'Change' : 'Enter'}
+      </Button>
+    </div>
+  );
+}
+
 function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
   const { axes: typed } = tracingOf(draft);
   const point = typed.points[active];
   if (axes.calibration !== null && axes.problems.length === 0)
     return 'The axes stand. Drag a point to mend it; a click adds a grid point.';
   if (point === undefined) return '';
-  const name = pointName(typed, active);
+  const name = pointName(typed, active, isTurbineSheet(draft) ? 'turbine' : 'compressor');
   if (point.x === '' || point.y === '') return `Next: click the place of ${name} on the picture.`;
   return axes.problems[0]?.message ?? '';
 }
@@ -129,6 +166,8 @@ function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
 /** How well the points agree, point by point and over the picture. */
 function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft; axes: AxesReading }) {
   const { axes } = tracingOf(draft);
+  const { ratio, ratioShort } = sheetWords(draft);
+  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
   if (calibration === null) {
     return (
       <ul className={styles.notes}>
@@ -143,7 +182,8 @@ function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft
   return (
     <section aria-label="How well the axes fit">
       <p className={mapStyles.lead}>
-        Expected error: {percent(error.flowShare)} of full scale in flow, {percent(error.ratioShare)} in pressure ratio
+        Expected error: {percent(error.flowShare)} of full scale in flow, {percent(error.ratioShare)} in{' '}
+        {ratio.toLowerCase()}
         {error.from === 'placing' ? ', from placing the points alone.' : ', as the extra points show.'}
       </p>
       <table className={styles.residuals}>
@@ -152,13 +192,13 @@ function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft
             <th scope="col">Point</th>
             <th scope="col">Off, px</th>
             <th scope="col">Off, flow</th>
-            <th scope="col">Off, PR</th>
+            <th scope="col">Off, {ratioShort}</th>
           </tr>
         </thead>
         <tbody>
           {residuals.map((residual, i) => (
             <tr key={rows[i]}>
-              <th scope="row">{pointName(axes, rows[i] ?? 0)}</th>
+              <th scope="row">{pointName(axes, rows[i] ?? 0, sheet)}</th>
               <td>{formatNumber(residual.leftOutPixels ?? residual.pixels, 2)}</td>
               <td>{residual.flow === null ? '' : formatNumber(residual.flow, 4)}</td>
               <td>{residual.pressureRatio === null ? '' : formatNumber(residual.pressureRatio, 4)}</td>

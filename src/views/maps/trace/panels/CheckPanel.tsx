@@ -3,13 +3,12 @@ import {
   draftPlace,
   draftToSheet,
   type MapDraft,
-  type MapFinding,
   type SheetPlace,
   type SuspiciousPoint,
 } from '../../../../build/index.ts';
 import { useLugline } from '../../../../store/index.ts';
 import { plainNumber, sheetFlowUnits } from '../../../../units/index.ts';
-import { Button, Icon } from '../../../../widgets/index.ts';
+import { Button } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
 import { withLine } from '../../model/editDraft.ts';
 import { countWords } from '../../model/findingList.ts';
@@ -18,9 +17,8 @@ import { applySheet } from '../model/applySheet.ts';
 import { reading } from '../reading.ts';
 import styles from '../trace.module.css';
 import type { Quality } from '../useQuality.ts';
+import { CheckEntry } from './CheckEntry.tsx';
 import { QualityPanel } from './QualityPanel.tsx';
-
-const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 export interface CheckPanelProps {
   draft: MapDraft;
@@ -63,14 +61,14 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
         </h3>
         <ul className={styles.findings}>
           {read.problems.map((finding) => (
-            <Entry key={`${finding.message}`} finding={finding} place={finding.place} onShow={onShow} />
+            <CheckEntry key={`${finding.message}`} finding={finding} place={finding.place} onShow={onShow} />
           ))}
           {read.ok &&
             findings.map((finding) => {
               const repair = read.problems.length > 0 ? null : reading.proposedRepair(finding, read.sheet);
               const place = finding.place === undefined ? undefined : draftPlace(finding.place, read.rows);
               return (
-                <Entry key={`${finding.code} ${finding.message}`} finding={finding} place={place} onShow={onShow}>
+                <CheckEntry key={`${finding.code} ${finding.message}`} finding={finding} place={place} onShow={onShow}>
                   {repair !== null && (
                     <Button
                       onPress={() =>
@@ -84,7 +82,7 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
                       {repair.description}
                     </Button>
                   )}
-                </Entry>
+                </CheckEntry>
               );
             })}
         </ul>
@@ -96,36 +94,5 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
         onMend={mend}
       />
     </div>
-  );
-}
-
-interface EntryProps {
-  finding: MapFinding;
-  place: SheetPlace | undefined;
-  onShow: (place: SheetPlace) => void;
-  children?: React.ReactNode;
-}
-
-function Entry({ finding, place, onShow, children }: EntryProps) {
-  const said = (
-    <>
-      <span className={mapStyles[finding.severity]}>
-        <Icon name={ICON[finding.severity]} />
-        <span className={mapStyles.hidden}>{finding.severity}: </span>
-      </span>
-      <span>{finding.message}</span>
-    </>
-  );
-  return (
-    <li>
-      {place === undefined ? (
-        <div className={mapStyles.finding}>{said}</div>
-      ) : (
-        <button type="button" className={mapStyles.finding} onClick={() => onShow(place)}>
-          {said}
-        </button>
-      )}
-      {children}
-    </li>
   );
 }

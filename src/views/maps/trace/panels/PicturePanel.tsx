@@ -4,7 +4,7 @@ import { Button, IconButton, SwitchField, TextLine } from '../../../../widgets/i
 import mapStyles from '../../maps.module.css';
 import type { MapEdit } from '../../useMapEdit.ts';
 import { setLook, setPicture, setProvenance } from '../model/setPicture.ts';
-import { tracingOf, withTracing } from '../model/tracePoints.ts';
+import { tracingOf, withTracing } from '../model/tracing.ts';
 import type { OpenedDocument } from '../picture/openPicture.ts';
 import styles from '../trace.module.css';
 import type { Taking } from '../useTaking.ts';

@@ -4,6 +4,7 @@ import { Button, Icon } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
 import styles from '../trace.module.css';
 import type { Quality } from '../useQuality.ts';
+import { Figure } from './Figure.tsx';
 
 export interface QualityPanelProps {
   quality: Quality;
@@ -87,18 +88,6 @@ function Figures({ card }: { card: QualityCard }) {
         <Figure name="Hash of the data" note="the match sheet prints it" value={card.hash} />
       </tbody>
     </table>
-  );
-}
-
-function Figure({ name, note, value }: { name: string; note: string; value: string }) {
-  return (
-    <tr>
-      <th scope="row">
-        {name}
-        {note !== '' && <small>{note}</small>}
-      </th>
-      <td>{value}</td>
-    </tr>
   );
 }
 

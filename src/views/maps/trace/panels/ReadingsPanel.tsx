@@ -1,14 +1,13 @@
-import { useMemo } from 'react';
 import type { DraftCell3, MapDraft } from '../../../../build/index.ts';
 import mapStyles from '../../maps.module.css';
 import { PointGrid } from '../../tables/PointGrid.tsx';
 import { lineColumns } from '../../tables/pointColumns.ts';
+import { useColumns } from '../../tables/useColumns.ts';
 import type { MapEdit } from '../../useMapEdit.ts';
 
 /** The table of efficiencies printed at single places. */
 export function ReadingsPanel({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
-  const { flowUnit, efficiencyUnit } = draft;
-  const columns = useMemo(() => lineColumns({ flowUnit, efficiencyUnit }), [flowUnit, efficiencyUnit]);
+  const { columns } = useColumns(draft, lineColumns);
   return (
     <div className={mapStyles.panel}>
       <p className={mapStyles.lead}>

@@ -17,16 +17,19 @@ export function StepTabs(props: {
   step: TraceStep;
   onStep: (step: TraceStep) => void;
   done: { picture: boolean; axes: boolean };
+  /** What is completed is a compressor map's alone. */
+  isTurbine: boolean;
 }) {
   const { step, onStep, done } = props;
+  const steps = props.isTurbine ? STEPS.filter(({ key }) => key !== 'complete') : STEPS;
   const move = (from: number, by: number) => {
-    const next = STEPS[(from + by + STEPS.length) % STEPS.length]!;
+    const next = steps[(from + by + steps.length) % steps.length]!;
     onStep(next.key);
     document.getElementById(`trace-step-${next.key}`)?.focus();
   };
   return (
     <div role="tablist" aria-label="Steps of tracing" className={styles.steps}>
-      {STEPS.map(({ key, name }, i) => (
+      {steps.map(({ key, name }, i) => (
         <button
           key={key}
           id={`trace-step-${key}`}

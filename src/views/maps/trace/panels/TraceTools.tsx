@@ -1,8 +1,8 @@
-import type { MapDraft } from '../../../../build/index.ts';
-import { sheetFlowUnits } from '../../../../units/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
 import { Button } from '../../../../widgets/index.ts';
 import { ToolSelect } from '../../../shared/ToolSelect.tsx';
 import { addIsland, addLine, setLineSpeed, withIsland } from '../../model/editDraft.ts';
+import { flowUnitLabel, sheetWords, speedUnitLabel } from '../../model/sheetWords.ts';
 import type { MapEdit } from '../../useMapEdit.ts';
 import { allTargets, type Target, targetName } from '../model/targets.ts';
 import styles from '../trace.module.css';
@@ -61,15 +61,16 @@ export function TraceTools({ draft, edit, step, tracing, lens, fitted }: TraceTo
 
 function TargetChoice({ draft, edit, tracing }: Pick<TraceToolsProps, 'draft' | 'edit' | 'tracing'>) {
   const { target } = tracing;
+  const { line } = sheetWords(draft);
   const options = [
     ...(target === null ? [{ key: 'null', name: 'choose what to trace' }] : []),
     ...allTargets(draft).map((t) => ({ key: keyOf(t), name: capital(targetName(draft, t)) })),
-    { key: 'new-line', name: 'Another speed line' },
-    { key: 'new-island', name: 'Another island' },
+    { key: 'new-line', name: `Another ${line}` },
+    ...(isTurbineSheet(draft) ? [] : [{ key: 'new-island', name: 'Another island' }]),
   ];
   const choose = (key: string) => {
     if (key === 'new-line') {
-      edit(addLine, 'add speed line', 'lines');
+      edit(addLine, `add ${line}`, 'lines');
       tracing.choose({ kind: 'speed-line', line: draft.speedLines.length });
     } else if (key === 'new-island') {
       edit(addIsland, 'add island', 'islands');
@@ -111,7 +112,8 @@ function ValueField({
       return (
         <Value
           label="Speed"
-          unit="rpm"
+          unit={speedUnitLabel(draft)}
+          placeholder={isTurbineSheet(draft) ? 'none' : undefined}
           text={draft.speedLines[target.line]?.speed ?? ''}
           onChange={(speed) => edit((d) => setLineSpeed(d, target.line, speed), 'edit speed', `speed.${target.line}`)}
         />
@@ -141,16 +143,25 @@ function ValueField({
         />
       );
     default:
-      return <span className={styles.toolsNote}>{sheetFlowUnits[draft.flowUnit].label} and pressure ratio</span>;
+      return <span className={styles.toolsNote}>{flowUnitLabel(draft)} and pressure ratio</span>;
   }
 }
 
-function Value(props: { label: string; unit: string; text: string; onChange: (text: string) => void }) {
+interface ValueProps {
+  label: string;
+  unit: string;
+  text: string;
+  placeholder?: string | undefined;
+  onChange: (text: string) => void;
+}
+
+function Value(props: ValueProps) {
   return (
     <label className={styles.value}>
       {props.label}
       <input
         value={props.text}
+        placeholder={props.placeholder}
         inputMode="decimal"
         autoComplete="off"
         onChange={(event) => props.onChange(event.target.value)}
