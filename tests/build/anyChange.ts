@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import type { Change, Workspace } from '../../src/build/index.ts';
 import * as b from '../../src/build/index.ts';
 import { tinyDraft } from './tinyMap.ts';
+import { turbineDraft } from './tinyTurbine.ts';
 
 /** A command in the making: it is aimed at whatever build, candidate or map stands at that place when its turn comes. */
 export type MakeChange = (workspace: Workspace, serial: number) => Change;
@@ -85,10 +86,35 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
       (w) =>
         b.assignDonor(candidateAt(w, n), m === 0 ? null : mapAt(w, m)),
   ),
+  fc.tuple(number, number).map(
+    ([n, m]): MakeChange =>
+      (w) =>
+        b.assignTurbineSheet(candidateAt(w, n), m === 0 ? null : mapAt(w, m)),
+  ),
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
         b.setCardField(candidateAt(w, n), 'wheels.compressor.exducer', { text: t, unit: 'mm' }),
+  ),
+  fc.tuple(number, fc.constantFrom('none', 'sheet', 'measured')).map(
+    ([n, source]): MakeChange =>
+      (w) =>
+        b.setCardField(candidateAt(w, n), 'turbine.source', source as b.TurbineCard['source']),
+  ),
+  fc.tuple(number, text).map(
+    ([n, t]): MakeChange =>
+      (w) =>
+        b.setCardField(candidateAt(w, n), 'turbine.efficiency.value', { text: t, unit: '%' }),
+  ),
+  text.map(
+    (t): MakeChange =>
+      () =>
+        b.setCurve('exhaust.inletTemperature.curve', [{ engineSpeed: '3000', value: t }]),
+  ),
+  text.map(
+    (t): MakeChange =>
+      () =>
+        b.setBuildField('limits.backPressureRatio', { text: t, unit: '1' }),
   ),
   text.map(
     (t): MakeChange =>
@@ -111,6 +137,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
         b.removeFitmentItem(pick(w.builds[w.activeBuildId]?.fitment ?? [], n)?.id ?? 'none'),
   ),
   number.map((): MakeChange => (_w, serial) => b.addMap(`map-${serial}`)),
+  number.map((): MakeChange => (_w, serial) => b.addTurbineSheet(`turbine-${serial}`)),
   number.map(
     (n): MakeChange =>
       (w, serial) =>
@@ -136,6 +163,16 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
       (w) =>
         b.editMap(mapAt(w, n), (map) => ({ ...map, source: t })),
   ),
+  fc.tuple(number, fc.boolean()).map(
+    ([n, turned]): MakeChange =>
+      (w) =>
+        b.editMap(mapAt(w, n), (map) => ({ ...map, kind: turned ? 'turbine' : undefined, flowParameter: 'kPa' })),
+  ),
+  number.map(
+    (n): MakeChange =>
+      (_w, serial) =>
+        b.importMap(turbineDraft(`file-map-${n % 3}`, `Turbine from file ${n}`), `fresh-turbine-${serial}`),
+  ),
   number.map(
     (n): MakeChange =>
       (_w, serial) =>
@@ -144,7 +181,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.tuple(number, text).map(
     ([n, notes]): MakeChange =>
       (_w, serial) =>
-        b.importBuild({ ...buildWithMap(`file-build-${n % 3}`), notes }, `fresh-${serial}`),
+        b.importBuild({ ...withTurbine(buildWithMap(`file-build-${n % 3}`)), notes }, `fresh-${serial}`),
   ),
   fc.constantFrom('light', 'dark', 'system').map(
     (t): MakeChange =>
@@ -157,7 +194,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
         b.restoreBackup(
           {
             builds: [buildWithMap(`kept-${n % 2}`)],
-            maps: [tinyDraft('kept-map', `Kept ${n}`)],
+            maps: [tinyDraft('kept-map', `Kept ${n}`), turbineDraft('kept-turbine', `Kept ${n}`)],
             settings: n % 2 === 0 ? null : { ...b.defaultSettings, theme: 'dark' },
             activeBuildId: null,
           },
@@ -169,4 +206,10 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
 export function buildWithMap(id: string, map = tinyDraft(`${id}-map`)): b.Build {
   const build = b.defaultBuild(id, `Build ${id}`);
   return { ...build, candidates: build.candidates.map((candidate) => ({ ...candidate, map })) };
+}
+
+/** Every candidate takes its turbine from the one sheet. */
+export function withTurbine(build: b.Build, sheet = turbineDraft(`${build.id}-turbine`)): b.Build {
+  const ofSheet = (c: b.Candidate) => ({ ...c.turbine, source: 'sheet' as const });
+  return { ...build, candidates: build.candidates.map((c) => ({ ...c, turbine: ofSheet(c), turbineSheet: sheet })) };
 }

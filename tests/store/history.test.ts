@@ -12,7 +12,7 @@ import {
   workspaceOf,
 } from '../../src/build/index.ts';
 import { createLuglineStore, selectRedoLabel, selectUndoLabel } from '../../src/store/index.ts';
-import { anyChange, buildWithMap } from '../build/anyChange.ts';
+import { anyChange, buildWithMap, withTurbine } from '../build/anyChange.ts';
 
 /** What undo covers: everything but how things are shown and which build is open. */
 function document({ builds, buildOrder, shelf, shelfOrder }: Workspace) {
@@ -30,9 +30,13 @@ function expectSound(workspace: Workspace) {
   const mapNames = workspace.shelfOrder.map((id) => workspace.shelf[id]?.name);
   expect(new Set(mapNames).size).toBe(mapNames.length);
   for (const build of Object.values(workspace.builds)) {
-    for (const { map } of build.candidates) {
-      const shelved = map === null ? undefined : workspace.shelf[map.id];
-      if (shelved !== undefined) expect(map).toBe(shelved);
+    for (const { map, donor, turbineSheet } of build.candidates) {
+      for (const carried of [map, donor, turbineSheet]) {
+        const shelved = carried === null ? undefined : workspace.shelf[carried.id];
+        if (shelved !== undefined) expect(carried).toBe(shelved);
+      }
+      for (const compressor of [map, donor]) expect(compressor?.kind).toBeUndefined();
+      if (turbineSheet !== null) expect(turbineSheet.kind).toBe('turbine');
     }
   }
 }
@@ -42,7 +46,7 @@ describe('undo and redo', () => {
     fc.assert(
       fc.property(fc.array(fc.tuple(anyChange, fc.nat(1500)), { maxLength: 25 }), (sequence) => {
         let clock = 0;
-        const start = workspaceOf([buildWithMap('first')]);
+        const start = workspaceOf([withTurbine(buildWithMap('first'))]);
         const store = createLuglineStore(start, { now: () => clock });
         sequence.forEach(([make, pause], serial) => {
           clock += pause;
