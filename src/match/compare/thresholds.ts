@@ -97,7 +97,7 @@ function ofTurbine(key: ComparisonKey, band: number, highest: number): number {
 
 /**
  * The threshold of a row: the usual one, or the widest band of the two maps and turbines where that is more. A boost threshold is found
- * between engine speeds, and known no better than their step.
+ * between engine speeds, and known to half their step.
  *
  * @param highest the larger of the two values, in the row's SI unit
  */
@@ -109,7 +109,7 @@ export function rowThreshold(
 ): { value: number; isBand: boolean } {
   const maps = [a.compressor.estimate?.band, b.compressor.estimate?.band].filter((band) => band !== undefined);
   const turbines = [a.turbine?.capacity.band ?? 0, b.turbine?.capacity.band ?? 0];
-  const usual = key === 'boost-threshold' ? Math.max(USUAL[key], speedStep(a), speedStep(b)) : USUAL[key];
+  const usual = key === 'boost-threshold' ? Math.max(USUAL[key], speedStep(a) / 2, speedStep(b) / 2) : USUAL[key];
   const value = Math.max(
     usual,
     ...maps.map((band) => ofBand(key, band)),

@@ -47,11 +47,17 @@ describe('what binds', () => {
       'manifold-pressure',
       'brake-power',
       'top-line',
+      'turbine',
+      'back-pressure',
+      'turbine-temperature',
     ] as const;
     expect(new Set(limits.map((limit) => bindingWords(limit).letter)).size).toBe(limits.length);
     expect(new Set(limits.map((limit) => bindingWords(limit).hatch)).size).toBe(limits.length);
     for (const limit of limits) expect(BINDING_KINDS.map(({ key }) => key)).toContain(bindingKind(limit));
     expect(bindingKind('not-converged')).toBe('other');
+    // No boost at all is the same matter as too little.
+    expect(bindingKind('turbine-too-weak')).toBe('turbine');
+    expect(bindingWords('turbine-too-weak')).toBe(bindingWords('turbine'));
   });
 
   it('outlines on the field exactly where holding the goal crosses a limit', () => {
@@ -198,6 +204,41 @@ describe('holding a goal, in words', () => {
     const verdict = heldVerdict(slow, studied(slow));
     expect(verdict.tone).toBe('good');
     expect(plain(verdict.headline)).toBe('Every limit holds from 0 m to 3,000 m, at every engine speed.');
+  });
+
+  it('keeps the boost threshold, which rises with altitude, apart from the limits', () => {
+    const crossing = (
+      engineSpeedRpm: number,
+      status: 'crossed' | 'from-lowest' | 'holds',
+      limit: 'turbine' | 'shaft-speed' | null,
+      altitudeM: number | null,
+    ) => ({ engineSpeedRpm, status, limit, altitudeM, holdsBetweenM: [] });
+    const withCrossings = (...crossings: ReturnType<typeof crossing>[]): CandidateStudy => ({
+      ...first,
+      held: { ...first.held, crossings },
+    });
+    const low = [crossing(2000, 'from-lowest', 'turbine', 0), crossing(2500, 'crossed', 'turbine', 900)];
+    const driven = heldVerdict(build, withCrossings(...low, crossing(4000, 'holds', null, null)));
+    expect(driven.tone).toBe('good');
+    expect(plain(driven.headline)).toBe(
+      'Every limit holds from 0 m to 3,000 m, at every engine speed over the boost threshold.',
+    );
+    expect(driven.details.map(plain)).toEqual([
+      'The exhaust does not drive the goal up to 2,000 rpm at 0 m, nor up to 2,500 rpm at 3,000 m (boost threshold).',
+    ]);
+    const crossed = heldVerdict(build, withCrossings(...low, crossing(6000, 'crossed', 'shaft-speed', 1850)));
+    expect(plain(crossed.headline)).toBe('Going up, the first limit is crossed at 1,850 m: shaft speed, at 6,000 rpm.');
+    // Over other speeds that hold it, an exhaust that gets too weak is a limit like another.
+    const weak = heldVerdict(
+      build,
+      withCrossings(...low, crossing(4000, 'holds', null, null), crossing(6000, 'crossed', 'turbine', 2200)),
+    );
+    expect(plain(weak.headline)).toContain('2,200 m: exhaust too weak, at 6,000 rpm');
+    const never = heldVerdict(build, withCrossings(crossing(2000, 'from-lowest', 'turbine', 0)));
+    expect([never.tone, never.headline]).toEqual(['stop', 'The exhaust does not drive this goal at any engine speed.']);
+    expect(plain(heldVerdict(build, withCrossings(...low)).headline)).toBe(
+      'Above 900 m the exhaust drives this goal at no engine speed.',
+    );
   });
 
   it('tells the two controllers apart in numbers, and draws both in three charts', () => {

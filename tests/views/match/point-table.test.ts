@@ -4,6 +4,7 @@ import { headline } from '../../../src/views/shared/headline.ts';
 import { pointColumns } from '../../../src/views/shared/pointColumns.ts';
 import { pointRows } from '../../../src/views/shared/pointRows.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
+import { drivenPoint } from '../../match/solved-example.ts';
 import { solvedExample } from './solved-point.ts';
 
 const metric = resultUnits({});
@@ -71,6 +72,33 @@ describe('the table of operating points', () => {
     const lines = text.replace(/\n$/, '').split('\n');
     expect(lines).toHaveLength(3);
     expect(new Set(lines.map((line) => line.split('\t').length))).toEqual(new Set([columns.length + 2]));
+  });
+
+  it('shows the turbine only where one is known, and says where the gate is shut', () => {
+    expect(pointColumns({ checked: true }).some(({ key }) => key === 'gate-share')).toBe(false);
+    const driven = pointColumns({ checked: true }, true);
+    const keys = driven.map(({ key }) => key);
+    expect(keys.slice(-5)).toEqual([
+      'turbine-pressure',
+      'back-pressure',
+      'expansion-ratio',
+      'gate-share',
+      'injector-duty',
+    ]);
+    const points = [drivenPoint(2000, -0.2), drivenPoint(4000, 0.243, { turbineInletPressurePa: 251_300 })];
+    const rows = pointRows(points, driven, day, us);
+    expect(rows.map(({ remark }) => remark)).toEqual(['turbine-limited', '']);
+    const [heading, , second] = readCsv(pointTableText(rows, driven, us, 'csv'));
+    const cell = (name: string) => Number(second![heading!.indexOf(name)]);
+    // 251,300 Pa / 6894.757 Pa per psi (NIST SP 811, B.8) = 36.4.
+    expect(cell('p3 absolute [psi]')).toBe(36.4);
+    expect([cell('p3/p_m ratio [-]'), cell('Expansion ratio [-]'), cell('Gate share [%]')]).toEqual([1.18, 2.23, 24.3]);
+  });
+
+  it('leaves the cells of a turbine empty where it is not known', () => {
+    const driven = pointColumns({ checked: false }, true);
+    const [, first] = readCsv(pointTableText(pointRows([solvedExample()], driven, day, metric), driven, metric, 'csv'));
+    expect(first!.slice(-5)).toEqual(['', '', '', '', '']);
   });
 
   it('shows injector duty only where the fuel supply is checked', () => {
