@@ -3,12 +3,14 @@
  *
  * - `nozzleFlowParameter(expansionRatio, gamma)`, `criticalExpansionRatio(gamma)`, `NozzleLaw`: the isentropic nozzle.
  * - `fitCapacity(sheet)`: swallowing capacity (and efficiency) through the points of a sheet; `checkTurbineSheet` what stands against it.
+ * - `auditTurbineSheet(sheet)`: what is doubtful on a sheet, each remark with its path.
  * - `lawFlowParameter(law, expansionRatio, reducedSpeed)`: the nozzle law of a capacity alone, without its points.
  * - `estimateCapacity(measurements)`: the same from wheel and housing, with its band.
  * - `speedRatioEfficiency`, `spoutingVelocity`, `bladeSpeedRatio`, `TURBINE_DEFAULTS`: efficiency without points.
  * - `estimatedInletTemperature(...)`: turbine inlet temperature from the engine's energy balance.
  * - `exhaustLoss(loss, flow, density)`: pressure loss behind the turbine.
  */
+export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
 export { lawFlowParameter } from './capacity-law.ts';
 export { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
 export { TURBINE_DEFAULTS } from './defaults.ts';

@@ -1,0 +1,161 @@
+import { lawFlowParameter } from './capacity-law.ts';
+import { checkTurbineSheet } from './check-sheet.ts';
+import { fitCapacity } from './fit-capacity.ts';
+import { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
+import type { TurbineCapacity, TurbineSheet } from './types.ts';
+
+/** Something doubtful on a sheet that can be fitted nevertheless. */
+export interface TurbineRemark {
+  code: 'flow-falls' | 'flow-off-curve' | 'ratio-high' | 'efficiency-doubtful' | 'speeds-unordered' | 'area-doubtful';
+  /** From the sheet: 'lines[0].points[2].flow'. */
+  path: string;
+  /** What, where, what to do. */
+  message: string;
+}
+
+/** Common practice, no source, all of these. */
+const EFFICIENCY = [0.2, 0.9] as const;
+const HIGHEST_RATIO = 7;
+/** m2: from the smallest engines' turbines to those of large trucks. */
+const AREA = [3e-5, 6e-3] as const;
+/** Reading, as in the fit's notes. */
+const FALL = 0.01;
+const OFF_CURVE = 0.03;
+const LEAST_POINTS = 4;
+
+type Add = (code: TurbineRemark['code'], path: string, message: string) => void;
+
+/**
+ * What is doubtful on a turbine sheet, in plain words, in the order of the sheet within each kind. What keeps it from being fitted
+ * (expansion ratios under 1, missing numbers) is said by `checkTurbineSheet`; then there are no remarks.
+ * @param sheet in its own units; any numbers, also NaN
+ */
+export function auditTurbineSheet(sheet: TurbineSheet): TurbineRemark[] {
+  if (checkTurbineSheet(sheet).length > 0) return [];
+  const fit = fitCapacity(sheet);
+  if (!fit.ok) return [];
+  const remarks: TurbineRemark[] = [];
+  const add: Add = (code, path, message) => remarks.push({ code, path, message });
+  auditArea(fit.capacity, add);
+  auditSpeeds(sheet, add);
+  auditPoints(sheet, add);
+  auditFalls(sheet, add);
+  auditOffCurve(sheet, fit.capacity, add);
+  return remarks;
+}
+
+function auditArea({ law }: TurbineCapacity, add: Add): void {
+  if (law === undefined || (law.areaM2 >= AREA[0] && law.areaM2 <= AREA[1])) return;
+  const area = Number((law.areaM2 * 1e4).toPrecision(3));
+  add(
+    'area-doubtful',
+    'flow',
+    `The flows are those of a nozzle of ${area} cm2, which no turbocharger of a road engine has. Check the unit of the flow and the reference state.`,
+  );
+}
+
+function auditSpeeds({ lines }: TurbineSheet, add: Add): void {
+  const speeds = lines.flatMap(({ speedRpm }, line) => (speedRpm === undefined ? [] : [{ speedRpm, line }]));
+  const steps = speeds.slice(1).map(({ speedRpm, line }, i) => ({ line, rises: speedRpm > speeds[i]!.speedRpm }));
+  const rising = steps.filter(({ rises }) => rises).length;
+  const mostly = rising >= steps.length - rising;
+  const odd = steps.filter(({ rises }) => rises !== mostly)[0];
+  if (odd === undefined) return;
+  add(
+    'speeds-unordered',
+    `lines[${odd.line}].speedRpm`,
+    `Line ${odd.line + 1}: its speed ${Number(lines[odd.line]!.speedRpm!.toPrecision(6))} rpm is out of order with the other lines. Check that it was not mistyped.`,
+  );
+}
+
+function auditPoints({ lines }: TurbineSheet, add: Add): void {
+  lines.forEach(({ points }, l) => {
+    points.forEach(({ expansionRatio, efficiency }, i) => {
+      const [name, path] = [`Line ${l + 1}, point ${i + 1}`, `lines[${l}].points[${i}]`];
+      if (expansionRatio > HIGHEST_RATIO) {
+        const read = Number(expansionRatio.toPrecision(4));
+        const message = `${name}: the expansion ratio ${read} is more than one stage sees in an engine. Check it.`;
+        add('ratio-high', `${path}.expansionRatio`, message);
+      }
+      if (efficiency === undefined || (efficiency >= EFFICIENCY[0] && efficiency <= EFFICIENCY[1])) return;
+      add(
+        'efficiency-doubtful',
+        `${path}.efficiency`,
+        `${name}: the efficiency ${Number(efficiency.toPrecision(3))} is outside ${EFFICIENCY[0]} to ${EFFICIENCY[1]}. Check it on the sheet.`,
+      );
+    });
+  });
+}
+
+function auditFalls({ lines }: TurbineSheet, add: Add): void {
+  lines.forEach(({ points }, l) => {
+    const ordered = points
+      .map((point, index) => ({ ...point, index }))
+      .sort((a, b) => a.expansionRatio - b.expansionRatio);
+    let highest = { flow: 0, expansionRatio: 1 };
+    for (const point of ordered) {
+      const fall = 1 - point.flow / highest.flow;
+      if (fall > FALL) {
+        add(
+          'flow-falls',
+          `lines[${l}].points[${point.index}].flow`,
+          `Line ${l + 1}, point ${point.index + 1}: the flow is ${(100 * fall).toFixed(1)} % less than at the lower expansion ratio ${Number(highest.expansionRatio.toPrecision(4))}, which no turbine does. Check both points; the curve is levelled there.`,
+        );
+      } else if (point.flow > highest.flow) highest = point;
+    }
+  });
+}
+
+function auditOffCurve(sheet: TurbineSheet, { law }: TurbineCapacity, add: Add): void {
+  if (law === undefined) return;
+  const [toFlow, toSpeed] = [flowParameterFactor(sheet), reducedSpeedFactor(sheet)];
+  sheet.lines.forEach(({ speedRpm, points }, l) => {
+    const read = points.map(({ expansionRatio, flow }, index) => {
+      const byLaw = lawFlowParameter(law, expansionRatio, (speedRpm ?? 0) * toSpeed);
+      return { index, flow, x: Math.log(expansionRatio), y: Math.log((flow * toFlow) / byLaw) };
+    });
+    for (const { index, flow, off } of strayPoints(read.sort((p, q) => p.x - q.x))) {
+      const by = `${(100 * Math.abs(Math.expm1(off))).toFixed(1)} % ${off > 0 ? 'above' : 'below'}`;
+      const expected = Number((flow / Math.exp(off)).toPrecision(3));
+      add(
+        'flow-off-curve',
+        `lines[${l}].points[${index}].flow`,
+        `Line ${l + 1}, point ${index + 1}: the flow is ${by} the curve of its neighbours, which has ${expected} there. Check the reading.`,
+      );
+    }
+  });
+}
+
+interface StrayPoint {
+  index: number;
+  flow: number;
+  x: number;
+  y: number;
+}
+
+/**
+ * Points of a line that stand off its others: measured against the straight line through the nearest two in ln(flow over the law), so that
+ * what the law itself misses along a whole line is no remark. The worst is taken out before the rest are looked at.
+ */
+function strayPoints(ordered: readonly StrayPoint[]): (StrayPoint & { off: number })[] {
+  const left = [...ordered];
+  const found: (StrayPoint & { off: number })[] = [];
+  while (left.length >= LEAST_POINTS) {
+    const offs = left.map((point, i) => {
+      const [p, q] =
+        i === 0
+          ? [left[1]!, left[2]!]
+          : i === left.length - 1
+            ? [left[i - 2]!, left[i - 1]!]
+            : [left[i - 1]!, left[i + 1]!];
+      const share = q.x > p.x ? (point.x - p.x) / (q.x - p.x) : 0;
+      // Beyond the ends the neighbours' own reading counts for more.
+      return { i, off: point.y - p.y - share * (q.y - p.y), noise: Math.hypot(1, 1 - share, share) };
+    });
+    const worst = offs.reduce((a, b) => (Math.abs(b.off) / b.noise > Math.abs(a.off) / a.noise ? b : a));
+    if (Math.abs(worst.off) <= (OFF_CURVE * worst.noise) / Math.hypot(1, 0.5, 0.5)) break;
+    found.push({ ...left[worst.i]!, off: worst.off });
+    left.splice(worst.i, 1);
+  }
+  return found.sort((a, b) => a.index - b.index);
+}
