@@ -111,7 +111,7 @@ function held(from: number, to: number): number {
   return Math.min(HIGHEST_TEMPERATURE_K, Math.max(LOWEST_TEMPERATURE_K, to));
 }
 
-const KEYS: readonly (keyof NasaRange)[] = ['a1', 'a2', 'a3', 'a4', 'a5', 'a6', 'a7', 'b1', 'b2'];
+const SPECIES_KEYS = Object.keys(SPECIES) as SpeciesKey[];
 
 /**
  * Mixture of ideal gases by mole amounts.
@@ -119,23 +119,41 @@ const KEYS: readonly (keyof NasaRange)[] = ['a1', 'a2', 'a3', 'a4', 'a5', 'a6', 
  * @returns the mixture, or null for amounts that are negative, not finite or all zero
  */
 export function mixGases(composition: Composition): GasMixture | null {
-  const parts = Object.entries(composition) as [SpeciesKey, number][];
   let moles = 0;
   let massKg = 0;
-  for (const [key, amount] of parts) {
+  for (const key of SPECIES_KEYS) {
+    const amount = composition[key];
+    if (amount === undefined) continue;
     if (!(amount >= 0) || !Number.isFinite(amount)) return null;
     moles += amount;
     massKg += amount * SPECIES[key].molarMassKgPerMol;
   }
   if (!(moles > 0)) return null;
-  const low: NasaRange = { a1: 0, a2: 0, a3: 0, a4: 0, a5: 0, a6: 0, a7: 0, b1: 0, b2: 0 };
-  const high: NasaRange = { ...low };
-  for (const [key, amount] of parts) {
+  const low = noRange();
+  const high = noRange();
+  for (const key of SPECIES_KEYS) {
+    const amount = composition[key];
+    if (amount === undefined || amount === 0) continue;
     const perKg = (amount * UNIVERSAL_GAS_CONSTANT) / massKg;
-    for (const k of KEYS) {
-      low[k] += perKg * SPECIES[key].low[k];
-      high[k] += perKg * SPECIES[key].high[k];
-    }
+    addRange(low, SPECIES[key].low, perKg);
+    addRange(high, SPECIES[key].high, perKg);
   }
   return new GasMixture(massKg / moles, low, high);
+}
+
+function noRange(): NasaRange {
+  return { a1: 0, a2: 0, a3: 0, a4: 0, a5: 0, a6: 0, a7: 0, b1: 0, b2: 0 };
+}
+
+/** Written out: a spread mixes the exhaust of some ten thousand engine speeds. */
+function addRange(sum: NasaRange, part: NasaRange, factor: number): void {
+  sum.a1 += factor * part.a1;
+  sum.a2 += factor * part.a2;
+  sum.a3 += factor * part.a3;
+  sum.a4 += factor * part.a4;
+  sum.a5 += factor * part.a5;
+  sum.a6 += factor * part.a6;
+  sum.a7 += factor * part.a7;
+  sum.b1 += factor * part.b1;
+  sum.b2 += factor * part.b2;
 }

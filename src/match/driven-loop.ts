@@ -60,7 +60,7 @@ export interface DrivenTolerance {
   nearOnly?: boolean;
 }
 
-export const EXACT: DrivenTolerance = { temperature: 1e-10, backPressure: 1e-9 };
+export const EXACT: DrivenTolerance = { temperature: 1e-9, backPressure: 1e-8 };
 
 const MOST_STEPS = 10;
 /** The engine draws a little less for more back-pressure, and the exhaust then needs a little less: about this steep (measured). */
@@ -90,13 +90,24 @@ export function solveDriven(
     return { driven: tried, residual: tried.backPressureRatio - q };
   };
   const near = secant(residualAt, hint.backPressureRatio, tolerance.backPressure);
-  const found = near ?? (tolerance.nearOnly ? null : scan(residualAt, tolerance.backPressure));
+  if (near === null && tolerance.nearOnly) return NOT_NEAR;
+  const found = near ?? (isHopeless(line, failure) ? null : scan(residualAt, tolerance.backPressure));
   if (found === null) {
-    if (tolerance.nearOnly) return NOT_NEAR;
     return failure ?? { ok: false, reason: 'not-converged', state: stateless(line, speed) };
   }
   hint.backPressureRatio = found.backPressureRatio;
   return found;
+}
+
+/** How far another back-pressure may move the air flow, as a share. */
+const REACH = 0.15;
+
+/** Off the map, and so far off that no other back-pressure brings the demand back onto it. */
+function isHopeless(line: LineModel, failure: Failed | null): boolean {
+  if (failure?.reason !== 'off-map') return false;
+  const { correctedMassFlowKgPerS: W, pressureRatio } = failure.state;
+  const answers = (flow: number) => line.input.compressor.at(flow, pressureRatio).correctedSpeedRpm !== null;
+  return !answers(W * (1 - REACH)) && !answers(W) && !answers(W * (1 + REACH));
 }
 
 type Residual = (q: number) => { driven: Driven | null; residual: number };

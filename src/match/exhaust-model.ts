@@ -52,6 +52,7 @@ export function exhaustModel(
           lambda,
           bsfcKgPerJ,
           vapourMoleFraction,
+          gases: { air: line.gas, exhaust: gas },
         })
       : evaluateCurve(entered, engineSpeedRpm);
   if (base === null) {

@@ -57,6 +57,19 @@ export function solveWarm(
   return null;
 }
 
+/** Efficiencies to start from where no solved neighbour says better. */
+const COLD_STARTS = [0.7, 0.5];
+
+/** Outlet temperatures to start from where no solved neighbour says better; none where the engine needs no compressor. */
+export function coldGuesses(line: LineModel, speed: SpeedModel): number[] {
+  const first = gasState(line, speed, line.inletTemperatureK);
+  if (!(first.pressureRatio > 1)) return [];
+  return COLD_STARTS.map((efficiency) => {
+    const hot = outletTemperature(line, first.pressureRatio, efficiency);
+    return outletTemperature(line, gasState(line, speed, hot).pressureRatio, efficiency);
+  });
+}
+
 function usable(surface: SurfaceAt, assumed: number | undefined): number | null {
   if (!((surface.correctedSpeedRpm ?? 0) > 0)) return null;
   const efficiency = surface.efficiency ?? assumed ?? null;

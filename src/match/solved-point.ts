@@ -11,7 +11,7 @@ type Solution = Extract<SpeedSolution, { ok: true }>;
 
 /** Everything that a point reports, from the solved loop without a turbine: powers, shaft speed and margins. */
 export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
-  return { ...compressorSide(line, speed, solution), ...NO_TURBINE };
+  return compressorSide(line, speed, solution);
 }
 
 /**
@@ -25,23 +25,15 @@ export function drivenPoint(
   driven: Driven,
   heldBy: TurbineState['heldBy'],
 ): OperatingPointSolved {
-  return {
-    ...compressorSide(line, speed, driven.solution),
-    turbineInletPressurePa: driven.inletPressurePa,
-    backPressureRatio: driven.backPressureRatio,
-    expansionRatio: driven.expansion.ratio,
-    wastegateShare: driven.wastegateShare,
-    turbine: turbineState(line, speed, exhaust, driven, heldBy),
-  };
+  // Set, not spread: copying thirty fields costs more than solving for them.
+  const point = compressorSide(line, speed, driven.solution);
+  point.turbineInletPressurePa = driven.inletPressurePa;
+  point.backPressureRatio = driven.backPressureRatio;
+  point.expansionRatio = driven.expansion.ratio;
+  point.wastegateShare = driven.wastegateShare;
+  point.turbine = turbineState(line, speed, exhaust, driven, heldBy);
+  return point;
 }
-
-const NO_TURBINE = {
-  turbineInletPressurePa: null,
-  backPressureRatio: null,
-  expansionRatio: null,
-  wastegateShare: null,
-  turbine: null,
-} as const;
 
 function turbineState(
   line: LineModel,
@@ -79,9 +71,7 @@ function turbineState(
   };
 }
 
-type CompressorSide = Omit<OperatingPointSolved, keyof typeof NO_TURBINE>;
-
-function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): CompressorSide {
+function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
   const { input, gas, fuel } = line;
   const { state } = solution;
   const W = state.airMassFlowKgPerS;
@@ -89,6 +79,11 @@ function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution):
   const brakePowerW = brakePower(fuelFlow, speed.bsfcKgPerJ);
   const supply = input.engine.fuelSupply;
   const duty = supply && injectorDuty(supply, fuel, fuelFlow, state.manifoldPressurePa, input.ambient.pressurePa);
+  const { correctedSpeedRpm } = solution;
+  const shaftSpeedRpm = correctedSpeedRpm * line.speedFactor;
+  const { exducerMm } = input.compressor.wheel;
+  const limit = shaftSpeedLimit(input);
+  const margins = mapMargins(input.compressor, correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio);
   return {
     engineSpeedRpm: speed.engineSpeedRpm,
     status: 'ok',
@@ -111,23 +106,18 @@ function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution):
     torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
     compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
     injectorDuty: duty?.ok ? duty.duty : null,
-    ...shaft(line, solution),
-    ...mapMargins(input.compressor, solution.correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio),
-  };
-}
-
-type Shaft = Pick<OperatingPointSolved, 'correctedSpeedRpm' | 'shaftSpeedRpm' | 'tipSpeedMPerS' | 'speedMargin'>;
-
-function shaft(line: LineModel, solution: Solution): Shaft {
-  const { correctedSpeedRpm } = solution;
-  const shaftSpeedRpm = correctedSpeedRpm * line.speedFactor;
-  const exducerMm = line.input.compressor.wheel.exducerMm;
-  const limit = shaftSpeedLimit(line.input);
-  return {
     correctedSpeedRpm,
     shaftSpeedRpm,
     tipSpeedMPerS: exducerMm === undefined ? null : (Math.PI * (exducerMm / 1000) * shaftSpeedRpm) / 60,
     speedMargin: limit === undefined ? null : 1 - shaftSpeedRpm / limit,
+    surgeMargin: margins.surgeMargin,
+    surgeFlowDistance: margins.surgeFlowDistance,
+    chokeMargin: margins.chokeMargin,
+    turbineInletPressurePa: null,
+    backPressureRatio: null,
+    expansionRatio: null,
+    wastegateShare: null,
+    turbine: null,
   };
 }
 

@@ -1,14 +1,22 @@
 import { findRoot } from '../numerics/index.ts';
-import { type Driven, type DrivenHint, type DrivenTolerance, EXACT, solveDriven } from './driven-loop.ts';
+import {
+  type Driven,
+  type DrivenHint,
+  type DrivenSolution,
+  type DrivenTolerance,
+  EXACT,
+  solveDriven,
+} from './driven-loop.ts';
 import type { ExhaustModel } from './exhaust-model.ts';
 import { gasState } from './gas-state.ts';
 import type { LineModel } from './line-model.ts';
+import { coldGuesses } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
-const SCAN = [0.97, 0.85, 0.7, 0.55, 0.42, 0.3, 0.2, 0.12, 0.06, 0.02, 0.005];
+const SCAN = [0.8, 0.6, 0.42, 0.27, 0.16, 0.08, 0.03, 0.008];
 /** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
-const HALVINGS = 14;
+const HALVINGS = 8;
 /** Of the manifold pressure, relative. */
 const FINEST = 1e-11;
 const ACCEPTED = 1e-8;
@@ -37,9 +45,19 @@ export function solveShut(
   knownToFail: boolean,
   hint: DrivenHint,
 ): Driven | null {
-  const tryAt = trials(line, speed, exhaust, hint, EXACT);
   const lowPa = unboostedPressure(line, speed, fromPa);
   if (lowPa === null) return null;
+  const search = (tolerance: DrivenTolerance) => {
+    const tryAt = trials(line, speed, exhaust, hint, tolerance);
+    return searchShut(tryAt, lowPa, fromPa, knownToFail);
+  };
+  // Where the goal itself has a point, a balance must lie below it: what the quick way misses the whole solve looks for.
+  return search(QUICK) ?? (knownToFail ? search(EXACT) : null);
+}
+
+const QUICK: DrivenTolerance = { ...EXACT, nearOnly: true };
+
+function searchShut(tryAt: (p: number) => Tried, lowPa: number, fromPa: number, knownToFail: boolean): Driven | null {
   let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
   for (const share of SCAN) {
     const here = tryAt(lowPa + (fromPa - lowPa) * share);
@@ -91,7 +109,9 @@ function trials(
 ): (pressurePa: number) => Tried {
   return (pressurePa) => {
     const at: SpeedModel = { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } };
-    const driven = solveDriven(line, at, exhaust, 'shut', hint, tolerance);
+    const driven = tolerance.nearOnly
+      ? nearOrCold(line, at, exhaust, hint, tolerance)
+      : solveDriven(line, at, exhaust, 'shut', hint, tolerance);
     if (!driven.ok) {
       // Without compression there is nothing to drive.
       const surplus = driven.reason === 'no-compression' ? 1 : Number.NaN;
@@ -101,6 +121,27 @@ function trials(
     const surplus = (powerW - driven.neededPowerW) / (Math.abs(powerW) + driven.neededPowerW);
     return { pressurePa, driven, surplus };
   };
+}
+
+/** From the last answer; else from the outlet temperatures that usual efficiencies would give. */
+function nearOrCold(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  hint: DrivenHint,
+  tolerance: DrivenTolerance,
+): DrivenSolution {
+  if (hint.outletTemperatureK > 0) {
+    const near = solveDriven(line, speed, exhaust, 'shut', hint, tolerance);
+    if (near.ok) return near;
+  }
+  let last: DrivenSolution | null = null;
+  for (const guessK of coldGuesses(line, speed)) {
+    hint.outletTemperatureK = guessK;
+    last = solveDriven(line, speed, exhaust, 'shut', hint, tolerance);
+    if (last.ok) return last;
+  }
+  return last ?? { ok: false, reason: 'no-compression', state: gasState(line, speed, line.inletTemperatureK) };
 }
 
 /** Between a pressure that is driven and one off the map: the nearest to the edge at which the turbine gives too little. */

@@ -3,6 +3,7 @@ import {
   exhaustMixture,
   type FuelComposition,
   fuelMolarMass,
+  type GasMixture,
   mixGases,
   moistAir,
   stoichiometricAirFuelRatio,
@@ -21,6 +22,8 @@ export interface InletTemperatureInput {
   vapourMoleFraction: number;
   /** In the intake manifold. Left out: 320 K. */
   intakeTemperatureK?: number | undefined;
+  /** Moist air and exhaust of these very numbers, where the caller has them already: mixing them anew costs more than the balance. */
+  gases?: { air: GasMixture; exhaust: GasMixture } | undefined;
   /** Share of the heat released that goes to coolant and oil and from the manifold. Left out: HEAT_LOSS_SHARE. */
   heatLossShare?: number | undefined;
 }
@@ -52,14 +55,13 @@ export function estimatedInletTemperature(input: InletTemperatureInput): number 
   const intakeK = input.intakeTemperatureK ?? USUAL_INTAKE_K;
   const heatShare = input.heatLossShare ?? HEAT_LOSS_SHARE;
   if (!(lhvJPerKg > 0 && bsfcKgPerJ > 0 && intakeK >= 200 && intakeK <= 600 && heatShare >= 0)) return null;
-  const exhaust = exhaustMixture(fuel, lambda, vapourMoleFraction);
-  const air = moistAir(vapourMoleFraction);
+  const exhaust = input.gases?.exhaust ?? exhaustMixture(fuel, lambda, vapourMoleFraction);
+  const air = input.gases?.air ?? moistAir(vapourMoleFraction);
   const dryShare = dryMassFraction(vapourMoleFraction);
   const stoichiometric = stoichiometricAirFuelRatio(fuel);
-  const formed = mixGases({ CO2: fuel.carbon, H2O: fuel.hydrogen / 2 });
-  if (!exhaust || !air || !dryShare || !stoichiometric || !formed) return null;
-  const formedKg = ((fuel.carbon + fuel.hydrogen / 2) * formed.molarMassKgPerMol) / fuelMolarMass(fuel);
-  const fuelEnthalpy = lhvJPerKg + formedKg * formed.enthalpy(HEATING_VALUE_STATE_K);
+  const burnt = burntEnthalpy(fuel);
+  if (!exhaust || !air || !dryShare || !stoichiometric || burnt === null) return null;
+  const fuelEnthalpy = lhvJPerKg + burnt;
   const airKg = (lambda * stoichiometric) / dryShare;
   const exhaustKg = airKg + 1;
   const drawnAt = (T: number) => airKg * air.enthalpy(T) + fuelEnthalpy;
@@ -67,4 +69,18 @@ export function estimatedInletTemperature(input: InletTemperatureInput): number 
   const left = drawnAt(intakeK) - 1 / bsfcKgPerJ - heatShare * released;
   const temperatureK = exhaust.temperatureAtEnthalpy(left / exhaustKg, 1100);
   return temperatureK !== null && temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K ? temperatureK : null;
+}
+
+const known = new WeakMap<FuelComposition, number | null>();
+
+/** Enthalpy of the CO2 and steam that a kg of fuel burns to, J, at the state that heating values are for; remembered for the fuel. */
+function burntEnthalpy(fuel: FuelComposition): number | null {
+  const before = known.get(fuel);
+  if (before !== undefined) return before;
+  const formed = mixGases({ CO2: fuel.carbon, H2O: fuel.hydrogen / 2 });
+  const formedKg =
+    formed === null ? 0 : ((fuel.carbon + fuel.hydrogen / 2) * formed.molarMassKgPerMol) / fuelMolarMass(fuel);
+  const enthalpy = formed === null ? null : formedKg * formed.enthalpy(HEATING_VALUE_STATE_K);
+  known.set(fuel, enthalpy);
+  return enthalpy;
 }

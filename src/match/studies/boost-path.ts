@@ -1,11 +1,10 @@
 import { mapMargins } from '../../compressor/index.ts';
 import { brakePower, fuelMassFlow } from '../../engine/index.ts';
 import { type Driven, type DrivenHint, type DrivenTolerance, noHint, solveDriven } from '../driven-loop.ts';
-import { gasState } from '../gas-state.ts';
-import { type LineModel, outletTemperature } from '../line-model.ts';
+import type { LineModel } from '../line-model.ts';
 import type { MapEdges } from '../name-reason.ts';
 import { solveAtPressure } from '../operating-line.ts';
-import { solveWarm, type WarmSolution } from '../solve-warm.ts';
+import { coldGuesses, solveWarm, type WarmSolution } from '../solve-warm.ts';
 import type { SpeedModel } from '../speed-model.ts';
 import type { OperatingPoint } from '../types.ts';
 import { type DrivenLimits, type HeldLimits, leastSlack, limited, type Slacks, slacksOf } from './limit-slacks.ts';
@@ -19,9 +18,6 @@ export interface PathSample {
 export function holds(sample: PathSample): boolean {
   return sample.slacks !== null && leastSlack(sample.slacks) >= 0;
 }
-
-/** Efficiencies to start from where no solved neighbour says better. */
-const COLD_STARTS = [0.7, 0.5];
 
 /**
  * One engine speed at one place with the manifold pressure left open: the line on the map along which a boost controller moves the
@@ -91,12 +87,8 @@ export class BoostPath {
     const near = this.#extrapolated(pressurePa);
     const found = near === null ? null : this.#from(speed, near);
     if (found !== null) return found;
-    for (const efficiency of COLD_STARTS) {
-      const first = gasState(this.#line, speed, this.#line.inletTemperatureK);
-      if (!(first.pressureRatio > 1)) return null;
-      const hot = outletTemperature(this.#line, first.pressureRatio, efficiency);
-      const { pressureRatio } = gasState(this.#line, speed, hot);
-      const cold = this.#from(speed, outletTemperature(this.#line, pressureRatio, efficiency));
+    for (const guessK of coldGuesses(this.#line, speed)) {
+      const cold = this.#from(speed, guessK);
       if (cold !== null) return cold;
     }
     return null;
