@@ -385,4 +385,17 @@ describe('the turbine on the card', () => {
       'Turbine sheet “Bare sheet”, not complete yet',
     );
   });
+
+  it('says no more than three of many rows that cannot be read, and where all of them stand', async () => {
+    const bad = Array.from({ length: 9 }, (_, i) => ({ pressureRatio: `1.${i + 1}`, flow: 'x', efficiency: '' }));
+    store.getState().run(
+      editMap('small', (draft) => ({
+        ...draft,
+        speedLines: draft.speedLines.map((line) => ({ ...line, points: [...line.points, ...bad] })),
+      })),
+    );
+    await openCard();
+    expect(plain(turbine().textContent)).toMatch(/… and [6-9] more: the audit of the sheet in the Maps view has all/);
+    expect(input().turbine?.capacity.from).toBe('sheet');
+  });
 });

@@ -1,9 +1,15 @@
 import styles from './card.module.css';
 import type { TurbineNotes } from './model/turbineNotes.ts';
 
+/** A sheet that is half typed has a message for every row; they all stand in its audit. */
+const MOST_MESSAGES = 3;
+
 /** The estimate with its band, what is missing for it, what stands in the way, and what is good to know. */
 export function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: string | null }) {
-  const { missing, problems, remarks } = notes;
+  const { missing } = notes;
+  const problems = notes.problems.slice(0, MOST_MESSAGES);
+  const remarks = notes.remarks.slice(0, MOST_MESSAGES);
+  const left = notes.problems.length - problems.length + notes.remarks.length - remarks.length;
   return (
     <>
       {estimate !== null && (
@@ -26,6 +32,7 @@ export function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; esti
           {message}
         </p>
       ))}
+      {left > 0 && <p className={styles.hint}>… and {left} more: the audit of the sheet in the Maps view has all.</p>}
     </>
   );
 }
