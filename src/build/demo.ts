@@ -1,7 +1,9 @@
 import { emptyCard } from './candidateCard.ts';
 import { defaultBuild, defaultCandidate, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
+import factorySizeTurbine from './demo/factory-size-turbine.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
+import largerDropInTurbine from './demo/larger-drop-in-turbine.json' with { type: 'json' };
 import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
 import { mapFileToDraft } from './mapFile.ts';
 
@@ -69,12 +71,14 @@ export function demoBuild(): Build {
     candidates: [
       {
         ...demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
-        wheels: demoWheels(['42.50', '56.00', '3.90'], ['47.20', '42.60']),
+        ...demoTurbine(demoMap(factorySizeTurbine, 'demo-turbine-a'), '20.5'),
+        wheels: demoWheels(['42.50', '56.00', '3.90'], ['47.20', '42.60', '7.00']),
         notes: 'Invented. Measured on the bench, out of the car.',
       },
       {
         ...demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
-        wheels: demoWheels(['48.50', '61.50', '4.20'], ['50.10', '45.50']),
+        ...demoTurbine(demoMap(largerDropInTurbine, 'demo-turbine-b'), '25.5'),
+        wheels: demoWheels(['48.50', '61.50', '4.20'], ['50.10', '45.50', '7.40']),
         claim: { kind: 'flow', gain: typed('25', '%') },
         notes: 'Invented. The seller says: flows 25 % more.',
       },
@@ -85,7 +89,7 @@ export function demoBuild(): Build {
 const DEMO_NOTES =
   'Invented for demonstration: no such car, place or turbo exists. Job 0412: a four-cylinder hill coupe is to keep its boost from the valley (620 m) to the Varn Pass (2,050 m). Try the altitude.';
 
-/** A fresh profile: the demonstration build and its two maps. */
+/** A fresh profile: the demonstration build, its two maps and two turbine sheets. */
 export function demoWorkspace(): Workspace {
   return workspaceOf([demoBuild()]);
 }
@@ -107,10 +111,10 @@ function demoPlace(
   };
 }
 
-/** Invented: compressor inducer, exducer and tip height, turbine inducer and exducer; both with six full blades and splitters, the turbines with nine blades. */
+/** Invented: inducer, exducer and tip height of the compressor and of the turbine; both with six full blades and splitters, the turbines with nine blades. */
 function demoWheels(
   [inducer, exducer, tipHeight]: readonly [string, string, string],
-  [turbineInducer, turbineExducer]: readonly [string, string],
+  [turbineInducer, turbineExducer, turbineTipHeight]: readonly [string, string, string],
 ): Candidate['wheels'] {
   const { wheels } = emptyCard();
   const mm = (text: string) => typed(text, 'mm');
@@ -127,6 +131,7 @@ function demoWheels(
       ...wheels.turbine,
       inducer: mm(turbineInducer),
       exducer: mm(turbineExducer),
+      tipHeight: mm(turbineTipHeight),
       fullBlades: typed('9', '1'),
       splitterBlades: typed('0', '1'),
     },
@@ -135,6 +140,25 @@ function demoWheels(
 
 function demoCandidate(id: string, name: string, map: MapDraft): Candidate {
   return { ...defaultCandidate(id, name), map };
+}
+
+/** Invented: a single scroll with its gate inside, read off a sheet that has efficiencies; A/R in mm. */
+function demoTurbine(
+  turbineSheet: MapDraft,
+  areaRadius: string,
+): Pick<Candidate, 'turbine' | 'turbineSheet' | 'housing'> {
+  const { turbine, housing } = emptyCard();
+  return {
+    turbineSheet,
+    turbine: { ...turbine, source: 'sheet', efficiency: { ...turbine.efficiency, kind: 'sheet' } },
+    housing: {
+      ...housing,
+      turbineAreaRadius: typed(areaRadius, 'mm'),
+      scroll: 'single',
+      bearing: 'journal',
+      gate: 'internal',
+    },
+  };
 }
 
 function demoMap(json: unknown, id: string): MapDraft {

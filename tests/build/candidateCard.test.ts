@@ -201,7 +201,7 @@ describe('a donor is a map like any other', () => {
 
   test('an edit of the shelf map edits the donor, and taking it off the shelf leaves it in the build', () => {
     const workspace = b.workspaceOf([borrowing()]);
-    expect(workspace.shelfOrder).toEqual(['demo-map-a']);
+    expect(workspace.shelfOrder).toEqual(['demo-map-a', 'demo-turbine-a', 'demo-turbine-b']);
     const edited = b.editMap('demo-map-a', (map) => ({ ...map, source: 'read again' })).perform(workspace);
     expect(edited.builds.demo?.candidates[1]?.donor).toBe(edited.shelf['demo-map-a']);
     expect(edited.builds.demo?.candidates[1]?.donor?.source).toBe('read again');

@@ -13,9 +13,9 @@ it.each(Object.entries(demoTurbineFiles()))(
   },
 );
 
-it('has four lines of six to eight points each, with efficiencies, and nothing to remark in the fit', () => {
+it('has five lines of six to eight points each, with efficiencies, and nothing to remark in the fit', () => {
   for (const sheet of [factoryTurbine(), largerTurbine()]) {
-    expect(sheet.lines).toHaveLength(4);
+    expect(sheet.lines).toHaveLength(5);
     for (const { points } of sheet.lines) {
       expect(points.length).toBeGreaterThanOrEqual(6);
       expect(points.length).toBeLessThanOrEqual(8);

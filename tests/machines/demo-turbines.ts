@@ -10,21 +10,22 @@ const SOURCE = 'Invented for demonstration: computed along the mean-line of a tu
 
 const COMMON = {
   hubShare: 0.31,
-  exitAngleDeg: 55,
+  exitAngleDeg: 42,
   throatRadiusShare: 1.5,
   swirlCoefficient: 0.9,
-  voluteLoss: 0.2,
-  passageLoss: 0.58,
+  voluteLoss: 0.12,
+  passageLoss: 0.4,
   leak: 0.06,
 } as const;
 
 export const FACTORY_TURBINE: TurbineShape = {
   ...COMMON,
   name: 'Factory-size 47.2/42.6 turbine (invented)',
+  exitAngleDeg: 40,
   inducerM: 0.0472,
   exducerM: 0.0426,
-  areaRadiusM: 0.022,
-  tipHeightM: 0.0068,
+  areaRadiusM: 0.0205,
+  tipHeightM: 0.007,
 };
 
 export const LARGER_TURBINE: TurbineShape = {
@@ -32,30 +33,40 @@ export const LARGER_TURBINE: TurbineShape = {
   name: 'Larger drop-in 50.1/45.5 turbine (invented)',
   inducerM: 0.0501,
   exducerM: 0.0455,
-  areaRadiusM: 0.0262,
+  areaRadiusM: 0.0255,
   tipHeightM: 0.0074,
 };
 
+// U/C0 of the points, as far down as the machine goes before it chokes: the engine drives both turbines to 0.45.
+const LOWEST = [0.86, 0.72, 0.62, 0.55, 0.48, 0.42, 0.37] as const;
 const LOW = [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.4] as const;
-const MIDDLE = [0.86, 0.78, 0.7, 0.63, 0.57, 0.52, 0.47, 0.43] as const;
-const HIGH = [0.86, 0.79, 0.72, 0.66, 0.6, 0.55, 0.515, 0.49] as const;
-const TOP = [0.88, 0.83, 0.78, 0.73, 0.69, 0.65, 0.62] as const;
+const MIDDLE = [0.86, 0.77, 0.69, 0.62, 0.56, 0.51, 0.46, 0.42] as const;
 
-const read = (shape: TurbineShape, [low, middle, high, top]: readonly [number, number, number, number]) =>
+const read = (shape: TurbineShape, lines: readonly (readonly [number, readonly number[]])[]) =>
   turbineSheet(shape, {
     source: SOURCE,
     reference: { temperatureK: 288.15, pressurePa: 101325 },
-    lines: [
-      [low, LOW],
-      [middle, MIDDLE],
-      [high, HIGH],
-      [top, TOP],
-    ],
+    lines,
     decimals: { ratio: 2, flow: 4, efficiency: 3 },
   });
 
-export const factoryTurbine = (): TurbineSheet => read(FACTORY_TURBINE, [44000, 60000, 76000, 90000]);
-export const largerTurbine = (): TurbineSheet => read(LARGER_TURBINE, [38000, 53000, 67000, 80000]);
+export const factoryTurbine = (): TurbineSheet =>
+  read(FACTORY_TURBINE, [
+    [21000, LOWEST],
+    [40000, LOW],
+    [56000, MIDDLE],
+    [68000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.52, 0.48, 0.445]],
+    [79000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.52, 0.5]],
+  ]);
+
+export const largerTurbine = (): TurbineSheet =>
+  read(LARGER_TURBINE, [
+    [19000, LOWEST],
+    [34000, LOW],
+    [48000, MIDDLE],
+    [58000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.52, 0.47, 0.42]],
+    [68000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.51, 0.47]],
+  ]);
 
 /** As they stand in src/build/demo. */
 export const demoTurbineFiles = () => ({
