@@ -23,7 +23,7 @@ export { bladePassFrequency } from '../compressor/index.ts';
 export { checkClaim } from './compare/check-claim.ts';
 export { compareCandidates } from './compare/compare-candidates.ts';
 export { flowCapacity } from './compare/flow-capacity.ts';
-export { type BoostThreshold, boostThreshold, isTurbineLimited } from './findings/boost-threshold.ts';
+export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
 export { findings } from './findings/index.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';

@@ -150,12 +150,21 @@ describe('gate and capacity', () => {
     expect(codes(fixed)).not.toContain('no-gate');
   });
 
-  it('a choked turbine is a caution, with its expansion ratio', () => {
-    const choked = drivenPoint(6500, 0.2, { expansionRatio: 3.1, turbineInletPressurePa: 340_000 }, { choked: true });
-    expect(only(of([...LINE, choked]), 'turbine-choked')).toMatchObject({
-      severity: 'caution',
+  it('a choked turbine is a note while the gate takes the rest, a caution where none does', () => {
+    const at = (share: number) =>
+      drivenPoint(6500, share, { expansionRatio: 3.1, turbineInletPressurePa: 340_000 }, { choked: true });
+    expect(only(of([...LINE, at(0.2)]), 'turbine-choked')).toMatchObject({
+      severity: 'note',
       values: { expansionRatio: 3.1, turbineInletPressurePa: 340_000 },
     });
+    expect(only(of([...LINE, at(-0.1)]), 'turbine-choked').severity).toBe('caution');
+    const gateless = of([...LINE, at(0.2)], { turbine: sheetTurbine({ hasGate: false }) });
+    expect(only(gateless, 'turbine-choked').severity).toBe('caution');
+  });
+
+  it('short of the goal by less than a gauge shows is not said', () => {
+    expect(codes(of([...LINE, drivenPoint(6500, -0.004)]))).not.toContain('turbine-limited');
+    expect(codes(of([...LINE, drivenPoint(6500, -0.006)]))).toContain('turbine-limited');
   });
 
   it('capacity past the last point of the sheet is a caution, elsewhere outside it a note', () => {

@@ -1,4 +1,4 @@
-import { boostThreshold, isTurbineLimited } from '../findings/boost-threshold.ts';
+import { boostThreshold, isShortOfGoal } from '../findings/boost-threshold.ts';
 import { crossedLimit } from '../studies/crossed-limit.ts';
 import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
 import { speedsUnderThreshold } from '../studies/threshold-crossings.ts';
@@ -104,7 +104,7 @@ function extreme(
 function pointsHeld({ input, points }: SolvedCandidate): ComparedValue {
   if (points.length === 0) return NOT_KNOWN;
   const held = heldLimits(input, studyLimits(input, undefined));
-  const good = points.filter((p) => !isTurbineLimited(p) && crossedLimit(p, held) === null);
+  const good = points.filter((p) => !isShortOfGoal(p) && crossedLimit(p, held) === null);
   return { value: good.length / points.length, engineSpeedRpm: null, bound: null };
 }
 

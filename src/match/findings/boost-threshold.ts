@@ -5,9 +5,9 @@ export type BoostThreshold =
   | {
       status: 'found';
       engineSpeedRpm: number;
-      /** The turbine-limited points under it, in rising engine speed; engine speeds at which the exhaust drives no boost are not among them. */
+      /** The points short of the goal under it, in rising engine speed; where the exhaust drives no boost at all there is none. */
       limited: readonly OperatingPointSolved[];
-      /** First and last engine speed of the line under it. */
+      /** First and last engine speed of the line under it that are short of the goal. */
       rangeRpm: readonly [number, number];
       firstHeld: OperatingPointSolved;
     }
@@ -16,49 +16,85 @@ export type BoostThreshold =
   /** No engine speed holds the goal: the threshold, if there is one, lies above. */
   | { status: 'never'; engineSpeedRpm: number; best: OperatingPointSolved | null };
 
-/** The exhaust gives too little for the goal at this engine speed. */
-export function isTurbineLimited(point: OperatingPoint): boolean {
-  return point.status === 'ok' ? point.turbine?.heldBy === 'turbine' : point.status === 'turbine-too-weak';
+/** Within half a percent of the goal it is held: no gauge shows less (common practice, no source). */
+const AS_GOOD_AS_HELD = 0.995;
+/**
+ * Share of the pressure asked for that must have been held below for a run to be no matter of the threshold: where the goal is held above it
+ * again, and where it is not, so that a goal that rises to the last engine speed is not called out of reach (common practice, no source).
+ */
+const AS_MUCH = { heldAbove: 0.98, notAbove: 0.9 };
+
+/** The exhaust gives too little for the goal at this engine speed, by more than anybody could read off a gauge. */
+export function isShortOfGoal(point: OperatingPoint): boolean {
+  if (point.status !== 'ok') return point.status === 'turbine-too-weak';
+  return point.turbine?.heldBy === 'turbine' && point.turbine.reachedShare < AS_GOOD_AS_HELD;
 }
 
 /**
- * The boost threshold of a line. Engine speeds that say nothing of the turbine (no point for another reason, no compression asked for) are
- * passed over. It lies between the last turbine-limited point and the first one after it that holds the goal. There the gate share is
- * carried on to 0 from the first two that hold it, as a straight line over 1/n: at one boost the turbine asks for one flow of exhaust, the
- * engine gives one that goes with n, and the share left over is near 1 - threshold/n. Never outside the step that it lies in. With one
- * point that holds, or a share that does not rise, the step is divided in the proportion of what the one lacks of the goal
- * (1 - reachedShare) to what the other lets past. Under a point where the exhaust drives no boost
- * at all, what it lacks is not known: then the first point that holds.
+ * The boost threshold of a line: over it the exhaust drives the goal. Engine speeds that say nothing of the turbine (no point for another
+ * reason, no compression asked for) are passed over. What lies under it is short of the goal, and no engine speed below holds
+ * as much: on the rise of a goal curve a little boost may be held early. Short of the goal elsewhere is no matter of the threshold.
+ *
+ * Between the last point that is short and the next, which holds the goal, the gate share is carried on to 0 from the first two that hold,
+ * as a straight line over 1/n: at one boost the turbine asks for one flow of exhaust, the engine gives one that goes with n, and the share
+ * left over is near 1 - threshold/n. Never outside the step that it lies in. With one point that holds, or a share that does not rise, the
+ * step is divided in the proportion of what the one lacks of the goal (1 - reachedShare) to what the other lets past. Over an engine
+ * speed at which the exhaust drives no boost at all, what it lacks is not known: then the first point that holds.
  *
  * @param points of one line, in rising engine speed
  * @returns null where no point knows its turbine
  */
 export function boostThreshold(points: readonly OperatingPoint[]): BoostThreshold | null {
-  const told = points.filter((p) => isTurbineLimited(p) || (p.status === 'ok' && p.turbine !== null));
+  const told = points.filter((p) => isShortOfGoal(p) || (p.status === 'ok' && p.turbine !== null));
   const first = told[0];
   const last = told[told.length - 1];
   if (first === undefined || last === undefined) return null;
-  const at = told.findIndex((p) => !isTurbineLimited(p));
-  if (at === 0) return { status: 'below', engineSpeedRpm: first.engineSpeedRpm };
-  const under = (at < 0 ? told : told.slice(0, at)).filter((p) => p.status === 'ok');
-  const firstHeld = told[at];
-  const before = told[at - 1];
-  if (firstHeld?.status !== 'ok' || before === undefined) {
-    return { status: 'never', engineSpeedRpm: last.engineSpeedRpm, best: nearest(under) };
+  const low = lowEnd(told);
+  const before = told[low];
+  const firstHeld = told[low + 1];
+  if (before === undefined) return { status: 'below', engineSpeedRpm: first.engineSpeedRpm };
+  const short = told.slice(0, low + 1).filter(isShortOfGoal);
+  const limited = short.filter((p) => p.status === 'ok');
+  if (firstHeld?.status !== 'ok') {
+    return { status: 'never', engineSpeedRpm: last.engineSpeedRpm, best: nearest(limited) };
   }
-  const after = told[at + 1];
+  const after = told[low + 2];
   return {
     status: 'found',
     engineSpeedRpm: carriedOn(before, firstHeld, after) ?? divided(before, firstHeld),
-    limited: under,
-    rangeRpm: [first.engineSpeedRpm, before.engineSpeedRpm],
+    limited,
+    rangeRpm: [short[0]?.engineSpeedRpm ?? before.engineSpeedRpm, before.engineSpeedRpm],
     firstHeld,
   };
 }
 
+/** Index of the last point of the low end of a line; -1: it has none. A run of short points is of it or not as a whole. */
+function lowEnd(told: readonly OperatingPoint[]): number {
+  let held = 0;
+  let last = -1;
+  for (let i = 0; i < told.length; i++) {
+    if (!isShortOfGoal(told[i]!)) {
+      held = Math.max(held, asked(told[i]!));
+      continue;
+    }
+    let end = i;
+    while (end + 1 < told.length && isShortOfGoal(told[end + 1]!)) end += 1;
+    const most = Math.max(...told.slice(i, end + 1).map(asked));
+    const asMuch = end + 1 < told.length ? AS_MUCH.heldAbove : AS_MUCH.notAbove;
+    if (held === 0 || held < asMuch * most) last = end;
+    i = end;
+  }
+  return last;
+}
+
+/** Manifold pressure that the goal asks for; with a power goal as if power went with pressure. 0 where nothing is reached. */
+function asked(point: OperatingPoint): number {
+  return point.status === 'ok' ? point.manifoldPressurePa / (point.turbine?.reachedShare ?? 1) : 0;
+}
+
 /** Where the gate share of two points that hold the goal comes to 0, within the step below the first; null where it does not fall. */
 function carriedOn(before: OperatingPoint, held: OperatingPointSolved, after: OperatingPoint | undefined) {
-  if (after?.status !== 'ok' || isTurbineLimited(after)) return null;
+  if (after?.status !== 'ok' || isShortOfGoal(after)) return null;
   const slowness = (p: OperatingPoint) => 1 / p.engineSpeedRpm;
   const share = held.wastegateShare ?? 0;
   const fall = ((after.wastegateShare ?? 0) - share) / (slowness(held) - slowness(after));

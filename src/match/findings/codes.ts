@@ -62,7 +62,7 @@ export interface FindingValues {
    * more flow.
    */
   'turbine-limited': ReachedValues & { choked?: number | undefined };
-  /** caution. No engine speed up to highestRpm holds the goal; what is reached where it is nearest. */
+  /** caution. No engine speed up to highestRpm holds the full goal; what is reached where it is nearest. */
   'turbine-never-holds': ReachedValues & { highestRpm: number };
   /**
    * note. From thresholdRpm up the exhaust holds the goal; what is reached at lowestRpm, where a point is known there. engineSpeedRpm is
@@ -73,7 +73,7 @@ export interface FindingValues {
     lowestRpm?: number | undefined;
     below?: number | undefined;
   };
-  /** caution. More expansion brings no more flow parameter. */
+  /** caution where the gate is shut or there is none, else note. More expansion brings no more flow parameter. */
   'turbine-choked': { expansionRatio: number; turbineInletPressurePa: number };
   /** caution. No gate, but this share of the exhaust would have to go past the turbine: the boost rises over the goal. */
   'no-gate': { wastegateShare: number };
@@ -85,8 +85,8 @@ export interface FindingValues {
   'turbine-estimated': { band: number };
   /** caution past the last expansion ratio entered (lastExpansionRatio), note elsewhere outside the points (absent). */
   'turbine-extended': { expansionRatio: number; lastExpansionRatio?: number };
-  /** caution. Hotter than usual materials bear, and no limit is entered. */
-  'turbine-heat': { temperatureK: number };
+  /** caution. Hotter than usual materials bear, and no limit is entered. estimated: 1, or absent where the temperature was entered. */
+  'turbine-heat': { temperatureK: number; estimated?: number | undefined };
   /** note. Estimated by the engine's energy balance; lowest and highest of the line. */
   'turbine-temperature-estimated': { lowestK: number; highestK: number };
   /** note. No turbine data: nothing can be said of threshold, back-pressure and whether the exhaust drives this boost. */

@@ -1,6 +1,6 @@
 import type { TurbineInput } from '../../turbine/types.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
-import { boostThreshold, isTurbineLimited } from './boost-threshold.ts';
+import { boostThreshold, isShortOfGoal } from './boost-threshold.ts';
 import type { ReachedValues } from './codes.ts';
 import { overRuns } from './limit-findings.ts';
 import { finding, worstOf } from './runs.ts';
@@ -52,9 +52,10 @@ function driveFindings(points: readonly OperatingPoint[], input: MatchInput): Fi
     return [finding('caution', 'turbine-never-holds', { ...reached(best, input), highestRpm: at }, place)];
   }
   const lowEnd = threshold.status === 'found' ? threshold.rangeRpm[1] : Number.NEGATIVE_INFINITY;
+  // Short by less than a gauge shows is not said.
   const short = overRuns(
     points,
-    (p) => isTurbineLimited(p) && p.engineSpeedRpm > lowEnd,
+    (p) => isShortOfGoal(p) && p.engineSpeedRpm > lowEnd,
     (p) => -(p.turbine?.reachedShare ?? 1),
     (worst, place) =>
       finding('caution', 'turbine-limited', { ...reached(worst, input), choked: flag(worst.turbine?.choked) }, place),
@@ -85,7 +86,7 @@ export function gateShareAtPeak(points: readonly OperatingPoint[], turbine: Turb
   if (turbine === undefined || turbine.hasGate === false || solved.length === 0) return null;
   const peak = worstOf(solved, (p) => p.brakePowerW);
   const { wastegateShare } = peak;
-  if (wastegateShare === null || isTurbineLimited(peak)) return null;
+  if (wastegateShare === null || isShortOfGoal(peak)) return null;
   return { engineSpeedRpm: peak.engineSpeedRpm, wastegateShare };
 }
 
@@ -118,13 +119,7 @@ function capacityFindings(points: readonly OperatingPoint[], turbine: TurbineInp
     ...(solved.length > 0 && capacity.band > 0
       ? [finding('caution', 'turbine-estimated', { band: capacity.band })]
       : []),
-    ...overRuns(
-      points,
-      (p) => p.turbine?.choked === true,
-      ratio,
-      (worst, place) =>
-        finding('caution', 'turbine-choked', { expansionRatio: ratio(worst), ...pressure(worst) }, place),
-    ),
+    ...chokedFindings(points, turbine),
     ...overRuns(
       points,
       (p) => isExtended(p) && ratio(p) > last,
@@ -141,6 +136,23 @@ function capacityFindings(points: readonly OperatingPoint[], turbine: TurbineInp
     ),
     ...highestBackPressure(points),
   ];
+}
+
+/** Where a gate takes what the turbine does not, choking is the usual state at high power: a note. */
+function chokedFindings(points: readonly OperatingPoint[], turbine: TurbineInput): Finding[] {
+  const isChoked = (p: OperatingPointSolved) => p.turbine?.choked === true;
+  const needsGate = (p: OperatingPointSolved) => turbine.hasGate === false || p.turbine?.heldBy === 'turbine';
+  const found = (severity: 'caution' | 'note', holds: (p: OperatingPointSolved) => boolean) =>
+    overRuns(
+      points,
+      (p) => isChoked(p) && holds(p),
+      (p) => p.expansionRatio ?? 0,
+      (worst, place) => {
+        const values = { expansionRatio: worst.expansionRatio ?? Number.NaN, ...pressure(worst) };
+        return finding(severity, 'turbine-choked', values, place);
+      },
+    );
+  return [...found('caution', needsGate), ...found('note', (p) => !needsGate(p))];
 }
 
 const pressure = (p: OperatingPointSolved) => ({ turbineInletPressurePa: p.turbineInletPressurePa ?? Number.NaN });
@@ -170,7 +182,13 @@ function heatFindings(points: readonly OperatingPoint[], input: MatchInput): Fin
           points,
           (p) => heat(p) > USUAL_HIGHEST_K,
           heat,
-          (worst, place) => finding('caution', 'turbine-heat', { temperatureK: heat(worst) }, place),
+          (worst, place) =>
+            finding(
+              'caution',
+              'turbine-heat',
+              { temperatureK: heat(worst), estimated: flag(worst.turbine?.temperatureEstimated) },
+              place,
+            ),
         );
   if (estimated.length === 0) return hot;
   const range = { lowestK: Math.min(...estimated), highestK: Math.max(...estimated) };

@@ -152,7 +152,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'turbine-heat': {
     say: (v, u, { at }) =>
-      `${at}the exhaust enters the turbine at ${heat(v.temperatureK, u)}, more than many wheels and housings bear. Enter the maker's limit and keep to it.`,
+      `${at}the exhaust enters the turbine at ${v.estimated === 1 ? 'an estimated ' : ''}${heat(v.temperatureK, u)}, more than many wheels and housings bear. Enter the maker's limit and keep to it.`,
     extent: 'So hot',
   },
   'turbine-limited': {
@@ -162,7 +162,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'turbine-never-holds': {
     say: (v, u, { at }) =>
-      `the exhaust does not drive the goal at any engine speed up to ${rpm(v.highestRpm)}. ${at}it comes nearest: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
+      `the exhaust drives the full goal at no engine speed up to ${rpm(v.highestRpm)}. ${at}it comes nearest: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
   },
   'boost-threshold': {
     say: (v, u) =>

@@ -53,7 +53,7 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'within-limits': { points: 20, speedMargin: 0.051, surgeMargin: 0.12, chokeMargin: 0.2 },
   'back-pressure': { backPressureRatio: 2.13, limitRatio: 2 },
   'turbine-temperature': { temperatureK: 1248.15, limitK: 1223.15 },
-  'turbine-heat': { temperatureK: 1248.15 },
+  'turbine-heat': { temperatureK: 1248.15, estimated: 1 },
   'turbine-limited': { reachedShare: 0.93, boostPa: 95_000, goalBoostPa: 110_000, choked: 1 },
   'turbine-never-holds': { reachedShare: 0.8, wheelPowerW: 160_000, goalWheelPowerW: 200_000, highestRpm: 7000 },
   'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, lowestRpm: 1800 },
