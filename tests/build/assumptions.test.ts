@@ -25,7 +25,8 @@ describe('what the numbers rest on', () => {
         'driveline-loss',
         'fuel-preset',
         'steady-full-load',
-        'no-turbine',
+        'turbine-temperature-estimated',
+        'breathing-corrected',
       ]),
     );
     expect(find(list, 'limit-from-map')?.values.limitRpm).toBe(172_000);
@@ -93,3 +94,78 @@ describe('what the numbers rest on', () => {
 function order(kind: b.Assumption['kind']): number {
   return ['estimate', 'extension', 'assumption'].indexOf(kind);
 }
+
+describe('what the turbine rests on', () => {
+  /** The first candidate of the demonstration with its card changed. */
+  const changed = (change: (candidate: b.Candidate) => Partial<b.Candidate>): b.Build => {
+    const build = b.demoBuild();
+    return { ...build, candidates: build.candidates.map((c) => ({ ...c, ...change(c) })) };
+  };
+  const turbine = (c: b.Candidate, card: Partial<b.TurbineCard>) => ({ turbine: { ...c.turbine, ...card } });
+
+  test('none: that nothing is computed, and nothing else of it', () => {
+    const list = codes(
+      listed(
+        changed((c) => turbine(c, { source: 'none' })),
+        0,
+      ),
+    );
+    expect(list).toContain('no-turbine');
+    expect(list.filter((code) => code.startsWith('turbine') || code === 'breathing-corrected')).toEqual([]);
+    // The same while it cannot be computed, and without results.
+    expect(
+      codes(
+        b.assumptions(
+          changed(() => ({ turbineSheet: null })),
+          0,
+          null,
+        ),
+      ),
+    ).toContain('no-turbine');
+  });
+
+  test('a sheet: where it comes from, how hot the gas is taken to be, and how the engine breathes', () => {
+    const list = listed(b.demoBuild(), 0);
+    expect(codes(list)).not.toContain('no-turbine');
+    const invented = list.filter(({ code }) => code === 'invented-data').map(({ names }) => names.kind);
+    expect(invented).toEqual([undefined, 'turbine sheet']);
+    const { lowestK, highestK } = find(list, 'turbine-temperature-estimated')?.values ?? {};
+    expect(lowestK).toBeGreaterThan(1000);
+    expect(highestK).toBeGreaterThan(lowestK ?? Number.POSITIVE_INFINITY);
+    expect(find(list, 'breathing-corrected')?.values.backPressureRatio).toBe(1);
+    const source = listed(
+      changed((c) => ({ turbineSheet: c.turbineSheet && { ...c.turbineSheet, source: '' } })),
+      0,
+    );
+    expect(find(source, 'map-source-missing')?.names.kind).toBe('turbine sheet');
+  });
+
+  test('measurements: an estimate with its band, an assumed efficiency and a twin scroll in steady flow', () => {
+    const build = changed((c) => ({
+      ...turbine(c, { source: 'measured', efficiency: { ...c.turbine.efficiency, kind: 'speed-ratio' } }),
+      housing: { ...c.housing, scroll: 'twin' },
+    }));
+    const list = listed(build, 0);
+    expect(list[0]).toMatchObject({ kind: 'estimate', code: 'turbine-estimated' });
+    expect(list[0]?.values.band).toBeGreaterThanOrEqual(0.15);
+    expect(find(list, 'turbine-efficiency-parabola')?.values).toEqual({ best: 0.72, optimum: 0.68 });
+    expect(codes(list)).toContain('twin-scroll-steady');
+    const flat = changed((c) => turbine(c, { efficiency: { ...c.turbine.efficiency, kind: 'number' } }));
+    expect(find(listed(flat, 0), 'turbine-efficiency-number')?.values.efficiency).toBeCloseTo(0.7, 12);
+    expect(codes(listed(flat, 0))).not.toContain('twin-scroll-steady');
+  });
+
+  test('an entered temperature is no estimate', () => {
+    const build = b.withBuildField(b.demoBuild(), 'exhaust.inletTemperature.kind', 'entered');
+    expect(codes(listed(build, 0))).not.toContain('turbine-temperature-estimated');
+  });
+
+  test('points beyond those of the sheet are named with where they are', () => {
+    // The lowest line of the sheet alone: every faster point lies beyond it.
+    const short = changed((c) => ({
+      turbineSheet: c.turbineSheet && { ...c.turbineSheet, speedLines: c.turbineSheet.speedLines.slice(0, 1) },
+    }));
+    expect(find(listed(short, 0), 'turbine-extended')).toMatchObject({ kind: 'extension', values: { toRpm: 6500 } });
+    expect(codes(listed(b.demoBuild(), 0))).not.toContain('turbine-extended');
+  });
+});

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { defaultBuild, estimateTolerances, spreadSetup } from '../../src/build/index.ts';
+import { defaultBuild, estimateTolerances, spreadSetup, turbineTolerances } from '../../src/build/index.ts';
 
 test('the band of a scaled map and the reading of the donor’s sheet add up as independent errors (hand calculation)', () => {
   const { setup } = spreadSetup(defaultBuild('b'));
@@ -14,4 +14,14 @@ test('the band of a scaled map and the reading of the donor’s sheet add up as 
   expect(wider.mapPressureRatio).toBeCloseTo(0.013, 12);
   expect(wider.mapEfficiency).toBeCloseTo(0.025, 12);
   expect(wider.bsfc).toBe(setup.tolerances.bsfc);
+});
+
+test('the band of an estimated turbine adds up with the tolerance of its capacity; a sheet has none', () => {
+  const { setup } = spreadSetup(defaultBuild('b'));
+  if (setup === null) throw new Error('tolerances expected');
+  // 8-15-17 triangle.
+  const wider = turbineTolerances({ ...setup.tolerances, turbineCapacity: 0.08 }, { band: 0.15 });
+  expect(wider.turbineCapacity).toBeCloseTo(0.17, 12);
+  expect(wider.turbineEfficiency).toBe(setup.tolerances.turbineEfficiency);
+  expect(turbineTolerances(setup.tolerances, { band: 0 })).toEqual(setup.tolerances);
 });

@@ -81,6 +81,61 @@ describe('a filed sheet', () => {
   });
 });
 
+describe('the turbine on a filed sheet', () => {
+  const without: b.Build = {
+    ...build,
+    candidates: build.candidates.map((c) => ({ ...c, turbine: { ...c.turbine, source: 'none' as const } })),
+  };
+  const keys = (of: b.Build) => new Set(record(of).figures.map(({ key }) => key));
+
+  test('its figures are kept where there is one, and are not among those where there is none', () => {
+    const extra = [...keys(build)].filter((key) => !keys(without).has(key));
+    expect(extra.sort()).toEqual(
+      [
+        'backPressureRatio',
+        'expansionRatio',
+        'turbine.inletTemperatureK',
+        'turbine.massFlowKgPerS',
+        'turbine.powerW',
+        'turbine.reachedShare',
+        'turbineInletPressurePa',
+        'wastegateShare',
+      ].sort(),
+    );
+  });
+
+  test('exhaust, card and sheet of the turbine are inputs where it is used, and only there', () => {
+    const change = (of: b.Build) => [
+      b.withBuildField(of, 'exhaust.loss', { text: '20', unit: 'kPa' }),
+      b.withBuildField(of, 'limits.backPressureRatio', { text: '2', unit: '1' }),
+      {
+        ...of,
+        candidates: of.candidates.map((c) => ({
+          ...c,
+          turbineSheet: c.turbineSheet && { ...c.turbineSheet, flowUnit: 'lb/min' as const },
+        })),
+      },
+      {
+        ...of,
+        candidates: of.candidates.map((c) => ({
+          ...c,
+          turbine: { ...c.turbine, mechanicalEfficiency: { text: '90', unit: '%' } },
+        })),
+      },
+    ];
+    for (const changed of change(build)) expect(record(changed).inputs).not.toBe(filed.inputs);
+    for (const changed of change(without)) expect(record(changed).inputs).toBe(record(without).inputs);
+    const renamed = {
+      ...build,
+      candidates: build.candidates.map((c) => ({
+        ...c,
+        turbineSheet: c.turbineSheet && { ...c.turbineSheet, name: 'n', source: 's' },
+      })),
+    };
+    expect(record(renamed).inputs).toBe(filed.inputs);
+  });
+});
+
 test('a file with card, donor and filed sheet, version 1, opens, computes and says what is different by now', () => {
   const json = JSON.parse(readFileSync(new URL('../fixtures/build-v1-card.json', import.meta.url), 'utf8'));
   const parsed = b.parseBuildFile(json);

@@ -8,11 +8,13 @@ import {
   renameBuild,
   renameMap,
   setBuildField,
+  setCardField,
 } from '../../src/build/index.ts';
 import {
   createLuglineStore,
   selectBuilds,
   selectCandidateResults,
+  selectCandidateTurbine,
   selectDayAir,
   selectMapFit,
   selectShelf,
@@ -51,6 +53,28 @@ describe('results of a candidate', () => {
     store.getState().setUi({ pointerEngineSpeedRpm: 4000 });
     expect(results(0)).toBe(first);
     expect(fits()).toBe(1);
+  });
+
+  test('an exhaust or turbine that is changed solves the line again; the sheet is not fitted again, nor the map', () => {
+    const { store, results, fits } = countingStore();
+    const turbine = () => selectCandidateTurbine(store.getState(), 0);
+    const [before, first] = [results(0), turbine()];
+    store.getState().run(renameBuild('demo', 'Another name'));
+    expect(turbine()).toBe(first);
+    expect(before.input?.turbine).toBe(first?.input);
+    store.getState().run(setBuildField('exhaust.loss', { text: '30', unit: 'kPa' }));
+    const choked = results(0);
+    expect(turbine()?.input?.exhaustLoss.lossPa).toBeCloseTo(30_000, 6);
+    expect(turbine()?.capacity).toBe(first?.capacity);
+    const pressure = (r: typeof before) =>
+      r.points.map((p) => (p.status === 'ok' ? (p.turbineInletPressurePa ?? 0) : 0));
+    // More back-pressure behind the turbine is more before it.
+    expect(pressure(choked).at(-1)).toBeGreaterThan((pressure(before).at(-1) ?? 0) + 10_000);
+    store.getState().run(setCardField('demo-a', 'turbine.source', 'none'));
+    expect(results(0).input?.turbine).toBeUndefined();
+    expect(turbine()).toMatchObject({ from: 'none', input: null });
+    expect(fits()).toBe(1);
+    expect(selectCandidateTurbine(store.getState(), 9)).toBeNull();
   });
 
   test('a change of air solves the line again without fitting a map again, and undo gives the numbers of before', () => {
