@@ -190,7 +190,8 @@ describe('the Altitude view', () => {
     const result = { ...computeSpread(few, 0), build };
     act(() => store.getState().setStudies({ spread: { ...spread, result, running: false } }));
     const bars = screen.getByRole('table', { name: 'What moves the shaft speed most' });
-    expect(within(bars).getAllByRole('row')).toHaveLength(12);
+    // Eleven inputs of engine, air and map, four of the turbine, and the heading.
+    expect(within(bars).getAllByRole('row')).toHaveLength(16);
     expect(within(bars).getAllByRole('rowheader')[0]!.textContent).toBe('Volumetric efficiency');
     await enter('Compressor outlet temp.', '150');
     expect(plain(screen.getByText(/^Of other inputs/).textContent)).toMatch(/Run it again/);
