@@ -1,4 +1,5 @@
 import { joinNodes } from './drawing.ts';
+import type { LabelBox } from './label-box.ts';
 import { type LabelRequest, type PlacedLabel, placeLabels } from './label-placement.ts';
 import { type Compass, spotsAround } from './label-spots.ts';
 import type { LineChartModel, LineStyle } from './line-chart-model.ts';
@@ -108,14 +109,14 @@ function endNames(all: readonly SeriesRuns[], chart: SmallChart): EndName[] {
   }));
 }
 
-/** Names of series and limits. */
+/** Names of series and limits; gives back where they stand. */
 export function drawLineLabels(
   layers: SmallChartLayers,
   all: readonly SeriesRuns[],
   model: LineChartModel,
   chart: SmallChart,
   palette: Palette,
-): void {
+): readonly LabelBox[] {
   const lines = [
     ...all.flatMap(({ runs }) => runs.map((points) => ({ points, weight: 4 }))),
     ...model.limits.map(({ value }) => ({
@@ -149,6 +150,7 @@ export function drawLineLabels(
     fill: colourOf(label.key),
     weight: 600,
   }));
+  return placed.map(({ box }) => box);
 }
 
 /** A name is always in the full colour: text must be readable where its line is pale. */

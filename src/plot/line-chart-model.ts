@@ -45,6 +45,8 @@ export interface LineSeries {
   weight: 'main' | 'second';
   /** 0: palest, 1: full (as it is without one): the place in an ordered set, such as altitudes. */
   shade?: number | undefined;
+  /** True: a line to hold others against, with no value of its own where it is pointed at. */
+  quiet?: boolean | undefined;
   /** In rising x. null, or a value that is not finite, breaks the line. */
   points: readonly (LinePoint | null)[];
 }

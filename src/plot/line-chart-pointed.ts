@@ -1,4 +1,5 @@
 import { joinNodes } from './drawing.ts';
+import type { LabelBox } from './label-box.ts';
 import { placeLabels } from './label-placement.ts';
 import { spotsAround } from './label-spots.ts';
 import type { LineChartModel, LinePoint, LineSeries } from './line-chart-model.ts';
@@ -17,6 +18,7 @@ export interface PointedSeries {
 /** The point of each series at the place nearest to one pointed at; series without a value there are left out. */
 export function pointedSeries(model: LineChartModel, x: number): PointedSeries[] {
   return model.series.flatMap((series) => {
+    if (series.quiet) return [];
     let best: LinePoint | null = null;
     for (const point of series.points) {
       if (!point || !Number.isFinite(point.value)) continue;
@@ -50,6 +52,7 @@ function drawPointedValues(
   { frame }: SmallChart,
   dots: readonly Dot[],
   palette: Palette,
+  taken: readonly LabelBox[],
 ): void {
   const { decimals, unit } = model.valueAxis;
   const labels = placeLabels(
@@ -62,7 +65,11 @@ function drawPointedValues(
         spotsAround(dot, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
       ),
     })),
-    { frame, taken: dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 })), lines: [] },
+    {
+      frame,
+      taken: [...taken, ...dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 }))],
+      lines: [],
+    },
   );
   const pointedOf = new Map(dots.map((dot) => [dot.key, dot.series]));
   drawLabels(layers.pointed, labels, palette.paper, (label) => {
@@ -71,12 +78,13 @@ function drawPointedValues(
   });
 }
 
-/** What is pointed at: a line across, the series that stands out, a dot and a value. */
+/** What is pointed at: a line across, the series that stands out, a dot and a value clear of the labels in `taken`. */
 export function drawLinePointed(
   layers: SmallChartLayers,
   model: LineChartModel,
   chart: SmallChart,
   palette: Palette,
+  taken: readonly LabelBox[],
 ): void {
   const { frame } = chart;
   const { focusX, focusSeriesId } = model;
@@ -116,5 +124,5 @@ export function drawLinePointed(
     .attr('stroke', (d) => d.stroke)
     .attr('stroke-width', (d) => d.width)
     .attr('fill', (d) => d.fill);
-  drawPointedValues(layers, model, chart, dots, palette);
+  drawPointedValues(layers, model, chart, dots, palette, taken);
 }

@@ -1,5 +1,6 @@
 import { pointer, select } from 'd3-selection';
 import type { HostedChart } from './chart-host.tsx';
+import type { LabelBox } from './label-box.ts';
 import { drawLineLabels, endNamesRoom } from './line-chart-labels.ts';
 import type { LineChartModel } from './line-chart-model.ts';
 import { drawLinePaths, seriesRuns } from './line-chart-nodes.ts';
@@ -30,7 +31,7 @@ export type LineChartController = HostedChart<LineChartModel, LineChartHandlers>
 /** Places of all series on the x axis, rising, each once. */
 function placesOf(model: LineChartModel): number[] {
   const places = model.series.flatMap((series) =>
-    series.points.flatMap((point) => (point && Number.isFinite(point.value) ? [point.x] : [])),
+    (series.quiet ? [] : series.points).flatMap((point) => (point && Number.isFinite(point.value) ? [point.x] : [])),
   );
   return [...new Set(places)].filter(Number.isFinite).sort((a, b) => a - b);
 }
@@ -61,7 +62,7 @@ export function drawWholeLineChart(
   model: LineChartModel,
   palette: Palette,
   size: PlotSize,
-): SmallChart {
+): { chart: SmallChart; labels: readonly LabelBox[] } {
   const { title, unit, include, bounds } = model.valueAxis;
   const values = [
     ...include,
@@ -79,11 +80,14 @@ export function drawWholeLineChart(
   layers.fit(size, chart, axisTitle(title, unit), palette, axisTitle(xAxis.title, xAxis.unit));
   const runs = seriesRuns(model, chart);
   drawLinePaths(layers, runs, model, chart, palette);
-  drawLineLabels(layers, runs, model, chart, palette);
-  return chart;
+  const labels = drawLineLabels(layers, runs, model, chart, palette);
+  return { chart, labels };
 }
 
 class LineChartDrawing extends SmallChartDrawing<LineChartModel, LineChartHandlers> {
+  /** Labels that what is pointed at keeps off. */
+  private taken: readonly LabelBox[] = [];
+
   constructor(...args: ConstructorParameters<typeof SmallChartDrawing<LineChartModel, LineChartHandlers>>) {
     super(...args);
     select(this.svg)
@@ -99,11 +103,13 @@ class LineChartDrawing extends SmallChartDrawing<LineChartModel, LineChartHandle
   }
 
   protected drawWhole(model: LineChartModel): SmallChart {
-    return drawWholeLineChart(this.layers, model, this.palette, this.size);
+    const { chart, labels } = drawWholeLineChart(this.layers, model, this.palette, this.size);
+    this.taken = labels;
+    return chart;
   }
 
   protected drawPointed(model: LineChartModel, chart: SmallChart): void {
-    drawLinePointed(this.layers, model, chart, this.palette);
+    drawLinePointed(this.layers, model, chart, this.palette, this.taken);
   }
 
   private pointed(event: PointerEvent): void {

@@ -1,7 +1,7 @@
 import type { LegendItem } from './legend-layout.ts';
 import type { MapChart, PlotOperatingLine } from './map-plot-model.ts';
 
-const TURBINE: LegendItem = { swatch: 'turbine-limited', text: 'Turbine-limited: gate shut, goal not reached' };
+const TURBINE: LegendItem = { swatch: 'turbine-limited', text: 'Turbine-limited: gate shut' };
 const CEILING: LegendItem = { swatch: 'ceiling-limited', text: 'Ceiling-limited: over a limit at the goal' };
 
 /** Marks whose meaning a reader of paper has nothing else to learn from. */

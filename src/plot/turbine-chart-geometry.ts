@@ -10,7 +10,6 @@ export interface EnginePixel extends PixelPoint {
 }
 
 export interface CurvePixels {
-  label: string;
   line: string;
   extendedLine: string;
   /** All of it, for labels beside it. */
@@ -28,7 +27,7 @@ function isFinitePixel({ x, y }: PixelPoint): boolean {
 
 /** The curves of a turbine in pixels. A segment is extended where either end is. */
 export function curvePixels({ curves }: PlotCapacity, chart: SmallChart): CurvePixels[] {
-  return curves.map(({ label, points, chokesAt }) => {
+  return curves.map(({ points, chokesAt }) => {
     const runs: { entered: PixelPoint[][]; extended: PixelPoint[][] } = { entered: [], extended: [] };
     let before: { at: PixelPoint; extended: boolean } | null = null;
     let kind: 'entered' | 'extended' | null = null;
@@ -48,7 +47,6 @@ export function curvePixels({ curves }: PlotCapacity, chart: SmallChart): CurveP
       before = { at, extended: point.extended };
     }
     return {
-      label,
       line: linePath(runs.entered),
       extendedLine: linePath(runs.extended),
       run: points.map((point) => pixelOf(chart, point)).filter(isFinitePixel),

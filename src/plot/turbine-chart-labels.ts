@@ -58,12 +58,17 @@ function capacityRequests(
       text === '' || spots.length === 0
         ? []
         : [{ style, key: `${id}:${key}`, text, fontSize: CHART_FONT, bold: true, spots }];
-    const low = band?.points.map((p) => ({ x: chart.x(p.expansionRatio), y: chart.y(p.low) })) ?? [];
+    const edge = (side: 'low' | 'high') =>
+      band?.points.map((p) => ({ x: chart.x(p.expansionRatio), y: chart.y(p[side]) })) ?? [];
+    const bandText = band?.label ?? '';
+    const bandSpots = [
+      ...beside(edge('low'), bandText, chart, 0.7, [-10, -22, -36]),
+      ...beside(edge('high'), bandText, chart, 0.7, [10, 22, 36]),
+    ];
     return [
-      ...of('name', name, top === undefined ? [] : beside(top.run, name, chart, 0.85, [12, -12, 24, -24])),
+      ...of('name', name, top === undefined ? [] : beside(top.run, name, chart, 0.75, [13, 26, -26, 40])),
       ...of('chokes', 'chokes', chokes === null ? [] : spotsAround(chokes, 13, ['s', 'n', 'se', 'ne', 'e'], 0.5)),
-      ...of('band', band?.label ?? '', beside(low, band?.label ?? '', chart, 0.7, [-10])),
-      ...mine.flatMap(({ label, run }, at) => of(`speed-${at}`, label, beside(run, label, chart, 0.97, [9, -9, 18]))),
+      ...of('band', bandText, bandSpots),
     ];
   });
 }

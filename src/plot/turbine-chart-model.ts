@@ -23,7 +23,7 @@ export interface RatioAndFlow {
 /** What one turbine swallows. */
 export interface PlotCapacity {
   id: string;
-  /** Stands beside its curve: 'A swallows', or 'A, 90,000 rpm' with several. */
+  /** Stands beside its curves: 'A swallows'. */
   name: string;
   style: CandidateStyle;
   /** One for each line of the sheet, one for an estimate, in rising expansion ratio. */
@@ -35,8 +35,6 @@ export interface PlotCapacity {
 }
 
 export interface PlotCapacityCurve {
-  /** Corrected speed of the line; '' where there is none to tell apart. */
-  label: string;
   points: readonly (RatioAndFlow & { extended: boolean })[];
   /** From here on more expansion brings no more flow; null: not in sight. */
   chokesAt: RatioAndFlow | null;

@@ -100,13 +100,21 @@ export function drawCurves(
     const { colour, dash } = candidateLook(style, palette);
     const mine = curves[index]!;
     const chokes = mine.flatMap(({ chokesAt: at }) =>
-      at === null ? [] : `M${rounded(at.x)},${rounded(at.y - 7)}V${rounded(at.y + 7)}`,
+      at === null ? [] : `M${rounded(at.x)},${rounded(at.y - 6)}V${rounded(at.y + 6)}`,
     );
+    // Several curves of one sheet run close: thinner, or they would be one.
+    const width = mine.length > 1 ? 1.3 : 2;
     const all = (pick: (curve: CurvePixels) => string) => mine.map(pick).join('');
     return [
-      { d: all(({ line }) => line), stroke: colour, width: 2, dash, fill: 'none' },
-      { d: all(({ extendedLine }) => extendedLine), stroke: colour, width: 1.8, dash: DASH.extended, fill: 'none' },
-      { d: chokes.join(''), stroke: colour, width: 2, dash: null, fill: 'none' },
+      { d: all(({ line }) => line), stroke: colour, width, dash, fill: 'none' },
+      {
+        d: all(({ extendedLine }) => extendedLine),
+        stroke: colour,
+        width: width - 0.1,
+        dash: DASH.extended,
+        fill: 'none',
+      },
+      { d: chokes.join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
       {
         d: entered.map((at) => cross(pixelOf(chart, at), 3)).join(''),
         stroke: palette.ink,

@@ -1,5 +1,6 @@
 import { candidateLook, candidateMarker } from './candidate-look.ts';
 import { joinNodes } from './drawing.ts';
+import type { LabelBox } from './label-box.ts';
 import { placeLabels } from './label-placement.ts';
 import { spotsAround } from './label-spots.ts';
 import type { Palette } from './palette.ts';
@@ -45,6 +46,7 @@ export function drawTurbinePointed(
   model: TurbineChartModel,
   chart: SmallChart,
   palette: Palette,
+  taken: readonly LabelBox[],
 ): void {
   const { focusRpm } = model;
   const pointed = model.engines.flatMap((engine): { engine: PlotTurbineEngine; at: EnginePixel }[] => {
@@ -72,13 +74,13 @@ export function drawTurbinePointed(
       text: `${valueText(at.point.engineSpeedRpm, 0, '')}: ${gateText(at.point)}`,
       fontSize: CHART_FONT,
       bold: true,
-      spots: [(at.y + at.wholeY) / 2, at.wholeY - 12, at.y + 16].flatMap((y, i) =>
-        spotsAround({ x: at.x, y }, 9, ['e', 'w', 'n', 's'], 0.3, i),
+      spots: [at.wholeY - 4, (at.y + at.wholeY) / 2, at.y + 8, at.wholeY - 22, at.y + 26, at.y + 44].flatMap((y, i) =>
+        spotsAround({ x: at.x, y }, 9, ['n', 'e', 'w', 's'], 0.2, i),
       ),
     })),
     {
       frame: chart.frame,
-      taken: pointed.map(({ at }) => ({ x: at.x, y: at.y, width: 12, height: 12, angle: 0 })),
+      taken: [...taken, ...pointed.map(({ at }) => ({ x: at.x, y: at.y, width: 12, height: 12, angle: 0 }))],
       lines: [],
     },
   );

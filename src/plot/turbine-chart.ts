@@ -1,5 +1,7 @@
 import { pointer, select } from 'd3-selection';
 import type { HostedChart } from './chart-host.tsx';
+import type { LabelBox } from './label-box.ts';
+import type { PlacedLabel } from './label-placement.ts';
 import { type LegendItem, layOutLegend } from './legend-layout.ts';
 import { drawLegend } from './legend-nodes.ts';
 import { type PlotSize, TITLE_FONT } from './map-scales.ts';
@@ -33,14 +35,17 @@ export type TurbineChartController = HostedChart<TurbineChartModel, TurbineChart
 /** Reach of the pointer to a point or to the stem above it, pixels. */
 const REACH = 30;
 
+/** How far above the most that is swallowed the axis goes for the whole exhaust. */
+const MOST_WHOLE = 2.2;
+
 function legendItems({ capacities }: TurbineChartModel): LegendItem[] {
   const curves = capacities.flatMap((capacity) => capacity.curves);
-  const items: LegendItem[] = [{ swatch: 'none', text: 'Marks: engine speed, rpm' }];
+  const items: LegendItem[] = [{ swatch: 'none', text: 'Marks: engine rpm' }];
   if (capacities.some(({ entered }) => entered.length > 0)) {
-    items.push({ swatch: 'sheet-point', text: 'Point as entered' });
+    items.push({ swatch: 'sheet-point', text: 'As entered' });
   }
   if (curves.some(({ points }) => points.some(({ extended }) => extended))) {
-    items.push({ swatch: 'extended', text: 'Extended beyond the sheet' });
+    items.push({ swatch: 'extended', text: 'Extended' });
   }
   return items;
 }
@@ -51,17 +56,22 @@ export function drawWholeTurbineChart(
   model: TurbineChartModel,
   palette: Palette,
   size: PlotSize,
-): SmallChart {
+): { chart: SmallChart; labels: readonly PlacedLabel[] } {
   const { flowAxis, capacities, engines } = model;
   const legend = layOutLegend(legendItems(model), 8, TITLE_FONT * 1.3 + 6, size.width - 16);
-  const flows = [
+  const swallowed = [
     0,
     ...capacities.flatMap(({ curves, band }) => [
       ...curves.flatMap(({ points }) => points.map(({ flow }) => flow)),
       ...(band?.points.map(({ high }) => high) ?? []),
     ]),
-    ...engines.flatMap(({ points }) => points.map((point) => point?.wholeExhaust ?? Number.NaN)),
   ];
+  // A gate that takes nearly all must not press the curve flat: its exhaust runs out of sight.
+  const most = MOST_WHOLE * Math.max(...swallowed.filter(Number.isFinite));
+  const whole = engines.flatMap(({ points }) =>
+    points.map((point) => Math.min(most, point?.wholeExhaust ?? Number.NaN)),
+  );
+  const flows = [...swallowed, ...whole];
   const range = roomyRange(flows, 0, 0.05, { low: 0, high: Infinity });
   const chart = smallChart(size, { low: 1, high: model.maxRatio }, range, { legendHeight: legend.height + 2 });
   layers.fit(size, chart, axisTitle(flowAxis.title, flowAxis.unit), palette, 'Expansion ratio, total to static');
@@ -71,11 +81,14 @@ export function drawWholeTurbineChart(
   drawBands(layers, capacities, chart, palette);
   drawCurves(layers, capacities, curves, engines, pixels, chart, palette);
   drawEngines(layers, engines, pixels, palette);
-  drawTurbineLabels(layers, model, curves, pixels, chart, palette);
-  return chart;
+  const labels = drawTurbineLabels(layers, model, curves, pixels, chart, palette);
+  return { chart, labels };
 }
 
 class TurbineChartDrawing extends SmallChartDrawing<TurbineChartModel, TurbineChartHandlers> {
+  /** Labels that what is pointed at keeps off. */
+  private taken: readonly LabelBox[] = [];
+
   constructor(...args: ConstructorParameters<typeof SmallChartDrawing<TurbineChartModel, TurbineChartHandlers>>) {
     super(...args);
     select(this.svg)
@@ -89,11 +102,13 @@ class TurbineChartDrawing extends SmallChartDrawing<TurbineChartModel, TurbineCh
   }
 
   protected drawWhole(model: TurbineChartModel): SmallChart {
-    return drawWholeTurbineChart(this.layers, model, this.palette, this.size);
+    const { chart, labels } = drawWholeTurbineChart(this.layers, model, this.palette, this.size);
+    this.taken = labels.map(({ box }) => box);
+    return chart;
   }
 
   protected drawPointed(model: TurbineChartModel, chart: SmallChart): void {
-    drawTurbinePointed(this.layers, model, chart, this.palette);
+    drawTurbinePointed(this.layers, model, chart, this.palette, this.taken);
   }
 
   private pointed(event: PointerEvent): void {

@@ -11,6 +11,8 @@ export interface UiState {
   openMapId: string | null;
   /** How the Match view shows the candidates. */
   matchLayout: 'one' | 'side-by-side' | 'overlay';
+  /** What stands below the map there: the numbers, or the charts of the turbine. */
+  matchBelow: 'numbers' | 'turbine';
   /** Id of the candidate whose card is open. */
   openCardId: string | null;
   /** The section of the card that was asked for; null: its beginning. */
@@ -52,6 +54,7 @@ export const initialUi: UiState = {
   pointerAltitudeM: null,
   openMapId: null,
   matchLayout: 'one',
+  matchBelow: 'numbers',
   openCardId: null,
   openCardPart: null,
   isCounter: false,

@@ -133,7 +133,7 @@ describe('parts of an operating line', () => {
     expect(texts(svgOf(inventedModel()))).not.toContain('limited');
     const sheet = { size: SIZE, palette: printPalette, title: 'T', description: '', provenance: '', caution: '' };
     const file = exportMapSvg(model, sheet);
-    expect(file).toContain('Turbine-limited: gate shut, goal not reached');
+    expect(file).toContain('Turbine-limited: gate shut');
     expect(file).toContain('Ceiling-limited: over a limit at the goal');
     expect(file).toContain('>turbine-limited<');
   });

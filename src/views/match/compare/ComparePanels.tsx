@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import {
   type CandidateResults,
   selectCandidates,
@@ -11,6 +11,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { comparedPair } from '../../shared/comparedPair.ts';
 import { findingWords } from '../../shared/findingWords.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { TurbineSection } from '../lateParts.tsx';
 import { problemWords } from '../model/problemWords.ts';
 import { SpeedWalk } from '../results/SpeedWalk.tsx';
 import { CandidateHeading } from './CandidateHeading.tsx';
@@ -20,7 +21,7 @@ import { MapKey } from './MapKey.tsx';
 import { OverlayMap } from './OverlayMap.tsx';
 import { ReadBoth } from './ReadBoth.tsx';
 import { SideMap } from './SideMap.tsx';
-import { useComparedMap, useSharedAxes } from './useComparedMaps.ts';
+import { type ComparedMap, useComparedMap, useSharedAxes } from './useComparedMaps.ts';
 
 /** Two candidates on one engine, one air and one goal: their maps, what both do at an engine speed, and what is different. */
 export function ComparePanels() {
@@ -43,6 +44,7 @@ function startingSpeed(a: CandidateResults, b: CandidateResults): number | null 
 
 function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair: readonly [number, number] }) {
   const layout = useLugline((state) => state.ui.matchLayout);
+  const below = useLugline((state) => state.ui.matchBelow);
   const store = useLuglineStore();
   const [chosenRpm, setChosenRpm] = useState(() => store.getState().ui.pointerEngineSpeedRpm ?? startingSpeed(a, b));
   // The other views point at what is chosen here.
@@ -62,7 +64,7 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
   const walkPoints = a.points.length > 0 ? a.points : b.points;
   const map = { axes, onHoverSpeed: setHoveredRpm, onChooseSpeed: choose };
   return (
-    <div className={styles.compare} data-layout={layout}>
+    <div className={styles.compare} data-layout={layout} data-below={below}>
       <div className={styles.headings}>
         <CandidateHeading index={pair[0]} other={pair[1]} style="a" place="first" />
         <CandidateHeading index={pair[1]} other={pair[0]} style="b" place="second" />
@@ -79,9 +81,26 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
       <ReadBoth first={first} second={second} engineSpeedRpm={rpm}>
         <SpeedWalk points={walkPoints} chosenRpm={chosenRpm} onChoose={choose} />
       </ReadBoth>
-      <DifferencePanels pair={pair} names={names} watch={words} />
+      {below === 'turbine' ? (
+        <Suspense fallback={null}>
+          <TurbineSection
+            first={sideOf(first)}
+            second={sideOf(second)}
+            engineSpeedRpm={rpm}
+            onHoverSpeed={setHoveredRpm}
+            onChooseSpeed={choose}
+          />
+        </Suspense>
+      ) : (
+        <DifferencePanels pair={pair} names={names} watch={words} />
+      )}
     </div>
   );
+}
+
+/** A side as the charts of the turbine take it. */
+function sideOf({ index, letter, style, results, lines, point }: ComparedMap) {
+  return { index, letter, style, results, line: lines[0] ?? null, point };
 }
 
 /** How the two are called in sentences; the same pair while the names are the same. */

@@ -26,6 +26,11 @@ export function mapSheetWords(
   };
 }
 
+/** '3 May 2026', as it is written where the reader is. */
+export function todayWords(): string {
+  return new Date().toLocaleDateString(undefined, { day: 'numeric', month: 'long', year: 'numeric' });
+}
+
 function titleOf(candidate: Candidate): string {
   const title = mapTitle(candidate);
   return title === '' || title === candidate.name ? candidate.name : `${candidate.name} (${title})`;

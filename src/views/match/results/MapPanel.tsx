@@ -19,6 +19,8 @@ interface Props {
   findings: readonly FindingWords[];
   chosenFindingId: string | null;
   chosenRpm: number | null;
+  /** Pointed at on another chart: shown here while it is. */
+  pointedRpm: number | null;
   onChooseFinding: (finding: FindingWords | null) => void;
   onChooseSpeed: (engineSpeedRpm: number) => void;
   onHoverSpeed: (engineSpeedRpm: number | null) => void;
@@ -27,6 +29,7 @@ interface Props {
 /** The compressor map of the day with the operating line on it, and the read-out beneath. */
 export const MapPanel = memo(function MapPanel(props: Props) {
   const { results, index, findings, chosenFindingId, chosenRpm, onChooseFinding, onChooseSpeed, onHoverSpeed } = props;
+  const shownRpm = props.pointedRpm ?? chosenRpm;
   const { flowAxisUnit } = useSettings();
   const palette = usePalette();
   const plot = useRef<MapPlotActions>(null);
@@ -35,12 +38,12 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   const { chart, read } = useMapOfDay(results);
   const { input, points } = results;
   const chosenPoint = useMemo(() => {
-    if (chosenRpm === null || input === null) return null;
-    return points.find((point) => point.engineSpeedRpm === chosenRpm) ?? pointAt(input, chosenRpm);
-  }, [input, points, chosenRpm]);
+    if (shownRpm === null || input === null) return null;
+    return points.find((point) => point.engineSpeedRpm === shownRpm) ?? pointAt(input, shownRpm);
+  }, [input, points, shownRpm]);
   const focus = useMemo(
-    () => (chosenPoint === null ? null : placeOf([chosenPoint], chosenRpm)),
-    [chosenPoint, chosenRpm],
+    () => (chosenPoint === null ? null : placeOf([chosenPoint], shownRpm)),
+    [chosenPoint, shownRpm],
   );
   const model = useMapModel(results, index, chart, findings, chosenFindingId, focus);
 

@@ -3,6 +3,7 @@ import { columnUnitLabel, type PointColumn } from '../../shared/pointColumns.ts'
 import type { PointRow } from '../../shared/pointRows.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
 import styles from './points.module.css';
+import { useRowsInSight } from './useRowsInSight.ts';
 
 interface Props {
   rows: readonly PointRow[];
@@ -24,6 +25,7 @@ export const PointsTable = memo(function PointsTable({
   onSelect,
 }: Props) {
   const box = useRef<HTMLElement>(null);
+  const drawn = useRowsInSight(box, rows);
   const onKeyDown = (event: KeyboardEvent) => {
     const next = steppedRow(event.key, rows, selectedRpm);
     if (next === null) return;
@@ -59,7 +61,7 @@ export const PointsTable = memo(function PointsTable({
         </colgroup>
         {heading}
         <tbody>
-          {rows.map((row) => (
+          {drawn.map((row) => (
             <Row
               key={row.engineSpeedRpm}
               row={row}

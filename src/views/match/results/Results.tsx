@@ -1,16 +1,19 @@
 import { Suspense, useCallback, useEffect, useMemo, useState } from 'react';
 import {
   type CandidateResults,
+  pointAt,
   selectCandidates,
   selectShownCandidate,
   useCandidateResults,
   useLugline,
   useLuglineStore,
 } from '../../../store/index.ts';
+import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { CAUTIONS } from '../../shared/cautions.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
+import { operatingLine } from '../../shared/operatingLine.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { ComparePanels } from '../lateParts.tsx';
+import { ComparePanels, TurbineSection } from '../lateParts.tsx';
 import styles from '../match.module.css';
 import { problemWords } from '../model/problemWords.ts';
 import { CandidateStrip } from './CandidateStrip.tsx';
@@ -21,9 +24,10 @@ import { ViewBar } from './ViewBar.tsx';
 
 /** One candidate with its map, findings and points; or two held against each other. */
 export function Results() {
+  const below = useLugline((state) => state.ui.matchBelow);
   const isComparing = useLugline((state) => state.ui.matchLayout !== 'one' && selectCandidates(state).length > 1);
   return (
-    <div className={styles.results} data-comparing={isComparing || undefined}>
+    <div className={styles.results} data-comparing={isComparing || undefined} data-below={below}>
       <ViewBar />
       {isComparing ? (
         <Suspense fallback={<div className={styles.comparePending} />}>
@@ -78,6 +82,9 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
     findingId: null,
   }));
   const [hoveredRpm, setHoveredRpm] = useState<number | null>(null);
+  // Pointed at on a chart of the turbine: the map shows the same engine speed.
+  const [chartRpm, setChartRpm] = useState<number | null>(null);
+  const below = useLugline((state) => state.ui.matchBelow);
   const { problems, findings } = results;
   const words = useMemo(
     () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
@@ -103,18 +110,65 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
         findings={words}
         chosenFindingId={chosen.findingId}
         chosenRpm={chosen.engineSpeedRpm}
+        pointedRpm={chartRpm}
         onChooseFinding={chooseFinding}
         onChooseSpeed={chooseSpeed}
         onHoverSpeed={setHoveredRpm}
       />
       <FindingsPanel findings={words} chosenId={chosen.findingId} onChoose={chooseFinding} />
-      <PointsPanel
-        results={results}
-        index={index}
-        selectedRpm={hoveredRpm ?? chosen.engineSpeedRpm}
-        chosenRpm={chosen.engineSpeedRpm}
-        onSelect={chooseSpeed}
-      />
+      {below === 'turbine' ? (
+        <div className={styles.points}>
+          <Suspense fallback={null}>
+            <TurbineBelow
+              results={results}
+              index={index}
+              engineSpeedRpm={hoveredRpm ?? chartRpm ?? chosen.engineSpeedRpm}
+              onHoverSpeed={setChartRpm}
+              onChooseSpeed={chooseSpeed}
+            />
+          </Suspense>
+        </div>
+      ) : (
+        <PointsPanel
+          results={results}
+          index={index}
+          selectedRpm={hoveredRpm ?? chosen.engineSpeedRpm}
+          chosenRpm={chosen.engineSpeedRpm}
+          onSelect={chooseSpeed}
+        />
+      )}
     </>
+  );
+}
+
+interface BelowProps {
+  results: CandidateResults;
+  index: number;
+  engineSpeedRpm: number | null;
+  onHoverSpeed: (engineSpeedRpm: number | null) => void;
+  onChooseSpeed: (engineSpeedRpm: number) => void;
+}
+
+/** The charts of the turbine of one candidate. */
+function TurbineBelow({ results, index, engineSpeedRpm, onHoverSpeed, onChooseSpeed }: BelowProps) {
+  const { candidate, points, findings, input } = results;
+  const style = index % 2 === 0 ? 'a' : 'b';
+  const line = useMemo(
+    () => (points.length === 0 ? null : operatingLine(candidate.id, candidate.name, style, points, findings, input)),
+    [candidate.id, candidate.name, style, points, findings, input],
+  );
+  const point = useMemo(() => {
+    if (engineSpeedRpm === null || input === null) return null;
+    return points.find((one) => one.engineSpeedRpm === engineSpeedRpm) ?? pointAt(input, engineSpeedRpm);
+  }, [points, input, engineSpeedRpm]);
+  const side = { index, letter: candidateLetter(index), style, results, line, point } as const;
+  return (
+    <TurbineSection
+      first={side}
+      second={null}
+      engineSpeedRpm={engineSpeedRpm}
+      onHoverSpeed={onHoverSpeed}
+      onChooseSpeed={onChooseSpeed}
+    />
   );
 }

@@ -19,11 +19,17 @@ const LAYOUTS: readonly { key: UiState['matchLayout']; name: string }[] = [
   { key: 'overlay', name: 'Overlay' },
 ];
 
+const BELOW: readonly { key: UiState['matchBelow']; name: string }[] = [
+  { key: 'numbers', name: 'Numbers' },
+  { key: 'turbine', name: 'Turbine' },
+];
+
 /** How the candidates are looked at. Stands in the same place whatever is chosen. */
 export const ViewBar = memo(function ViewBar() {
   const { setUi } = useActions();
   const apply = useApply();
   const layout = useLugline((state) => state.ui.matchLayout);
+  const below = useLugline((state) => state.ui.matchBelow);
   const count = useLugline((state) => selectCandidates(state).length);
   const add = () => {
     apply(addCandidate(createId()));
@@ -37,6 +43,13 @@ export const ViewBar = memo(function ViewBar() {
         value={count < 2 ? 'one' : layout}
         options={LAYOUTS.map((option) => ({ ...option, isDisabled: count < 2 && option.key !== 'one' }))}
         onChange={(matchLayout) => setUi({ matchLayout })}
+      />
+      <ChoiceRow
+        label="What stands below the map"
+        hideLabel
+        value={below}
+        options={BELOW}
+        onChange={(matchBelow) => setUi({ matchBelow })}
       />
       <SwapButton count={count} isComparing={count > 1 && layout !== 'one'} />
       <span className={styles.spring} />

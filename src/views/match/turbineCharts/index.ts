@@ -1,0 +1,1 @@
+export { type SectionSide, TurbineSection } from './TurbineSection.tsx';
