@@ -135,27 +135,33 @@ interface StrayPoint {
 
 /**
  * Points of a line that stand off its others: measured against the straight line through the nearest two in ln(flow over the law), so that
- * what the law itself misses along a whole line is no remark. The worst is taken out before the rest are looked at.
+ * what the law itself misses along a whole line is no remark. The worst is taken out before the rest are looked at; in the end, what
+ * only seemed off beside a worse one is taken back.
  */
 function strayPoints(ordered: readonly StrayPoint[]): (StrayPoint & { off: number })[] {
   const left = [...ordered];
-  const found: (StrayPoint & { off: number })[] = [];
+  const out: StrayPoint[] = [];
   while (left.length >= LEAST_POINTS) {
-    const offs = left.map((point, i) => {
-      const [p, q] =
-        i === 0
-          ? [left[1]!, left[2]!]
-          : i === left.length - 1
-            ? [left[i - 2]!, left[i - 1]!]
-            : [left[i - 1]!, left[i + 1]!];
-      const share = q.x > p.x ? (point.x - p.x) / (q.x - p.x) : 0;
-      // Beyond the ends the neighbours' own reading counts for more.
-      return { i, off: point.y - p.y - share * (q.y - p.y), noise: Math.hypot(1, 1 - share, share) };
-    });
-    const worst = offs.reduce((a, b) => (Math.abs(b.off) / b.noise > Math.abs(a.off) / a.noise ? b : a));
-    if (Math.abs(worst.off) <= (OFF_CURVE * worst.noise) / Math.hypot(1, 0.5, 0.5)) break;
-    found.push({ ...left[worst.i]!, off: worst.off });
-    left.splice(worst.i, 1);
+    const seen = left.map((point) => ({ point, ...standOff(point, left) }));
+    const worst = seen.reduce((a, b) => (b.share > a.share ? b : a));
+    if (worst.share <= 1) break;
+    out.push(worst.point);
+    left.splice(left.indexOf(worst.point), 1);
   }
-  return found.sort((a, b) => a.index - b.index);
+  return out
+    .map((point) => ({ ...point, ...standOff(point, left) }))
+    .filter(({ share }) => share > 1)
+    .sort((a, b) => a.index - b.index);
+}
+
+/** How far a point is off its nearest two others, and that as a share of what is tolerated: more beyond the ends, where reading counts for more. */
+function standOff(point: StrayPoint, line: readonly StrayPoint[]): { off: number; share: number } {
+  const others = line.filter((other) => other !== point);
+  const above = others.findIndex((other) => other.x >= point.x);
+  const first = Math.min(others.length - 2, Math.max(0, (above < 0 ? others.length : above) - 1));
+  const [p, q] = [others[first]!, others[first + 1]!];
+  const along = q.x > p.x ? (point.x - p.x) / (q.x - p.x) : 0;
+  const off = point.y - p.y - along * (q.y - p.y);
+  const noise = Math.hypot(1, 1 - along, along) / Math.hypot(1, 0.5, 0.5);
+  return { off, share: Math.abs(off) / (OFF_CURVE * noise) };
 }

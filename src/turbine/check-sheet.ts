@@ -89,7 +89,7 @@ function checkRepeats(points: readonly Point[], line: number, add: Add): void {
     const earlier = points.findIndex(
       (q, j) => j < i && q.expansionRatio === p.expansionRatio && Math.abs(q.flow / p.flow - 1) > SAME_RATIO_SPREAD,
     );
-    if (earlier < 0 || !(p.flow > 0) || !(p.expansionRatio > 1)) return;
+    if (earlier < 0 || !(p.flow > 0 && p.expansionRatio > 1) || !known(p.expansionRatio) || !known(p.flow)) return;
     add(
       `lines[${line}].points[${i}].flow`,
       `Line ${line + 1}, points ${earlier + 1} and ${i + 1}: both are at expansion ratio ${Number(p.expansionRatio.toPrecision(6))} but their flows differ. Correct or delete one of them.`,

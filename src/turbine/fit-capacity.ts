@@ -48,7 +48,7 @@ function groupLines(sheet: TurbineSheet, notes: string[]): NamedLine[] {
   if (withSpeed.length < used.length) {
     if (withSpeed.length > 0) {
       notes.push(
-        `${used.length - withSpeed.length} of ${used.length} lines have no speed, so all points are taken as one curve. Enter the missing speeds to tell the lines apart.`,
+        `${used.length - withSpeed.length} of ${used.length} lines ${used.length - withSpeed.length === 1 ? 'has' : 'have'} no speed, so all points are taken as one curve. Enter the missing speeds to tell the lines apart.`,
       );
     }
     return [{ ...inSi(sheet, used, null), name: 'The points' }];

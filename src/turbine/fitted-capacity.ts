@@ -13,7 +13,7 @@ export interface CapacityKnots {
 }
 
 /** Between knots the flow goes with psi plus this times z: with psi alone, two knots beyond the law's choking had no way between them. */
-const STRAIGHT_PART = 0.02;
+const STRAIGHT_PART = 0.002;
 /** Choked: within this share of the most that the line swallows at any expansion. */
 const CHOKED_WITHIN = 2e-4;
 /** gamma / (gamma - 1) of the nozzle law. */
