@@ -24,6 +24,12 @@ async function openTurbine(page: Page): Promise<Locator> {
   return card.getByRole('region', { name: 'Turbine', exact: true });
 }
 
+/** The A/R of the turbine housing, in inches as housings are marked. */
+async function enterAreaRadius(page: Page, inches: string): Promise<void> {
+  await page.getByRole('combobox', { name: 'Turbine A/R: unit' }).selectOption({ label: 'in' });
+  await typeInto(field(page, 'Turbine A/R'), inches);
+}
+
 const source = (page: Page) => page.getByRole('combobox', { name: 'Swallowing capacity' });
 
 describe('the turbine of a candidate', () => {
@@ -38,13 +44,13 @@ describe('the turbine of a candidate', () => {
     await page.waitForTimeout(1_200);
     await page.keyboard.type('Est');
     await turbine.getByRole('combobox', { name: 'Turbine efficiency' }).selectOption({ label: 'A number' });
-    await typeInto(field(page, 'Turbine A/R'), '');
+    await field(page, 'Turbine A/R').fill('');
     await expect
       .poll(() => turbine.getByRole('status').allTextContents())
       .toEqual(['Still to be measured: turbine A/R. Until then no turbine is computed.']);
     expect((await readFindings(page)).join(' ')).toContain('No turbine is entered');
     // Invented: the A/R of a small housing, with a comma.
-    await typeInto(field(page, 'Turbine A/R'), '0,58');
+    await enterAreaRadius(page, '0,58');
     await turbine.getByText(/swallows [\d.]+.kg\/s at an expansion ratio of 2, ±15/).waitFor();
     await shoot(page, 'turbine-estimated');
     await page.keyboard.press('Escape');
@@ -65,9 +71,9 @@ describe('the turbine of a candidate', () => {
     await source(page).selectOption({ label: 'Estimated from the measurements here' });
     const swallows = async () =>
       Number(/swallows ([\d.]+)/.exec(plain(await turbine.getByText(/swallows/).textContent()))?.[1]);
-    await typeInto(field(page, 'Turbine A/R'), '0.50');
+    await enterAreaRadius(page, '0.50');
     const small = await swallows();
-    await typeInto(field(page, 'Turbine A/R'), '0.80');
+    await enterAreaRadius(page, '0.80');
     const large = await changed(swallows, small);
     expect(large).toBeGreaterThan(small);
     // 0.80 in are 20.32 mm (the inch is 25.4 mm by definition).
@@ -121,7 +127,7 @@ describe('the exhaust in the sidebar', () => {
     const turbine = await openTurbine(page);
     await source(page).selectOption({ label: 'Estimated from the measurements here' });
     await turbine.getByRole('combobox', { name: 'Turbine efficiency' }).selectOption({ label: 'A number' });
-    await typeInto(field(page, 'Turbine A/R'), '0,58');
+    await enterAreaRadius(page, '0,58');
     await page.getByRole('button', { name: 'Done' }).click();
     await unfold(page, 'Exhaust');
     const exhaust = page.getByRole('group', { name: /^Exhaust/ });

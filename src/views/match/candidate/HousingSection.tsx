@@ -18,8 +18,8 @@ const BEARINGS = [
 
 const GATES = [
   { key: 'unknown', name: 'Not noted' },
-  { key: 'internal', name: 'Internal wastegate' },
-  { key: 'external', name: 'External wastegate' },
+  { key: 'internal', name: 'Internal' },
+  { key: 'external', name: 'External' },
   { key: 'variable-vanes', name: 'Variable vanes' },
   { key: 'none', name: 'None' },
 ] as const;
