@@ -1,11 +1,11 @@
 import { findRoot } from '../numerics/index.ts';
 import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exhaust-model.ts';
 import { type GasState, gasState } from './gas-state.ts';
-import type { LineModel } from './line-model.ts';
+import { HOTTEST_OUTLET_K, type LineModel, outletTemperature } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { solveWarm } from './solve-warm.ts';
+import { solveWarm, usableEfficiency } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
-import { type Expansion, expansionForFlow, expansionForPower } from './turbine-expansion.ts';
+import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 
 type Solved = Extract<SpeedSolution, { ok: true }>;
 type Failed = Extract<SpeedSolution, { ok: false }>;
@@ -39,16 +39,15 @@ export type DrivenSolution = Driven | Failed;
 export type GateMode = 'gate' | 'shut';
 
 /** Where to start from: what a neighbour came to. Kept up to date by every solve. */
-export interface DrivenHint {
+export interface DrivenHint extends PowerStart {
   backPressureRatio: number;
   /** Compressor outlet temperature; 0: none known, solve from nothing. */
   outletTemperatureK: number;
-  dropK: number;
   expansionRatio: number;
 }
 
 export function noHint(): DrivenHint {
-  return { backPressureRatio: 1.15, outletTemperatureK: 0, dropK: 120, expansionRatio: 1.6 };
+  return { backPressureRatio: 1.15, outletTemperatureK: 0, dropK: 120, slope: 1.4, expansionRatio: 1.6 };
 }
 
 export interface DrivenTolerance {
@@ -80,6 +79,7 @@ export function solveDriven(
   hint: DrivenHint,
   tolerance: DrivenTolerance = EXACT,
 ): DrivenSolution {
+  if (tolerance.nearOnly) return solveJoint(line, speed, exhaust, mode, hint, tolerance) ?? NOT_NEAR;
   let failure: Failed | null = null;
   const residualAt = (q: number): { driven: Driven | null; residual: number } => {
     const tried = tryAt(line, speed, exhaust, mode, q, hint, tolerance);
@@ -89,12 +89,14 @@ export function solveDriven(
     }
     return { driven: tried, residual: tried.backPressureRatio - q };
   };
-  const near = secant(residualAt, hint.backPressureRatio, tolerance.backPressure);
-  if (near === null && tolerance.nearOnly) return NOT_NEAR;
-  const found = near ?? (isHopeless(line, failure) ? null : scan(residualAt, tolerance.backPressure));
-  if (found === null) {
-    return failure ?? { ok: false, reason: 'not-converged', state: stateless(line, speed) };
-  }
+  // The compressor's loop is solved once with brackets; from there both unknowns go together, which nearly always settles.
+  const first = residualAt(hint.backPressureRatio);
+  const joint = first.driven === null ? null : solveJoint(line, speed, exhaust, mode, hint, tolerance);
+  if (joint !== null) return joint;
+  const found =
+    (first.driven === null ? null : secant(residualAt, hint.backPressureRatio, tolerance.backPressure)) ??
+    (isHopeless(line, failure) ? null : scan(residualAt, tolerance.backPressure));
+  if (found === null) return failure ?? { ok: false, reason: 'not-converged', state: stateless(line, speed) };
   hint.backPressureRatio = found.backPressureRatio;
   return found;
 }
@@ -174,11 +176,28 @@ function tryAt(
   const breathed: SpeedModel = { ...speed, breathing: speed.breathing * factor };
   const warm =
     hint.outletTemperatureK > 0 ? solveWarm(line, breathed, hint.outletTemperatureK, tolerance.temperature) : null;
-  if (warm === null && tolerance.nearOnly) return NOT_NEAR;
   const solution = warm ?? solveSpeed(line, breathed);
   if (!solution.ok) return solution;
+  hint.outletTemperatureK = solution.state.outletTemperatureK;
+  return (
+    driveTurbine(line, exhaust, mode, solution, factor, hint) ?? {
+      ok: false,
+      reason: 'exhaust-blocked',
+      state: solution.state,
+    }
+  );
+}
+
+/** The turbine at a state of the compressor, whether or not that state was breathed against its back-pressure. */
+function driveTurbine(
+  line: LineModel,
+  exhaust: ExhaustModel,
+  mode: GateMode,
+  solution: Solved,
+  factor: number,
+  hint: DrivenHint,
+): Driven | null {
   const { state } = solution;
-  hint.outletTemperatureK = state.outletTemperatureK;
   const exhaustFlowKgPerS = state.airMassFlowKgPerS * (1 + exhaust.fuelShare);
   const outletPressurePa = turbineOutletPressure(line, exhaust, exhaustFlowKgPerS);
   const shaftSpeedRpm = solution.correctedSpeedRpm * line.speedFactor;
@@ -187,10 +206,9 @@ function tryAt(
     exhaust.turbine.mechanicalEfficiency;
   const expansion =
     mode === 'gate'
-      ? expansionForPower(exhaust, outletPressurePa, shaftSpeedRpm, neededPowerW, hint.dropK)
+      ? expansionForPower(exhaust, outletPressurePa, shaftSpeedRpm, neededPowerW, hint)
       : expansionForFlow(exhaust, outletPressurePa, shaftSpeedRpm, exhaustFlowKgPerS, hint.expansionRatio);
-  if (expansion === null) return { ok: false, reason: 'exhaust-blocked', state };
-  if (mode === 'gate') hint.dropK = expansion.isentropicDropJPerKg / exhaust.gas.specificHeat(exhaust.temperatureK);
+  if (expansion === null) return null;
   hint.expansionRatio = expansion.ratio;
   const inletPressurePa = expansion.ratio * outletPressurePa;
   return {
@@ -204,6 +222,89 @@ function tryAt(
     exhaustFlowKgPerS,
     wastegateShare: mode === 'gate' ? 1 - expansion.massFlowKgPerS / exhaustFlowKgPerS : 0,
     neededPowerW,
+  };
+}
+
+/** Kelvin that weigh as much as 1 of p3/p_m in the joint search. */
+const SCALE_K = 100;
+const MOST_JOINT_STEPS = 14;
+
+/**
+ * Both unknowns at once, compressor outlet temperature and p3/p_m, from the hint: they hardly touch each other, so a Broyden iteration
+ * begun with the two slopes alone settles in four or five readings of the map. No bracket, no proof.
+ * Source: Broyden, "A class of methods for solving nonlinear simultaneous equations", Math. Comp. 19 (1965) 577.
+ *
+ * @returns null where it leaves the map or does not settle
+ */
+function solveJoint(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  mode: GateMode,
+  hint: DrivenHint,
+  tolerance: DrivenTolerance,
+): Driven | null {
+  const T01 = line.inletTemperatureK;
+  let T = Math.max(T01, hint.outletTemperatureK);
+  let q = hint.backPressureRatio;
+  // Inverse of the slopes of both residuals: T_end - T over T, q_end - q over q.
+  let [b11, b12, b21, b22] = [-0.95, 0, 0, 1 / USUAL_SLOPE];
+  let [lastX, lastY, stepX, stepY] = [Number.NaN, Number.NaN, 0, 0];
+  for (let i = 0; i < MOST_JOINT_STEPS; i++) {
+    const factor = breathingFactor(exhaust, q);
+    if (!(factor > 0)) return null;
+    const solution = readAt(line, { ...speed, breathing: speed.breathing * factor }, T);
+    if (solution === null) return null;
+    const driven = driveTurbine(line, exhaust, mode, solution, factor, hint);
+    if (driven === null) return null;
+    const end = outletTemperature(line, solution.state.pressureRatio, solution.efficiency);
+    if (end >= HOTTEST_OUTLET_K) return null;
+    const x = (end - T) / SCALE_K;
+    const y = driven.backPressureRatio - q;
+    if (Math.abs(end - T) <= tolerance.temperature * T && Math.abs(y) <= tolerance.backPressure * q) {
+      hint.outletTemperatureK = T;
+      hint.backPressureRatio = driven.backPressureRatio;
+      return driven;
+    }
+    if (i > 0) {
+      const [dx, dy] = [x - lastX, y - lastY];
+      const [u, v] = [b11 * dx + b12 * dy, b21 * dx + b22 * dy];
+      const [left, right] = [stepX * b11 + stepY * b21, stepX * b12 + stepY * b22];
+      const weight = left * dx + right * dy;
+      if (Math.abs(weight) > 1e-300) {
+        const [p, r] = [(stepX - u) / weight, (stepY - v) / weight];
+        b11 += p * left;
+        b12 += p * right;
+        b21 += r * left;
+        b22 += r * right;
+      }
+    }
+    [lastX, lastY] = [x, y];
+    stepX = -(b11 * x + b12 * y);
+    stepY = Math.max(-0.5 * q, Math.min(q, -(b21 * x + b22 * y)));
+    const next = Math.min(HOTTEST_OUTLET_K, Math.max(T01, T + stepX * SCALE_K));
+    stepX = (next - T) / SCALE_K;
+    T = next;
+    q += stepY;
+    if (!Number.isFinite(T) || !(q > 0)) return null;
+  }
+  return null;
+}
+
+/** One reading of the map at an outlet temperature; null where it has no answer. */
+function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): Solved | null {
+  const state = gasState(line, speed, outletTemperatureK);
+  if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
+  const surface = line.input.compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
+  const efficiency = usableEfficiency(surface, line.input.assumedEfficiency);
+  if (efficiency === null || surface.correctedSpeedRpm === null) return null;
+  return {
+    ok: true,
+    state,
+    efficiency,
+    efficiencyAssumed: surface.efficiency === null,
+    surface,
+    correctedSpeedRpm: surface.correctedSpeedRpm,
   };
 }
 

@@ -32,7 +32,7 @@ export function solveWarm(
     const state = gasState(line, speed, T);
     if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
     const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
-    const efficiency = usable(surface, assumedEfficiency);
+    const efficiency = usableEfficiency(surface, assumedEfficiency);
     if (efficiency === null || surface.correctedSpeedRpm === null) return null;
     const end = outletTemperature(line, state.pressureRatio, efficiency);
     if (end >= HOTTEST_OUTLET_K) return null;
@@ -70,7 +70,8 @@ export function coldGuesses(line: LineModel, speed: SpeedModel): number[] {
   });
 }
 
-function usable(surface: SurfaceAt, assumed: number | undefined): number | null {
+/** Efficiency of a reading of the map; null where it cannot be compressed with. */
+export function usableEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
   if (!((surface.correctedSpeedRpm ?? 0) > 0)) return null;
   const efficiency = surface.efficiency ?? assumed ?? null;
   return efficiency !== null && efficiency > 0 && efficiency <= 1 ? efficiency : null;

@@ -21,6 +21,15 @@ export interface Expansion {
 const COLDEST_OUTLET_K = 205;
 const LARGEST_RATIO = 200;
 const MOST_STEPS = 24;
+/** Relative, of power and flow: ten thousand times finer than the balances are asked for. */
+const BALANCED = 1e-10;
+
+/** Where to look for a power: what a neighbour came to. */
+export interface PowerStart {
+  dropK: number;
+  /** Slope of the logarithm of power over that of the temperature drop. */
+  slope: number;
+}
 
 /**
  * The expansion to an isentropic outlet temperature. With that temperature as the unknown, neither entropy nor enthalpy has to be
@@ -97,7 +106,7 @@ function efficiencyAt(
  * line; where that does not settle, bracketed.
  *
  * @param powerW gas power, above 0
- * @param guessDropK isentropic temperature drop to start from
+ * @param start isentropic temperature drop and slope of the logarithms to start from; left at what was found
  * @returns null where no expansion gives that much
  */
 export function expansionForPower(
@@ -105,12 +114,12 @@ export function expansionForPower(
   outletPressurePa: number,
   shaftSpeedRpm: number,
   powerW: number,
-  guessDropK: number,
+  start: PowerStart,
 ): Expansion | null {
   const T3 = exhaust.temperatureK;
   const largest = T3 - COLDEST_OUTLET_K;
   const at = (dropK: number) => expansionTo(exhaust, outletPressurePa, shaftSpeedRpm, T3 - dropK);
-  let drop = Math.min(0.9 * largest, Math.max(1e-3, guessDropK));
+  let drop = Math.min(0.9 * largest, Math.max(1e-3, start.dropK));
   let lastX = Number.NaN;
   let lastY = Number.NaN;
   for (let i = 0; i < MOST_STEPS; i++) {
@@ -123,18 +132,22 @@ export function expansionForPower(
     }
     const x = Math.log(drop);
     const y = Math.log(here.powerW / powerW);
-    if (Math.abs(y) < 1e-12) return here;
-    const slope = (y - lastY) / (x - lastX);
-    const step = Number.isFinite(slope) && slope > 0.3 ? y / slope : y / 1.4;
-    if (Math.abs(step) < 1e-14) return here;
+    const measured = (y - lastY) / (x - lastX);
+    if (measured > 0.3 && Math.abs(x - lastX) > 1e-6) start.slope = measured;
+    if (Math.abs(y) < BALANCED) {
+      start.dropK = drop;
+      return here;
+    }
+    const step = y / (measured > 0.3 && Number.isFinite(measured) ? measured : start.slope);
     lastX = x;
     lastY = y;
     const next = Math.exp(x - Math.min(2, Math.max(-2, step)));
     if (next >= largest) break;
     drop = next;
   }
-  const root = findRoot((dropK) => at(dropK).powerW / powerW - 1, 1e-6, largest, { fTolerance: 1e-12 });
+  const root = findRoot((dropK) => at(dropK).powerW / powerW - 1, 1e-6, largest, { fTolerance: BALANCED });
   if (!root.ok) return null;
+  start.dropK = root.value;
   const found = at(root.value);
   return Math.abs(found.powerW / powerW - 1) < 1e-8 ? found : null;
 }
@@ -172,16 +185,15 @@ function ratioWhere(excess: (ratio: number) => number, guessRatio: number): numb
   let lastY = Number.NaN;
   for (let i = 0; i < MOST_STEPS; i++) {
     const y = excess(ratioAt(x));
-    if (Math.abs(y) < 1e-13) return ratioAt(x);
+    if (Math.abs(y) < BALANCED) return ratioAt(x);
     if (!Number.isFinite(y)) break;
     const slope = (y - lastY) / (x - lastX);
     const step = Number.isFinite(slope) && slope > 0.2 ? y / slope : y / 0.8;
-    if (Math.abs(step) < 1e-14) return ratioAt(x);
     lastX = x;
     lastY = y;
     x -= Math.min(1.5, Math.max(-1.5, step));
     if (ratioAt(x) > LARGEST_RATIO) break;
   }
-  const root = findRoot(excess, 1 + 1e-12, LARGEST_RATIO, { fTolerance: 1e-13 });
+  const root = findRoot(excess, 1 + 1e-12, LARGEST_RATIO, { fTolerance: BALANCED });
   return root.ok && Math.abs(excess(root.value)) < 1e-8 ? root.value : null;
 }

@@ -14,9 +14,9 @@ import { coldGuesses } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
-const SCAN = [0.8, 0.6, 0.42, 0.27, 0.16, 0.08, 0.03, 0.008];
+const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02];
 /** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
-const HALVINGS = 8;
+const HALVINGS = 7;
 /** Of the manifold pressure, relative. */
 const FINEST = 1e-11;
 const ACCEPTED = 1e-8;
@@ -47,27 +47,40 @@ export function solveShut(
 ): Driven | null {
   const lowPa = unboostedPressure(line, speed, fromPa);
   if (lowPa === null) return null;
-  const search = (tolerance: DrivenTolerance) => {
-    const tryAt = trials(line, speed, exhaust, hint, tolerance);
-    return searchShut(tryAt, lowPa, fromPa, knownToFail);
-  };
-  // Where the goal itself has a point, a balance must lie below it: what the quick way misses the whole solve looks for.
-  return search(QUICK) ?? (knownToFail ? search(EXACT) : null);
+  const trialsOf = (tolerance: DrivenTolerance) => trials(line, speed, exhaust, hint, tolerance);
+  const quick = searchShut(trialsOf(ROUGH), trialsOf(NEAR), lowPa, fromPa, knownToFail);
+  if (quick.driven !== null || !quick.isDoubtful) return quick.driven;
+  return searchShut(trialsOf(EXACT), trialsOf(EXACT), lowPa, fromPa, knownToFail).driven;
 }
 
-const QUICK: DrivenTolerance = { ...EXACT, nearOnly: true };
+const NEAR: DrivenTolerance = { ...EXACT, nearOnly: true };
+/** For the sign of the surplus. */
+const ROUGH: DrivenTolerance = { temperature: 1e-5, backPressure: 1e-4, nearOnly: true };
 
-function searchShut(tryAt: (p: number) => Tried, lowPa: number, fromPa: number, knownToFail: boolean): Driven | null {
+type Trials = (pressurePa: number) => Tried;
+
+/** `isDoubtful`: the map gave no answer at any pressure tried, or signs that no balance was found for. */
+function searchShut(
+  roughly: Trials,
+  exactly: Trials,
+  lowPa: number,
+  fromPa: number,
+  knownToFail: boolean,
+): { driven: Driven | null; isDoubtful: boolean } {
   let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
+  let isDoubtful = knownToFail;
   for (const share of SCAN) {
-    const here = tryAt(lowPa + (fromPa - lowPa) * share);
+    const here = roughly(lowPa + (fromPa - lowPa) * share);
     if (here.surplus >= 0) {
-      const failing = above.surplus < 0 ? above : towardsEdge(tryAt, here, above);
-      return failing === null ? null : balanced(tryAt, here, failing);
+      const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above);
+      if (failing === null) return { driven: null, isDoubtful: false };
+      const driven = balanced(exactly, here, failing);
+      return { driven, isDoubtful: driven === null };
     }
+    if (here.surplus < 0) isDoubtful = false;
     above = here;
   }
-  return null;
+  return { driven: null, isDoubtful };
 }
 
 /**
@@ -107,7 +120,12 @@ function trials(
   hint: DrivenHint,
   tolerance: DrivenTolerance,
 ): (pressurePa: number) => Tried {
+  const T01 = line.inletTemperatureK;
+  let last: { pressurePa: number; riseK: number } | null = null;
   return (pressurePa) => {
+    // The rise is nearly linear in the logarithm of pressure.
+    if (last !== null)
+      hint.outletTemperatureK = T01 + last.riseK * Math.max(0.05, 1 + 1.5 * (pressurePa / last.pressurePa - 1));
     const at: SpeedModel = { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } };
     const driven = tolerance.nearOnly
       ? nearOrCold(line, at, exhaust, hint, tolerance)
@@ -117,6 +135,7 @@ function trials(
       const surplus = driven.reason === 'no-compression' ? 1 : Number.NaN;
       return { pressurePa, driven: null, surplus };
     }
+    last = { pressurePa, riseK: driven.solution.state.outletTemperatureK - T01 };
     const { powerW } = driven.expansion;
     const surplus = (powerW - driven.neededPowerW) / (Math.abs(powerW) + driven.neededPowerW);
     return { pressurePa, driven, surplus };
@@ -145,7 +164,7 @@ function nearOrCold(
 }
 
 /** Between a pressure that is driven and one off the map: the nearest to the edge at which the turbine gives too little. */
-function towardsEdge(tryAt: (p: number) => Tried, driven: Tried, off: Tried): Tried | null {
+function towardsEdge(tryAt: Trials, driven: Tried, off: Tried): Tried | null {
   let inside = driven.pressurePa;
   let outside = off.pressurePa;
   for (let i = 0; i < HALVINGS; i++) {
@@ -157,7 +176,7 @@ function towardsEdge(tryAt: (p: number) => Tried, driven: Tried, off: Tried): Tr
   return null;
 }
 
-function balanced(tryAt: (p: number) => Tried, low: Tried, high: Tried): Driven | null {
+function balanced(tryAt: Trials, low: Tried, high: Tried): Driven | null {
   let best: Tried | null = null;
   const surplus = (pressurePa: number) => {
     if (pressurePa === low.pressurePa) return low.surplus;
@@ -166,7 +185,7 @@ function balanced(tryAt: (p: number) => Tried, low: Tried, high: Tried): Driven 
     if (here.driven !== null && (best === null || Math.abs(here.surplus) <= Math.abs(best.surplus))) best = here;
     return here.surplus;
   };
-  findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: 1e-11, xTolerance: FINEST * high.pressurePa });
+  findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: 1e-9, xTolerance: FINEST * high.pressurePa });
   const found = best as Tried | null;
   return found !== null && Math.abs(found.surplus) < ACCEPTED ? found.driven : null;
 }

@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import {
+  type MatchInput,
+  solveCeilings,
+  solveOperatingLine,
+  solveSpread,
+  standardPlace,
+  USUAL_TOLERANCES,
+} from '../../src/match/index.ts';
+import { typicalTurbine } from '../match/typical-turbine.ts';
+import { machine, measure } from './measure.ts';
+
+const speeds = Array.from({ length: 60 }, (_, i) => 2000 + i * 80);
+
+/** The demo build with a turbine of a given size. */
+function withTurbine(candidate: number, size: number): MatchInput {
+  return { ...toMatchInput(demoBuild(), candidate), engineSpeedsRpm: speeds, turbine: typicalTurbine(size) };
+}
+
+const heldBy = (input: MatchInput) => {
+  const counts = new Map<string, number>();
+  for (const point of solveOperatingLine(input)) {
+    const key = point.status === 'ok' ? (point.turbine?.heldBy ?? 'no turbine') : point.status;
+    counts.set(key, (counts.get(key) ?? 0) + 1);
+  }
+  return [...counts].map(([key, count]) => `${count} ${key}`).join(', ');
+};
+
+describe('with a turbine', () => {
+  it('operating line of 60 points', () => {
+    console.log(machine());
+    for (const [name, input] of [
+      ['the gate holds every point', withTurbine(0, 1)],
+      ['a third turbine-limited', withTurbine(0, 1.9)],
+      ['every point turbine-limited', withTurbine(0, 6)],
+      [
+        'every point beyond the map',
+        { ...withTurbine(0, 1), goal: { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 1000, value: 5e5 }] } },
+      ],
+    ] as const) {
+      console.log(`${name}: ${heldBy(input)}`);
+      expect(solveOperatingLine(input)).toHaveLength(60);
+      measure(name, () => solveOperatingLine(input), { runs: 200, targetMs: 10 });
+    }
+  });
+
+  it('ceilings of 13 x 40, a spread of 1,024', () => {
+    for (const candidate of [0, 1]) {
+      const input = withTurbine(candidate, 1.3);
+      const forty = Array.from({ length: 40 }, (_, i) => 2000 + i * 120);
+      const places = Array.from({ length: 13 }, (_, i) => {
+        const made = standardPlace(i * 250, { temperature: { kind: 'standard' }, relativeHumidity: 0.4 });
+        if (!made.ok) throw new Error(made.message);
+        return made.place;
+      });
+      measure(`ceilings, candidate ${candidate + 1}`, () => solveCeilings(input, places, forty), {
+        runs: 8,
+        targetMs: 300,
+      });
+      measure(`spread with ceilings, candidate ${candidate + 1}`, () => solveSpread(input, USUAL_TOLERANCES), {
+        runs: 5,
+        targetMs: 800,
+      });
+      measure(`spread, candidate ${candidate + 1}`, () => solveSpread(input, USUAL_TOLERANCES, { ceilingSamples: 0 }), {
+        runs: 5,
+        targetMs: 800,
+      });
+    }
+  });
+});
