@@ -1,6 +1,6 @@
 import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, Verdict } from '../../store/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, unitOf } from '../../units/index.ts';
-import { type ResultUnits, showResult } from './resultUnits.ts';
+import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from './resultUnits.ts';
 
 /** The user's units: results, and the altitude as it stands in its field. */
 export interface CompareUnits {
@@ -85,20 +85,33 @@ function pendingRow(key: ComparisonKey): DifferenceRow {
   return { key, title: ROWS[key].title, ...empty, verdict: 'pending', word: WORDS.pending };
 }
 
+/** Rows whose unit stands in the title, because number and unit together are too long for a cell. */
+const UNIT_IN_TITLE: ReadonlySet<Kind> = new Set(['engine-speed', 'air-flow']);
+
 function shownRow(row: ComparisonRow, units: CompareUnits): DifferenceRow {
-  const { title } = ROWS[row.key];
+  const { title, kind } = ROWS[row.key];
+  const shown = UNIT_IN_TITLE.has(kind) ? (kind as Shown) : null;
+  const unit = shown === null ? '' : unitOf(quantityShown(shown), unitShown(shown, units.results)).label;
+  const bare = (words: string) => (shown === null ? words : withoutUnit(words, unit));
   return {
     key: row.key,
-    title,
-    a: valueWords(row.key, row.a, units),
-    b: valueWords(row.key, row.b, units),
+    title: unit === '' ? title : `${title}, ${unit}`,
+    a: bare(valueWords(row.key, row.a, units)),
+    b: bare(valueWords(row.key, row.b, units)),
     aAt: atWords(row.a),
     bAt: atWords(row.b),
-    difference: differenceWords(row, units),
+    difference: bare(differenceWords(row, units)),
     verdict: row.verdict,
     word: WORDS[row.verdict],
     note: noteWords(row, units),
   };
+}
+
+/** 'under 2,000 rpm' as '< 2,000', '+1,510 rpm or more' as '≥ +1,510', '−940 rpm or more' as '≤ −940'. */
+function withoutUnit(words: string, unit: string): string {
+  const number = words.replace(`${NO_BREAK_SPACE}${unit}`, '').replace('under ', '< ').replace('over ', '> ');
+  if (!number.endsWith(' or more')) return number;
+  return `${number.startsWith('+') ? '≥' : '≤'} ${number.replace(' or more', '')}`;
 }
 
 function atWords({ value, engineSpeedRpm }: ComparedValue): string {

@@ -62,8 +62,8 @@ const COLUMNS: readonly PointColumn[] = [
 const DUTY = column('injector-duty', 'Injector duty', 'share', null, 60, (point) => point.injectorDuty);
 
 const TURBINE: readonly PointColumn[] = [
-  column('turbine-pressure', 'p3 absolute', 'absolute-pressure', 'pressure', 70, (p) => p.turbineInletPressurePa),
-  column('back-pressure', 'p3/p_m ratio', 'pressure-ratio', null, 56, (p) => p.backPressureRatio),
+  column('turbine-pressure', 'p3 absolute', 'absolute-pressure', 'pressure', 88, (p) => p.turbineInletPressurePa),
+  column('back-pressure', 'p3/p_m ratio', 'pressure-ratio', null, 60, (p) => p.backPressureRatio),
   column('expansion-ratio', 'Expansion ratio', 'pressure-ratio', null, 70, (p) => p.expansionRatio),
   column('gate-share', 'Gate share', 'share', null, 60, (p) => p.wastegateShare),
 ];

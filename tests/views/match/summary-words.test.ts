@@ -136,15 +136,30 @@ describe('what is not known', () => {
   it('bounds are named, in round numbers', () => {
     const shown = (r: ComparisonRow) => {
       const found = differenceRows(comparison([r]), units).find(({ key }) => key === r.key)!;
-      return [found.a, found.b, found.difference].map(plain);
+      return [found.title, found.a, found.b, found.difference].map(plain);
     };
-    expect(shown(LATER)).toEqual(['2,440 rpm', '2,840 rpm', '+400 rpm']);
+    expect(shown(LATER)).toEqual(['Boost threshold, rpm', '2,440', '2,840', '+400']);
     expect(shown(row('boost-threshold', value(2440), value(7000, 'at-least'), 'worse'))).toEqual([
-      '2,440 rpm',
-      'over 7,000 rpm',
-      '+4,560 rpm or more',
+      'Boost threshold, rpm',
+      '2,440',
+      '> 7,000',
+      '≥ +4,560',
     ]);
-    expect(shown(row('back-pressure-ratio', value(1.42), value(1.18), 'better'))).toEqual(['1.42', '1.18', '−0.24']);
-    expect(shown(row('gate-share', value(0.22), value(0.124), 'worse'))).toEqual(['22.0 %', '12.4 %', '−9.6 points']);
+    const earlier = row('boost-threshold', value(2440), value(1500, 'at-most'), 'better');
+    expect(shown(earlier).slice(2)).toEqual(['< 1,500', '≤ −940']);
+    const air = row('air-at-same-boost', value(0.24), value(0.245), 'better');
+    expect(shown(air)).toEqual(['Air at the same boost, kg/s', '0.240', '0.245', '+0.005']);
+    expect(shown(row('back-pressure-ratio', value(1.42), value(1.18), 'better'))).toEqual([
+      'Back-pressure ratio p3/p_m',
+      '1.42',
+      '1.18',
+      '−0.24',
+    ]);
+    expect(shown(row('gate-share', value(0.22), value(0.124), 'worse'))).toEqual([
+      'Exhaust past the turbine',
+      '22.0 %',
+      '12.4 %',
+      '−9.6 points',
+    ]);
   });
 });
