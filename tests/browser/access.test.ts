@@ -113,7 +113,7 @@ describe('without a mouse', () => {
     const { page } = session;
     const stops: string[] = [];
     const unseen: string[] = [];
-    for (let i = 0; i < 90; i++) {
+    for (let i = 0; i < 130; i++) {
       await page.keyboard.press('Tab');
       const stop = await page.evaluate(() => {
         const element = document.activeElement;

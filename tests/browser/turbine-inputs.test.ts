@@ -56,9 +56,9 @@ describe('the turbine of a candidate', () => {
     await page.keyboard.press('Escape');
     await page.getByRole('dialog').waitFor({ state: 'detached' });
     // The keyboard is back where it came from.
-    expect(await page.evaluate(() => document.activeElement?.getAttribute('aria-label'))).toMatch(
-      /turbine on the card/i,
-    );
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? ''))
+      .toMatch(/turbine on the card/i);
     await expect.poll(() => said(page)).toBe('Turbine estimated, ±15 %');
     await expect.poll(async () => (await readFindings(page)).join(' ')).not.toContain('No turbine is entered');
     await closeCleanly(session);
