@@ -1,5 +1,5 @@
 import type { AuditFinding, SheetPlace } from '../compressor/types.ts';
-import { fitCapacity } from '../turbine/index.ts';
+import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
 import { draftToTurbineSheet, type TurbineRows } from './draftToTurbineSheet.ts';
@@ -13,6 +13,9 @@ export interface TurbineDraftFit {
   /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
   findings: readonly AuditFinding[];
 }
+
+/** The fit's notes say where flow falls; single points off their line are judged by the Maps view, in the sheet's own words. */
+const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls', 'flow-off-curve']);
 
 type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
 
@@ -51,7 +54,13 @@ function fitTables(draft: MapDraft): TurbineDraftFit {
     return {
       sheet,
       capacity: fit.capacity,
-      findings: [...problems, ...fit.notes.map((note) => finding('note', note))],
+      findings: [
+        ...problems,
+        ...auditTurbineSheet(sheet, fit.capacity)
+          .filter(({ code }) => !SAID_ELSEWHERE.has(code))
+          .map(({ path, message }) => finding('warning', message, path)),
+        ...fit.notes.map((note) => finding('note', note)),
+      ],
     };
   }
   const errors = fit.problems.map(({ path, message }) => finding('error', message, path));

@@ -1,5 +1,4 @@
 import { lawFlowParameter } from './capacity-law.ts';
-import { checkTurbineSheet } from './check-sheet.ts';
 import { fitCapacity } from './fit-capacity.ts';
 import { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
 import type { TurbineCapacity, TurbineSheet } from './types.ts';
@@ -29,19 +28,24 @@ type Add = (code: TurbineRemark['code'], path: string, message: string) => void;
  * What is doubtful on a turbine sheet, in plain words, in the order of the sheet within each kind. What keeps it from being fitted
  * (expansion ratios under 1, missing numbers) is said by `checkTurbineSheet`; then there are no remarks.
  * @param sheet in its own units; any numbers, also NaN
+ * @param fitted the sheet's capacity, where it is at hand: fitting it costs most of the audit
  */
-export function auditTurbineSheet(sheet: TurbineSheet): TurbineRemark[] {
-  if (checkTurbineSheet(sheet).length > 0) return [];
-  const fit = fitCapacity(sheet);
-  if (!fit.ok) return [];
+export function auditTurbineSheet(sheet: TurbineSheet, fitted?: TurbineCapacity): TurbineRemark[] {
+  const capacity = fitted ?? capacityOf(sheet);
+  if (capacity === null) return [];
   const remarks: TurbineRemark[] = [];
   const add: Add = (code, path, message) => remarks.push({ code, path, message });
-  auditArea(fit.capacity, add);
+  auditArea(capacity, add);
   auditSpeeds(sheet, add);
   auditPoints(sheet, add);
   auditFalls(sheet, add);
-  auditOffCurve(sheet, fit.capacity, add);
+  auditOffCurve(sheet, capacity, add);
   return remarks;
+}
+
+function capacityOf(sheet: TurbineSheet): TurbineCapacity | null {
+  const fit = fitCapacity(sheet);
+  return fit.ok ? fit.capacity : null;
 }
 
 function auditArea({ law }: TurbineCapacity, add: Add): void {
