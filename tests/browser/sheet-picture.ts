@@ -22,7 +22,11 @@ export interface SheetPicture {
 type Plane = readonly number[];
 
 /** Draws the sheet in the browser as it would lie in a scan or a photo. `blank` is any page without a policy of its own. */
-export async function shootSheet(blank: Page, sheet: DrawnSheet, shooting: Shooting): Promise<SheetPicture> {
+export async function shootSheet(
+  blank: Page,
+  sheet: Pick<DrawnSheet, 'svg' | 'width' | 'height'>,
+  shooting: Shooting,
+): Promise<SheetPicture> {
   const { width, height } = sheet;
   const corners = shooting.corners(width, height);
   const forward = planeOf(

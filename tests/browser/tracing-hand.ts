@@ -19,10 +19,10 @@ export class TracingHand {
     return this.page.getByRole('toolbar', { name: 'Tracing' });
   }
 
-  /** A new map, open for tracing. */
-  async begin(): Promise<void> {
+  /** A new map or turbine sheet, open for tracing. */
+  async begin(what: 'New map' | 'New turbine sheet' = 'New map'): Promise<void> {
     await openView(this.page, 'Maps');
-    await this.page.getByRole('button', { name: 'New map' }).click();
+    await this.page.getByRole('button', { name: what, exact: true }).click();
     await this.page.getByRole('button', { name: 'Trace from a picture' }).click();
     await this.step('Picture');
   }

@@ -13,7 +13,8 @@ export function TurbinePicture({ fit, ...props }: PictureProps & { fit: TurbineD
   const { draft } = props;
   const chart = useMemo(() => turbineChart(draft, fit), [draft, fit]);
   const describe = useCallback((at: FlowAndRatio) => readout(draft, fit, at), [draft, fit]);
-  const help = 'Area and exponent of the nozzle law; how far the points lie off it, root mean square';
+  const help =
+    'Area and exponent of the nozzle that swallows as much; how far points lie off a smooth line, standard deviation';
   return (
     <SheetPicture
       {...props}

@@ -60,16 +60,14 @@ export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRena
       >
         <span className={styles.entryName}>{map.name}</span>
         <span className={styles.entryFacts}>{facts.summary}</span>
-        <span className={styles.entryFacts}>{facts.kind}</span>
         {facts.limit !== '' && <span className={styles.entryFacts}>{facts.limit}</span>}
-        {(facts.invented || facts.usedIn.length > 0) && (
-          <span className={styles.entryFacts}>
-            {facts.invented && <em className={styles.invented}>invented</em>}
-            {facts.usedIn.length > 0 && (
-              <span title={facts.usedIn.join(', ')}>
-                {facts.usedIn.length === 1 ? `in ${facts.usedIn[0]}` : `in ${facts.usedIn.length} builds`}
-              </span>
-            )}
+        <span className={styles.entryFacts}>
+          {facts.kind}
+          {facts.invented && <em className={styles.invented}>invented</em>}
+        </span>
+        {facts.usedIn.length > 0 && (
+          <span className={styles.entryFacts} title={facts.usedIn.join(', ')}>
+            {facts.usedIn.length === 1 ? `in ${facts.usedIn[0]}` : `in ${facts.usedIn.length} builds`}
           </span>
         )}
       </button>

@@ -63,7 +63,12 @@ function LineSpeed({ draft, findings, desk, actions, edit }: TableProps) {
   const chosen = draft.speedLines[line];
   const said = findings.find(
     (f) =>
-      f.severity !== 'note' && f.place?.part === 'speed-line' && f.place.line === line && f.place.point === undefined,
+      f.severity !== 'note' &&
+      f.place?.part === 'speed-line' &&
+      f.place.line === line &&
+      f.place.point === undefined &&
+      // A turbine's line without points lacks no speed: the audit says it.
+      (!isTurbineSheet(draft) || /speed/.test(f.message)),
   );
   return (
     <div ref={field} className={styles.lineSpeedField}>

@@ -11,7 +11,7 @@ const KINDS = [
   { key: 'parameter', name: 'Flow parameter' },
 ] as const;
 const CORRECTED = turbineFlows.filter(({ key }) => !isParameter(key));
-const PARAMETERS = turbineFlows.filter(({ key }) => isParameter(key));
+const PARAMETERS = turbineFlows.flatMap(({ key }) => (isParameter(key) ? [{ key, name: key }] : []));
 
 /** What the numbers of a turbine sheet mean: its flow, the reference state where the flow has one, its ratio and efficiency. */
 export function TurbineMeaning({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
@@ -33,7 +33,7 @@ export function TurbineMeaning({ draft, edit }: { draft: MapDraft; edit: MapEdit
           }}
         />
         <ChoiceRow
-          label="Unit"
+          label={kind === 'corrected' ? 'Unit' : 'Unit: kg√K/s per'}
           value={flow ?? 'kg/s'}
           options={kind === 'corrected' ? CORRECTED : PARAMETERS}
           onChange={set}

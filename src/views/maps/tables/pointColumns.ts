@@ -1,12 +1,12 @@
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
-import { flowUnitLabel, sheetWords, speedUnitLabel } from '../model/sheetWords.ts';
+import { flowUnitHeading, sheetWords, speedUnitLabel } from '../model/sheetWords.ts';
 import type { PointColumn } from './PointGrid.tsx';
 
 type Headed = Pick<MapDraft, 'kind' | 'flowUnit' | 'flowParameter'>;
 
 /** Flow and the ratio: the surge line and islands. A turbine sheet has the ratio first, as it is drawn: flow over expansion ratio. */
 export function pairColumns(draft: Headed): readonly PointColumn<'flow' | 'pressureRatio'>[] {
-  const flow = { key: 'flow', header: 'Flow', unit: flowUnitLabel(draft), role: 'flow' } as const;
+  const flow = { key: 'flow', header: 'Flow', unit: flowUnitHeading(draft), role: 'flow' } as const;
   const ratio = { key: 'pressureRatio', header: sheetWords(draft).ratio, role: 'ratio' } as const;
   return isTurbineSheet(draft) ? [ratio, flow] : [flow, ratio];
 }

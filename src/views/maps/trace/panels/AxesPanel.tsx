@@ -3,7 +3,7 @@ import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../../build
 import { formatNumber, sheetFlowUnits } from '../../../../units/index.ts';
 import { Button, ChoiceRow, SelectField, SwitchField } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
-import { flowUnitLabel, sheetWords } from '../../model/sheetWords.ts';
+import { flowUnitHeading, sheetWords } from '../../model/sheetWords.ts';
 import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../../model/turbineFlow.ts';
 import { type PointColumn, PointGrid } from '../../tables/PointGrid.tsx';
 import type { MapEdit } from '../../useMapEdit.ts';
@@ -39,7 +39,7 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
   const { mode, points } = tracingOf(draft).axes;
   const isTurbine = isTurbineSheet(draft);
   const sheet = isTurbine ? 'turbine' : 'compressor';
-  const unit = flowUnitLabel(draft);
+  const unit = flowUnitHeading(draft);
   const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
   return (
     <div className={mapStyles.panel}>

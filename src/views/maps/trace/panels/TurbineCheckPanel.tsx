@@ -79,7 +79,7 @@ function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
         )}
         <Figure
           name="Scatter"
-          note="of points about the law of their line, root mean square"
+          note="of points off a smooth line, standard deviation"
           value={scatter === null ? 'too few points' : `${formatNumber(scatter * 100, 2)} % of flow`}
         />
         {hash !== null && <Figure name="Hash of the data" note="the same numbers have the same hash" value={hash} />}
