@@ -124,10 +124,15 @@ function auditOffCurve(sheet: TurbineSheet, { law }: TurbineCapacity, add: Add):
       add(
         'flow-off-curve',
         `lines[${l}].points[${index}].flow`,
-        `Line ${l + 1}, point ${index + 1}: the flow is ${by} the curve of its neighbours, which has ${expected} there. Check the reading.`,
+        `Line ${l + 1}, point ${index + 1}: the flow is ${by} the curve of its neighbours, which has ${expected} ${unitOf(sheet)} there. Check the reading.`,
       );
     }
   });
+}
+
+/** Unit of the flow column. */
+function unitOf({ flow }: TurbineSheet): string {
+  return flow.kind === 'corrected' ? flow.unit : `kg√K/(s·${flow.pressureUnit})`;
 }
 
 interface StrayPoint {
