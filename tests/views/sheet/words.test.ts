@@ -30,6 +30,12 @@ const VALUES = {
   fromRpm: 2000,
   toRpm: 2250,
   value: 0.89,
+  band: 0.15,
+  best: 0.72,
+  optimum: 0.68,
+  lowestK: 1150,
+  highestK: 1250,
+  backPressureRatio: 1,
 };
 const NAMES = { fuel: 'petrol', donor: 'Larch 52', map: 'Larch 52', curve: 'volumetricEfficiency' };
 
@@ -57,6 +63,13 @@ const CODES: Readonly<Record<AssumptionCode, true>> = {
   'efficiency-assumed': true,
   'map-extended': true,
   'curve-held': true,
+  'turbine-estimated': true,
+  'turbine-extended': true,
+  'turbine-efficiency-number': true,
+  'turbine-efficiency-parabola': true,
+  'turbine-temperature-estimated': true,
+  'twin-scroll-steady': true,
+  'breathing-corrected': true,
 };
 
 describe('the words of an assumption', () => {
@@ -97,6 +110,13 @@ describe('the words of a filed sheet', () => {
     expect(words?.verdict).toBe(
       'It was made by program 0.0.9; this is 9.9.9. Every number is the same to the last digit.',
     );
+  });
+
+  it('every number that is filed has a name', () => {
+    for (const key of new Set(record.figures.map((figure) => figure.key))) {
+      const figures = record.figures.map((f) => (f.key === key && f.value !== null ? { ...f, value: f.value + 1 } : f));
+      expect(filed({ figures })?.details[0]).toMatch(/ was .+, is /);
+    }
   });
 
   it('a number that moved is named with both values, and one that moved in hidden digits says so', () => {

@@ -28,6 +28,14 @@ const NAMES: Readonly<Record<string, { name: string; shown: Shown }>> = {
   speedMargin: { name: 'speed margin', shown: 'margin' },
   surgeMargin: { name: 'surge margin', shown: 'margin' },
   chokeMargin: { name: 'choke margin', shown: 'margin' },
+  turbineInletPressurePa: { name: 'turbine inlet pressure', shown: 'absolute-pressure' },
+  backPressureRatio: { name: 'back-pressure ratio', shown: 'pressure-ratio' },
+  expansionRatio: { name: 'expansion ratio', shown: 'pressure-ratio' },
+  wastegateShare: { name: 'gate share', shown: 'share' },
+  'turbine.inletTemperatureK': { name: 'turbine inlet temperature', shown: 'temperature' },
+  'turbine.massFlowKgPerS': { name: 'flow through the turbine', shown: 'air-flow' },
+  'turbine.powerW': { name: 'turbine power', shown: 'power' },
+  'turbine.reachedShare': { name: 'share of the goal that is reached', shown: 'share' },
 };
 
 const MOST_DETAILS = 6;
