@@ -46,7 +46,7 @@ describe('the audit of a turbine sheet', () => {
   it('says how far off, and what its neighbours have there', () => {
     const [remark] = auditTurbineSheet(changed(1, 3, ({ flow }) => ({ flow: flow * 1.06 })));
     expect(remark?.message).toMatch(
-      /^Line 2, point 4: the flow is 5\.8 % above the curve of its neighbours, which has 0\.092 there\./,
+      /^Line 2, point 4: the flow is 5\.8 % above the curve of its neighbours, which has 0\.092 kg\/s there\./,
     );
   });
 
