@@ -1,37 +1,50 @@
-import { type RefObject, useDeferredValue, useEffect, useRef } from 'react';
+import { type RefObject, useEffect, useReducer, useRef, useState } from 'react';
 import type { PointRow } from '../../shared/pointRows.ts';
 
+/** Rows out of sight wait until the input has rested so long: a slider that is dragged draws in each frame only what can be seen. */
+const REST_MS = 120;
+
 /**
- * The rows to draw: those in sight at once, those scrolled out of it as soon as the page has a moment, so that an input that changes
- * quickly draws in each frame only what can be seen. Without an observer (or before it has looked) every row counts as seen.
+ * The rows to draw: those in sight as they are now, those scrolled out of it as they were when the input last rested. A row that comes into
+ * sight is brought up to date with it. Without an observer, or before it has looked, every row counts as seen.
  * @param box The scrolling box around rows that carry `data-rpm`.
  */
 export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): readonly PointRow[] {
-  // Not state: a row that comes into sight is up to date by then, and needs no drawing of its own.
-  const unseen = useRef<ReadonlySet<number>>(new Set());
   const speeds = rows.map(({ engineSpeedRpm }) => engineSpeedRpm).join();
+  const unseen = useUnseenRows(box, speeds);
+  const [rested, setRested] = useState(rows);
+  useEffect(() => {
+    if (rested === rows || unseen.size === 0) return;
+    const timer = setTimeout(() => setRested(rows), REST_MS);
+    return () => clearTimeout(timer);
+  }, [rested, rows, unseen]);
+  return rows.map((row, index) => {
+    const before = rested[index];
+    return before?.engineSpeedRpm === row.engineSpeedRpm && unseen.has(row.engineSpeedRpm) ? before : row;
+  });
+}
+
+/** Engine speeds of the rows that are out of sight. The same set for ever, so that it can be read at any time; draws again when one comes in. */
+function useUnseenRows(box: RefObject<HTMLElement | null>, speeds: string): ReadonlySet<number> {
+  const unseen = useRef(new Set<number>()).current;
+  const [, draw] = useReducer((count: number) => count + 1, 0);
   // biome-ignore lint/correctness/useExhaustiveDependencies: other engine speeds are other rows to look at
   useEffect(() => {
+    unseen.clear();
     if (box.current === null || !('IntersectionObserver' in globalThis)) return;
-    const out = new Set<number>();
-    unseen.current = out;
-    const observer = new IntersectionObserver(
-      (entries) => {
-        for (const { target, isIntersecting } of entries) {
-          const rpm = Number((target as HTMLElement).dataset.rpm);
-          if (isIntersecting) out.delete(rpm);
-          else out.add(rpm);
-        }
-      },
-      // Two rows more than can be seen: the next ones are right before they are scrolled to.
-      { root: box.current, rootMargin: '48px' },
-    );
+    const look = (entries: readonly IntersectionObserverEntry[]) => {
+      let cameIn = false;
+      for (const { target, isIntersecting } of entries) {
+        const rpm = Number((target as HTMLElement).dataset.rpm);
+        if (isIntersecting) cameIn = unseen.delete(rpm) || cameIn;
+        else unseen.add(rpm);
+      }
+      if (cameIn) draw();
+    };
+    // A row or two more than can be seen, so that the next ones are right before they are scrolled to.
+    const observer = new IntersectionObserver(look, { root: box.current, rootMargin: '24px' });
     for (const row of box.current.querySelectorAll('[data-rpm]')) observer.observe(row);
     return () => observer.disconnect();
-  }, [box, speeds]);
-  const later = useDeferredValue(rows);
-  return rows.map((row, index) => {
-    const before = later[index];
-    return before?.engineSpeedRpm === row.engineSpeedRpm && unseen.current.has(row.engineSpeedRpm) ? before : row;
-  });
+  }, [box, unseen, speeds]);
+  return unseen;
 }
