@@ -30,7 +30,7 @@ function speedRequests(style: CandidateStyle, id: string, pixels: readonly (Engi
     fontSize: CHART_FONT,
     bold: true,
     spots: [at.point.severity ? 14 : 10, 24].flatMap((reach, far) =>
-      spotsAround(at, reach, ORDER[style], 0.3, far * 4),
+      spotsAround(at, reach, ORDER[style], 0.3, far * 7),
     ),
   }));
 }

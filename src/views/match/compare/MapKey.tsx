@@ -38,8 +38,15 @@ function keyTexts(first: ComparedMap, second: ComparedMap, layout: UiState['matc
     chart.speedLabelNote,
     islands,
     'Dotted: extended beyond the sheet',
+    partWords(first, second),
     referenceWords(first, second),
   ].filter((text) => text !== '');
+}
+
+/** How the parts of a line look that the goal does not hold; the turbine's only where one is known. */
+function partWords(first: ComparedMap, second: ComparedMap): string {
+  const isDriven = [first, second].some(({ results }) => results.input?.turbine !== undefined);
+  return `${isDriven ? 'Hollow: turbine-limited. ' : ''}Ticks across: over a limit`;
 }
 
 /** Corrected flow means nothing without the state that it is corrected to. */

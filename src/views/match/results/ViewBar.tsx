@@ -55,7 +55,7 @@ export const ViewBar = memo(function ViewBar() {
       <span className={styles.spring} />
       {count < MOST_CANDIDATES && (
         <Button variant="quiet" icon="plus" onPress={add}>
-          Add a candidate
+          <span className={styles.longWords}>Add a candidate</span>
         </Button>
       )}
       <Button icon="whole" onPress={() => setUi({ isCounter: true })}>

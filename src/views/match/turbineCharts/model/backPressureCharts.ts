@@ -52,15 +52,13 @@ function pressures(
   const unit = unitShown('absolute-pressure', units);
   const shown = (pa: number) => fromSi(pa, 'pressure-absolute', unit);
   const isOne = sides.length === 1;
-  const named = (letter: string, name: string) => (isOne ? name : `${letter} ${name.split(' ')[0]}`);
+  const named = (letter: string, name: string) => (isOne ? name : `${letter} ${name}`);
   const series = sides.flatMap((side) => [
-    seriesOf(side, 'p3', named(side.letter, 'p3 before the turbine'), { weight: 'main' }, (p) =>
-      shown(p.turbineInletPressurePa),
-    ),
-    seriesOf(side, 'pm', named(side.letter, 'p_m manifold'), { weight: 'second' }, (p) => shown(p.manifoldPressurePa)),
+    seriesOf(side, 'p3', named(side.letter, 'p3'), { weight: 'main' }, (p) => shown(p.turbineInletPressurePa)),
+    seriesOf(side, 'pm', named(side.letter, 'p_m'), { weight: 'second' }, (p) => shown(p.manifoldPressurePa)),
     ...(isOne
       ? [
-          seriesOf(side, 'p4', 'p4 behind it', { weight: 'second', style: 'dashed', shade: 0.4, quiet: true }, (p) =>
+          seriesOf(side, 'p4', 'p4', { weight: 'second', style: 'dashed', shade: 0.4, quiet: true }, (p) =>
             shown(p.turbine.outletPressurePa),
           ),
         ]
@@ -86,7 +84,7 @@ function pressures(
     bands: [],
     series,
     limits: [],
-    names: 'along',
+    names: 'end',
   };
 }
 
