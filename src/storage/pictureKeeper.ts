@@ -1,4 +1,4 @@
-import type { Workspace } from '../build/index.ts';
+import { mapsOf, type Workspace } from '../build/index.ts';
 import type { LuglineDatabase } from './database.ts';
 
 /**
@@ -70,7 +70,7 @@ export class PictureKeeper {
 
 /** Ids of all pictures that maps on the shelf and in builds were traced from. */
 function picturesOf({ shelf, builds }: Workspace): Set<string> {
-  const inBuilds = Object.values(builds).flatMap((build) => build.candidates.map((candidate) => candidate.map));
+  const inBuilds = Object.values(builds).flatMap((build) => build.candidates.flatMap(mapsOf));
   const maps = [...Object.values(shelf), ...inBuilds];
-  return new Set(maps.flatMap((map) => map?.tracing?.picture?.id ?? []));
+  return new Set(maps.flatMap((map) => map.tracing?.picture?.id ?? []));
 }

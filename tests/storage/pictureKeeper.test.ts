@@ -57,6 +57,23 @@ describe('pictures of sheets', () => {
     expect(await pictures.get('p')).toBeNull();
   });
 
+  test.each(['map', 'donor', 'turbineSheet'] as const)(
+    'stay while a build alone carries them as its %s',
+    async (part) => {
+      const pictures = await keeper();
+      await pictures.put({ id: 'p', bytes: bytes('scan') });
+      const build = buildWithMap('a');
+      const { traced } = tracedFrom('p').shelf;
+      if (traced === undefined) throw new Error('a traced map expected');
+      const sheet: MapDraft = part === 'turbineSheet' ? { ...traced, kind: 'turbine' } : traced;
+      const carrying = { ...build, candidates: build.candidates.map((c) => ({ ...c, [part]: sheet })) };
+      const offShelf: Workspace = { ...workspaceOf([carrying]), shelf: {}, shelfOrder: [] };
+      await pictures.sweep(offShelf, 0);
+      await pictures.sweep(offShelf, 100 * DAY);
+      expect(await pictures.get('p')).not.toBeNull();
+    },
+  );
+
   test('are kept in memory where nothing can be stored', async () => {
     const pictures = new PictureKeeper(() => null);
     await pictures.put({ id: 'p', bytes: bytes('scan') });
