@@ -1,6 +1,6 @@
 import { exhaustMixture, type GasMixture } from '../air/index.ts';
 import { evaluateCurve } from '../numerics/index.ts';
-import { estimatedInletTemperature } from '../turbine/index.ts';
+import { estimatedInletTemperature, heatLossShare } from '../turbine/index.ts';
 import type { TurbineInput } from '../turbine/types.ts';
 import type { LineModel } from './line-model.ts';
 
@@ -52,6 +52,7 @@ export function exhaustModel(
           lambda,
           bsfcKgPerJ,
           vapourMoleFraction,
+          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3),
           gases: { air: line.gas, exhaust: gas },
         })
       : evaluateCurve(entered, engineSpeedRpm);

@@ -81,8 +81,9 @@ function solveWithTurbine(
   // A power that no pressure reaches stopped the search somewhere: look from well above there.
   const fromPa = state.manifoldPressurePa * (!atGoal.ok && atGoal.reason === 'unreachable-goal' ? 1.5 : 1);
   const shut = solveShut(line, speed, exhaust, fromPa, atGoal.ok, hint);
-  if (shut !== null) return drivenPoint(line, speed, exhaust, shut, 'turbine');
-  const failed = atGoal.ok ? ({ ok: false, reason: 'turbine-too-weak', state } as const) : atGoal;
+  if (shut.ok) return drivenPoint(line, speed, exhaust, shut.driven, 'turbine');
+  const isTooWeak = atGoal.ok || shut.reason === 'too-weak';
+  const failed = isTooWeak ? ({ ok: false, reason: 'turbine-too-weak', state } as const) : atGoal;
   return missing(speed.engineSpeedRpm, failed, edges);
 }
 

@@ -35,7 +35,7 @@ interface Tried {
  *
  * @param fromPa manifold pressure to look below
  * @param knownToFail the turbine is known to give too little at `fromPa`
- * @returns null where no balance was found that the map answers for
+ * @returns the balance, or why there is none
  */
 export function solveShut(
   line: LineModel,
@@ -44,14 +44,22 @@ export function solveShut(
   fromPa: number,
   knownToFail: boolean,
   hint: DrivenHint,
-): Driven | null {
+): ShutSearch {
   const lowPa = unboostedPressure(line, speed, fromPa);
-  if (lowPa === null) return null;
+  if (lowPa === null) return { ok: false, reason: 'no-answer' };
   const trialsOf = (tolerance: DrivenTolerance) => trials(line, speed, exhaust, hint, tolerance);
   const quick = searchShut(trialsOf(ROUGH), trialsOf(NEAR), lowPa, fromPa, knownToFail);
-  if (quick.driven !== null || !quick.isDoubtful) return quick.driven;
-  return searchShut(trialsOf(EXACT), trialsOf(EXACT), lowPa, fromPa, knownToFail).driven;
+  if (quick.ok || quick.reason !== 'no-answer' || !knownToFail) return quick;
+  return searchShut(trialsOf(EXACT), trialsOf(EXACT), lowPa, fromPa, knownToFail);
 }
+
+export type ShutSearch =
+  | { ok: true; driven: Driven }
+  /**
+   * 'too-weak': the turbine gives too little at every pressure tried that the map answers for. 'beyond-map': it gives enough up to where the
+   * map ends. 'no-answer': the map answers for no pressure tried, or a balance was not found between two signs.
+   */
+  | { ok: false; reason: 'too-weak' | 'beyond-map' | 'no-answer' };
 
 const NEAR: DrivenTolerance = { ...EXACT, nearOnly: true };
 /** For the sign of the surplus. */
@@ -59,28 +67,21 @@ const ROUGH: DrivenTolerance = { temperature: 1e-5, backPressure: 1e-4, nearOnly
 
 type Trials = (pressurePa: number) => Tried;
 
-/** `isDoubtful`: the map gave no answer at any pressure tried, or signs that no balance was found for. */
-function searchShut(
-  roughly: Trials,
-  exactly: Trials,
-  lowPa: number,
-  fromPa: number,
-  knownToFail: boolean,
-): { driven: Driven | null; isDoubtful: boolean } {
+function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: number, knownToFail: boolean): ShutSearch {
   let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
-  let isDoubtful = knownToFail;
+  let reason: 'too-weak' | 'no-answer' = 'no-answer';
   for (const share of SCAN) {
     const here = roughly(lowPa + (fromPa - lowPa) * share);
     if (here.surplus >= 0) {
       const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above);
-      if (failing === null) return { driven: null, isDoubtful: false };
+      if (failing === null) return { ok: false, reason: 'beyond-map' };
       const driven = balanced(exactly, here, failing);
-      return { driven, isDoubtful: driven === null };
+      return driven === null ? { ok: false, reason: 'no-answer' } : { ok: true, driven };
     }
-    if (here.surplus < 0) isDoubtful = false;
+    if (here.surplus < 0) reason = 'too-weak';
     above = here;
   }
-  return { driven: null, isDoubtful };
+  return { ok: false, reason };
 }
 
 /**

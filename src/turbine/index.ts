@@ -17,7 +17,12 @@ export { TURBINE_DEFAULTS } from './defaults.ts';
 export { type CapacityEstimate, estimateCapacity, type TurbineMeasurements } from './estimate-capacity.ts';
 export { exhaustLoss } from './exhaust-loss.ts';
 export { type CapacityFit, fitCapacity } from './fit-capacity.ts';
-export { estimatedInletTemperature, HEAT_LOSS_SHARE, type InletTemperatureInput } from './inlet-temperature.ts';
+export {
+  estimatedInletTemperature,
+  HEAT_LOSS_SHARE,
+  heatLossShare,
+  type InletTemperatureInput,
+} from './inlet-temperature.ts';
 export { criticalExpansionRatio, EXHAUST_NOZZLE, NozzleLaw, nozzleFlowParameter } from './nozzle.ts';
 export { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
 export { bladeSpeedRatio, speedRatioEfficiency, spoutingVelocity } from './speed-ratio.ts';

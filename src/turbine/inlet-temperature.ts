@@ -24,7 +24,7 @@ export interface InletTemperatureInput {
   intakeTemperatureK?: number | undefined;
   /** Moist air and exhaust of these very numbers, where the caller has them already: mixing them anew costs more than the balance. */
   gases?: { air: GasMixture; exhaust: GasMixture } | undefined;
-  /** Share of the heat released that goes to coolant and oil and from the manifold. Left out: HEAT_LOSS_SHARE. */
+  /** Share of the heat released that goes to coolant and oil and from the manifold, see `heatLossShare`. Left out: HEAT_LOSS_SHARE. */
   heatLossShare?: number | undefined;
 }
 
@@ -38,6 +38,24 @@ const HEATING_VALUE_STATE_K = 298.15;
  * to 1,050 K with diesel at lambda 1.35 and 215 g/kWh. It is of the heat released: a rich mixture, burning cooler, loses less.
  */
 export const HEAT_LOSS_SHARE = 0.25;
+const LOSS_AT = { engineSpeedRpm: 4000, displacementM3: 0.002 };
+const CONVECTION_EXPONENT = 0.2;
+/** Far below any speed at full load the law would leave nothing for the exhaust. */
+const MOST_HEAT_LOSS = 0.4;
+
+/**
+ * Share of the heat released that is lost before the turbine, over engine speed: turbulent convection takes from each kg of gas a share that
+ * falls with the Reynolds number to the power -0.2 (heat transfer with exponent 0.8: Woschni, SAE 670931; Heywood, section 12.4; both from
+ * memory), here by mean piston speed, n times the cube root of the displacement. HEAT_LOSS_SHARE at 4,000 rpm and two litres; so the exhaust
+ * gets hotter with engine speed although the mixture is made richer.
+ * @returns at most 0.4
+ */
+export function heatLossShare(engineSpeedRpm: number, displacementM3: number): number {
+  const size = Math.cbrt(displacementM3 / LOSS_AT.displacementM3);
+  const speed = (engineSpeedRpm / LOSS_AT.engineSpeedRpm) * size;
+  return Math.min(MOST_HEAT_LOSS, HEAT_LOSS_SHARE * speed ** -CONVECTION_EXPONENT);
+}
+
 /** An answer outside these is not an exhaust of an engine that runs: the balance leaves nothing, or bsfc is not of this engine. */
 const COLDEST_K = 400;
 const HOTTEST_K = 2000;
@@ -46,7 +64,7 @@ const HOTTEST_K = 2000;
  * Total temperature before the turbine from the first law over the engine, per kg of fuel:
  * air h(Ti) + fuel h = brake work + heat + exhaust h(T3), heat a share of what combustion releases. Enthalpies are NASA's with formation (zero: elements at 298.15 K); that of the
  * fuel follows from its heating value to CO2 and steam. A rich exhaust keeps the energy of its CO and H2 and is cooler for it. Left out:
- * unburned fuel, burning in the manifold, pulsation, and change with engine speed beyond what bsfc carries.
+ * unburned fuel, burning in the manifold, pulsation.
  * @returns K, or null for an input out of range, a mixture richer than `exhaustMixture` answers for, or a balance that leaves no
  * engine's exhaust (below 400 or above 2000 K)
  */

@@ -1,3 +1,4 @@
+import { AS_GOOD_AS_HELD } from '../as-good-as-held.ts';
 import type { OperatingPoint, OperatingPointSolved } from '../types.ts';
 
 /** From which engine speed the exhaust drives the goal. */
@@ -16,8 +17,6 @@ export type BoostThreshold =
   /** No engine speed holds the goal: the threshold, if there is one, lies above. */
   | { status: 'never'; engineSpeedRpm: number; best: OperatingPointSolved | null };
 
-/** Within half a percent of the goal it is held: no gauge shows less (common practice, no source). */
-const AS_GOOD_AS_HELD = 0.995;
 /**
  * Share of the pressure asked for that must have been held below for a run to be no matter of the threshold: where the goal is held above it
  * again, and where it is not, so that a goal that rises to the last engine speed is not called out of reach (common practice, no source).

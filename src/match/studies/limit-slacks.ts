@@ -1,3 +1,4 @@
+import { AS_GOOD_AS_HELD } from '../as-good-as-held.ts';
 import { shaftSpeedLimit } from '../solved-point.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import type { LimitKey, StudyLimits } from './types.ts';
@@ -99,8 +100,8 @@ const NO_TURBINE: Slacks = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, 
 function turbineSlacks(driven: DrivenLimits | null, held: HeldLimits): Slacks {
   if (driven === null) return NO_TURBINE;
   return [
-    // With the gate shut short of the goal: by how much it is missed. Both are 0 where the gate just shuts.
-    driven.reachedShare < 1 ? driven.reachedShare - 1 : driven.wastegateShare,
+    // With the gate shut short of the goal: by how much it is missed.
+    driven.reachedShare < 1 ? driven.reachedShare - AS_GOOD_AS_HELD : driven.wastegateShare,
     1 - driven.backPressureRatio / held.backPressureRatio,
     1 - driven.inletTemperatureK / held.turbineInletTemperatureK,
   ];
