@@ -61,7 +61,8 @@ const COLUMNS: readonly PointColumn[] = [
 
 const DUTY = column('injector-duty', 'Injector duty', 'share', null, 60, (point) => point.injectorDuty);
 
-const TURBINE: readonly PointColumn[] = [
+/** What the turbine does at a point. */
+export const TURBINE_COLUMNS: readonly PointColumn[] = [
   column('turbine-pressure', 'p3 absolute', 'absolute-pressure', 'pressure', 88, (p) => p.turbineInletPressurePa),
   column('back-pressure', 'p3/p_m ratio', 'pressure-ratio', null, 60, (p) => p.backPressureRatio),
   column('expansion-ratio', 'Expansion ratio', 'pressure-ratio', null, 70, (p) => p.expansionRatio),
@@ -74,7 +75,7 @@ export function pointColumns(
   hasTurbine = false,
 ): readonly PointColumn[] {
   if (!fuelSupply.checked && !hasTurbine) return COLUMNS;
-  return [...COLUMNS, ...(hasTurbine ? TURBINE : []), ...(fuelSupply.checked ? [DUTY] : [])];
+  return [...COLUMNS, ...(hasTurbine ? TURBINE_COLUMNS : []), ...(fuelSupply.checked ? [DUTY] : [])];
 }
 
 /** Unit label of a column as it stands in a heading: 'kPa', '%', '' for a plain number. */

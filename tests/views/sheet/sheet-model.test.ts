@@ -73,6 +73,49 @@ describe('the table of points', () => {
   });
 });
 
+describe('the turbine block', () => {
+  it('has the turbine of the headless line: threshold, back-pressure, gate, course over engine speed', () => {
+    expect(both.turbines.map(({ letter }) => letter)).toEqual(['A', 'B']);
+    both.turbines.forEach((block, index) => {
+      const points = solved(index);
+      const at = (speed: string) => points.find((p) => p.engineSpeedRpm === Number(speed.replaceAll(',', '')))!;
+      const row = (title: string) => block.rows.find((one) => one.title.startsWith(title))!.cells;
+      expect(block.engineSpeeds.length).toBeGreaterThan(4);
+      block.engineSpeeds.forEach((speed, i) => {
+        const point = at(speed);
+        expect(row('p3/p_m')[i]).toBe(point.backPressureRatio!.toFixed(2));
+        expect(row('Expansion')[i]).toBe(point.expansionRatio!.toFixed(2));
+        expect(Number(row('p3 absolute')[i])).toBeCloseTo(point.turbineInletPressurePa! / 1000, 0);
+        expect(Number.parseFloat(row('Gate share')[i]!)).toBeCloseTo(100 * point.wastegateShare!, 0);
+        expect(row('Held by')[i]).toBe(point.turbine!.heldBy === 'turbine' ? 'turbine' : 'gate');
+      });
+      const most = points.reduce((a, b) => (b.backPressureRatio! > a.backPressureRatio! ? b : a));
+      expect(block.results.map(plain).join('; ')).toContain(`p3/p_m up to ${most.backPressureRatio!.toFixed(2)} at`);
+    });
+    expect(both.turbines[1]?.results[0]).toMatch(/^boost threshold 3,\d\d0.rpm; turbine-limited/);
+  });
+
+  it('is left out where no candidate has a turbine, and says so of one that has none', () => {
+    const without = (indices: readonly number[]) => ({
+      ...demo,
+      candidates: demo.candidates.map((c, i) =>
+        indices.includes(i) ? { ...c, turbine: { ...c.turbine, source: 'none' as const }, turbineSheet: null } : c,
+      ),
+    });
+    expect(sheetModel(sheetInput(without([0, 1])), FULL).turbines).toEqual([]);
+    const [a, b] = sheetModel(sheetInput(without([1])), FULL).turbines;
+    expect(a?.rows.length).toBeGreaterThan(0);
+    expect(b).toMatchObject({ rows: [], results: [] });
+    expect(b?.basis).toContain('No turbine data');
+  });
+
+  it('names the sheet that a turbine was read from, with its hash, among the sources', () => {
+    const turbine = both.sources.filter(({ name }) => name.endsWith('(turbine)'));
+    expect(turbine.map(({ letter }) => letter)).toEqual(['A', 'B']);
+    for (const { hash } of turbine) expect(hash).toMatch(/^[0-9A-Z]{4}-[0-9A-Z]{4}$/);
+  });
+});
+
 describe('what is not known', () => {
   it('a calibration table that is not there yet is not there at all', () => {
     expect(both.calibration).toMatchObject({ state: 'computing', tables: [], notes: [], held: [] });
@@ -87,7 +130,7 @@ describe('what is not known', () => {
     expect(model.maps[1]).toMatchObject({ model: null, missing: 'No map is chosen for this candidate.' });
     expect(model.points.map(({ letter }) => letter)).toEqual(['A']);
     expect(model.candidates[1]?.problems.length).toBeGreaterThan(0);
-    expect(model.sources.map(({ letter }) => letter)).toEqual(['A']);
+    expect(model.sources.filter(({ name }) => !name.endsWith('(turbine)')).map(({ letter }) => letter)).toEqual(['A']);
   });
 
   it('an estimate is called one in its heading, on its map, over its points and first among the remarks', () => {
@@ -99,7 +142,7 @@ describe('what is not known', () => {
     expect(model.maps[1]?.title).toContain('Estimate, scaled from');
     expect(model.points[1]?.isEstimated).toBe(true);
     expect(model.remarks[0]).toMatchObject({ kind: 'estimate', letters: 'B' });
-    expect(model.sources[1]?.name).toContain('(donor, scaled)');
+    expect(model.sources.filter(({ letter }) => letter === 'B')[0]?.name).toContain('(donor, scaled)');
   });
 });
 

@@ -29,7 +29,7 @@ export function inputFacts(build: Build, day: DayAirReading): readonly FactGroup
   return [
     { title: 'Engine', facts: engineFacts(build) },
     { title: 'Air and charge path', facts: [...airFacts(build, day), ...pathFacts(build)] },
-    { title: 'Goal and fuel supply', facts: [...goalFacts(build), ...fuelFacts(build)] },
+    { title: 'Goal, fuel supply, exhaust', facts: [...goalFacts(build), ...fuelFacts(build), ...exhaustFacts(build)] },
   ];
 }
 
@@ -127,6 +127,21 @@ function fuelFacts(build: Build): Fact[] {
     fact('Rail pressure', `${typed(build, 'fuelSupply.railPressure')} ${reference}`),
     fact('Duty limit', typed(build, 'fuelSupply.dutyLimit')),
     fact('Pump', typed(build, 'fuelSupply.pumpFlow')),
+  );
+}
+
+/** What the turbine hangs in; nothing where no candidate has one. */
+function exhaustFacts(build: Build): Fact[] {
+  if (build.candidates.every(({ turbine }) => turbine.source === 'none')) return [];
+  const { kind, curve } = build.exhaust.inletTemperature;
+  const title = titleWithUnit('Turbine inlet', curve.unit, 'temperature');
+  return facts(
+    fact(
+      'Exhaust loss',
+      `${typed(build, 'exhaust.loss') || '?'} at ${typed(build, 'exhaust.atFlow') || '?'}, ${typed(build, 'exhaust.atDensity') || '?'}`,
+    ),
+    kind === 'estimated' ? fact('Turbine inlet', 'temperature estimated') : fact(title, curveText(curve)),
+    fact('Vol. eff. at p3/p_m', typed(build, 'exhaust.measuredBackPressureRatio')),
   );
 }
 

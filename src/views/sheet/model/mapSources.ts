@@ -1,4 +1,4 @@
-import { draftToSheet, type MapDraft } from '../../../build/index.ts';
+import { draftToSheet, draftToTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { reading } from '../reading.ts';
@@ -15,20 +15,43 @@ export interface MapSource {
   words: string;
 }
 
-/** Provenance and hash of every map that the sheet rests on. */
+/** Provenance and hash of every map and turbine sheet that the match sheet rests on. */
 export function mapSources(candidates: readonly { index: number; results: CandidateResults }[]): MapSource[] {
-  return candidates.flatMap(({ index, results: { candidate } }) => {
-    const map = candidate.map ?? candidate.donor;
-    if (map === null) return [];
-    const isDonor = candidate.map === null;
-    const read = draftToSheet(map);
-    return {
+  return candidates.flatMap((candidate) => [...compressorSource(candidate), ...turbineSource(candidate)]);
+}
+
+type Listed = { index: number; results: CandidateResults };
+
+/** The turbine's sheet, where the candidate's turbine is known from one. */
+function turbineSource({ index, results: { candidate } }: Listed): MapSource[] {
+  const sheet = candidate.turbine.source === 'sheet' ? candidate.turbineSheet : null;
+  if (sheet === null) return [];
+  const read = draftToTurbineSheet(sheet);
+  const reference =
+    read.ok && read.sheet.flow.kind === 'corrected' ? `Reference ${referenceWords(read.sheet.flow.reference)}` : '';
+  return [
+    {
+      letter: candidateLetter(index),
+      name: `${sheet.name} (turbine)`,
+      hash: read.ok ? reading.turbineHash(read.sheet) : null,
+      words: sentences(sheet, reference),
+    },
+  ];
+}
+
+function compressorSource({ index, results: { candidate } }: Listed): MapSource[] {
+  const map = candidate.map ?? candidate.donor;
+  if (map === null) return [];
+  const isDonor = candidate.map === null;
+  const read = draftToSheet(map);
+  return [
+    {
       letter: candidateLetter(index),
       name: isDonor ? `${map.name} (donor, scaled)` : map.name,
       hash: read.ok ? reading.mapHash(read.sheet) : null,
       words: sentences(map, read.ok ? `Reference ${referenceWords(read.sheet.reference)}` : ''),
-    };
-  });
+    },
+  ];
 }
 
 function sentences(map: MapDraft, reference: string): string {

@@ -109,6 +109,20 @@ const KINDS: readonly LimitKind[] = [
     limit: (line) => limits(line).brakePowerW ?? null,
   },
   {
+    title: 'Back-pressure ratio p3/p_m',
+    value: (p) => p.backPressureRatio,
+    worst: 'largest',
+    shown: 'pressure-ratio',
+    limit: (line) => limits(line).backPressureRatio ?? null,
+  },
+  {
+    title: 'Turbine inlet temperature',
+    value: (p) => p.turbine?.inletTemperatureK ?? null,
+    worst: 'largest',
+    shown: 'temperature',
+    limit: (line) => limits(line).turbineInletTemperatureK ?? null,
+  },
+  {
     title: 'Injector duty',
     value: (p) => p.injectorDuty,
     worst: 'largest',
@@ -169,7 +183,8 @@ function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits
   const value = point === null ? null : kind.value(point);
   const asked = limit === null ? '' : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
   if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? '' : 'not known' };
-  // A shaft without a limit has a speed but no margin.
+  // A shaft without a limit has a speed but no margin; a line without a turbine knows nothing of one.
+  if (value === null && kind.title !== 'Shaft speed') return { asked, worst: NO_NUMBER, at: '', word: 'not known' };
   if (value === null) return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: '' };
   return {
     asked,

@@ -16,6 +16,7 @@ import { type PrintedPoints, printedPoints } from './pointTable.ts';
 import { type PrintedMap, printedMaps } from './printedMap.ts';
 import { type SheetHead, sheetHead } from './sheetHead.ts';
 import { type SheetRemark, sheetRemarks } from './sheetRemarks.ts';
+import { type TurbineBlock, turbineBlocks } from './turbineSheet.ts';
 import { housingWords, type WheelSheet, wheelSheet } from './wheelSheet.ts';
 
 /** One candidate of the sheet with all that is known of it. */
@@ -63,6 +64,8 @@ export interface SheetModel {
   points: readonly PrintedPoints[];
   calibration: CalibrationSheet;
   wheels: WheelSheet;
+  /** None where no candidate has a turbine. */
+  turbines: readonly TurbineBlock[];
   fitment: readonly FitmentItem[];
   remarks: readonly SheetRemark[];
   sources: readonly MapSource[];
@@ -95,6 +98,7 @@ function fixedParts(input: SheetInput): FixedParts {
     wheels: wheelSheet(
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
     ),
+    turbines: turbineBlocks(build, candidates, units),
     fitment: build.fitment,
     remarks: sheetRemarks(
       candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),

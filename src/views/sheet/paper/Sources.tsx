@@ -6,10 +6,10 @@ export function Sources({ sources, notes }: { sources: readonly MapSource[]; not
   return (
     <div className={styles.halves} data-single={notes === '' || undefined}>
       <section>
-        <h2>Maps</h2>
+        <h2>Maps and turbine sheets</h2>
         <ul className={styles.sources}>
           {sources.map(({ letter, name, hash, words }) => (
-            <li key={letter}>
+            <li key={`${letter} ${name}`}>
               <b>
                 {letter} {name}
               </b>

@@ -12,6 +12,7 @@ import styles from './paper.module.css';
 import { Remarks } from './Remarks.tsx';
 import { Sources } from './Sources.tsx';
 import { TitleBlock } from './TitleBlock.tsx';
+import { Turbines } from './Turbines.tsx';
 import { Wheels } from './Wheels.tsx';
 
 /** A piece of the sheet that is never split between pages. */
@@ -42,6 +43,9 @@ export function bandsOf(model: SheetModel, mapHeightMm: number): readonly Band[]
       node: <PointsTable points={points} />,
     })),
     ...calibrationBands(model),
+    ...(model.turbines.length === 0
+      ? []
+      : [{ key: 'turbine', node: <Turbines blocks={model.turbines} />, mayMoveUp: true }]),
     { key: 'parts', node: <WheelsAndFitment model={model} />, mayMoveUp: true },
     ...(model.remarks.length === 0
       ? []
