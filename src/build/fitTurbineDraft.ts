@@ -14,8 +14,8 @@ export interface TurbineDraftFit {
   findings: readonly AuditFinding[];
 }
 
-/** The fit's notes say where flow falls; single points off their line are judged by the Maps view, in the sheet's own words. */
-const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls', 'flow-off-curve']);
+/** The fit's notes say where flow falls. */
+const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls']);
 
 type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
 

@@ -101,7 +101,7 @@ describe('the shelf', () => {
   it('renames with F2, duplicates, deletes with undo', async () => {
     const name = store.getState().workspace.shelf['demo-map-a']!.name;
     within(shelf())
-      .getByRole('button', { name: new RegExp(`^${name.slice(0, 12)}`) })
+      .getByRole('button', { name: new RegExp(`^${name.slice(0, 20)}`) })
       .focus();
     await user.keyboard('{F2}');
     await user.keyboard('Hill wheel{Enter}');

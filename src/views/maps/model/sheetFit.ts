@@ -4,11 +4,9 @@ import {
   fitTurbineDraft,
   isTurbineSheet,
   type MapDraft,
-  type MapFinding,
   type MapFitter,
   type TurbineDraftFit,
 } from '../../../build/index.ts';
-import { turbineDoubts } from './turbineQuality.ts';
 
 /** What is made of the tables, of either kind, and all there is to say about them. */
 export type SheetFit = ({ kind: 'compressor' } & DraftFit) | ({ kind: 'turbine' } & TurbineDraftFit);
@@ -20,15 +18,7 @@ export function fitSheet(draft: MapDraft, fitter: MapFitter): SheetFit {
   const fit = isTurbineSheet(draft) ? fitTurbineDraft(draft) : fitDraft(draft, fitter);
   const found = known.get(fit);
   if (found !== undefined) return found;
-  const made: SheetFit =
-    'capacity' in fit ? { kind: 'turbine', ...fit, findings: withDoubts(draft, fit) } : { kind: 'compressor', ...fit };
+  const made: SheetFit = 'capacity' in fit ? { kind: 'turbine', ...fit } : { kind: 'compressor', ...fit };
   known.set(fit, made);
   return made;
-}
-
-/** Errors first, then what is doubtful, then notes. */
-function withDoubts(draft: MapDraft, fit: TurbineDraftFit): readonly MapFinding[] {
-  const all = [...fit.findings, ...turbineDoubts(draft, fit)];
-  const rank = { error: 0, warning: 1, note: 2 };
-  return all.sort((a, b) => rank[a.severity] - rank[b.severity]);
 }

@@ -22,13 +22,13 @@ export function TurbinePicture({ fit, ...props }: PictureProps & { fit: TurbineD
       findings={fit.findings}
       describe={describe}
       kind="Turbine sheet"
-      strip={{ words: stripWords(draft, fit), isFitted: fit.capacity !== null, help }}
+      strip={{ words: stripWords(fit), isFitted: fit.capacity !== null, help }}
     />
   );
 }
 
-function stripWords(draft: MapDraft, fit: TurbineDraftFit): string {
-  const quality = turbineQuality(draft, fit);
+function stripWords(fit: TurbineDraftFit): string {
+  const quality = turbineQuality(fit);
   if (quality !== null) return turbineWords(quality);
   const errors = fit.findings.filter((f) => f.severity === 'error').length;
   if (errors === 0) return 'No curve yet: one point of expansion ratio and flow is needed, better several';

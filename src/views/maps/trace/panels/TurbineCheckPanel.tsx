@@ -46,7 +46,7 @@ export function TurbineCheckPanel({ draft, fit, onShow }: TurbineCheckPanelProps
 }
 
 function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
-  const quality = turbineQuality(draft, fit);
+  const quality = turbineQuality(fit);
   const hash = useMemo(() => {
     const read = draftToTurbineSheet(draft);
     return read.ok ? reading.turbineHash(read.sheet) : null;
