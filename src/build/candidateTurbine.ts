@@ -181,9 +181,14 @@ function readEfficiency(
   if (candidate === undefined) return null;
   const path = `candidates[${index}]`;
   const number = (field: CardNumber) => cardNumber(candidate, field, path, reader);
-  switch (candidate.turbine.efficiency.kind) {
+  const { kind } = candidate.turbine.efficiency;
+  const has = capacity?.lines.some(({ points }) => points.some((p) => p.efficiency !== null)) ?? false;
+  if (has && kind !== 'sheet') {
+    const message = `The turbine sheet of ${candidate.name} has efficiencies, but those of the card are used. Choose the sheet's if they are meant.`;
+    reader.notes.push({ path: `${path}.turbine.efficiency.kind`, message });
+  }
+  switch (kind) {
     case 'sheet': {
-      const has = capacity?.lines.some(({ points }) => points.some((p) => p.efficiency !== null)) ?? false;
       if (has) return { kind: 'sheet' };
       if (candidate.turbine.source === 'sheet' && capacity === null) return null;
       const message = `There is no turbine sheet with efficiencies to take that of ${candidate.name} from. Enter them with its points, or choose a number or a parabola over U/C0.`;

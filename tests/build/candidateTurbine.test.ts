@@ -60,7 +60,9 @@ describe('a turbine off a sheet', () => {
         typed('25', 'lb/min'),
       ),
     );
-    const { turbine } = solved(build);
+    const { turbine, notes } = solved(build);
+    // The sheet's own efficiencies are passed over, and that is said.
+    expect(notes.map(({ path }) => path)).toEqual(['candidates[0].turbine.efficiency.kind']);
     expect(turbine).toMatchObject({
       efficiency: { kind: 'number', value: 0.715 },
       mechanicalEfficiency: expect.closeTo(0.95, 12) as number,
