@@ -16,9 +16,9 @@ export function field(page: Page, label: string): Locator {
 /** One row of the table of operating points as it stands on the screen: text under each heading, the unit included ('Shaft speed, rpm'). */
 export type PrintedRow = Readonly<Record<string, string>>;
 
-/** The table of operating points, read off the screen. */
+/** The table of operating points, read off the screen once all its rows are up to date, those out of sight as well. */
 export async function readPoints(page: Page): Promise<PrintedRow[]> {
-  const table = page.getByRole('table', { name: 'Operating points' });
+  const table = page.getByRole('table', { name: 'Operating points' }).and(page.locator(':not([aria-busy])'));
   await table.waitFor();
   return table.evaluate((element) => {
     // A heading stands in two parts ('Shaft', 'speed, rpm') that only the layout puts a space between.

@@ -25,7 +25,7 @@ export const PointsTable = memo(function PointsTable({
   onSelect,
 }: Props) {
   const box = useRef<HTMLElement>(null);
-  const drawn = useRowsInSight(box, rows);
+  const { drawn, isBehind } = useRowsInSight(box, rows);
   const onKeyDown = (event: KeyboardEvent) => {
     const next = steppedRow(event.key, rows, selectedRpm);
     if (next === null) return;
@@ -50,6 +50,7 @@ export const PointsTable = memo(function PointsTable({
       <table
         className={styles.table}
         aria-label="Operating points"
+        aria-busy={isBehind || undefined}
         style={{ minWidth: columns.reduce((sum, { width }) => sum + width, ENGINE_SPEED_WIDTH + REMARK_WIDTH) }}
       >
         <colgroup>

@@ -4,12 +4,18 @@ import type { PointRow } from '../../shared/pointRows.ts';
 /** Rows out of sight wait until the input has rested so long: a slider that is dragged draws in each frame only what can be seen. */
 const REST_MS = 120;
 
+export interface RowsInSight {
+  drawn: readonly PointRow[];
+  /** Some rows out of sight are behind; whoever reads the whole table must wait. */
+  isBehind: boolean;
+}
+
 /**
  * The rows to draw: those in sight as they are now, those scrolled out of it as they were when the input last rested. A row that comes into
  * sight is brought up to date with it. Without an observer, or before it has looked, every row counts as seen.
  * @param box The scrolling box around rows that carry `data-rpm`.
  */
-export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): readonly PointRow[] {
+export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): RowsInSight {
   const speeds = rows.map(({ engineSpeedRpm }) => engineSpeedRpm).join();
   const unseen = useUnseenRows(box, speeds);
   const [rested, setRested] = useState(rows);
@@ -18,10 +24,11 @@ export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonl
     const timer = setTimeout(() => setRested(rows), REST_MS);
     return () => clearTimeout(timer);
   }, [rested, rows, unseen]);
-  return rows.map((row, index) => {
+  const drawn = rows.map((row, index) => {
     const before = rested[index];
     return before?.engineSpeedRpm === row.engineSpeedRpm && unseen.has(row.engineSpeedRpm) ? before : row;
   });
+  return { drawn, isBehind: drawn.some((row, index) => row !== rows[index]) };
 }
 
 /** Engine speeds of the rows that are out of sight. The same set for ever, so that it can be read at any time; draws again when one comes in. */
