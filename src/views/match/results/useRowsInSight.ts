@@ -11,7 +11,7 @@ export interface RowsInSight {
 }
 
 /**
- * The rows to draw: those in sight as they are now, those scrolled out of it as they were when the input last rested. A row that comes into
+ * The rows to draw: those in sight as they are now, those scrolled out of it as they were drawn last, until the input rests. A row that comes into
  * sight is brought up to date with it. Without an observer, or before it has looked, every row counts as seen.
  * @param box The scrolling box around rows that carry `data-rpm`.
  */
@@ -19,16 +19,24 @@ export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonl
   const speeds = rows.map(({ engineSpeedRpm }) => engineSpeedRpm).join();
   const unseen = useUnseenRows(box, speeds);
   const [rested, setRested] = useState(rows);
+  const before = useRef(rows);
+  const drawn =
+    rested === rows
+      ? rows
+      : rows.map((row, index) => {
+          const last = before.current[index];
+          return last?.engineSpeedRpm === row.engineSpeedRpm && unseen.has(row.engineSpeedRpm) ? last : row;
+        });
+  const isBehind = drawn.some((row, index) => row !== rows[index]);
   useEffect(() => {
-    if (rested === rows || unseen.size === 0) return;
+    before.current = drawn;
+  });
+  useEffect(() => {
+    if (!isBehind) return;
     const timer = setTimeout(() => setRested(rows), REST_MS);
     return () => clearTimeout(timer);
-  }, [rested, rows, unseen]);
-  const drawn = rows.map((row, index) => {
-    const before = rested[index];
-    return before?.engineSpeedRpm === row.engineSpeedRpm && unseen.has(row.engineSpeedRpm) ? before : row;
-  });
-  return { drawn, isBehind: drawn.some((row, index) => row !== rows[index]) };
+  }, [isBehind, rows]);
+  return { drawn, isBehind };
 }
 
 /** Engine speeds of the rows that are out of sight. The same set for ever, so that it can be read at any time; draws again when one comes in. */
