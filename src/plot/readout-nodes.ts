@@ -25,7 +25,9 @@ function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: 
   const upStep = Math.abs(scales.y.invert(1) - scales.y.invert(0));
   const flowStep = (scales.isFlowUp ? upStep : acrossStep) * axis.perKgPerS;
   const ratioStep = scales.isFlowUp ? acrossStep : upStep;
-  const flow = `${(readout.at.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep))} ${axis.unit}`;
+  const flowNumber = (readout.at.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep));
+  // Beside the upright axis there is room for the number only; the axis says its unit.
+  const flow = scales.isFlowUp ? flowNumber : `${flowNumber} ${axis.unit}`;
   const ratio = readout.at.pressureRatio.toFixed(readoutDecimals(ratioStep));
   const [across, up] = scales.isFlowUp ? [ratio, flow] : [flow, ratio];
   const acrossWidth = textWidth(across, TICK_FONT) + 10;
@@ -34,8 +36,7 @@ function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: 
   return [
     { x: acrossX, y: frame.bottom + 4, width: acrossWidth, height: ROW + 2, lines: [across], inverse: true },
     {
-      // A long unit may reach into the frame; the beginning of a number must not be cut off.
-      x: Math.max(2, frame.left - upWidth - 4),
+      x: frame.left - upWidth - 4,
       y: at.y - ROW / 2 - 1,
       width: upWidth,
       height: ROW + 2,

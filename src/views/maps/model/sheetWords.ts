@@ -30,11 +30,6 @@ export function flowUnitLabel({ flowUnit, flowParameter }: Pick<MapDraft, 'flowU
   return flowParameter === undefined ? sheetFlowUnits[flowUnit].label : parameterLabel(flowParameter);
 }
 
-/** The same where it may have to stand in two rows, as in the heading of a narrow column. */
-export function flowUnitHeading(draft: Pick<MapDraft, 'flowUnit' | 'flowParameter'>): string {
-  return flowUnitLabel(draft).replace('K/(', 'K\u200b/(');
-}
-
 export function parameterLabel(pressureUnit: NonNullable<MapDraft['flowParameter']>): string {
   return `kg√K/(s·${pressureUnit})`;
 }

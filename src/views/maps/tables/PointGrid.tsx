@@ -12,6 +12,8 @@ export interface PointColumn<K extends string> {
   /** What of a pasted table with headings belongs here. */
   role: ColumnRole;
   placeholder?: string | undefined;
+  /** CSS width; left out: an even share. */
+  width?: string | undefined;
 }
 
 export interface PointGridProps<K extends string> {
@@ -42,7 +44,14 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
   const cells = useMemo(() => toCells(rows, keys), [rows, keys]);
   const gridColumns = useMemo(
     () =>
-      columns.map(({ key, header, unit, placeholder }) => ({ key, header, unit, placeholder, align: 'end' as const })),
+      columns.map(({ key, header, unit, placeholder, width }) => ({
+        key,
+        header,
+        unit,
+        placeholder,
+        width,
+        align: 'end' as const,
+      })),
     [columns],
   );
   useEffect(() => {

@@ -97,6 +97,28 @@ describe('tracing a turbine sheet', () => {
     expect(traceLines(draft, fit, calibration!, { current: null, withFit: false })[0]!.places).toHaveLength(4);
   });
 
+  it('shows each line as it was read beside the one curve, while one of several has no speed', () => {
+    const lines = [0.0158, 0.015].map((constant, i) => ({
+      speed: i === 0 ? '2000' : '',
+      points: [1.5, 2, 2.5].map((ratio) => ({
+        pressureRatio: String(ratio),
+        flow: (constant * Math.sqrt(1 - ratio ** -2)).toFixed(6),
+        efficiency: '',
+      })),
+    }));
+    const draft: MapDraft = { ...calibrated(), speedLines: lines };
+    const { calibration } = readAxes(draft);
+    const looks = (of: MapDraft) => {
+      const fit = { kind: 'turbine', ...fitTurbineDraft(of) } as const;
+      return traceLines(of, fit, calibration!, { current: { kind: 'speed-line', line: 1 }, withFit: true }).map(
+        ({ look }) => look,
+      );
+    };
+    expect(looks(draft)).toEqual(['other', 'current', 'fitted']);
+    const named = { ...draft, speedLines: lines.with(1, { ...lines[1]!, speed: '3000' }) };
+    expect(looks(named)).toEqual(['fitted', 'current']);
+  });
+
   it('draws a flow parameter whatever stands in the reference fields', () => {
     const draft: MapDraft = {
       ...calibrated(),

@@ -96,7 +96,10 @@ export function traceLines(
 }
 
 function fittedId(draft: MapDraft, target: Target): string | null {
-  if (isTurbineSheet(draft)) return target.kind === 'speed-line' ? `fitted ${speedKey(draft, target.line)} ` : null;
+  if (isTurbineSheet(draft)) {
+    const key = target.kind === 'speed-line' ? curveKey(draft, target.line) : null;
+    return key === null ? null : `fitted ${key} `;
+  }
   if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
   if (target.kind === 'island') {
     const value = parseNumber(draft.islands[target.island]?.efficiency ?? '');
@@ -157,14 +160,15 @@ function fittedCapacity(draft: MapDraft, fit: TurbineDraftFit, calibration: Cali
   }));
 }
 
-/** By which a line's curve is known: its speed, or 'all' where one curve stands for every line. */
-function speedKey({ speedLines, habits }: MapDraft, line: number): string {
+/** By which a line's own curve is known: its speed, or 'all' for a line that is alone. null: one curve stands for several lines. */
+function curveKey({ speedLines, habits }: MapDraft, line: number): string | null {
   const speeds = speedLines.map(({ speed, points }) =>
     points.some((p) => p.flow.trim() !== '') ? lineSpeed(speed, habits) : null,
   );
   const own = speeds[line];
   const isPooled = speeds.some((speed) => speed !== null && !speed.ok);
-  return isPooled || !own?.ok ? 'all' : String(Number(own.rpm.toPrecision(6)));
+  if (isPooled || !own?.ok) return speeds.filter((speed) => speed !== null).length > 1 ? null : 'all';
+  return String(Number(own.rpm.toPrecision(6)));
 }
 
 /** The check grid over the calibrated ranges, at round steps. */

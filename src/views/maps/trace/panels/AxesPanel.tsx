@@ -3,9 +3,10 @@ import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../../build
 import { formatNumber, sheetFlowUnits } from '../../../../units/index.ts';
 import { Button, ChoiceRow, SelectField, SwitchField } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
-import { flowUnitHeading, sheetWords } from '../../model/sheetWords.ts';
+import { flowUnitLabel, sheetWords } from '../../model/sheetWords.ts';
 import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../../model/turbineFlow.ts';
 import { type PointColumn, PointGrid } from '../../tables/PointGrid.tsx';
+import { flowWidth } from '../../tables/pointColumns.ts';
 import type { MapEdit } from '../../useMapEdit.ts';
 import { type AxesReading, pointName, shortName } from '../model/axes.ts';
 import { addAxisPoint, setAxisPoints, setMode } from '../model/setPicture.ts';
@@ -39,8 +40,9 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
   const { mode, points } = tracingOf(draft).axes;
   const isTurbine = isTurbineSheet(draft);
   const sheet = isTurbine ? 'turbine' : 'compressor';
-  const unit = flowUnitHeading(draft);
-  const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
+  const unit = flowUnitLabel(draft);
+  const { width } = flowWidth(draft);
+  const columns = useMemo(() => axisColumns(isTurbine, unit, width), [isTurbine, unit, width]);
   return (
     <div className={mapStyles.panel}>
       <FlowPrinted draft={draft} edit={edit} />
@@ -98,8 +100,8 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
 type AxisColumn = PointColumn<'flow' | 'pressureRatio' | 'x' | 'y'>;
 
 /** The axis that runs across first. */
-function axisColumns(isTurbine: boolean, unit: string): readonly AxisColumn[] {
-  const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow' };
+function axisColumns(isTurbine: boolean, unit: string, width: string | undefined): readonly AxisColumn[] {
+  const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow', width };
   const ratio: AxisColumn = {
     key: 'pressureRatio',
     header: isTurbine ? 'Expansion ratio' : 'Pressure ratio',
