@@ -38,6 +38,11 @@ const pdfParts: Plugin = {
 const PDF_HOME = fileURLToPath(new URL('node_modules/pdfjs-dist', import.meta.url));
 const PDF_FOLDERS = ['cmaps', 'iccs', 'standard_fonts', 'wasm'];
 
+const leanD3 = (module: string, standIn: string) => ({
+  find: new RegExp(`^d3-${module}$`),
+  replacement: fileURLToPath(new URL(`src/plot/lean-d3/${standIn}.ts`, import.meta.url)),
+});
+
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as { version: string };
@@ -51,11 +56,9 @@ export default defineConfig({
   resolve: {
     alias: [
       // What d3-zoom and d3-scale bring along and nothing here uses; the size budget has no room for it.
-      {
-        find: /^d3-transition$/,
-        replacement: fileURLToPath(new URL('src/plot/lean-d3/no-transition.ts', import.meta.url)),
-      },
-      { find: /^d3-color$/, replacement: fileURLToPath(new URL('src/plot/lean-d3/no-colour.ts', import.meta.url)) },
+      leanD3('transition', 'no-transition'),
+      leanD3('interpolate', 'number-interpolation'),
+      leanD3('format', 'no-format'),
     ],
   },
   build: {

@@ -4,6 +4,7 @@ import type { FlowAndRatio } from '../compressor/types.ts';
 import type { MapChart, PlotExtent } from './map-plot-model.ts';
 import type { PixelFrame, PixelPoint } from './pixel-point.ts';
 import { textWidth } from './text-width.ts';
+import { tickText } from './tick-text.ts';
 
 export interface PlotSize {
   width: number;
@@ -128,7 +129,7 @@ export function upTicks({ y, frame, isFlowUp }: MapScales, perKgPerS: number): T
 function ticksOf(scale: ScaleLinear<number, number>, factor: number, count: number): Tick[] {
   const domain = scale.domain().map((value) => value * factor) as [number, number];
   const axis = scaleLinear(domain, scale.range());
-  const format = axis.tickFormat(count);
+  const format = tickText(domain, count);
   return axis.ticks(count).map((value) => ({ at: axis(value), text: format(value) }));
 }
 

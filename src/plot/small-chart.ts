@@ -3,6 +3,7 @@ import { LEGEND_FONT } from './legend-layout.ts';
 import { type PlotSize, TICK_FONT, TITLE_FONT, type Tick } from './map-scales.ts';
 import type { PixelFrame } from './pixel-point.ts';
 import { textWidth } from './text-width.ts';
+import { tickText } from './tick-text.ts';
 
 /** Frame, scales and ticks of a chart over engine speed, or over another quantity. */
 export interface SmallChart {
@@ -67,14 +68,14 @@ export function smallChart(
   const bottom = Math.max(top + 30, size.height - Math.ceil(9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3));
   const y = scaleLinear(span(values), [bottom, top]);
   const yCount = Math.max(2, Math.round((bottom - top) / 38));
-  const yFormat = y.tickFormat(yCount);
+  const yFormat = tickText(y.domain(), yCount);
   const yTicks = y.ticks(yCount).map((value) => ({ at: y(value), text: yFormat(value) }));
   const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
   const left = Math.ceil(widest + 16);
   const right = Math.max(left + 40, size.width - rightRoom);
   const x = scaleLinear(span(speeds), [left, right]);
   const xCount = Math.max(2, Math.round((right - left) / 70));
-  const xFormat = x.tickFormat(xCount);
+  const xFormat = tickText(x.domain(), xCount);
   const xTicks = x.ticks(xCount).map((value) => ({ at: x(value), text: xFormat(value) }));
   return { frame: { left, top, right, bottom }, x, y, xTicks, yTicks };
 }

@@ -1,0 +1,36 @@
+import { scaleLinear } from 'd3-scale';
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { tickText } from '../../src/plot/tick-text.ts';
+
+describe('the text of ticks', () => {
+  it('has the decimals of the step, commas and the typographic minus', () => {
+    expect([0, 0.5, 1].map(tickText([0, 1], 2))).toEqual(['0.0', '0.5', '1.0']);
+    expect([0, 50_000, 100_000].map(tickText([0, 100_000], 2))).toEqual(['0', '50,000', '100,000']);
+    expect([-0.02, 0, 0.02].map(tickText([-0.02, 0.02], 2))).toEqual(['−0.02', '0.00', '0.02']);
+  });
+
+  // Source: d3-scale's own tickFormat, an independent implementation, which the built page leaves out for its size.
+  it('says what d3-scale says', () => {
+    const magnitude = fc.tuple(fc.double({ min: 1, max: 10, noNaN: true }), fc.integer({ min: -5, max: 6 }));
+    fc.assert(
+      fc.property(
+        fc.double({ min: -10, max: 10, noNaN: true }),
+        magnitude,
+        fc.integer({ min: 2, max: 20 }),
+        (start, [span, power], count) => {
+          const from = start * 10 ** power;
+          const axis = scaleLinear([from, from + span * 10 ** power], [0, 1]);
+          const ticks = axis.ticks(count);
+          expect(ticks.map(tickText(axis.domain(), count))).toEqual(ticks.map(axis.tickFormat(count)));
+        },
+      ),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('can write a span of nothing', () => {
+    expect(tickText([3, 3], 5)(3)).toBe('3');
+    expect(tickText([], 5)(0.2)).toBe('0.2');
+  });
+});
