@@ -32,6 +32,7 @@ export function buildSmallChartLayers(svg: SVGSVGElement, idPrefix: string): Sma
   const legend = addGroup(root, 'legend');
   const points = addGroup(root, 'points');
   const pointed = addGroup(root, 'pointed').attr('pointer-events', 'none') as Group;
+  let drawn = '';
   return {
     root,
     ground,
@@ -41,6 +42,11 @@ export function buildSmallChartLayers(svg: SVGSVGElement, idPrefix: string): Sma
     pointed,
     legend,
     fit(size, chart, title, palette, xTitle = 'Engine speed, rpm') {
+      const { xTicks, yTicks } = chart;
+      // Axes stand still while an input moves: most calls find them drawn.
+      const wanted = JSON.stringify([size, chart.frame, xTicks, yTicks, title, xTitle, palette.name]);
+      if (wanted === drawn) return;
+      drawn = wanted;
       root.attr('width', size.width).attr('height', size.height).attr('viewBox', `0 0 ${size.width} ${size.height}`);
       paper.attr('width', size.width).attr('height', size.height).attr('fill', palette.paper);
       const { frame } = chart;

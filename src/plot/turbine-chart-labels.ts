@@ -1,12 +1,18 @@
 import { candidateLook } from './candidate-look.ts';
-import type { LabelBox } from './label-box.ts';
-import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
+import type { Group } from './drawing.ts';
+import { boxesOverlap, type LabelBox } from './label-box.ts';
+import {
+  type LabelRequest,
+  type LabelSurroundings,
+  type PlacedLabel,
+  placeLabels,
+  type SoftLine,
+} from './label-placement.ts';
 import { type Compass, spotsAlong, spotsAround } from './label-spots.ts';
 import type { CandidateStyle } from './map-plot-model.ts';
 import type { Palette } from './palette.ts';
 import type { PixelPoint } from './pixel-point.ts';
 import { CHART_FONT, type SmallChart, valueText } from './small-chart.ts';
-import type { SmallChartLayers } from './small-chart-layers.ts';
 import { drawLabels } from './text-nodes.ts';
 import { textWidth } from './text-width.ts';
 import type { CurvePixels, EnginePixel } from './turbine-chart-geometry.ts';
@@ -19,6 +25,11 @@ const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
 };
 
 type StyledRequest = LabelRequest & { style: CandidateStyle };
+
+export type StyledLabel = PlacedLabel & { style: CandidateStyle; bold: boolean };
+
+/** A label stays on its side of its mark until another side is better by this much. */
+const STAY = 4.5;
 
 function speedRequests(style: CandidateStyle, id: string, pixels: readonly (EnginePixel | null)[]): StyledRequest[] {
   const marked = pixels.flatMap((at) => (at?.point.marked ? [at] : []));
@@ -107,32 +118,76 @@ function boxesOf(pixels: readonly (readonly (EnginePixel | null)[])[]): LabelBox
   });
 }
 
-/** Engine speeds, names of curves, where they choke: no label on another or on a mark; one that has no room is left out. */
-export function drawTurbineLabels(
-  layers: SmallChartLayers,
-  model: TurbineChartModel,
+/** What labels keep off: the curves, the whole exhaust, the stems. */
+function softLines(
   curves: readonly (readonly CurvePixels[])[],
   pixels: readonly (readonly (EnginePixel | null)[])[],
-  chart: SmallChart,
-  palette: Palette,
-): readonly PlacedLabel[] {
-  const lines: SoftLine[] = [
+): SoftLine[] {
+  return [
     ...curves.flat().map(({ run }) => ({ points: run, weight: 4 })),
     ...pixels.map((run) => ({ points: run.flatMap((at) => (at ? [{ x: at.x, y: at.wholeY }] : [])), weight: 2 })),
     ...pixels
       .flat()
       .flatMap((at) => (at?.point.marked ? [{ points: [at, { x: at.x, y: at.wholeY }], weight: 1 }] : [])),
   ].filter(({ points }) => points.length > 1);
+}
+
+/** The names of curves and where they choke: they stay put while the engine moves, unless a mark comes to stand on one. */
+export function placeCapacityNames(
+  model: TurbineChartModel,
+  curves: readonly (readonly CurvePixels[])[],
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+  chart: SmallChart,
+): readonly StyledLabel[] {
+  return placed(capacityRequests(model, curves, chart), {
+    frame: chart.frame,
+    taken: boxesOf(pixels),
+    lines: softLines(curves, pixels),
+  });
+}
+
+/** Whether a mark of the engine stands on one of the labels. */
+export function isMarkedOver(
+  labels: readonly PlacedLabel[],
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+): boolean {
+  return boxesOf(pixels).some((box) => labels.some((label) => boxesOverlap(box, label.box)));
+}
+
+/** Engine speeds and the name of the whole exhaust, clear of the names; each stays on its side of its mark while it can. */
+export function placeEngineLabels(
+  model: TurbineChartModel,
+  curves: readonly (readonly CurvePixels[])[],
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+  chart: SmallChart,
+  names: readonly PlacedLabel[],
+  held: ReadonlyMap<string, number>,
+): readonly StyledLabel[] {
   const requests = [
     ...model.engines.flatMap(({ id, style }, index) => speedRequests(style, id, pixels[index]!)),
-    ...capacityRequests(model, curves, chart),
     ...wholeRequests(model, pixels, chart),
-  ];
-  const placed = placeLabels(requests, { frame: chart.frame, taken: boxesOf(pixels), lines });
-  const requestOf = new Map(requests.map((request) => [request.key, request]));
-  drawLabels(layers.labels, placed, palette.paper, ({ key }) => ({
-    fill: candidateLook(requestOf.get(key)?.style ?? 'a', palette).colour,
-    weight: requestOf.get(key)?.bold ? 600 : 400,
+  ].map((request) => ({
+    ...request,
+    spots: request.spots.map((spot, i) => (i === held.get(request.key) ? { ...spot, cost: spot.cost - STAY } : spot)),
   }));
-  return placed;
+  return placed(requests, {
+    frame: chart.frame,
+    taken: [...names.map(({ box }) => box), ...boxesOf(pixels)],
+    lines: softLines(curves, pixels),
+  });
+}
+
+function placed(requests: readonly StyledRequest[], around: LabelSurroundings): readonly StyledLabel[] {
+  const requestOf = new Map(requests.map((request) => [request.key, request]));
+  return placeLabels(requests, around).map((label) => {
+    const { style = 'a', bold = false } = requestOf.get(label.key) ?? {};
+    return { ...label, style, bold };
+  });
+}
+
+export function drawStyledLabels(group: Group, labels: readonly StyledLabel[], palette: Palette): void {
+  drawLabels(group, labels, palette.paper, ({ style, bold }) => ({
+    fill: candidateLook(style, palette).colour,
+    weight: bold ? 600 : 400,
+  }));
 }

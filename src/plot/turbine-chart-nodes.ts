@@ -1,6 +1,6 @@
 import { candidateLook, candidateMarker } from './candidate-look.ts';
 import { DASH } from './dashes.ts';
-import { joinNodes } from './drawing.ts';
+import { type Group, joinNodes } from './drawing.ts';
 import { HATCH_TILE, hatchLines } from './field-hatches.ts';
 import { mixColour } from './mix-colour.ts';
 import type { Palette } from './palette.ts';
@@ -19,7 +19,7 @@ interface Mark {
   fill: string;
 }
 
-function drawMarks(group: SmallChartLayers['lines'], marks: readonly Mark[]): void {
+function drawMarks(group: Group, marks: readonly Mark[]): void {
   joinNodes(
     group,
     'path',
@@ -74,17 +74,48 @@ function cross(at: PixelPoint, arm: number): string {
   return `M${rounded(x - arm)},${y}H${rounded(x + arm)}M${x},${rounded(y - arm)}V${rounded(y + arm)}`;
 }
 
-/** The curves, where they choke, the points as entered, and faintly the whole exhaust with what goes through the gate. */
+/** The curves, where they choke, and the points as entered. */
 export function drawCurves(
-  layers: SmallChartLayers,
+  group: Group,
   capacities: readonly PlotCapacity[],
   curves: readonly (readonly CurvePixels[])[],
-  engines: readonly PlotTurbineEngine[],
-  pixels: readonly (readonly (EnginePixel | null)[])[],
   chart: SmallChart,
   palette: Palette,
 ): void {
-  const whole = engines.flatMap(({ style }, index): Mark[] => {
+  const marks = capacities.flatMap(({ style, entered }, index): Mark[] => {
+    const { colour, dash } = candidateLook(style, palette);
+    const mine = curves[index]!;
+    const chokes = mine.flatMap(({ chokesAt: at }) =>
+      at === null ? [] : `M${rounded(at.x)},${rounded(at.y - 6)}V${rounded(at.y + 6)}`,
+    );
+    // Several curves of one sheet run close: thinner, or they would be one.
+    const width = mine.length > 1 ? 1.3 : 2;
+    const all = (pick: (curve: CurvePixels) => string) => mine.map(pick).join('');
+    const crosses = entered.map((at) => cross(pixelOf(chart, at), 3)).join('');
+    return [
+      { d: all(({ line }) => line), stroke: colour, width, dash, fill: 'none' },
+      {
+        d: all(({ extendedLine }) => extendedLine),
+        stroke: colour,
+        width: width - 0.1,
+        dash: DASH.extended,
+        fill: 'none',
+      },
+      { d: chokes.join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
+      { d: crosses, stroke: palette.ink, width: 1, dash: null, fill: 'none' },
+    ];
+  });
+  drawMarks(group, marks);
+}
+
+/** Faintly the whole exhaust, and at each marked engine speed what of it goes through the gate. */
+export function drawWholeExhaust(
+  group: Group,
+  engines: readonly PlotTurbineEngine[],
+  pixels: readonly (readonly (EnginePixel | null)[])[],
+  palette: Palette,
+): void {
+  const marks = engines.flatMap(({ style }, index): Mark[] => {
     const { colour, dash } = candidateLook(style, palette);
     const pale = mixColour(palette.paper, colour, 0.6);
     const line = pixelRuns(pixels[index]!, (at) => ({ x: at.x, y: at.wholeY }));
@@ -96,35 +127,7 @@ export function drawCurves(
       { d: stems.join(''), stroke: pale, width: 0.8, dash: null, fill: 'none' },
     ];
   });
-  const swallowed = capacities.flatMap(({ style, entered }, index): Mark[] => {
-    const { colour, dash } = candidateLook(style, palette);
-    const mine = curves[index]!;
-    const chokes = mine.flatMap(({ chokesAt: at }) =>
-      at === null ? [] : `M${rounded(at.x)},${rounded(at.y - 6)}V${rounded(at.y + 6)}`,
-    );
-    // Several curves of one sheet run close: thinner, or they would be one.
-    const width = mine.length > 1 ? 1.3 : 2;
-    const all = (pick: (curve: CurvePixels) => string) => mine.map(pick).join('');
-    return [
-      { d: all(({ line }) => line), stroke: colour, width, dash, fill: 'none' },
-      {
-        d: all(({ extendedLine }) => extendedLine),
-        stroke: colour,
-        width: width - 0.1,
-        dash: DASH.extended,
-        fill: 'none',
-      },
-      { d: chokes.join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
-      {
-        d: entered.map((at) => cross(pixelOf(chart, at), 3)).join(''),
-        stroke: palette.ink,
-        width: 1,
-        dash: null,
-        fill: 'none',
-      },
-    ];
-  });
-  drawMarks(layers.lines, [...whole, ...swallowed]);
+  drawMarks(group, marks);
 }
 
 /** The marked engine speeds with the markers and rings that they have on the map, a dot for each of the others. */

@@ -1,19 +1,13 @@
 import { pointer, select } from 'd3-selection';
 import type { HostedChart } from './chart-host.tsx';
-import type { LabelBox } from './label-box.ts';
-import type { PlacedLabel } from './label-placement.ts';
-import { type LegendItem, layOutLegend } from './legend-layout.ts';
-import { drawLegend } from './legend-nodes.ts';
-import { type PlotSize, TITLE_FONT } from './map-scales.ts';
+import type { PlotSize } from './map-scales.ts';
 import type { Palette } from './palette.ts';
 import type { PixelPoint } from './pixel-point.ts';
-import { axisTitle, roomyRange, type SmallChart, smallChart } from './small-chart.ts';
+import type { SmallChart } from './small-chart.ts';
 import { SmallChartDrawing } from './small-chart-drawing.ts';
-import type { SmallChartLayers } from './small-chart-layers.ts';
-import { curvePixels, enginePixels } from './turbine-chart-geometry.ts';
-import { drawTurbineLabels } from './turbine-chart-labels.ts';
+import { TurbineDrawing } from './turbine-chart-drawing.ts';
+import { enginePixels } from './turbine-chart-geometry.ts';
 import type { TurbineChartModel } from './turbine-chart-model.ts';
-import { drawBands, drawCurves, drawEngines } from './turbine-chart-nodes.ts';
 import { drawTurbinePointed, turbineText } from './turbine-chart-pointed.ts';
 
 /** The engine speed that is pointed at. */
@@ -35,59 +29,8 @@ export type TurbineChartController = HostedChart<TurbineChartModel, TurbineChart
 /** Reach of the pointer to a point or to the stem above it, pixels. */
 const REACH = 30;
 
-/** How far above the most that is swallowed the axis goes for the whole exhaust. */
-const MOST_WHOLE = 2.2;
-
-function legendItems({ capacities }: TurbineChartModel): LegendItem[] {
-  const curves = capacities.flatMap((capacity) => capacity.curves);
-  const items: LegendItem[] = [{ swatch: 'none', text: 'Marks: engine rpm' }];
-  if (capacities.some(({ entered }) => entered.length > 0)) {
-    items.push({ swatch: 'sheet-point', text: 'As entered' });
-  }
-  if (curves.some(({ points }) => points.some(({ extended }) => extended))) {
-    items.push({ swatch: 'extended', text: 'Extended' });
-  }
-  return items;
-}
-
-/** Lays out and draws everything but what is pointed at; used by the live chart and for files. */
-export function drawWholeTurbineChart(
-  layers: SmallChartLayers,
-  model: TurbineChartModel,
-  palette: Palette,
-  size: PlotSize,
-): { chart: SmallChart; labels: readonly PlacedLabel[] } {
-  const { flowAxis, capacities, engines } = model;
-  const legend = layOutLegend(legendItems(model), 8, TITLE_FONT * 1.3 + 6, size.width - 16);
-  const swallowed = [
-    0,
-    ...capacities.flatMap(({ curves, band }) => [
-      ...curves.flatMap(({ points }) => points.map(({ flow }) => flow)),
-      ...(band?.points.map(({ high }) => high) ?? []),
-    ]),
-  ];
-  // A gate that takes nearly all must not press the curve flat: its exhaust runs out of sight.
-  const most = MOST_WHOLE * Math.max(...swallowed.filter(Number.isFinite));
-  const whole = engines.flatMap(({ points }) =>
-    points.map((point) => Math.min(most, point?.wholeExhaust ?? Number.NaN)),
-  );
-  const flows = [...swallowed, ...whole];
-  const range = roomyRange(flows, 0, 0.05, { low: 0, high: Infinity });
-  const chart = smallChart(size, { low: 1, high: model.maxRatio }, range, { legendHeight: legend.height + 2 });
-  layers.fit(size, chart, axisTitle(flowAxis.title, flowAxis.unit), palette, 'Expansion ratio, total to static');
-  drawLegend(layers.legend, legend, palette);
-  const curves = capacities.map((capacity) => curvePixels(capacity, chart));
-  const pixels = engines.map((engine) => enginePixels(engine, chart));
-  drawBands(layers, capacities, chart, palette);
-  drawCurves(layers, capacities, curves, engines, pixels, chart, palette);
-  drawEngines(layers, engines, pixels, palette);
-  const labels = drawTurbineLabels(layers, model, curves, pixels, chart, palette);
-  return { chart, labels };
-}
-
 class TurbineChartDrawing extends SmallChartDrawing<TurbineChartModel, TurbineChartHandlers> {
-  /** Labels that what is pointed at keeps off. */
-  private taken: readonly LabelBox[] = [];
+  private drawing: TurbineDrawing | null = null;
 
   constructor(...args: ConstructorParameters<typeof SmallChartDrawing<TurbineChartModel, TurbineChartHandlers>>) {
     super(...args);
@@ -102,13 +45,12 @@ class TurbineChartDrawing extends SmallChartDrawing<TurbineChartModel, TurbineCh
   }
 
   protected drawWhole(model: TurbineChartModel): SmallChart {
-    const { chart, labels } = drawWholeTurbineChart(this.layers, model, this.palette, this.size);
-    this.taken = labels.map(({ box }) => box);
-    return chart;
+    if (this.drawing?.layers !== this.layers) this.drawing = new TurbineDrawing(this.layers, this.palette);
+    return this.drawing.draw(model, this.size);
   }
 
   protected drawPointed(model: TurbineChartModel, chart: SmallChart): void {
-    drawTurbinePointed(this.layers, model, chart, this.palette, this.taken);
+    drawTurbinePointed(this.layers, model, chart, this.palette, this.drawing?.labelBoxes ?? []);
   }
 
   private pointed(event: PointerEvent): void {

@@ -8,6 +8,9 @@ import {
   type TurbineChartHandlers,
   type TurbineChartModel,
 } from '../../src/plot/index.ts';
+import { boxesOverlap, cornersOf } from '../../src/plot/label-box.ts';
+import { buildSmallChartLayers } from '../../src/plot/small-chart-layers.ts';
+import { TurbineDrawing } from '../../src/plot/turbine-chart-drawing.ts';
 import { inventedCapacity, inventedEngine, inventedTurbine } from './invented-turbine.ts';
 
 const SIZE = { width: 460, height: 320 };
@@ -142,6 +145,48 @@ describe('the turbine chart', () => {
     chart.update({ ...model, maxRatio: 3.0001 });
     expect(all('g.lines path').map((path) => path.getAttribute('d'))[0]).not.toBe('M0,0L1,1');
     expect(before.length).toBe(all('g.lines path').length);
+  });
+
+  it('draws the turbine anew only when it or the axes are others: the engine moves over it', () => {
+    const model = inventedTurbine();
+    const { chart, all, texts } = chartOf(model);
+    const stand = () => all('g.swallowed path').map((path) => path.getAttribute('d'));
+    for (const path of all('g.swallowed path')) path.setAttribute('d', 'M0,0L1,1');
+    const moved = { ...inventedEngine('a', 0.999) };
+    chart.update({ ...model, engines: [moved] });
+    expect(stand().every((d) => d === 'M0,0L1,1')).toBe(true);
+    expect(texts('g.names')).toContain('A swallows');
+    chart.update({ ...model, engines: [moved], capacities: [inventedCapacity('a', 1.01)] });
+    expect(stand().some((d) => d === 'M0,0L1,1')).toBe(false);
+  });
+
+  it('never lets a label stand on another, on a mark or out of the frame, wherever the engine moves', () => {
+    const model = inventedTurbine({ capacities: [inventedCapacity('a'), inventedCapacity('b', 1.25)] });
+    const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
+    const layers = buildSmallChartLayers(svg, 'labels');
+    const drawing = new TurbineDrawing(layers, printPalette);
+    for (let scale = 0.7; scale < 1.3; scale += 0.03) {
+      const { frame } = drawing.draw(
+        { ...model, engines: [inventedEngine('a', scale), inventedEngine('b', 1.25 * scale)] },
+        SIZE,
+      );
+      const boxes = drawing.labelBoxes;
+      expect(boxes.length).toBeGreaterThan(5);
+      boxes.forEach((box, i) => {
+        for (const other of boxes.slice(i + 1)) expect(boxesOverlap(box, other), `scale ${scale}`).toBe(false);
+        for (const { x, y } of cornersOf(box)) {
+          expect(x >= frame.left && x <= frame.right && y >= frame.top && y <= frame.bottom).toBe(true);
+        }
+      });
+      const markers = [...svg.querySelectorAll('g.points path[stroke-width="1.8"]')].flatMap((path) => [
+        ...path.getAttribute('d')!.matchAll(/M([\d.]+),([\d.]+)/g),
+      ]);
+      expect(markers.length).toBeGreaterThan(8);
+      for (const [, x, y] of markers) {
+        const mark = { x: Number(x) + 4.5, y: Number(y), width: 7, height: 7, angle: 0 };
+        for (const box of boxes) expect(boxesOverlap(box, mark), `scale ${scale}`).toBe(false);
+      }
+    }
   });
 
   it('passes over what is not a number', () => {
