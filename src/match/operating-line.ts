@@ -63,7 +63,16 @@ export function solveAtPressure(line: LineModel, speed: SpeedModel, edges: () =>
 }
 
 /** Reasons that the goal has no point for which a lower boost may still be one that the exhaust drives. */
-const MAY_BE_LOWER: ReadonlySet<string> = new Set(['off-map', 'unreachable-goal', 'not-converged', 'exhaust-blocked']);
+const MAY_BE_LOWER: ReadonlySet<string> = new Set([
+  'off-map',
+  'unreachable-goal',
+  'not-converged',
+  'exhaust-blocked',
+  'inlet-exhausted',
+]);
+
+/** What is extended above the map's highest pressure ratio stays within this. */
+const MAP_ROOM = 1.5;
 
 /** The goal where the gate holds it; else what the shut gate reaches. */
 function solveWithTurbine(
@@ -78,8 +87,10 @@ function solveWithTurbine(
   if (atGoal.ok && atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
   if (!atGoal.ok && !MAY_BE_LOWER.has(atGoal.reason)) return missing(speed.engineSpeedRpm, atGoal, edges);
   const state = atGoal.ok ? atGoal.solution.state : atGoal.state;
-  // A power that no pressure reaches stopped the search somewhere: look from well above there.
-  const fromPa = state.manifoldPressurePa * (!atGoal.ok && atGoal.reason === 'unreachable-goal' ? 1.5 : 1);
+  // A power that no pressure reaches stopped the search somewhere: look from well above there. No goal is looked for far above the map.
+  const topPa = MAP_ROOM * line.input.compressor.extent.maxPressureRatio * line.input.ambient.pressurePa;
+  const wantedPa = state.manifoldPressurePa * (!atGoal.ok && atGoal.reason === 'unreachable-goal' ? 1.5 : 1);
+  const fromPa = atGoal.ok ? wantedPa : Math.min(topPa, wantedPa);
   const shut = solveShut(line, speed, exhaust, fromPa, atGoal.ok, hint);
   if (shut.ok) return drivenPoint(line, speed, exhaust, shut.driven, 'turbine');
   const isTooWeak = atGoal.ok || shut.reason === 'too-weak';

@@ -14,7 +14,7 @@ import { coldGuesses } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
-const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02];
+const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02, 0.005];
 /** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
 const HALVINGS = 7;
 /** Of the manifold pressure, relative. */
@@ -71,7 +71,10 @@ function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: num
   let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
   let reason: 'too-weak' | 'no-answer' = 'no-answer';
   for (const share of SCAN) {
-    const here = roughly(lowPa + (fromPa - lowPa) * share);
+    const tried = roughly(lowPa + (fromPa - lowPa) * share);
+    // So little boost lies off the map (right of choke, or below its lowest answers); just before its edge the turbine may give enough.
+    const leaves = Number.isNaN(tried.surplus) && above.surplus < 0;
+    const here = (leaves ? towardsEdge(roughly, above, tried) : null) ?? tried;
     if (here.surplus >= 0) {
       const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above);
       if (failing === null) return { ok: false, reason: 'beyond-map' };
@@ -164,15 +167,15 @@ function nearOrCold(
   return last ?? { ok: false, reason: 'no-compression', state: gasState(line, speed, line.inletTemperatureK) };
 }
 
-/** Between a pressure that is driven and one off the map: the nearest to the edge at which the turbine gives too little. */
-function towardsEdge(tryAt: Trials, driven: Tried, off: Tried): Tried | null {
-  let inside = driven.pressurePa;
+/** Between a pressure that the map answers for and one off the map: the first on the way to the edge at which the surplus has the other sign. */
+function towardsEdge(tryAt: Trials, on: Tried, off: Tried): Tried | null {
+  let inside = on.pressurePa;
   let outside = off.pressurePa;
   for (let i = 0; i < HALVINGS; i++) {
     const here = tryAt((inside + outside) / 2);
-    if (here.surplus < 0) return here;
     if (Number.isNaN(here.surplus)) outside = here.pressurePa;
-    else inside = here.pressurePa;
+    else if (here.surplus < 0 === on.surplus < 0) inside = here.pressurePa;
+    else return here;
   }
   return null;
 }

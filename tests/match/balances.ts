@@ -5,7 +5,7 @@ import type { MatchInput, OperatingPointSolved } from '../../src/match/index.ts'
 const WATER = 0.01801528;
 const DRY = 0.78084 * 0.0280134 + 0.209476 * 0.0319988 + 0.009365 * 0.039948 + 0.000319 * 0.0440095;
 
-function curveAt(curve: readonly { engineSpeedRpm: number; value: number }[], n: number): number {
+export function curveAt(curve: readonly { engineSpeedRpm: number; value: number }[], n: number): number {
   let i = 0;
   while (i < curve.length - 1 && curve[i + 1]!.engineSpeedRpm < n) i++;
   const [a, b] = [curve[i]!, curve[Math.min(i + 1, curve.length - 1)]!];
@@ -15,7 +15,7 @@ function curveAt(curve: readonly { engineSpeedRpm: number; value: number }[], n:
 }
 
 /** Simpson's rule: the test's own enthalpy and entropy, from heat capacity alone. */
-function integral(f: (x: number) => number, a: number, b: number): number {
+export function integral(f: (x: number) => number, a: number, b: number): number {
   // The polynomials change their range at 1000 K, where Simpson's rule must not step across.
   if (a < 1000 && b > 1000) return integral(f, a, 1000 - 1e-9) + integral(f, 1000, b);
   const n = 12;

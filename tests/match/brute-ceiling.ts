@@ -14,7 +14,12 @@ export function holdsAll(point: OperatingPoint, limits: StudyLimits, topLineRpm:
     under(point.compressorOutletTemperatureK, limits.compressorOutletTemperatureK) &&
     under(point.manifoldPressurePa, limits.manifoldPressurePa) &&
     under(point.brakePowerW, limits.brakePowerW) &&
-    (limits.stayBelowTopLine !== true || under(point.correctedSpeedRpm, topLineRpm))
+    (limits.stayBelowTopLine !== true || under(point.correctedSpeedRpm, topLineRpm)) &&
+    // With a turbine: the exhaust must drive it, and its own two limits count.
+    (point.turbine === null ||
+      (point.turbine.heldBy === 'goal' &&
+        under(point.backPressureRatio ?? Number.NaN, limits.backPressureRatio) &&
+        under(point.turbine.inletTemperatureK, limits.turbineInletTemperatureK)))
   );
 }
 

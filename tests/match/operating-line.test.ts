@@ -9,6 +9,7 @@ import {
 } from '../../src/match/index.ts';
 import { analyticSurface, MEDIUM } from './analytic-surface.ts';
 import { balances } from './balances.ts';
+import { drivenBalances } from './driven-balances.ts';
 import { exampleInput } from './example-input.ts';
 
 function isSolved(point: OperatingPoint): point is OperatingPointSolved {
@@ -50,7 +51,8 @@ describe('solveOperatingLine', () => {
       const solved = solveOperatingLine(input).filter(isSolved);
       expect(solved.length).toBeGreaterThan(25);
       for (const point of solved) {
-        for (const [name, residual] of Object.entries(balances(point, input))) {
+        const residuals = point.turbine === null ? balances(point, input) : drivenBalances(point, input);
+        for (const [name, residual] of Object.entries(residuals)) {
           expect(Math.abs(residual), `${name} at ${point.engineSpeedRpm} rpm`).toBeLessThan(1e-6);
         }
       }
