@@ -62,9 +62,10 @@ function heldAt(goal: HeldGoal, place: Place, engineSpeedRpm: number): HeldCell 
   return goal.cells[p]?.[goal.engineSpeedsRpm.indexOf(engineSpeedRpm)] ?? null;
 }
 
-/** Manifold pressure that the goal asks for, absolute. Infinity: more than the map holds; null: none, or not known. */
+/** Manifold pressure that the goal asks for, absolute, reached or not. Infinity: more than there can be; null: none, or not known. */
 function askedPressure(goal: HeldGoal, place: Place, cell: HeldCell, rpm: number): number | null {
-  if (cell.point.status === 'ok') return cell.point.manifoldPressurePa;
+  const isReached = cell.point.status === 'ok' && (cell.point.turbine?.reachedShare ?? 1) >= 1;
+  if (cell.point.status === 'ok' && isReached) return cell.point.manifoldPressurePa;
   if (cell.point.status === 'bad-input') return null;
   const value = evaluateCurve(goal.goal.curve, rpm);
   if (value === null) return null;

@@ -1,12 +1,18 @@
 import { InfluenceFit } from './influence-fit.ts';
 import { bandOf, SPREAD_OUTPUTS, type SpreadRecord, validSamples } from './spread-record.ts';
 import type { SpreadRun } from './spread-run.ts';
-import { TOLERANCE_TABLE } from './tolerances.ts';
+import { TOLERANCE_TABLE, TURBINE_TOLERANCES } from './tolerances.ts';
 import type { Band, Influence, SpreadAtSpeed, SpreadCeiling, SpreadDone, SpreadOutput, ToleranceKey } from './types.ts';
 
 type Data = Pick<SpreadRun, 'plan' | 'nominal' | 'nominalCeilings' | 'records' | 'ceilings' | 'deviations'>;
 
 const KEYS = TOLERANCE_TABLE.map(({ key }) => key);
+const WITHOUT_TURBINE = KEYS.filter((key) => !TURBINE_TOLERANCES.has(key));
+
+/** The tolerances that can move anything. */
+function keysOf({ plan }: Data): readonly ToleranceKey[] {
+  return plan.input.turbine === undefined ? WITHOUT_TURBINE : KEYS;
+}
 
 /** Bands, chances and influences from the samples of a run. */
 export function spreadResult(run: Data): SpreadDone {
@@ -42,7 +48,7 @@ function atSpeed(run: Data, record: SpreadRecord, k: number): SpreadAtSpeed {
   for (const output of SPREAD_OUTPUTS) {
     if (bands[output] === null) continue;
     const valid = validSamples(record.values[output]);
-    const fit = fits.get(valid.length) ?? new InfluenceFit(run.deviations, run.plan.tolerances, KEYS, valid);
+    const fit = fits.get(valid.length) ?? new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), valid);
     fits.set(valid.length, fit);
     influences[output] = fit.of(record.values[output]);
   }
@@ -54,7 +60,7 @@ function ceilingAt(run: Data, k: number): SpreadCeiling {
   const values = run.ceilings[k]!;
   const valid = validSamples(values);
   const samples = Math.min(run.plan.ceilingSamples, run.plan.samples);
-  const fit = new InfluenceFit(run.deviations, run.plan.tolerances, KEYS, valid);
+  const fit = new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), valid);
   return {
     engineSpeedRpm: run.plan.engineSpeedsRpm[k]!,
     nominal: run.nominalCeilings[k]!,

@@ -67,6 +67,14 @@ export const TOLERANCE_TABLE: readonly ToleranceRow[] = [
   row('exhaustLoss', 'Exhaust loss', 'as a share of the loss', 'relative', 0.25, 0.9),
 ];
 
+/** What is off only where a turbine is known. */
+export const TURBINE_TOLERANCES: ReadonlySet<ToleranceKey> = new Set([
+  'turbineCapacity',
+  'turbineEfficiency',
+  'turbineInletTemperature',
+  'exhaustLoss',
+]);
+
 export const USUAL_TOLERANCES: Tolerances = Object.fromEntries(
   TOLERANCE_TABLE.map(({ key, usual }) => [key, usual]),
 ) as Record<ToleranceKey, number>;

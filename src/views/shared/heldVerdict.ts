@@ -18,8 +18,8 @@ export interface HeldVerdict {
 }
 
 /**
- * 'Hold this goal' in plain words for one candidate. Where the exhaust does not yet drive the goal is said for itself: it is where the boost
- * begins, at every altitude, and no limit that stops the car.
+ * 'Hold this goal' in plain words for one candidate. Engine speeds under the boost threshold are passed over: it is where the boost begins, at
+ * every altitude, and no limit that stops the car.
  */
 export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict {
   const unit = altitudeUnit(build);
@@ -30,12 +30,7 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   const driven = held.crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
   const already = driven.filter(({ status }) => status === 'from-lowest');
   const rising = driven.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
-  const threshold = thresholdWords(
-    held.crossings.filter(({ engineSpeedRpm }) => under.has(engineSpeedRpm)),
-    low,
-    high,
-  );
-  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit)), ...threshold];
+  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit))];
   if (held.crossings.length === 0) {
     return { tone: 'caution', headline: 'The altitudes cannot be read, so no altitude is found.', details: [] };
   }
@@ -72,21 +67,6 @@ function neverDriven(
   }
   const altitude = altitudeText(floorTo(last.altitudeM ?? 0, unit), unit);
   return { tone: 'caution', headline: `Above ${altitude} the exhaust drives this goal at no engine speed.`, details };
-}
-
-/** 'The exhaust does not drive the goal up to 2,250 rpm at 0 m, nor up to 3,000 rpm at 3,000 m (boost threshold).' */
-function thresholdWords(under: readonly AltitudeCrossing[], low: string, high: string): string[] {
-  if (under.length === 0) return [];
-  const highest = (crossings: readonly AltitudeCrossing[]) =>
-    Math.max(...crossings.map(({ engineSpeedRpm }) => engineSpeedRpm));
-  const [below, above] = [under.filter(({ status }) => status === 'from-lowest'), highest(under)];
-  const places =
-    below.length === 0
-      ? `${rpmText(above)} at ${high}`
-      : highest(below) === above
-        ? `${rpmText(above)}, from ${low} to ${high}`
-        : `${rpmText(highest(below))} at ${low}, nor up to ${rpmText(above)} at ${high}`;
-  return [`The exhaust does not drive the goal up to ${places} (boost threshold).`];
 }
 
 function byAltitude(a: AltitudeCrossing, b: AltitudeCrossing): number {

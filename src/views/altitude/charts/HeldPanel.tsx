@@ -3,6 +3,7 @@ import type { AltitudeStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { heldVerdict } from '../../shared/heldVerdict.ts';
 import styles from '../altitude.module.css';
+import { thresholdWords } from '../model/thresholdOverAltitude.ts';
 
 const GOALS = {
   'gauge-boost': 'gauge boost',
@@ -21,6 +22,7 @@ export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeS
         {candidates.map((study, index) => {
           const letter = candidateLetter(index);
           const verdict = study && heldVerdict(build, study);
+          const threshold = study && thresholdWords(build, study);
           return (
             <article
               key={build.candidates[index]?.id ?? letter}
@@ -39,6 +41,7 @@ export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeS
                     {verdict.details.map((detail) => (
                       <li key={detail}>{detail}</li>
                     ))}
+                    {threshold !== null && <li>{threshold}</li>}
                   </ul>
                 </>
               )}

@@ -7,25 +7,42 @@ import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { usePalette } from '../../shared/usePalette.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
-import { HELD_QUANTITIES, type HeldQuantity, heldOverAltitude } from '../model/heldOverAltitude.ts';
+import { isAnyDriven } from '../model/driven.ts';
+import { type HeldQuantity, heldOverAltitude, heldQuantities } from '../model/heldOverAltitude.ts';
 import { roundSpeeds, usualSpeeds } from '../model/roundSpeeds.ts';
+import { thresholdOverAltitude } from '../model/thresholdOverAltitude.ts';
 import { usePointed } from '../usePointed.ts';
 
 /** Shaft speed, or a margin, over altitude while the goal is held, for every candidate, against its limit. */
 export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
   const palette = usePalette();
   const units = useResultUnits();
-  const [quantity, setQuantity] = useState<HeldQuantity>('shaft');
+  const [chosen, setChosen] = useState<HeldQuantity | 'threshold'>('shaft');
   const [pointed, point] = usePointed();
   const { build, candidates } = result;
+  const offers = useMemo(() => {
+    const hasTurbine = isAnyDriven(candidates);
+    return [...heldQuantities(hasTurbine), ...(hasTurbine ? [THRESHOLD] : [])];
+  }, [candidates]);
+  // A turbine that is taken away takes its quantities with it.
+  const quantity = offers.some(({ key }) => key === chosen) ? chosen : 'shaft';
   const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];
+  const isThreshold = quantity === 'threshold';
   const offered = roundSpeeds(speeds);
   const [wanted, setWanted] = useState<readonly number[] | null>(null);
   const kept = (wanted ?? usualSpeeds(speeds)).filter((rpm) => offered.includes(rpm));
   const chosenKey = kept.join(' ');
   const chart = useMemo(
     () =>
-      heldOverAltitude(build, candidates, chosenKey === '' ? [] : chosenKey.split(' ').map(Number), quantity, units),
+      quantity === 'threshold'
+        ? thresholdOverAltitude(build, candidates)
+        : heldOverAltitude(
+            build,
+            candidates,
+            chosenKey === '' ? [] : chosenKey.split(' ').map(Number),
+            quantity,
+            units,
+          ),
     [build, candidates, chosenKey, quantity, units],
   );
   const unit = altitudeUnit(build);
@@ -35,19 +52,18 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
     <section className={styles.panel} aria-label="Over altitude, with the goal held">
       <div className={styles.bar}>
         <h2>Over altitude, with the goal held:</h2>
-        <ToolSelect
-          name="What is shown over altitude"
-          value={quantity}
-          options={HELD_QUANTITIES}
-          onChange={setQuantity}
-        />
+        <ToolSelect name="What is shown over altitude" value={quantity} options={offers} onChange={setChosen} />
       </div>
-      <SpeedChips offered={offered} kept={kept} onKeep={setWanted} />
+      {isThreshold ? (
+        <p className={styles.chips}>Under it the exhaust does not drive the goal.</p>
+      ) : (
+        <SpeedChips offered={offered} kept={kept} onKeep={setWanted} />
+      )}
       <div className={styles.chart}>
         <LineChart
           model={model}
           palette={palette}
-          label={`${chart.valueAxis.title} over altitude with the goal held, each candidate, against its limit`}
+          label={`${chart.valueAxis.title} over altitude with the goal held, each candidate${isThreshold ? '' : ', against its limit'}`}
           keys="Left and right arrow read altitude by altitude."
           handlers={{
             onPoint: (at) => {
@@ -64,6 +80,8 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
     </section>
   );
 });
+
+const THRESHOLD = { key: 'threshold' as const, name: 'Boost threshold' };
 
 /** Which engine speeds are drawn, as boxes to tick. */
 function SpeedChips({

@@ -1,11 +1,12 @@
 import type { Build } from '../../../build/index.ts';
 import { mapGeometry, speedLineAt } from '../../../build/index.ts';
 import type { PlotOperatingLine } from '../../../plot/index.ts';
-import type { CandidateResults, CandidateStudy, OperatingPoint } from '../../../store/index.ts';
+import type { CandidateResults, CandidateStudy, HeldCell, OperatingPoint } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapChart, speedLabels } from '../../shared/mapChart.ts';
 import { operatingLine, withoutMarks } from '../../shared/operatingLine.ts';
 import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
+import { isDriven, isTurbineLimited } from './driven.ts';
 import { nearestPlace } from './pointed.ts';
 
 /** The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude. */
@@ -49,16 +50,20 @@ export function altitudeMapLines(
   const points = (at: number): OperatingPoint[] => (held.cells[at] ?? []).map(({ point }) => point);
   const name = `${candidateLetter(index)}, goal held at ${altitudeText(held.places[row]?.altitudeM ?? null, unit)}`;
   const main = operatingLine('main', name, style, points(row), []);
-  const over = new Set(
-    (held.cells[row] ?? []).flatMap(({ point, crossed }) =>
-      crossed === null || crossed === 'no-compression' ? [] : point.engineSpeedRpm,
-    ),
-  );
+  const cells = held.cells[row] ?? [];
+  const hasTurbine = isDriven(study);
   const marked: PlotOperatingLine = {
     ...main,
-    points: main.points.map(
-      (point) => point && (over.has(point.engineSpeedRpm) ? { ...point, severity: 'stop' } : point),
-    ),
+    driven: hasTurbine,
+    points: main.points.map((point, i) => {
+      const cell = cells[i];
+      if (point === null || cell === undefined) return point;
+      return {
+        ...point,
+        ...(isOver(cell) && { severity: 'stop' as const }),
+        ...(hasTurbine && { part: partOf(cell) }),
+      };
+    }),
   };
   const others = faintRows(held.places.length, row).map(
     (at): PlotOperatingLine => ({
@@ -68,6 +73,18 @@ export function altitudeMapLines(
     }),
   );
   return [...others.map(withoutMarks), marked];
+}
+
+/** A limit is crossed; that the goal is not reached is no limit, and the line is drawn as turbine-limited there. */
+function isOver({ point, crossed }: HeldCell): boolean {
+  if (crossed === null || crossed === 'no-compression') return false;
+  return !(crossed === 'turbine' && isTurbineLimited(point));
+}
+
+/** The part of the line that a point belongs to, as on the map of the Match view. */
+function partOf(cell: HeldCell): 'turbine' | 'ceiling' | undefined {
+  if (isTurbineLimited(cell.point)) return 'turbine';
+  return isOver(cell) ? 'ceiling' : undefined;
 }
 
 /** The lowest, the middle and the highest, but for the one pointed at. */

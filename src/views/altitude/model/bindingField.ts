@@ -7,7 +7,7 @@ import { nearestIndex, type Pointed } from './pointed.ts';
 
 export type BindingField = Omit<FieldChartModel, 'focus'>;
 
-/** Which limit holds the boost down, over engine speed and altitude; outlined where the goal asks for more than is allowed. */
+/** Which limit holds the boost down, over engine speed and altitude; outlined where the goal asks for more than is allowed or driven. */
 export function bindingField(build: Build, { field, held }: CandidateStudy): BindingField {
   const unit = altitudeUnit(build);
   const isOver = field.cells.map((row, p) =>
@@ -16,6 +16,9 @@ export function bindingField(build: Build, { field, held }: CandidateStudy): Bin
       return cell !== undefined && cell.crossed !== null && cell.crossed !== 'no-compression';
     }),
   );
+  const isUndriven = held.cells.some((row) =>
+    row.some(({ crossed }) => crossed !== null && bindingKind(crossed) === 'turbine'),
+  );
   return {
     xAxis: { title: 'Engine speed', unit: 'rpm', decimals: 0 },
     yAxis: { title: 'Altitude', unit, decimals: 0 },
@@ -23,7 +26,9 @@ export function bindingField(build: Build, { field, held }: CandidateStudy): Bin
     ys: field.places.map((place) => altitudeValue(place.altitudeM ?? 0, unit)),
     cells: field.cells.map((row) => row.map((cell) => bindingKind(cell.binding))),
     kinds: BINDING_KINDS,
-    marked: isOver.some((row) => row.some(Boolean)) ? { cells: isOver, label: 'the goal is over a limit' } : null,
+    marked: isOver.some((row) => row.some(Boolean))
+      ? { cells: isOver, label: isUndriven ? 'the goal is over a limit or not reached' : 'the goal is over a limit' }
+      : null,
   };
 }
 

@@ -3,6 +3,7 @@ import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.t
 import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts';
 import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
 import { tunerPressure } from '../../shared/tunerPressure.ts';
+import { goalPressurePa } from './driven.ts';
 import { nearestPlace, type Pointed } from './pointed.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
@@ -66,7 +67,7 @@ function shownRows(places: readonly Place[]): number[] {
   return Array.from({ length: MOST_LINES }, (_, i) => Math.round(i * step));
 }
 
-/** What the goal asks for at an altitude; a gauge goal asks for the same boost everywhere. */
+/** What the goal asks for at an altitude, reached or not; a gauge goal asks for the same boost everywhere. */
 function goalSeries(build: Build, study: CandidateStudy, altitudeM: number): LineSeries {
   const { held } = study;
   const pressure = tunerPressure(build);
@@ -81,11 +82,11 @@ function goalSeries(build: Build, study: CandidateStudy, altitudeM: number): Lin
     name: `goal${where}`,
     style: 'goal',
     weight: 'main',
-    points: (held.cells[row] ?? []).map(({ point }) =>
-      point.status === 'ok' && place !== undefined
-        ? { x: point.engineSpeedRpm, value: pressure.value(point.manifoldPressurePa, place.ambient.pressurePa) }
-        : null,
-    ),
+    points: (held.cells[row] ?? []).map(({ point }) => {
+      const askedPa = goalPressurePa(held.goal, point);
+      if (askedPa === null || place === undefined) return null;
+      return { x: point.engineSpeedRpm, value: pressure.value(askedPa, place.ambient.pressurePa) };
+    }),
   };
 }
 

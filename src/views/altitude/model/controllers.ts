@@ -5,6 +5,7 @@ import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
 import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
+import { isDriven } from './driven.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 type Comparison = CandidateStudy['controllers'];
@@ -124,8 +125,11 @@ function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: Resul
   const altitude = altitudeText(held.places[row]?.altitudeM ?? null, unit);
   const power = of('power at the wheels', 'power', (point) => point.wheelPowerW);
   const shaft = of('shaft speed', 'shaft-speed', (point) => Math.round(point.shaftSpeedRpm / 100) * 100);
-  const ends = row < held.cells.length - 1 ? ' Above that the map ends.' : '';
-  return `At ${altitude}, against today: ${power}, ${shaft}.${ends}`;
+  const above = held.cells[row + 1]?.[column]?.point.status;
+  const ends = above === undefined || above === 'ok' ? '' : ` Above that ${bindingWords(above).reason}.`;
+  const gate = (point: OperatingPointSolved) => showResult(point.wastegateShare, 'share', units);
+  const left = isDriven({ held }) ? `, gate share ${gate(top)} instead of ${gate(home)}` : '';
+  return `At ${altitude}, against today: ${power}, ${shaft}${left}.${ends}`;
 }
 
 function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
@@ -133,6 +137,14 @@ function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
   if (crossing === undefined) return '';
   const top = altitudeText(held.places.at(-1)?.altitudeM ?? null, unit);
   const limit = bindingWords(crossing.limit ?? 'not-converged').name.toLowerCase();
+  const isUndriven = crossing.limit === 'turbine' || crossing.limit === 'turbine-too-weak';
+  if (isUndriven && crossing.status === 'from-lowest') {
+    return 'The exhaust does not drive this target even at the lowest altitude: the gate stays shut.';
+  }
+  if (isUndriven) {
+    const from = altitudeText(Math.floor(crossing.altitudeM ?? 0), unit);
+    return `Up to ${from} the exhaust drives this target. Above that the gate is shut, and pressure and power fall with altitude.`;
+  }
   if (crossing.status === 'holds') return `Every limit holds up to ${top}.`;
   if (crossing.status === 'from-lowest') return `A limit is crossed already at the lowest altitude: ${limit}.`;
   return `The first limit is crossed at ${altitudeText(Math.floor(crossing.altitudeM ?? 0), unit)}: ${limit}.`;

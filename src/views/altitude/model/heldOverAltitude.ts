@@ -7,7 +7,10 @@ import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../sh
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 /** What can be shown over altitude while a goal is held. */
-export type HeldQuantity = 'shaft' | 'surge' | 'choke' | 'outlet' | 'power';
+export type HeldQuantity = 'shaft' | 'surge' | 'choke' | 'outlet' | 'power' | DrivenQuantity;
+
+/** What needs a turbine. */
+type DrivenQuantity = 'turbine-pressure' | 'back-pressure' | 'gate' | 'turbine-temperature';
 
 interface Row {
   title: string;
@@ -42,9 +45,50 @@ const ROWS: Readonly<Record<HeldQuantity, Row>> = {
     limit: (limits) => ({ value: limits.compressorOutletTemperatureK, words: 'limit' }),
   },
   power: { title: 'Power at the wheels', shown: 'power', decimals: 0, read: (point) => point.wheelPowerW },
+  'turbine-pressure': {
+    title: 'Pressure before the turbine p3, absolute',
+    shown: 'absolute-pressure',
+    decimals: 0,
+    read: (point) => point.turbineInletPressurePa,
+  },
+  'back-pressure': {
+    title: 'Back-pressure ratio p3/p_m',
+    shown: 'pressure-ratio',
+    decimals: 2,
+    read: (point) => point.backPressureRatio,
+    limit: (limits) => ({ value: limits.backPressureRatio, words: 'limit' }),
+  },
+  gate: {
+    title: 'Gate share, of the exhaust past the turbine',
+    shown: 'share',
+    decimals: 0,
+    read: (point) => point.wastegateShare,
+  },
+  'turbine-temperature': {
+    title: 'Turbine inlet temperature',
+    shown: 'temperature',
+    decimals: 0,
+    read: (point) => point.turbine?.inletTemperatureK ?? null,
+    limit: (limits) => ({ value: limits.turbineInletTemperatureK, words: 'limit' }),
+  },
 };
 
-export const HELD_QUANTITIES = (Object.keys(ROWS) as HeldQuantity[]).map((key) => ({ key, name: ROWS[key].title }));
+const DRIVEN: ReadonlySet<HeldQuantity> = new Set<DrivenQuantity>([
+  'turbine-pressure',
+  'back-pressure',
+  'gate',
+  'turbine-temperature',
+]);
+
+/** What there is to choose from: the turbine's only where one is known. */
+export function heldQuantities(hasTurbine: boolean): { key: HeldQuantity; name: string }[] {
+  return (Object.keys(ROWS) as HeldQuantity[])
+    .filter((key) => hasTurbine || !DRIVEN.has(key))
+    .map((key) => ({ key, name: ROWS[key].title }));
+}
+
+/** A bar needs two decimals where a kilopascal needs none. */
+const DECIMALS: Readonly<Record<string, number>> = { bar: 2, psi: 1 };
 
 /** One quantity over altitude with the goal held, for each candidate at the chosen engine speeds, against its limits. */
 export function heldOverAltitude(
@@ -72,7 +116,13 @@ export function heldOverAltitude(
     });
   return {
     xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
-    valueAxis: { title, unit: unitOf(quantityShown(shown), unit).label, decimals, include: [] },
+    valueAxis: {
+      title,
+      unit: unitOf(quantityShown(shown), unit).label,
+      decimals: DECIMALS[unit] ?? decimals,
+      include: [],
+      ...(shown === 'share' && { bounds: { low: 0, high: 100 } }),
+    },
     bands: [],
     series: candidates.flatMap((study, index) => (study === null ? [] : seriesOf(study, index))),
     limits: limitsOf(candidates, quantity, inUnit),
@@ -93,5 +143,11 @@ function limitsOf(
   const limit = limits && ROWS[quantity].limit?.(limits);
   if (limit?.value === undefined) return [];
   const value = inUnit(limit.value);
-  return [{ label: `${limit.words} ${formatNumber(value, Number.isInteger(value) ? 0 : 1)}`, value, severity: 'stop' }];
+  return [{ label: `${limit.words} ${limitText(value)}`, value, severity: 'stop' }];
+}
+
+/** As it was entered: no more decimals than it needs. */
+function limitText(value: number): string {
+  const decimals = [0, 1].find((places) => Math.abs(value - Number(value.toFixed(places))) < 1e-6) ?? 2;
+  return formatNumber(value, decimals);
 }

@@ -1,10 +1,11 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateStudy, Ceiling } from '../../../store/index.ts';
+import type { CandidateStudy, Ceiling, HeldCell, OperatingPointSolved } from '../../../store/index.ts';
 import { NO_NUMBER } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeUnit, placeAir, rpmText } from '../../shared/placeNames.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { type TunerPressure, tunerPressure } from '../../shared/tunerPressure.ts';
+import { goalPressurePa, isDriven, isTurbineLimited } from './driven.ts';
 import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */
@@ -32,10 +33,6 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   const ambientPa = place.ambient.pressurePa;
   const found = ceiling.status === 'ok' ? ceiling : null;
   const point = cell.point.status === 'ok' ? cell.point : null;
-  const crossed =
-    cell.crossed === null
-      ? 'every limit holds'
-      : `${point === null ? 'no point' : 'over'}: ${bindingWords(cell.crossed).name.toLowerCase()}`;
   const shaft = (value: number | undefined) =>
     showResult(value === undefined ? null : Math.round(value / 10) * 10, 'shaft-speed', units);
   return {
@@ -48,8 +45,8 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
       },
       {
         title: 'Goal',
-        value: pressure.text(point?.manifoldPressurePa ?? null, ambientPa),
-        detail: cell.point.status === 'no-compression' ? 'needs no boost' : crossed,
+        value: pressure.text(goalPressurePa(held.goal, cell.point), ambientPa),
+        detail: goalWords(cell, pressure, ambientPa),
       },
       {
         title: 'Shaft at ceiling',
@@ -63,8 +60,38 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
         detail: 'at the wheels',
       },
       { title: 'Power at goal', value: showResult(point?.wheelPowerW, 'power', units), detail: 'at the wheels' },
+      ...(isDriven(study) ? turbineTerms(point, units) : []),
     ],
   };
+}
+
+/** Whether the goal is reached there, and which limit it crosses. */
+function goalWords({ point, crossed }: HeldCell, pressure: TunerPressure, ambientPa: number): string {
+  if (point.status === 'no-compression') return 'needs no boost';
+  const limit = crossed === null ? '' : bindingWords(crossed).name.toLowerCase();
+  if (point.status !== 'ok') return `no point: ${limit}`;
+  const over = crossed === null ? 'every limit holds' : `over: ${limit}`;
+  if (!isTurbineLimited(point)) return over;
+  const reached = `reached: ${pressure.text(point.manifoldPressurePa, ambientPa)}`;
+  if (crossed === null) return reached;
+  return `${reached}; ${crossed === 'turbine' ? limit : over}`;
+}
+
+/** What holding the goal asks of the turbine. */
+function turbineTerms(point: OperatingPointSolved | null, units: ResultUnits): ReadOut['terms'] {
+  const gate = point?.wastegateShare ?? null;
+  return [
+    {
+      title: 'p3/p_m at goal',
+      value: showResult(point?.backPressureRatio, 'pressure-ratio', units),
+      detail: point === null ? '' : `p3 ${showResult(point.turbineInletPressurePa, 'absolute-pressure', units)} abs`,
+    },
+    {
+      title: 'Gate share at goal',
+      value: showResult(gate, 'share', units),
+      detail: gate === null ? '' : gate > 0 ? 'past the turbine' : 'the gate is shut',
+    },
+  ];
 }
 
 /** Where less boost is left of surge: from which boost up every limit holds. */

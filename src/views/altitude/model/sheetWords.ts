@@ -1,8 +1,9 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateStudy } from '../../../store/index.ts';
+import type { CandidateStudy, StudyLimits } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapTitle } from '../../shared/estimateWords.ts';
+import { isDriven } from './driven.ts';
 
 /** What goes with the table on paper and in files: whose it is, from what, under which limits, and the cautions. */
 export interface SheetWords {
@@ -29,13 +30,21 @@ const TEMPERATURES = {
 const CAUTIONS: readonly string[] = [
   "Computed from a map that was read off a sheet and from the curves entered; not measured. The makers' limits, local codes and licensed practice come before every figure here.",
   'Approach each figure from below, on a dynamometer, with a shaft-speed sensor, exhaust temperature, knock and lambda watched and guards in place. A wheel that bursts throws metal.',
-  'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow. The turbine side is not computed: it may not reach these figures.',
 ];
+
+const NOT_THE_ENGINE =
+  'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow.';
+const TURBINE_UNKNOWN = 'The turbine side is not computed: it may not reach these figures.';
+const TURBINE_KNOWN =
+  'What the exhaust drives is computed for steady flow; whether the wastegate passes the share that it must is not: watch for boost that creeps over the target.';
+const DRIVEN_ONLY =
+  'E: the gate is shut and no more boost comes. Ask for no more even so: in other air it would come. Shaft speed and power with the goal held are there those that are reached.';
 
 export function sheetWords(build: Build, study: CandidateStudy, index: number): SheetWords {
   const candidate = build.candidates[index];
   const map = candidate?.map ?? candidate?.donor;
   const mapName = candidate === undefined ? '' : mapTitle(candidate);
+  const hasTurbine = isDriven(study);
   const invented = build.invented || map?.invented ? ' Invented for demonstration: no such car or turbo exists.' : '';
   return {
     title: `Calibration table: ${build.name}`,
@@ -44,12 +53,14 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number): 
       `Limits: ${limitWords(study).join('; ')}.`,
       `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
+      ...(hasTurbine ? [DRIVEN_ONLY] : []),
     ],
-    cautions: CAUTIONS,
+    cautions: [...CAUTIONS, `${NOT_THE_ENGINE} ${hasTurbine ? TURBINE_KNOWN : TURBINE_UNKNOWN}`],
   };
 }
 
-function limitWords({ ceilings: { limits } }: CandidateStudy): string[] {
+function limitWords(study: CandidateStudy): string[] {
+  const { limits } = study.ceilings;
   const percent = (share: number) => `${formatNumber(share * 100, 1)}\u00a0%`;
   const words = [
     `surge margin ${percent(limits.surgeMargin ?? 0)}`,
@@ -71,6 +82,17 @@ function limitWords({ ceilings: { limits } }: CandidateStudy): string[] {
     words.push(`manifold ${formatQuantity(manifoldPressurePa, 'pressure-absolute', 'kPa')} absolute`);
   if (brakePowerW !== undefined)
     words.push(`power ${formatQuantity(brakePowerW, 'power', 'kW', { decimals: 0 })} at the crankshaft`);
+  if (isDriven(study)) words.push(...turbineLimitWords(limits));
   if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
   return words;
+}
+
+function turbineLimitWords({ backPressureRatio, turbineInletTemperatureK }: StudyLimits): string[] {
+  return [
+    'what the exhaust drives',
+    ...(backPressureRatio === undefined ? [] : [`back-pressure ratio p3/p_m ${formatNumber(backPressureRatio, 2)}`]),
+    ...(turbineInletTemperatureK === undefined
+      ? []
+      : [`turbine inlet ${formatQuantity(turbineInletTemperatureK, 'temperature', 'degC', { decimals: 0 })}`]),
+  ];
 }

@@ -1,24 +1,27 @@
+import type { ReactNode } from 'react';
 import type { Build } from '../../../build/index.ts';
 import type { SpreadDone } from '../../../store/index.ts';
-import { influenceBars } from '../model/spreadCharts.ts';
+import { influenceBars, type MovedOutput } from '../model/influenceBars.ts';
 import styles from './bars.module.css';
 
 interface Props {
   build: Build;
   spread: SpreadDone;
-  output: 'shaftSpeedRpm' | 'ceilingPa';
+  output: MovedOutput;
   title: string;
+  /** In place of the title: a choice of what is shown. */
+  heading?: ReactNode;
 }
 
 /** A bar chart that is a table: the longest bar is the input worth measuring better. */
-export function InfluenceBars({ build, spread, output, title }: Props) {
+export function InfluenceBars({ build, spread, output, title, heading }: Props) {
   const bars = influenceBars(build, spread, output);
   if (bars.length === 0) {
     return <p className={styles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
   }
   return (
     <table className={styles.bars} aria-label={title}>
-      <caption>{title}</caption>
+      <caption>{heading ?? title}</caption>
       <thead>
         <tr>
           <th scope="col">Input</th>

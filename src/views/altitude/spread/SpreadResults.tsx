@@ -4,9 +4,10 @@ import type { SpreadStudy } from '../../../store/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { spreadCeilings } from '../model/ceilingsChart.ts';
-import { crossingChance, spreadShaft, spreadWords } from '../model/spreadCharts.ts';
+import { crossingChance, isSpreadDriven, spreadShaft, spreadWords } from '../model/spreadCharts.ts';
 import { usePointed } from '../usePointed.ts';
 import { InfluenceBars } from './InfluenceBars.tsx';
+import { TurbineInfluences } from './TurbineInfluences.tsx';
 
 const KEYS = 'Left and right arrow read engine speed by engine speed.';
 
@@ -43,9 +44,10 @@ export const SpreadResults = memo(function SpreadResults({ study }: { study: Spr
           <p key={sentence}>{sentence}</p>
         ))}
       </div>
-      <div className={styles.pair}>
+      <div className={styles.influences}>
         <InfluenceBars build={build} spread={spread} output="shaftSpeedRpm" title="What moves the shaft speed most" />
         <InfluenceBars build={build} spread={spread} output="ceilingPa" title="What moves the ceiling most" />
+        {isSpreadDriven(spread) && <TurbineInfluences build={build} spread={spread} />}
       </div>
     </>
   );

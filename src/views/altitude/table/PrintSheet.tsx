@@ -8,13 +8,14 @@ interface Props {
   matrices: readonly Matrix[];
   words: SheetWords;
   letters: string;
+  hasTurbine: boolean;
 }
 
 /** As many places stand side by side on a page of A4 or Letter. */
 const PLACES_ACROSS = 9;
 
 /** All tables on paper, in black on white. In the page it is not seen; printing shows it in place of everything else. */
-export const PrintSheet = memo(function PrintSheet({ matrices, words, letters }: Props) {
+export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, hasTurbine }: Props) {
   const [now, setNow] = useState(() => new Date());
   useEffect(() => {
     const stamp = () => setNow(new Date());
@@ -49,7 +50,10 @@ export const PrintSheet = memo(function PrintSheet({ matrices, words, letters }:
               {matrix.title}, {matrix.unit}
               {i > 0 && ' (continued)'}
               {matrix.key === 'allowed' && (
-                <small>What binds: {letters}. Underlined: holding the goal crosses a limit there.</small>
+                <small>
+                  What binds: {letters}. Underlined: holding the goal crosses a limit there
+                  {hasTurbine && ', or the exhaust does not drive it'}.
+                </small>
               )}
             </figcaption>
             <PrintTable matrix={matrix} columns={block} />
