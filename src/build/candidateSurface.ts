@@ -29,9 +29,11 @@ const known = new WeakMap<MapFitter, WeakMap<Candidate['wheels'], Known>>();
 /** The surface of a candidate; null when there is no such candidate. Remembered while its maps and wheels are the same. Never throws. */
 export function candidateSurface(build: Build, index: number, fitter: MapFitter = mapFitter): CandidateSurface | null {
   const candidate = build.candidates[index];
-  const card = readCard(build, index);
-  if (candidate === undefined || card === null) return null;
+  if (candidate === undefined) return null;
   if (candidate.map !== null) return ownSurface(candidate.map, fitter);
+  // Not before it is needed: reading the card takes longer than all else here, and this is asked with every input.
+  const card = readCard(build, index);
+  if (card === null) return null;
   const { donor, wheels } = candidate;
   if (donor === null) return nothing(candidate);
   const memory = memoryOf(fitter);

@@ -1,3 +1,4 @@
+import { formatNumber } from '../units/index.ts';
 import type { LabelBox } from './label-box.ts';
 import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './label-placement.ts';
 import { type Compass, spotsAround } from './label-spots.ts';
@@ -62,7 +63,7 @@ function requestOf(line: PlotOperatingLine, { point, pixel }: PlacedPoint, held:
   const reach = reachOf(point);
   return {
     key: labelKey(line, point),
-    text: point.engineSpeedRpm.toLocaleString('en-US', { maximumFractionDigits: 0 }),
+    text: formatNumber(point.engineSpeedRpm, 0),
     fontSize: LABEL_FONT,
     bold: true,
     spots: [

@@ -1,4 +1,5 @@
 import { type ScaleLinear, scaleLinear } from 'd3-scale';
+import { formatNumber } from '../units/index.ts';
 import { LEGEND_FONT } from './legend-layout.ts';
 import { type PlotSize, TICK_FONT, TITLE_FONT, type Tick } from './map-scales.ts';
 import type { PixelFrame } from './pixel-point.ts';
@@ -87,7 +88,7 @@ export function axisTitle(title: string, unit: string): string {
 
 /** A value with its unit. */
 export function valueText(value: number, decimals: number, unit: string): string {
-  const text = value.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  const text = formatNumber(value, decimals);
   return unit === '' ? text : `${text} ${unit}`;
 }
 
