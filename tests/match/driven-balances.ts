@@ -45,16 +45,19 @@ function integral(f: (T: number) => number, from: number, to: number): number {
   return [0, 1, 2, 3].reduce((sum, i) => sum + simpson(f, from + i * step, from + (i + 1) * step), 0);
 }
 
-/** h03 - h4s by Simpson's rule over the heat capacity and bisection of the entropy, J/kg: neither enthalpy nor entropy of src/air. */
+/**
+ * h03 - h4s by Simpson's rule over the heat capacity, the outlet temperature by Newton's steps on the integral of cp/T, J/kg: neither the
+ * enthalpy nor the entropy of src/air.
+ */
 export function isentropicDrop(gas: GasMixture, T3: number, expansionRatio: number): number {
   const wanted = gas.gasConstant * Math.log(expansionRatio);
-  let [low, high] = [Math.max(150, T3 * expansionRatio ** -0.3), T3];
-  for (let i = 0; i < 50; i++) {
-    const middle = (low + high) / 2;
-    if (integral((T) => gas.specificHeat(T) / T, middle, T3) > wanted) low = middle;
-    else high = middle;
+  let T = T3 * expansionRatio ** -0.22;
+  for (let i = 0; i < 20; i++) {
+    const step = integral((t) => gas.specificHeat(t) / t, T, T3) - wanted;
+    T += (step * T) / gas.specificHeat(T);
+    if (Math.abs(step) < 1e-13 * gas.gasConstant) break;
   }
-  return integral((T) => gas.specificHeat(T), (low + high) / 2, T3);
+  return integral((t) => gas.specificHeat(t), T, T3);
 }
 
 /** U/C0 from the shaft speed that is reported. */
@@ -123,6 +126,7 @@ export function drivenBalances(point: OperatingPointSolved, input: MatchInput): 
     breathing: (1 + breathing!) * factor - 1,
     breathingFactor: off(state.breathingFactor, factor),
     fuelOfPower: off(fuelFlowKgPerS, point.fuelMassFlowKgPerS),
-    goal: state.heldBy === 'goal' ? goal! : off(state.reachedShare, 1 + goal!),
+    // Absolute: of a goal out of all reason next to nothing is reached.
+    goal: state.heldBy === 'goal' ? goal! : state.reachedShare - (1 + goal!),
   };
 }

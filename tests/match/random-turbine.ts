@@ -14,14 +14,20 @@ export function sheetCapacity(): TurbineCapacity {
 const SHEET = sheetCapacity();
 const ESTIMATE = typicalTurbine().capacity;
 
+const ODD = [0, -1, 1e-9, 1e9, 1e300, Number.NaN, Number.POSITIVE_INFINITY];
+
 /**
  * A turbine from a fifth to twenty times the size that would suit the engine, any kind of efficiency, temperature entered or estimated,
  * with or without exhaust loss.
+ * @param oddness chance that any one number is replaced by one that means nothing or too much
  */
-export function randomTurbine(random: () => number, input: MatchInput): TurbineInput {
-  const between = (low: number, high: number) => low + (high - low) * random();
+export function randomTurbine(random: () => number, input: MatchInput, oddness = 0): TurbineInput {
+  const between = (low: number, high: number) =>
+    random() < oddness ? (ODD[Math.floor(ODD.length * random())] as number) : low + (high - low) * random();
   const sheet = random() < 0.4;
-  const litres = input.engine.displacementM3 * 1e3;
+  // An engine of an odd size is given a turbine for two litres.
+  const drawn = input.engine.displacementM3 * 1e3;
+  const litres = drawn > 0.1 && drawn < 100 ? drawn : 2;
   const size = Math.exp(between(Math.log(0.2), Math.log(20)));
   const kind = random();
   const tipMm = input.compressor.wheel.exducerMm ?? 60;
