@@ -55,7 +55,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map’s sheet.`,
   'map-source-missing': (_values, { map, kind }) =>
     `Where the ${kind ?? 'map'} “${map ?? ''}” comes from is not recorded.`,
-  'invented-data': (_values, { map, kind }) => `The ${kind ?? 'map'} “${map ?? ''}” is invented for demonstration.`,
+  'invented-data': (_values, { map, kind }) => `Invented for demonstration: ${kind ?? 'map'} “${map ?? ''}”.`,
   'efficiency-assumed': ({ efficiency }) =>
     `The map has no efficiency: ${percent(efficiency)} is assumed everywhere; temperatures and power rest on it.`,
   'map-extended': ({ points, of, fromRpm, toRpm }) =>
@@ -69,7 +69,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'turbine-efficiency-parabola': ({ best, optimum }) =>
     `The turbine’s efficiency is taken from a parabola over U/C0: ${percent(best, 1)} at ${formatNumber(optimum ?? Number.NaN, 2)}, less to both sides.`,
   'turbine-temperature-estimated': ({ lowestK, highestK }, _names, units) =>
-    `The temperature before the turbine is estimated from fuel, lambda and bsfc${temperatureRange(lowestK, highestK, units)}; it was not measured.`,
+    `Turbine inlet temperature estimated, not measured${temperatureRange(lowestK, highestK, units)}.`,
   'twin-scroll-steady': () => 'Both entries of the twin scroll are taken together in steady flow: pulses are left out.',
   'breathing-corrected': ({ backPressureRatio }) =>
     `Volumetric efficiency is corrected for back-pressure, taken as measured at p3/p_m ${formatNumber(backPressureRatio ?? Number.NaN, 2)}.`,

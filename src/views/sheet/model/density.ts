@@ -6,6 +6,8 @@ export interface Density {
   calibrationRows: number;
   /** 0: the usual type, 1 and 2: smaller. */
   type: 0 | 1 | 2;
+  /** Areas of the wheels are left out: they follow from the diameters, and stand on the candidate's card. */
+  withoutAreas?: boolean;
 }
 
 export const DENSITIES: readonly Density[] = [
@@ -19,6 +21,8 @@ export const DENSITIES: readonly Density[] = [
   { pointRows: 10, calibrationRows: 7, type: 2 },
   { pointRows: 7, calibrationRows: 7, type: 1 },
   { pointRows: 7, calibrationRows: 6, type: 2 },
+  { pointRows: 6, calibrationRows: 6, type: 2, withoutAreas: true },
+  { pointRows: 6, calibrationRows: 5, type: 2, withoutAreas: true },
 ];
 
 /** A sheet is one or two pages. */

@@ -25,7 +25,8 @@ export function printedPoints(
   units: ResultUnits,
   mostRows: number,
 ): PrintedPoints {
-  const columns = pointColumns(build.fuelSupply);
+  const hasTurbine = results.points.some((point) => point.status === 'ok' && point.turbine !== null);
+  const columns = pointColumns(build.fuelSupply, hasTurbine);
   const context = { ambientPressurePa: results.input?.ambient.pressurePa ?? null };
   const all = pointRows(results.points, columns, context, units);
   const picked = spacedRows(

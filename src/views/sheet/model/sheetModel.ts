@@ -98,7 +98,7 @@ function fixedParts(input: SheetInput): FixedParts {
     wheels: wheelSheet(
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
     ),
-    turbines: turbineBlocks(build, candidates, units),
+    turbines: turbineBlocks(candidates, units),
     fitment: build.fitment,
     remarks: sheetRemarks(
       candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),
@@ -114,8 +114,10 @@ function fixedParts(input: SheetInput): FixedParts {
 export function sheetModel(input: SheetInput, density: Density): SheetModel {
   const { build, settings, candidates, study } = input;
   const units = resultUnits(settings);
+  const fixed = fixedParts(input);
   return {
-    ...fixedParts(input),
+    ...fixed,
+    ...(density.withoutAreas ? { wheels: withoutAreas(fixed.wheels) } : {}),
     points: candidates
       .filter(({ results }) => results.points.length > 0)
       .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
@@ -128,8 +130,13 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
   };
 }
 
-/** Notes that the list of assumptions says as well, and peaks that the headline numbers show. */
-const SAID_ELSEWHERE = /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-)/;
+function withoutAreas(wheels: WheelSheet): WheelSheet {
+  return { ...wheels, rows: wheels.rows.filter(({ title }) => !/area|passage/i.test(title)) };
+}
+
+/** Notes that the list of assumptions or the turbine block says as well, and peaks that the headline numbers show. */
+const SAID_ELSEWHERE =
+  /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-|boost-threshold|gate-share|no-turbine|turbine-temperature-estimated)/;
 
 function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits): CandidateBlock {
   const { candidate, points, findings, problems } = results;

@@ -1,79 +1,47 @@
-import type { Build, Candidate } from '../../../build/index.ts';
+import type { Candidate } from '../../../build/index.ts';
 import type { CandidateResults, OperatingPointSolved } from '../../../store/index.ts';
 import { boostThreshold } from '../../../store/index.ts';
 import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { columnUnitLabel, TURBINE_COLUMNS } from '../../shared/pointColumns.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
-import { spacedRows } from './spacedRows.ts';
 
-/** The turbine of one candidate on the sheet: where its numbers come from, what the line comes to, and the line itself. */
+/** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
 export interface TurbineBlock {
   letter: string;
   /** What is known of the turbine and from where; or that nothing is. */
   basis: string;
   /** Threshold, range short of the goal, back-pressure at most, what the gate has left; none without a line. */
   results: readonly string[];
-  /** '3,000', one a column. */
-  engineSpeeds: readonly string[];
-  rows: readonly { title: string; unit: string; cells: readonly string[] }[];
 }
-
-/** Engine speeds that stand side by side on paper. */
-const MOST_COLUMNS = 10;
 
 /** One block a candidate; none where no candidate has a turbine. */
 export function turbineBlocks(
-  build: Build,
   candidates: readonly { index: number; results: CandidateResults }[],
   units: ResultUnits,
 ): readonly TurbineBlock[] {
   if (candidates.every(({ results }) => results.candidate.turbine.source === 'none')) return [];
-  return candidates.map(({ index, results }) => block(build, index, results, units));
+  return candidates.map(({ index, results }) => block(index, results, units));
 }
 
-function block(build: Build, index: number, results: CandidateResults, units: ResultUnits): TurbineBlock {
+function block(index: number, results: CandidateResults, units: ResultUnits): TurbineBlock {
   const letter = candidateLetter(index);
-  const basis = basisWords(build, results.candidate);
+  const basis = basisWords(results.candidate);
   const known = results.points.filter((p): p is OperatingPointSolved => p.status === 'ok' && p.turbine !== null);
-  if (known.length === 0) return { letter, basis: `${basis} ${NOT_COMPUTED}`, results: [], engineSpeeds: [], rows: [] };
-  const picked = spacedRows(
-    known.map(({ engineSpeedRpm }) => engineSpeedRpm),
-    MOST_COLUMNS,
-  ).flatMap((i) => known[i] ?? []);
-  return {
-    letter,
-    basis,
-    results: resultWords(results, known, units),
-    engineSpeeds: picked.map(({ engineSpeedRpm }) => formatNumber(engineSpeedRpm, 0)),
-    rows: [
-      ...TURBINE_COLUMNS.map((column) => ({
-        title: column.title,
-        unit: columnUnitLabel(column, units),
-        cells: picked.map((point) =>
-          showResult(column.value(point, { ambientPressurePa: null }), column.shown, units, { withUnit: false }),
-        ),
-      })),
-      { title: 'Held by', unit: '', cells: picked.map((p) => (p.turbine?.heldBy === 'turbine' ? 'turbine' : 'gate')) },
-    ],
-  };
+  if (known.length === 0) return { letter, basis: `${basis} ${NOT_COMPUTED}`, results: [] };
+  return { letter, basis, results: resultWords(results, known, units) };
 }
 
 const NOT_COMPUTED = 'Nothing is said of threshold and back-pressure.';
 
-function basisWords(build: Build, candidate: Candidate): string {
+function basisWords(candidate: Candidate): string {
   const { turbine, turbineSheet } = candidate;
   if (turbine.source === 'none') return 'No turbine data.';
   const capacity =
     turbine.source === 'sheet'
-      ? `Swallowing capacity from the sheet ${turbineSheet === null ? '(none chosen)' : `‘${turbineSheet.name}’`}`
+      ? `Swallowing capacity off ${turbineSheet === null ? 'a sheet, none chosen' : `‘${turbineSheet.name}’`}`
       : 'Swallowing capacity ESTIMATED from wheel and housing';
   const scroll = candidate.housing.scroll === 'twin' ? 'Twin scroll, its two entries added up in steady flow' : '';
-  const temperature =
-    build.exhaust.inletTemperature.kind === 'estimated'
-      ? 'Inlet temperature estimated from fuel, lambda and consumption'
-      : 'Inlet temperature as entered';
-  return [capacity, efficiencyWords(candidate), scroll, temperature]
+  return [capacity, efficiencyWords(candidate), scroll]
     .filter((text) => text !== '')
     .map((text) => `${text}.`)
     .join(' ');

@@ -56,9 +56,21 @@ export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
       const letter = candidateLetter(index);
       return [`${letter} compr.`, `${letter} turbine`];
     }),
-    rows,
+    rows: bladePassOnce(rows),
     isEmpty: rows.length === 0,
   };
+}
+
+type Row = WheelSheet['rows'][number];
+
+/** Both frequencies of a wheel in one row, once where there are no splitters. */
+function bladePassOnce(rows: readonly Row[]): readonly Row[] {
+  const full = rows.find(({ title }) => title.includes('full blades'));
+  const all = rows.find(({ title }) => title.includes('all blades'));
+  if (full === undefined || all === undefined) return rows;
+  const cells = full.cells.map((cell, i) => (cell === all.cells[i] ? cell : `${cell} / ${all.cells[i] ?? NO_NUMBER}`));
+  const title = full.title.replace('full blades', 'full / all');
+  return rows.filter((row) => row !== all).map((row) => (row === full ? { title, cells } : row));
 }
 
 /** Housing, bearing and gate in a sentence; '' when nothing is known. */

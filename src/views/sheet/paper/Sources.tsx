@@ -7,7 +7,7 @@ export function Sources({ sources, notes }: { sources: readonly MapSource[]; not
     <div className={styles.halves} data-single={notes === '' || undefined}>
       <section>
         <h2>Maps and turbine sheets</h2>
-        <ul className={styles.sources}>
+        <ul className={styles.sources} data-many={(sources.length > 2 && notes === '') || undefined}>
           {sources.map(({ letter, name, hash, words }) => (
             <li key={`${letter} ${name}`}>
               <b>
