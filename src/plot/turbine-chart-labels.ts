@@ -40,7 +40,7 @@ function speedRequests(style: CandidateStyle, id: string, pixels: readonly (Engi
     text: valueText(at.point.engineSpeedRpm, 0, ''),
     fontSize: CHART_FONT,
     bold: true,
-    spots: [at.point.severity ? 14 : 10, 24].flatMap((reach, far) =>
+    spots: [at.point.severity ? 14 : 10, 17].flatMap((reach, far) =>
       spotsAround(at, reach, ORDER[style], 0.3, far * 7),
     ),
   }));
