@@ -12,7 +12,7 @@ export function pairColumns(draft: Headed): readonly PointColumn<'flow' | 'press
 }
 
 /** The unit of a flow parameter is long, and must not be cut off in the heading. */
-export function flowWidth({ flowParameter }: Pick<MapDraft, 'flowParameter'>): { width?: string } {
+function flowWidth({ flowParameter }: Pick<MapDraft, 'flowParameter'>): { width?: string } {
   return flowParameter === undefined ? {} : { width: '9.2rem' };
 }
 

@@ -6,7 +6,6 @@ import mapStyles from '../../maps.module.css';
 import { flowUnitLabel, sheetWords } from '../../model/sheetWords.ts';
 import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../../model/turbineFlow.ts';
 import { type PointColumn, PointGrid } from '../../tables/PointGrid.tsx';
-import { flowWidth } from '../../tables/pointColumns.ts';
 import type { MapEdit } from '../../useMapEdit.ts';
 import { type AxesReading, pointName, shortName } from '../model/axes.ts';
 import { addAxisPoint, setAxisPoints, setMode } from '../model/setPicture.ts';
@@ -40,9 +39,9 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
   const { mode, points } = tracingOf(draft).axes;
   const isTurbine = isTurbineSheet(draft);
   const sheet = isTurbine ? 'turbine' : 'compressor';
-  const unit = flowUnitLabel(draft);
-  const { width } = flowWidth(draft);
-  const columns = useMemo(() => axisColumns(isTurbine, unit, width), [isTurbine, unit, width]);
+  // That of a flow parameter is too long for the heading; it stands right above, where it is chosen.
+  const unit = draft.flowParameter === undefined ? flowUnitLabel(draft) : undefined;
+  const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
   return (
     <div className={mapStyles.panel}>
       <FlowPrinted draft={draft} edit={edit} />
@@ -100,8 +99,8 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
 type AxisColumn = PointColumn<'flow' | 'pressureRatio' | 'x' | 'y'>;
 
 /** The axis that runs across first. */
-function axisColumns(isTurbine: boolean, unit: string, width: string | undefined): readonly AxisColumn[] {
-  const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow', width };
+function axisColumns(isTurbine: boolean, unit: string | undefined): readonly AxisColumn[] {
+  const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow' };
   const ratio: AxisColumn = {
     key: 'pressureRatio',
     header: isTurbine ? 'Expansion ratio' : 'Pressure ratio',
