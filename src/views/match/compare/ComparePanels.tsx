@@ -11,7 +11,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { comparedPair } from '../../shared/comparedPair.ts';
 import { findingWords } from '../../shared/findingWords.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { TurbineSection } from '../lateParts.tsx';
+import { TurbineSection } from '../lateTurbine.tsx';
 import { problemWords } from '../model/problemWords.ts';
 import { SpeedWalk } from '../results/SpeedWalk.tsx';
 import { CandidateHeading } from './CandidateHeading.tsx';
