@@ -26,6 +26,7 @@ export {
   boostThreshold,
   type FindingCode,
   type FindingValues,
+  isShortOfGoal,
   type LinePart,
   lineParts,
   type NoPointCode,

@@ -6,6 +6,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../altitude.module.css';
 import { ceilingsChart, seriesId, withPointed } from '../model/ceilingsChart.ts';
+import { readAltitudeM } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 
 interface Props {
@@ -18,7 +19,7 @@ interface Props {
 export const CeilingsPanel = memo(function CeilingsPanel({ build, study, index }: Props) {
   const palette = usePalette();
   const [pointed, point] = usePointed();
-  const goalAltitudeM = pointed.altitudeM ?? 0;
+  const goalAltitudeM = readAltitudeM(study.field.places, pointed) ?? 0;
   const chart = useMemo(() => ceilingsChart(build, study, goalAltitudeM), [build, study, goalAltitudeM]);
   const { engineSpeedRpm, altitudeM } = pointed;
   const model = useMemo(

@@ -55,7 +55,9 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
         <ToolSelect name="What is shown over altitude" value={quantity} options={offers} onChange={setChosen} />
       </div>
       {isThreshold ? (
-        <p className={styles.chips}>Under it the exhaust does not drive the goal.</p>
+        <p className={styles.chips}>
+          Under it the exhaust does not drive the goal. No line: it lies outside the engine speeds.
+        </p>
       ) : (
         <SpeedChips offered={offered} kept={kept} onKeep={setWanted} />
       )}

@@ -83,7 +83,7 @@ function isOver({ point, crossed }: HeldCell): boolean {
 
 /** The part of the line that a point belongs to, as on the map of the Match view. */
 function partOf(cell: HeldCell): 'turbine' | 'ceiling' | undefined {
-  if (isTurbineLimited(cell.point)) return 'turbine';
+  if (cell.point.status === 'ok' && cell.point.turbine?.heldBy === 'turbine') return 'turbine';
   return isOver(cell) ? 'ceiling' : undefined;
 }
 

@@ -3,7 +3,7 @@ import type { FieldChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { BINDING_KINDS, bindingKind } from '../../shared/bindingWords.ts';
 import { altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
-import { nearestIndex, type Pointed } from './pointed.ts';
+import { nearestIndex, type Pointed, readAltitudeM } from './pointed.ts';
 
 export type BindingField = Omit<FieldChartModel, 'focus'>;
 
@@ -33,7 +33,8 @@ export function bindingField(build: Build, { field, held }: CandidateStudy): Bin
 }
 
 export function fieldWithPointed(field: BindingField, study: CandidateStudy, pointed: Pointed): FieldChartModel {
-  const { engineSpeedRpm, altitudeM } = pointed;
+  const { engineSpeedRpm } = pointed;
+  const altitudeM = readAltitudeM(study.field.places, pointed);
   if (engineSpeedRpm === null || altitudeM === null) return { ...field, focus: null };
   const x = field.xs[nearestIndex(field.xs, engineSpeedRpm)];
   const row = nearestIndex(

@@ -4,7 +4,7 @@ import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts'
 import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
 import { tunerPressure } from '../../shared/tunerPressure.ts';
 import { goalPressurePa } from './driven.ts';
-import { nearestPlace, type Pointed } from './pointed.ts';
+import { nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
 const MOST_LINES = 10;
@@ -92,7 +92,8 @@ function goalSeries(build: Build, study: CandidateStudy, altitudeM: number): Lin
 
 /** The pointed place and engine speed on the chart. */
 export function withPointed(chart: CeilingsChart, study: CandidateStudy, pointed: Pointed): LineChartModel {
-  const row = pointed.altitudeM === null ? -1 : nearestPlace(study.ceilings.places, pointed.altitudeM);
+  const altitudeM = readAltitudeM(study.field.places, pointed);
+  const row = altitudeM === null ? -1 : nearestPlace(study.ceilings.places, altitudeM);
   const isDrawn = chart.series.some(({ id }) => id === seriesId(row));
   return { ...chart, focusX: pointed.engineSpeedRpm, focusSeriesId: isDrawn ? seriesId(row) : null };
 }

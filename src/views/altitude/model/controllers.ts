@@ -1,11 +1,10 @@
 import type { Build } from '../../../build/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
-import type { CandidateStudy, HeldGoal, OperatingPointSolved } from '../../../store/index.ts';
+import { type CandidateStudy, type HeldGoal, isShortOfGoal, type OperatingPointSolved } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
-import { bindingWords } from '../../shared/bindingWords.ts';
+import { bindingKind, bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
 import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
-import { isDriven } from './driven.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 type Comparison = CandidateStudy['controllers'];
@@ -96,7 +95,7 @@ export function controllerWords(
       sentences: [
         'It keeps the boost on the gauge the same. As the air outside gets thinner, the engine gets less of it: power falls with altitude.',
         changeWords(comparison.gauge, rpm, unit, units),
-        crossingWords(comparison.gauge, rpm, unit),
+        ...limitWords(comparison.gauge, rpm, unit),
       ],
     },
     {
@@ -104,7 +103,7 @@ export function controllerWords(
       sentences: [
         'It keeps the pressure in the manifold the same, whatever the air outside. Power stays, but the turbo has to make up for the thin air and runs into its limits sooner.',
         changeWords(comparison.absolute, rpm, unit, units),
-        crossingWords(comparison.absolute, rpm, unit),
+        ...limitWords(comparison.absolute, rpm, unit),
       ],
     },
   ];
@@ -127,9 +126,39 @@ function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: Resul
   const shaft = of('shaft speed', 'shaft-speed', (point) => Math.round(point.shaftSpeedRpm / 100) * 100);
   const above = held.cells[row + 1]?.[column]?.point.status;
   const ends = above === undefined || above === 'ok' ? '' : ` Above that ${bindingWords(above).reason}.`;
-  const gate = (point: OperatingPointSolved) => showResult(point.wastegateShare, 'share', units);
-  const left = isDriven({ held }) ? `, gate share ${gate(top)} instead of ${gate(home)}` : '';
+  const left = gateWords(top, home, units);
   return `At ${altitude}, against today: ${power}, ${shaft}${left}.${ends}`;
+}
+
+/** ', gate share 12 % instead of 20 %': how much more the turbine could take. */
+function gateWords(top: OperatingPointSolved, home: OperatingPointSolved, units: ResultUnits): string {
+  if (top.wastegateShare === null || home.wastegateShare === null) return '';
+  if (top.wastegateShare === 0 && home.wastegateShare === 0) return ', both with the gate shut';
+  const share = (point: OperatingPointSolved) => showResult(point.wastegateShare, 'share', units);
+  return `, gate share ${share(top)} instead of ${share(home)}`;
+}
+
+/** From which altitude up the exhaust does not drive the target; '' where it does up to the highest. */
+function undrivenWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
+  const column = held.engineSpeedsRpm.indexOf(rpm);
+  // The first place is that of the day; the others rise.
+  const short = held.cells.slice(1).map((row) => {
+    const point = row[column]?.point;
+    return point !== undefined && isShortOfGoal(point);
+  });
+  if (short.at(-1) !== true) return '';
+  const from = short.lastIndexOf(false) + 1;
+  const where =
+    from === 0 ? 'At every altitude' : `From ${altitudeText(held.places[from + 1]?.altitudeM ?? null, unit)} up`;
+  return `${where} the exhaust drives less than this target: the gate is shut, and pressure and power fall.`;
+}
+
+/** What the target comes up against on the way; an exhaust that is too weak is said once. */
+function limitWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string[] {
+  const undriven = undrivenWords(held, rpm, unit);
+  const crossing = held.crossings.find(({ engineSpeedRpm }) => engineSpeedRpm === rpm);
+  const isSaid = undriven !== '' && crossing?.limit != null && bindingKind(crossing.limit) === 'turbine';
+  return [isSaid ? '' : crossingWords(held, rpm, unit), undriven].filter((sentence) => sentence !== '');
 }
 
 function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
@@ -137,14 +166,6 @@ function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
   if (crossing === undefined) return '';
   const top = altitudeText(held.places.at(-1)?.altitudeM ?? null, unit);
   const limit = bindingWords(crossing.limit ?? 'not-converged').name.toLowerCase();
-  const isUndriven = crossing.limit === 'turbine' || crossing.limit === 'turbine-too-weak';
-  if (isUndriven && crossing.status === 'from-lowest') {
-    return 'The exhaust does not drive this target even at the lowest altitude: the gate stays shut.';
-  }
-  if (isUndriven) {
-    const from = altitudeText(Math.floor(crossing.altitudeM ?? 0), unit);
-    return `Up to ${from} the exhaust drives this target. Above that the gate is shut, and pressure and power fall with altitude.`;
-  }
   if (crossing.status === 'holds') return `Every limit holds up to ${top}.`;
   if (crossing.status === 'from-lowest') return `A limit is crossed already at the lowest altitude: ${limit}.`;
   return `The first limit is crossed at ${altitudeText(Math.floor(crossing.altitudeM ?? 0), unit)}: ${limit}.`;

@@ -1,4 +1,4 @@
-import type { CandidateStudy, HeldGoal, OperatingPoint } from '../../../store/index.ts';
+import { type CandidateStudy, type HeldGoal, isShortOfGoal, type OperatingPoint } from '../../../store/index.ts';
 
 /** Whether the study knows a turbine: without one, nothing of it is shown. */
 export function isDriven({ held }: Pick<CandidateStudy, 'held'>): boolean {
@@ -9,9 +9,9 @@ export function isAnyDriven(candidates: readonly (CandidateStudy | null)[]): boo
   return candidates.some((study) => study !== null && isDriven(study));
 }
 
-/** The gate is shut and the goal is not reached: the point is what the exhaust drives. */
+/** The gate is shut and the goal is not reached, by more than a gauge shows: the point is what the exhaust drives. */
 export function isTurbineLimited(point: OperatingPoint): boolean {
-  return point.status === 'ok' && point.turbine?.heldBy === 'turbine' && point.turbine.reachedShare < 1;
+  return point.status === 'ok' && isShortOfGoal(point);
 }
 
 /**
@@ -20,7 +20,7 @@ export function isTurbineLimited(point: OperatingPoint): boolean {
  */
 export function goalPressurePa(goal: HeldGoal['goal'], point: OperatingPoint): number | null {
   if (point.status !== 'ok') return null;
-  if (!isTurbineLimited(point)) return point.manifoldPressurePa;
   const isPressure = goal.kind === 'gauge-boost' || goal.kind === 'manifold-pressure';
-  return isPressure ? point.manifoldPressurePa / (point.turbine?.reachedShare ?? 1) : null;
+  if (isPressure) return point.manifoldPressurePa / (point.turbine?.reachedShare ?? 1);
+  return isTurbineLimited(point) ? null : point.manifoldPressurePa;
 }

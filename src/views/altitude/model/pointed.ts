@@ -26,6 +26,12 @@ export function nearestPlace(places: readonly Place[], altitudeM: number): numbe
   );
 }
 
+/** The altitude that is read where an engine speed is pointed at and no altitude yet: the highest, as in the read-out. */
+export function readAltitudeM(places: readonly Place[], { engineSpeedRpm, altitudeM }: Pointed): number | null {
+  if (altitudeM !== null || engineSpeedRpm === null) return altitudeM;
+  return places.at(-1)?.altitudeM ?? null;
+}
+
 /** Row and column of a table that are pointed at; -1 where nothing is. */
 export function pointedCell(table: Pick<CeilingTable, 'places' | 'engineSpeedsRpm'>, pointed: Pointed) {
   return {

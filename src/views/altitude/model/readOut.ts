@@ -1,6 +1,13 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateStudy, Ceiling, HeldCell, OperatingPointSolved } from '../../../store/index.ts';
-import { NO_NUMBER } from '../../../units/index.ts';
+import type {
+  CandidateStudy,
+  Ceiling,
+  Goal,
+  HeldCell,
+  OperatingPoint,
+  OperatingPointSolved,
+} from '../../../store/index.ts';
+import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeUnit, placeAir, rpmText } from '../../shared/placeNames.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
@@ -45,8 +52,8 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
       },
       {
         title: 'Goal',
-        value: pressure.text(goalPressurePa(held.goal, cell.point), ambientPa),
-        detail: goalWords(cell, pressure, ambientPa),
+        value: goalText(held.goal, cell.point, pressure, ambientPa),
+        detail: goalWords(cell),
       },
       {
         title: 'Shaft at ceiling',
@@ -65,16 +72,23 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   };
 }
 
-/** Whether the goal is reached there, and which limit it crosses. */
-function goalWords({ point, crossed }: HeldCell, pressure: TunerPressure, ambientPa: number): string {
+/** '0.62 bar', or '0.41 of 0.62 bar' where the exhaust does not drive all of it. */
+function goalText(goal: Goal, point: OperatingPoint, pressure: TunerPressure, ambientPa: number): string {
+  const askedPa = goalPressurePa(goal, point);
+  const asked = pressure.text(askedPa, ambientPa);
+  if (point.status !== 'ok' || !isTurbineLimited(point)) return asked;
+  if (askedPa === null) return pressure.text(point.manifoldPressurePa, ambientPa);
+  const reached = pressure.value(point.manifoldPressurePa, ambientPa);
+  return `${formatNumber(reached, pressure.decimals)} of ${asked}`;
+}
+
+/** Which limit the goal crosses there; that it is not reached is said before any. */
+function goalWords({ point, crossed }: HeldCell): string {
   if (point.status === 'no-compression') return 'needs no boost';
   const limit = crossed === null ? '' : bindingWords(crossed).name.toLowerCase();
   if (point.status !== 'ok') return `no point: ${limit}`;
-  const over = crossed === null ? 'every limit holds' : `over: ${limit}`;
-  if (!isTurbineLimited(point)) return over;
-  const reached = `reached: ${pressure.text(point.manifoldPressurePa, ambientPa)}`;
-  if (crossed === null) return reached;
-  return `${reached}; ${crossed === 'turbine' ? limit : over}`;
+  if (crossed === 'turbine') return limit;
+  return crossed === null ? 'every limit holds' : `over: ${limit}`;
 }
 
 /** What holding the goal asks of the turbine. */
