@@ -48,6 +48,11 @@ describe('when the network is gone', () => {
   it('goes on working, views and all', async () => {
     const session = await openApp();
     const { page, context } = session;
+    // The page fetches its late parts by itself when it is idle; a busy machine puts that off beyond the quiet that openApp waits for.
+    await page.waitForFunction(() =>
+      performance.getEntriesByType('resource').some(({ name }) => /\/maps-[\w-]+\.js$/.test(name)),
+    );
+    await page.waitForLoadState('networkidle');
     await context.setOffline(true);
     const start = await readPoints(page);
     await typeInto(field(page, 'Altitude'), '2750');
