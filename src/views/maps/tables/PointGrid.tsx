@@ -42,18 +42,7 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
   const grid = useRef<CellGridHandle>(null);
   const keys = useMemo(() => columns.map((column) => column.key), [columns]);
   const cells = useMemo(() => toCells(rows, keys), [rows, keys]);
-  const gridColumns = useMemo(
-    () =>
-      columns.map(({ key, header, unit, placeholder, width }) => ({
-        key,
-        header,
-        unit,
-        placeholder,
-        width,
-        align: 'end' as const,
-      })),
-    [columns],
-  );
+  const gridColumns = useMemo(() => columns.map(gridColumn), [columns]);
   useEffect(() => {
     if (goTo === null) return;
     grid.current?.focusCell(goTo.row, Math.max(0, keys.indexOf(goTo.key)));
@@ -101,4 +90,8 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
       />
     </div>
   );
+}
+
+function gridColumn({ key, header, unit, placeholder, width }: PointColumn<string>) {
+  return { key, header, unit, placeholder, width, align: 'end' as const };
 }
