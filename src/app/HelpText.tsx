@@ -20,6 +20,10 @@ export function HelpText() {
             Choose a map for each candidate. Maps are typed or pasted from a maker's sheet in the Maps view and stay on
             your shelf.
           </li>
+          <li>
+            On a candidate's card choose its turbine: a sheet, or wheel and housing measurements. Then the boost shown
+            is what the exhaust drives. Without it the program works as before and says what it cannot know.
+          </li>
           <li>Read the findings, worst first. Choose one and its place is marked on the map and in the table.</li>
           <li>
             In the Altitude view read how far up the goal can be held, which limit binds, and print the table to
@@ -50,9 +54,11 @@ export function HelpText() {
           Station pressure comes from the standard atmosphere (ISO 2533) or your barometer; a weather report is turned
           back from sea level to the place. Air is moist, with temperature-dependent properties (NASA polynomials). The
           map is fitted in flow and work coefficients, between the entered lines by similarity, and every answer that
-          lies outside them is marked as extended. At each engine speed the loop of air flow, losses, compression,
-          charge cooling and breathing is solved until it closes to one part in a million, or the reason why there is no
-          point is given in words.
+          lies outside them is marked as extended. The turbine is a nozzle fitted to its sheet, or estimated from wheel
+          and housing; its power is the exhaust's isentropic drop times its efficiency. At each engine speed the loop of
+          air flow, losses, compression, charge cooling and breathing, with a turbine also of back-pressure and turbine
+          power, is solved until it closes to one part in a million, or the reason why there is no point is given in
+          words.
         </p>
         <dl className={styles.terms}>
           <dt>Speed margin</dt>
@@ -61,6 +67,20 @@ export function HelpText() {
           <dd>(PR at surge / PR) × (flow / flow at surge) − 1, at constant corrected speed.</dd>
           <dt>Choke margin</dt>
           <dd>1 − flow / flow at the choke end of the same speed line, as drawn on the sheet.</dd>
+          <dt>Goal-limited, turbine-limited, ceiling-limited</dt>
+          <dd>
+            The wastegate holds the goal; the gate is shut and the goal is not reached, the line being what is; or the
+            goal is held, but a limit is crossed.
+          </dd>
+          <dt>Boost threshold</dt>
+          <dd>The engine speed from which the exhaust drives the goal.</dd>
+          <dt>Back-pressure ratio p3/p_m</dt>
+          <dd>
+            Pressure before the turbine over that in the manifold. More of it leaves more burnt gas in the cylinders and
+            less room for fresh charge: at equal boost the freer turbine gives more power.
+          </dd>
+          <dt>Gate share</dt>
+          <dd>Share of the exhaust past the turbine: how much more the turbine could take.</dd>
           <dt>Ceiling</dt>
           <dd>The highest boost at which every limit entered holds, at one engine speed and place.</dd>
           <dt>Spread</dt>
@@ -72,9 +92,11 @@ export function HelpText() {
       <section>
         <h3>Where it ends</h3>
         <p>
-          It is a steady-state calculation at full load. It does not compute spool-up, knock, turbine back-pressure or
-          heat soaked from the turbine into the air. The result is as good as the map and the curves that went in: a
-          volumetric efficiency 3 % off moves the flow by as much.
+          It is a steady-state calculation at full load. It does not compute spool-up, knock or heat through the
+          housings into the air. The turbine is in steady flow, without pulses; twin scrolls are added up. How much a
+          wide-open wastegate passes and variable vanes are not modelled, and the fuel consumption entered does not
+          change with back-pressure. The result is as good as the map and the curves that went in: a volumetric
+          efficiency 3 % off moves the flow by as much.
         </p>
       </section>
       <section>

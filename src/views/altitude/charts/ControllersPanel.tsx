@@ -8,6 +8,7 @@ import { usePalette } from '../../shared/usePalette.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
 import { controllerCharts, controllerWords } from '../model/controllers.ts';
+import { isDriven } from '../model/driven.ts';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';
 
@@ -41,7 +42,7 @@ export const ControllersPanel = memo(function ControllersPanel({ build, study, i
         Does the controller hold gauge or absolute pressure? {candidateLetter(index)} at{' '}
         {rpm === undefined ? 'no engine speed' : rpmText(rpm)}
       </h2>
-      <div className={styles.words}>
+      <div className={styles.words} data-driven={isDriven({ held: controllers.gauge }) || undefined}>
         {words.map(({ title, sentences }) => (
           <div key={title}>
             <h3>{title}</h3>

@@ -130,10 +130,13 @@ function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: Resul
   return `At ${altitude}, against today: ${power}, ${shaft}${left}.${ends}`;
 }
 
+/** Below this a share shows as none. */
+const SHUT = 0.0005;
+
 /** ', gate share 12 % instead of 20 %': how much more the turbine could take. */
 function gateWords(top: OperatingPointSolved, home: OperatingPointSolved, units: ResultUnits): string {
   if (top.wastegateShare === null || home.wastegateShare === null) return '';
-  if (top.wastegateShare === 0 && home.wastegateShare === 0) return ', both with the gate shut';
+  if (Math.max(top.wastegateShare, home.wastegateShare) < SHUT) return ', both with the gate shut';
   const share = (point: OperatingPointSolved) => showResult(point.wastegateShare, 'share', units);
   return `, gate share ${share(top)} instead of ${share(home)}`;
 }

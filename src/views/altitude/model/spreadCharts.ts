@@ -115,9 +115,11 @@ function turbineBandWords({ bands }: SpreadAtSpeed): string[] {
   const { backPressureRatio: ratio, wastegateShare: gate } = bands;
   if (ratio === null || gate === null) return [];
   const share = (value: number) => formatNumber(value * 100, 0);
-  return [
-    `There p3/p_m lies between ${formatNumber(ratio.p10, 2)} and ${formatNumber(ratio.p90, 2)}, and between ${share(gate.p10)} and ${share(gate.p90)}\u00a0% of the exhaust goes past the turbine.`,
-  ];
+  const past =
+    share(gate.p90) === '0'
+      ? 'the gate is shut'
+      : `between ${share(gate.p10)} and ${share(gate.p90)}\u00a0% of the exhaust goes past the turbine`;
+  return [`There p3/p_m lies between ${formatNumber(ratio.p10, 2)} and ${formatNumber(ratio.p90, 2)}, and ${past}.`];
 }
 
 function fastest(spread: SpreadDone): number {
