@@ -18,7 +18,8 @@ const LINES: Readonly<Record<FieldHatch, string>> = {
   sparse: `M${T / 2 - 1},${T / 2}h2`,
   zigzag: `M-1,${T / 2 + 3}L${T / 2},${T / 2 - 2}L${T + 1},${T / 2 + 3}`,
   brick: `M0,0.5H${T}M0,${T / 2 + 0.5}H${T}M${T / 4},0V${T / 2}M${(3 * T) / 4},${T / 2}V${T}`,
-  plus: `M${T / 2},${T / 4}v${T / 2}M${T / 4},${T / 2}h${T / 2}`,
+  // Arms long enough that it is no dot, and that crosses do not join to a grid.
+  plus: `M${T / 2},${T / 8}v${0.75 * T}M${T / 8},${T / 2}h${0.75 * T}`,
 };
 
 const WIDTHS: Readonly<Record<FieldHatch, number>> = {

@@ -92,3 +92,12 @@ export function segmentInBox(box: LabelBox, p: PixelPoint, q: PixelPoint): reado
 export function grownBox(box: LabelBox, margin: number): LabelBox {
   return { ...box, width: box.width + 2 * margin, height: box.height + 2 * margin };
 }
+
+/** From the nearest edge of the box to a point, pixels; 0 inside. */
+export function nearestDistance(box: LabelBox, { x, y }: PixelPoint): number {
+  const c = Math.cos(box.angle * RADIANS);
+  const s = Math.sin(box.angle * RADIANS);
+  const across = Math.abs((x - box.x) * c + (y - box.y) * s) - box.width / 2;
+  const up = Math.abs((y - box.y) * c - (x - box.x) * s) - box.height / 2;
+  return Math.hypot(Math.max(0, across), Math.max(0, up));
+}

@@ -10,6 +10,8 @@ export interface LabelSpot extends PixelPoint {
   angle: number;
   /** 0 is liked best. */
   cost: number;
+  /** The line that will be drawn from what is labelled to here: it crosses no other label and no mark. */
+  leader?: readonly [PixelPoint, PixelPoint];
 }
 
 export interface LabelRequest {
@@ -46,6 +48,9 @@ export interface LabelSurroundings {
   taken: readonly LabelBox[];
   lines: readonly SoftLine[];
 }
+
+/** Later labels keep off the leaders of earlier ones where there is room. */
+const LEADER_WEIGHT = 5;
 
 /** Clear paper between two labels, pixels. */
 const GAP = 3;
@@ -112,6 +117,8 @@ function crossingCost(box: LabelBox, lines: readonly MeasuredLine[], budget: num
 export function placeLabels(requests: readonly LabelRequest[], around: LabelSurroundings): PlacedLabel[] {
   const taken = [...around.taken];
   const lines = around.lines.map(measured);
+  const isCrossed = ({ leader }: LabelSpot) =>
+    leader !== undefined && taken.some((other) => segmentInBox(other, leader[0], leader[1]) !== null);
   const placed: PlacedLabel[] = [];
   for (const request of requests) {
     let best: PlacedLabel | null = null;
@@ -122,7 +129,7 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
       const box = boxAt(spot, request.text, request.fontSize, request.bold);
       if (!isInside(box, around.frame)) continue;
       const kept = grownBox(box, GAP);
-      if (taken.some((other) => boxesOverlap(kept, other))) continue;
+      if (taken.some((other) => boxesOverlap(kept, other)) || isCrossed(spot)) continue;
       const cost = spot.cost + crossingCost(box, lines, bestCost - spot.cost);
       if (cost >= bestCost) continue;
       bestCost = cost;
@@ -141,6 +148,8 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
     if (best) {
       placed.push(best);
       taken.push(best.box);
+      const leader = request.spots[best.spot]?.leader;
+      if (leader !== undefined) lines.push(measured({ points: leader, weight: LEADER_WEIGHT }));
     }
   }
   return placed;

@@ -10,7 +10,7 @@ import { mapLegend } from './map-legend.ts';
 import type { MapPlotModel } from './map-plot-model.ts';
 import type { MapReadout } from './map-readout.ts';
 import { baseScales, exactScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
-import { operatingGeometry, operatingSoftLines } from './operating-geometry.ts';
+import { endLabelRoom, operatingGeometry, operatingSoftLines } from './operating-geometry.ts';
 import { drawOperatingLines } from './operating-nodes.ts';
 import type { Palette } from './palette.ts';
 import { drawPlaces } from './place-nodes.ts';
@@ -62,7 +62,11 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
     chart(model, scales) {
       // The map's labels leave room for the operating lines of the moment; they stay put while those lines move.
       held = new Map();
-      chart = chartGeometry(model.chart, scales, operatingSoftLines(model.operatingLines, scales));
+      const lines = model.operatingLines;
+      chart = chartGeometry(model.chart, scales, [
+        ...operatingSoftLines(lines, scales),
+        ...endLabelRoom(lines, scales),
+      ]);
       chartBoxes = chart.labels.map((label) => label.box);
       const { flowAxis, ratioAxis, isFlowUp } = model.chart;
       const flowTitle = `${flowAxis.title}, ${flowAxis.unit}`;

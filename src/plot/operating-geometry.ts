@@ -4,6 +4,7 @@ import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from 
 import { type Compass, spotsAround } from './label-spots.ts';
 import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from './map-plot-model.ts';
 import { LABEL_FONT, type MapScales, toPixel } from './map-scales.ts';
+import { doubtCost, leaderTo } from './marker-leader.ts';
 import { footOf, type OperatingStrokes, operatingStrokes, type PlacedPoint, partRequests } from './operating-parts.ts';
 import { linePath } from './pixel-path.ts';
 import type { PixelFrame, PixelPoint } from './pixel-point.ts';
@@ -59,30 +60,30 @@ function labelKey(line: PlotOperatingLine, point: PlotOperatingPoint): string {
   return `${line.id}:${point.engineSpeedRpm}`;
 }
 
-function requestOf(line: PlotOperatingLine, { point, pixel }: PlacedPoint, held: number | undefined): LabelRequest {
+function requestOf(
+  line: PlotOperatingLine,
+  { point, pixel }: PlacedPoint,
+  neighbours: readonly PixelPoint[],
+  held: number | undefined,
+): LabelRequest {
   const reach = reachOf(point);
+  const text = formatNumber(point.engineSpeedRpm, 0);
   return {
     key: labelKey(line, point),
-    text: formatNumber(point.engineSpeedRpm, 0),
+    text,
     fontSize: LABEL_FONT,
     bold: true,
     spots: [
       ...spotsAround(pixel, reach + 6, ORDER[line.style], 0.3),
       ...spotsAround(pixel, reach + 18, ORDER[line.style], 0.3, 4),
       ...spotsAround(pixel, reach + 30, ORDER[line.style], 0.3, 8),
-    ].map((spot, index) => (index === held ? { ...spot, cost: spot.cost - STAY } : spot)),
+    ].map((spot, index) => {
+      const stay = index === held ? STAY : 0;
+      const leader = leaderTo(spot, pixel);
+      const cost = spot.cost - stay + doubtCost(spot, text, pixel, neighbours);
+      return leader === null ? { ...spot, cost } : { ...spot, cost, leader };
+    }),
   };
-}
-
-function leaderPath(label: PlacedLabel, marker: PixelPoint): string {
-  const distance = Math.hypot(label.x - marker.x, label.y - marker.y);
-  if (distance < 22) return '';
-  const from = 9 / distance;
-  const to = (distance - 2) / distance;
-  const end = label.anchor === 'middle' ? to - 7 / distance : to;
-  return linePath([
-    [from, end].map((t) => ({ x: marker.x + (label.x - marker.x) * t, y: marker.y + (label.y - marker.y) * t })),
-  ]);
 }
 
 /** Every point that stands at least a cross's width from the one kept before. */
@@ -174,6 +175,22 @@ export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: 
   }));
 }
 
+/** Room for the labels of a line's two ends, which say where it runs: above each, and on the side away from the line. */
+export function endLabelRoom(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
+  return lines.flatMap((line) => {
+    const marked = placeable(line, scales).filter((p) => p?.point.marked && !p.point.unmet);
+    const ends = line.faint ? [] : [marked[0], marked.at(-1)];
+    return ends.flatMap((end, i) => {
+      if (!end) return [];
+      const { x, y } = end.pixel;
+      const away = i === 0 ? -1 : 1;
+      const above = [-18, 18].map((dx) => ({ x: x + dx, y: y - 18 }));
+      const beside = [10, 44].map((dx) => ({ x: x + away * dx, y }));
+      return [above, beside].map((points) => ({ points, weight: 8 }));
+    });
+  });
+}
+
 /**
  * Geometry of the operating lines. Labels keep clear of each other, of every marker and of the labels in `taken`; the soft lines
  * and the operating lines themselves are kept off where there is room.
@@ -198,7 +215,9 @@ export function operatingGeometry(
   for (let i = 0; i < Math.max(0, ...marked.map((points) => points.length)); i++) {
     all.forEach(({ line }, index) => {
       const point = inOrder[index]![i];
-      if (point) requests.push(requestOf(line, point, held?.get(labelKey(line, point.point))));
+      if (!point) return;
+      const neighbours = inOrder[index]!.filter((other) => other !== point).map(({ pixel }) => pixel);
+      requests.push(requestOf(line, point, neighbours, held?.get(labelKey(line, point.point))));
     });
   }
   all.forEach(({ line }, index) => {
@@ -242,7 +261,8 @@ export function operatingGeometry(
       leaders: mine
         .map((label) => {
           const marker = markerOf.get(label.key);
-          return marker === undefined ? '' : leaderPath(label, marker);
+          const leader = marker === undefined ? null : leaderTo(label, marker);
+          return leader === null ? '' : linePath([leader]);
         })
         .join(''),
       isFaint: line.faint === true,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { holdingExtent } from '../../src/plot/holding-extent.ts';
+import { nearestDistance, segmentInBox } from '../../src/plot/label-box.ts';
 import { mapFrame } from '../../src/plot/map-plot-drawing.ts';
 import type { PlotOperatingLine, PlotOperatingPoint } from '../../src/plot/map-plot-model.ts';
 import { operatingGeometry } from '../../src/plot/operating-geometry.ts';
@@ -134,5 +135,50 @@ describe('lines beside the one that the map is about', () => {
     expect(x0).toBeCloseTo(base.x(flow * 0.95), 0);
     expect(x1).toBeCloseTo(base.x(flow * 1.05), 0);
     expect(drawn(points).spread).toBe('');
+  });
+});
+
+describe('labels where marks stand close', () => {
+  /** A line that bends back at its top end, as every full-load line does near choke: the last marks bunch. */
+  const bunched = (bunch: number) =>
+    inventedLine(1, 1.5, 24).map((point, i, all) => {
+      const end = all.at(-1)!;
+      const t = i < 12 ? 0 : bunch;
+      return {
+        ...point,
+        correctedMassFlowKgPerS: point.correctedMassFlowKgPerS * (1 - t) + end.correctedMassFlowKgPerS * t,
+        pressureRatio: point.pressureRatio * (1 - t) + end.pressureRatio * t,
+        marked: i % 4 === 0 || i === all.length - 1,
+      };
+    });
+
+  it.each([0, 0.3, 0.6, 0.8, 0.9, 0.97])('none is nearer to another mark than to its own (bunched by %f)', (bunch) => {
+    const { labels, markers } = drawn(bunched(bunch));
+    expect(labels.length).toBeGreaterThan(1);
+    for (const { key, box } of labels) {
+      const speed = Number(key.split(':')[1]);
+      const away = (rpm: number) => nearestDistance(box, markers.find((m) => m.engineSpeedRpm === rpm)!);
+      for (const other of markers) {
+        if (other.engineSpeedRpm !== speed) expect(away(other.engineSpeedRpm)).toBeGreaterThanOrEqual(away(speed));
+      }
+    }
+    // The top end is where the line runs to: never the label that is left out.
+    expect(labels.map(({ key }) => Number(key.split(':')[1]))).toContain(markers.at(-1)!.engineSpeedRpm);
+  });
+
+  it('no leader runs through another label or mark', () => {
+    let count = 0;
+    for (const bunch of [0.6, 0.8, 0.9]) {
+      const { labels, leaders, markers } = drawn(bunched(bunch));
+      const ends = [...leaders.matchAll(/M([-\d.]+),([-\d.]+)L([-\d.]+),([-\d.]+)/g)].map(([, ...n]) => n.map(Number));
+      const boxes = [...labels.map(({ box }) => box), ...markers.map((m) => ({ ...m, width: 9, height: 9, angle: 0 }))];
+      for (const [x1, y1, x2, y2] of ends) {
+        count++;
+        const crossed = boxes.filter((box) => segmentInBox(box, { x: x1!, y: y1! }, { x: x2!, y: y2! }) !== null);
+        // At most its own label, whose edge it may touch.
+        expect(crossed.length).toBeLessThanOrEqual(1);
+      }
+    }
+    expect(count).toBeGreaterThan(0);
   });
 });
