@@ -1,5 +1,5 @@
 import { checkEngineSpeed, checkInput } from './check-input.ts';
-import { type DrivenHint, noHint, solveDriven } from './driven-loop.ts';
+import { noHint, solveDriven } from './driven-loop.ts';
 import type { ExhaustModel } from './exhaust-model.ts';
 import { type LineModel, lineModel } from './line-model.ts';
 import { type MapEdges, mapEdges, REASON_MESSAGES, sideOfMap } from './name-reason.ts';
@@ -11,12 +11,14 @@ import type { MatchInput, OperatingPoint, OperatingPointMissing } from './types.
 
 /**
  * The full-load line: for every engine speed the closed loop of flow, losses, outlet pressure, efficiency and charge temperature,
- * solved to better than 1e-6 relative. It always ends and never throws.
+ * solved to better than 1e-6 relative, with a turbine through the exhaust as well. Each speed is solved by itself: what stands beside it
+ * changes nothing. It always ends and never throws.
  *
  * @param input all SI, see MatchInput
  * @returns one entry for each of `input.engineSpeedsRpm`, in their order: a point, or the named reason why there is none with one
  *   plain sentence and, where it is known, the flow and pressure ratio that the goal asked for (off the map they are worked out with
- *   an efficiency of 0.70, or with that at which the loop leaves the map: it moves them by a few percent)
+ *   an efficiency of 0.70, or with that at which the loop leaves the map, and with a turbine against a p3/p_m of 1.15: both move them by a
+ *   few percent)
  */
 export function solveOperatingLine(input: MatchInput): OperatingPoint[] {
   const problem = checkInput(input);
@@ -24,28 +26,22 @@ export function solveOperatingLine(input: MatchInput): OperatingPoint[] {
   const line = lineModel(input);
   if (line === null) return input.engineSpeedsRpm.map((rpm) => badInput(rpm, 'Humidity is impossible: check it.'));
   const edges = once(() => mapEdges(input.compressor));
-  const hint = noHint();
-  return input.engineSpeedsRpm.map((rpm) => pointAt(line, rpm, edges, hint));
+  return input.engineSpeedsRpm.map((rpm) => pointAt(line, rpm, edges));
 }
 
-function pointAt(line: LineModel, engineSpeedRpm: number, edges: () => MapEdges, hint: DrivenHint): OperatingPoint {
+function pointAt(line: LineModel, engineSpeedRpm: number, edges: () => MapEdges): OperatingPoint {
   const problem = checkEngineSpeed(line.input, engineSpeedRpm);
   if (problem !== null) return badInput(engineSpeedRpm, problem);
   const made = speedModel(line, engineSpeedRpm);
-  return made.ok ? solvePoint(line, made.speed, edges, hint) : badInput(engineSpeedRpm, made.message);
+  return made.ok ? solvePoint(line, made.speed, edges) : badInput(engineSpeedRpm, made.message);
 }
 
 /**
- * The point of one engine speed whose input has been checked, or the named reason why there is none.
- * @param hint where the turbine's loop starts; left out: from nothing
+ * The point of one engine speed whose input has been checked, or the named reason why there is none. It starts from nothing: from a
+ * neighbour's answer the digits, and near the edge of the map even the reason, would depend on which speeds were solved before.
  */
-export function solvePoint(
-  line: LineModel,
-  speed: SpeedModel,
-  edges: () => MapEdges,
-  hint: DrivenHint = noHint(),
-): OperatingPoint {
-  if (speed.exhaust !== null) return solveWithTurbine(line, speed, speed.exhaust, edges, hint);
+export function solvePoint(line: LineModel, speed: SpeedModel, edges: () => MapEdges): OperatingPoint {
+  if (speed.exhaust !== null) return solveWithTurbine(line, speed, speed.exhaust, edges);
   const solution = solveSpeed(line, speed);
   return solution.ok ? solvedPoint(line, speed, solution) : missing(speed.engineSpeedRpm, solution, edges);
 }
@@ -80,9 +76,8 @@ function solveWithTurbine(
   speed: SpeedModel,
   exhaust: ExhaustModel,
   edges: () => MapEdges,
-  hint: DrivenHint,
 ): OperatingPoint {
-  hint.outletTemperatureK = 0;
+  const hint = noHint();
   const atGoal = solveDriven(line, speed, exhaust, 'gate', hint);
   if (atGoal.ok && atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
   if (!atGoal.ok && !MAY_BE_LOWER.has(atGoal.reason)) return missing(speed.engineSpeedRpm, atGoal, edges);
