@@ -5,6 +5,14 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapTitle } from '../../shared/estimateWords.ts';
 import { isDriven } from './driven.ts';
 
+/** What the marks of the table mean, beside its letters. */
+export function markWords(study: CandidateStudy): string {
+  const orNot = isDriven(study) ? ', or the exhaust does not drive it' : '';
+  const isEmpty = study.calibration?.cells.some((row) => row.some(({ noStepHolds }) => noStepHolds)) ?? false;
+  const dash = isEmpty ? ' –\u00a0with a letter: no whole step lies where every limit holds.' : '';
+  return `Underlined: holding the goal crosses a limit there${orNot}.${dash}`;
+}
+
 /** What goes with the table on paper and in files: whose it is, from what, under which limits, and the cautions. */
 export interface SheetWords {
   title: string;

@@ -15,9 +15,8 @@ import { saveFile } from '../../shared/saveFile.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import styles from '../altitude.module.css';
-import { isDriven } from '../model/driven.ts';
 import { matricesCsv, matrixTsv } from '../model/matrixText.ts';
-import { sheetWords } from '../model/sheetWords.ts';
+import { markWords, sheetWords } from '../model/sheetWords.ts';
 import { MatrixTable } from './MatrixTable.tsx';
 import { PrintSheet } from './PrintSheet.tsx';
 
@@ -74,11 +73,9 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
       <p className={styles.note}>
         Everything is rounded down, never up. {LETTERS[key]}
         {LETTERS[key] && `${lettersOf(table)}. `}
-        Underlined: holding the goal crosses a limit there{isDriven(study) && ', or the exhaust does not drive it'}.
+        {markWords(study)}
       </p>
-      {!isStale && (
-        <PrintSheet matrices={matrices} words={words} letters={lettersOf(table)} hasTurbine={isDriven(study)} />
-      )}
+      {!isStale && <PrintSheet matrices={matrices} words={words} letters={lettersOf(table)} marks={markWords(study)} />}
     </section>
   );
 });

@@ -8,14 +8,14 @@ interface Props {
   matrices: readonly Matrix[];
   words: SheetWords;
   letters: string;
-  hasTurbine: boolean;
+  marks: string;
 }
 
 /** As many places stand side by side on a page of A4 or Letter. */
 const PLACES_ACROSS = 9;
 
 /** All tables on paper, in black on white. In the page it is not seen; printing shows it in place of everything else. */
-export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, hasTurbine }: Props) {
+export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, marks }: Props) {
   const [now, setNow] = useState(() => new Date());
   useEffect(() => {
     const stamp = () => setNow(new Date());
@@ -51,8 +51,7 @@ export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, h
               {i > 0 && ' (continued)'}
               {matrix.key === 'allowed' && (
                 <small>
-                  What binds: {letters}. Underlined: holding the goal crosses a limit there
-                  {hasTurbine && ', or the exhaust does not drive it'}.
+                  What binds: {letters}. {marks}
                 </small>
               )}
             </figcaption>
