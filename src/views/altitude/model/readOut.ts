@@ -1,5 +1,6 @@
 import type { Build } from '../../../build/index.ts';
 import type {
+  BindingLimit,
   CandidateStudy,
   Ceiling,
   Goal,
@@ -48,7 +49,7 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
       {
         title: 'Ceiling',
         value: found === null ? 'none holds' : pressure.textDown(found.manifoldPressurePa, ambientPa),
-        detail: bindingWords(ceiling.binding).name.toLowerCase(),
+        detail: limitName(ceiling.binding),
       },
       {
         title: 'Goal',
@@ -72,6 +73,11 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   };
 }
 
+/** Short enough for one line of the strip: it must not grow while somebody points. */
+function limitName(binding: BindingLimit): string {
+  return bindingWords(binding).name.toLowerCase().replace('turbine inlet temperature', 'turbine inlet temp.');
+}
+
 /** '0.62 bar', or '0.41 of 0.62 bar' where the exhaust does not drive all of it. */
 function goalText(goal: Goal, point: OperatingPoint, pressure: TunerPressure, ambientPa: number): string {
   const askedPa = goalPressurePa(goal, point);
@@ -85,7 +91,7 @@ function goalText(goal: Goal, point: OperatingPoint, pressure: TunerPressure, am
 /** Which limit the goal crosses there; that it is not reached is said before any. */
 function goalWords({ point, crossed }: HeldCell): string {
   if (point.status === 'no-compression') return 'needs no boost';
-  const limit = crossed === null ? '' : bindingWords(crossed).name.toLowerCase();
+  const limit = crossed === null ? '' : limitName(crossed);
   if (point.status !== 'ok') return `no point: ${limit}`;
   if (crossed === 'turbine') return limit;
   return crossed === null ? 'every limit holds' : `over: ${limit}`;
