@@ -63,10 +63,7 @@ export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix:
       // The map's labels leave room for the operating lines of the moment; they stay put while those lines move.
       held = new Map();
       const lines = model.operatingLines;
-      chart = chartGeometry(model.chart, scales, [
-        ...operatingSoftLines(lines, scales),
-        ...endLabelRoom(lines, scales),
-      ]);
+      chart = chartGeometry(model.chart, scales, operatingSoftLines(lines, scales), endLabelRoom(lines, scales));
       chartBoxes = chart.labels.map((label) => label.box);
       const { flowAxis, ratioAxis, isFlowUp } = model.chart;
       const flowTitle = `${flowAxis.title}, ${flowAxis.unit}`;

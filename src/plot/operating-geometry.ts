@@ -175,19 +175,16 @@ export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: 
   }));
 }
 
-/** Room for the labels of a line's two ends, which say where it runs: above each, and on the side away from the line. */
-export function endLabelRoom(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
+/** Room for the labels of a line's two ends, which say where it runs: above the first, right of the last. The map's labels leave it free. */
+export function endLabelRoom(lines: readonly PlotOperatingLine[], scales: MapScales): LabelBox[] {
   return lines.flatMap((line) => {
     const marked = placeable(line, scales).filter((p) => p?.point.marked && !p.point.unmet);
-    const ends = line.faint ? [] : [marked[0], marked.at(-1)];
-    return ends.flatMap((end, i) => {
-      if (!end) return [];
-      const { x, y } = end.pixel;
-      const away = i === 0 ? -1 : 1;
-      const above = [-18, 18].map((dx) => ({ x: x + dx, y: y - 18 }));
-      const beside = [10, 44].map((dx) => ({ x: x + away * dx, y }));
-      return [above, beside].map((points) => ({ points, weight: 8 }));
-    });
+    const [first, last] = line.faint ? [] : [marked[0], marked.at(-1)];
+    const room = { width: 34, height: 14, angle: 0 };
+    return [
+      ...(first ? [{ x: first.pixel.x, y: first.pixel.y - 1.5 * (reachOf(first.point) + 6), ...room }] : []),
+      ...(last ? [{ x: last.pixel.x + reachOf(last.point) + 23, y: last.pixel.y, ...room }] : []),
+    ];
   });
 }
 
