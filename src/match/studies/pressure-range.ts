@@ -13,7 +13,8 @@ export interface MapReach {
 const SAMPLES = 12;
 
 export function mapReach(surface: CompressorSurface): MapReach {
-  let pressureRatio = 1.05;
+  // A surface may have no answer on its highest line by a last digit: the range then would end where the map begins.
+  let pressureRatio = Math.max(1.05, surface.extent.maxPressureRatio);
   let correctedMassFlowKgPerS = surface.extent.maxFlowKgPerS;
   const top = surface.highestAnswerRpm;
   for (let i = 0; i <= SAMPLES; i++) {
