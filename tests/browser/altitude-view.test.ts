@@ -12,6 +12,9 @@ async function openAltitude(page: Page): Promise<void> {
   await upToDate(page);
 }
 
+/** A study of two candidates with turbines takes a second of a whole core, which other tests may share. */
+const STUDIED = { timeout: 15_000 };
+
 /** The matrix that the calibration table shows: text by engine speed and heading. */
 async function readMatrix(page: Page): Promise<Map<string, Map<string, string>>> {
   const rows = await page
@@ -50,7 +53,7 @@ describe('the Altitude view', () => {
     expect(rising).toEqual(rising.toSorted((a, b) => b - a));
     await shoot(page, 'altitude-view');
     await page.keyboard.press('ControlOrMeta+z');
-    await expect.poll(() => cellOf(page, '6,500', '2,000 m')).toBe(before);
+    await expect.poll(() => cellOf(page, '6,500', '2,000 m'), STUDIED).toBe(before);
     await openView(page, 'Match');
     await unfold(page, 'Limits');
     expect(await field(page, 'Shaft speed reserve').inputValue()).toBe('3');
@@ -74,6 +77,26 @@ describe('the Altitude view', () => {
     await page.getByRole('application', { name: /^Which limit binds/ }).focus();
     await page.keyboard.press('ArrowUp');
     await expect.poll(() => readOut.textContent()).not.toBe(said);
+    await closeCleanly(session);
+  });
+
+  it('follows the turbine up the mountain: threshold, a limit of back-pressure with its letter, tolerances', async () => {
+    const session = await openApp();
+    const { page } = session;
+    await openAltitude(page);
+    await page.getByLabel('What is shown over altitude').selectOption({ label: 'Boost threshold' });
+    const chart = page.getByRole('application', { name: /^Boost threshold, engine speed over altitude/ });
+    await expect.poll(async () => (await chart.textContent())?.includes('B')).toBe(true);
+    await page.getByText(/^Boost threshold of this goal: about 3,\d\d0.rpm at 0.m/).waitFor();
+    const before = printedNumber(await cellOf(page, '6,500', '2,000 m'));
+    await typeInto(field(page, 'Back-pressure ratio'), '1.3');
+    await expect
+      .poll(async () => printedNumber(await cellOf(page, '6,500', '2,000 m')), STUDIED)
+      .toBeLessThan(before - 0.1);
+    await page.getByText(/Letters, what binds: .*B back-pressure/).waitFor();
+    await unfold(page, 'Tolerances');
+    expect(await field(page, '± Turbine inlet temperature').inputValue()).toBe('30');
+    await shoot(page, 'altitude-turbine');
     await closeCleanly(session);
   });
 
@@ -175,7 +198,9 @@ describe('the Altitude view', () => {
     await openAltitude(page);
     await unfold(page, 'Saved places');
     await page.getByRole('button', { name: 'Add a place' }).click();
-    await expect.poll(async () => [...((await readMatrix(page)).get('3,000')?.keys() ?? [])]).toContain('Place 1');
+    await expect
+      .poll(async () => [...((await readMatrix(page)).get('3,000')?.keys() ?? [])], STUDIED)
+      .toContain('Place 1');
     await shoot(page, 'altitude-view-dark-small');
     await closeCleanly(session);
   });

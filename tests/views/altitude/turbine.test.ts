@@ -200,6 +200,7 @@ describe('without a turbine', () => {
     expect(words(bareBuild, bare)).toContain('The turbine side is not computed');
     expect(words(bareBuild, bare)).not.toMatch(/exhaust drives|gate/);
     expect(words(build, larger)).toContain('what the exhaust drives');
+    expect(words(build, larger)).toContain(`Turbine: ${build.candidates[B]!.turbineSheet!.name}.`);
     expect(words(build, larger)).not.toContain('not computed');
   });
 

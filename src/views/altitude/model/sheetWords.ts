@@ -61,7 +61,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number): 
       `Limits: ${limitWords(study).join('; ')}.`,
       `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
-      ...(hasTurbine ? [DRIVEN_ONLY] : []),
+      ...(hasTurbine ? [`${turbineWords(candidate)} ${DRIVEN_ONLY}`] : []),
     ],
     cautions: [...CAUTIONS, `${NOT_THE_ENGINE} ${hasTurbine ? TURBINE_KNOWN : TURBINE_UNKNOWN}`],
   };
@@ -93,6 +93,12 @@ function limitWords(study: CandidateStudy): string[] {
   if (isDriven(study)) words.push(...turbineLimitWords(limits));
   if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
   return words;
+}
+
+/** What the turbine's swallowing capacity rests on. */
+function turbineWords(candidate: Build['candidates'][number] | undefined): string {
+  const sheet = candidate?.turbine.source === 'sheet' ? candidate.turbineSheet : null;
+  return `Turbine: ${sheet === null ? 'capacity estimated from wheel and housing' : sheet.name.trim() || 'a sheet without a name'}.`;
 }
 
 function turbineLimitWords({ backPressureRatio, turbineInletTemperatureK }: StudyLimits): string[] {
