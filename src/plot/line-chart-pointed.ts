@@ -49,12 +49,19 @@ interface Dot {
 function drawPointedValues(
   layers: SmallChartLayers,
   model: LineChartModel,
-  { frame }: SmallChart,
+  chart: SmallChart,
   dots: readonly Dot[],
   palette: Palette,
   taken: readonly LabelBox[],
 ): void {
+  const { frame } = chart;
   const { decimals, unit } = model.valueAxis;
+  const lines = model.series.flatMap(({ points }) =>
+    pixelRuns(points, (point) => ({ x: chart.x(point.x), y: chart.y(point.value) })).map((run) => ({
+      points: run,
+      weight: 4,
+    })),
+  );
   const labels = placeLabels(
     dots.map((dot) => ({
       key: dot.key,
@@ -68,7 +75,7 @@ function drawPointedValues(
     {
       frame,
       taken: [...taken, ...dots.map((dot) => ({ x: dot.x, y: dot.y, width: 10, height: 10, angle: 0 }))],
-      lines: [],
+      lines,
     },
   );
   const pointedOf = new Map(dots.map((dot) => [dot.key, dot.series]));

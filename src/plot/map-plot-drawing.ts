@@ -6,7 +6,7 @@ import type { LabelBox } from './label-box.ts';
 import { type LegendItem, type LegendLayout, layOutLegend } from './legend-layout.ts';
 import { drawLegend } from './legend-nodes.ts';
 import { buildMapLayers } from './map-layers.ts';
-import { mapLegend } from './map-legend.ts';
+import { mapLegend, shownLegend } from './map-legend.ts';
 import type { MapPlotModel } from './map-plot-model.ts';
 import type { MapReadout } from './map-readout.ts';
 import { baseScales, exactScales, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
@@ -29,7 +29,8 @@ export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false
 }
 
 function framed(model: MapPlotModel, size: PlotSize, items: readonly LegendItem[]): MapFrame {
-  const legend = layOutLegend(items, 12, 8, size.width - 24);
+  const laidOut = layOutLegend(items, 12, 8, size.width - 24);
+  const legend = shownLegend(laidOut, model.operatingLines);
   const frame = plotFrame(size, legend.height, model.chart.isFlowUp);
   if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame, model.chart.isFlowUp) };
   const extent = holdingExtent(model.chart, model.operatingLines);

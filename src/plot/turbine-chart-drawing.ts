@@ -1,5 +1,6 @@
 import { addGroup, type Group } from './drawing.ts';
 import type { LabelBox } from './label-box.ts';
+import type { SoftLine } from './label-placement.ts';
 import { type LegendItem, type LegendLayout, layOutLegend } from './legend-layout.ts';
 import { drawLegend } from './legend-nodes.ts';
 import { type PlotSize, TITLE_FONT } from './map-scales.ts';
@@ -13,6 +14,7 @@ import {
   placeCapacityNames,
   placeEngineLabels,
   type StyledLabel,
+  softLines,
 } from './turbine-chart-labels.ts';
 import type { TurbineChartModel } from './turbine-chart-model.ts';
 import { drawBands, drawCurves, drawEngines, drawWholeExhaust } from './turbine-chart-nodes.ts';
@@ -62,6 +64,7 @@ interface Standing {
 export class TurbineDrawing {
   private standing: Standing | null = null;
   private engineLabels: readonly StyledLabel[] = [];
+  private pixels: Parameters<typeof isMarkedOver>[1] = [];
   private readonly whole: Group;
   private readonly swallowed: Group;
   private readonly names: Group;
@@ -82,6 +85,11 @@ export class TurbineDrawing {
     return [...(this.standing?.names ?? []), ...this.engineLabels].map(({ box }) => box);
   }
 
+  /** Lines that it keeps off where there is room. */
+  get softLines(): readonly SoftLine[] {
+    return softLines(this.standing?.curves ?? [], this.pixels);
+  }
+
   draw(model: TurbineChartModel, size: PlotSize): SmallChart {
     const { layers, palette } = this;
     const { flowAxis, engines, maxRatio } = model;
@@ -90,6 +98,7 @@ export class TurbineDrawing {
     const chart = smallChart(size, { low: 1, high: maxRatio }, flowRange(model), room);
     layers.fit(size, chart, axisTitle(flowAxis.title, flowAxis.unit), palette, 'Expansion ratio, total to static');
     const pixels = engines.map((engine) => enginePixels(engine, chart));
+    this.pixels = pixels;
     const standing = this.stand(model, chart, pixels, legend);
     drawWholeExhaust(this.whole, engines, pixels, palette);
     drawEngines(layers, engines, pixels, palette);

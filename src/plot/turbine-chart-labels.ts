@@ -119,7 +119,7 @@ function boxesOf(pixels: readonly (readonly (EnginePixel | null)[])[]): LabelBox
 }
 
 /** What labels keep off: the curves, the whole exhaust, the stems. */
-function softLines(
+export function softLines(
   curves: readonly (readonly CurvePixels[])[],
   pixels: readonly (readonly (EnginePixel | null)[])[],
 ): SoftLine[] {

@@ -1,7 +1,6 @@
 import { candidateLook, candidateMarker } from './candidate-look.ts';
 import { joinNodes } from './drawing.ts';
-import type { LabelBox } from './label-box.ts';
-import { placeLabels } from './label-placement.ts';
+import { type LabelSurroundings, placeLabels } from './label-placement.ts';
 import { spotsAround } from './label-spots.ts';
 import type { Palette } from './palette.ts';
 import { rounded } from './pixel-path.ts';
@@ -46,7 +45,7 @@ export function drawTurbinePointed(
   model: TurbineChartModel,
   chart: SmallChart,
   palette: Palette,
-  taken: readonly LabelBox[],
+  around: LabelSurroundings,
 ): void {
   const { focusRpm } = model;
   const pointed = model.engines.flatMap((engine): { engine: PlotTurbineEngine; at: EnginePixel }[] => {
@@ -79,9 +78,8 @@ export function drawTurbinePointed(
       ),
     })),
     {
-      frame: chart.frame,
-      taken: [...taken, ...pointed.map(({ at }) => ({ x: at.x, y: at.y, width: 12, height: 12, angle: 0 }))],
-      lines: [],
+      ...around,
+      taken: [...around.taken, ...pointed.map(({ at }) => ({ x: at.x, y: at.y, width: 12, height: 12, angle: 0 }))],
     },
   );
   const styles = new Map(pointed.map(({ engine }) => [engine.id, engine.style]));

@@ -50,7 +50,11 @@ class TurbineChartDrawing extends SmallChartDrawing<TurbineChartModel, TurbineCh
   }
 
   protected drawPointed(model: TurbineChartModel, chart: SmallChart): void {
-    drawTurbinePointed(this.layers, model, chart, this.palette, this.drawing?.labelBoxes ?? []);
+    drawTurbinePointed(this.layers, model, chart, this.palette, {
+      frame: chart.frame,
+      taken: this.drawing?.labelBoxes ?? [],
+      lines: this.drawing?.softLines ?? [],
+    });
   }
 
   private pointed(event: PointerEvent): void {

@@ -124,13 +124,23 @@ describe('parts of an operating line', () => {
     }
   });
 
-  it('are explained in the legend: on screen by the candidate, on paper by what is there', () => {
+  it('are explained in the legend by what is there, which takes the same room on screen when it is not', () => {
     const model = inventedModel({ operatingLines: [partedLine('a', 1, 1.5)] });
     const texts = (svg: SVGSVGElement) =>
       [...svg.querySelectorAll('g.legend text')].map((text) => text.textContent).join();
     expect(texts(svgOf(model))).toContain('Turbine-limited');
     expect(texts(svgOf(model))).not.toContain('Ceiling-limited');
     expect(texts(svgOf(inventedModel()))).not.toContain('limited');
+    // The gate opens: the words go, the frame stays.
+    const parted = partedLine('a', 1, 1.5);
+    const whole = parted.points.map((point) => {
+      const { part: _, ...rest } = point!;
+      return rest;
+    });
+    const held = { ...parted, points: whole };
+    const open = inventedModel({ operatingLines: [held] });
+    expect(texts(svgOf(open))).not.toContain('Turbine-limited');
+    expect(mapFrame(open, SIZE).base.frame).toEqual(mapFrame(model, SIZE).base.frame);
     const sheet = { size: SIZE, palette: printPalette, title: 'T', description: '', provenance: '', caution: '' };
     const file = exportMapSvg(model, sheet);
     expect(file).toContain('Turbine-limited: gate shut');

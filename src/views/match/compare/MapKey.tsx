@@ -20,11 +20,18 @@ export const MapKey = memo(
         {keyTexts(first, second, layout).map((text) => (
           <li key={text}>{text}</li>
         ))}
+        {partTexts(first, second).map(({ text, isThere }) => (
+          <li key={text} className={isThere ? '' : styles.absent}>
+            {text}
+          </li>
+        ))}
       </ul>
     );
   },
   (before, now) =>
-    keyTexts(before.first, before.second, before.layout).join() === keyTexts(now.first, now.second, now.layout).join(),
+    keyTexts(before.first, before.second, before.layout).join() ===
+      keyTexts(now.first, now.second, now.layout).join() &&
+    JSON.stringify(partTexts(before.first, before.second)) === JSON.stringify(partTexts(now.first, now.second)),
 );
 
 function keyTexts(first: ComparedMap, second: ComparedMap, layout: UiState['matchLayout']): readonly string[] {
@@ -38,15 +45,19 @@ function keyTexts(first: ComparedMap, second: ComparedMap, layout: UiState['matc
     chart.speedLabelNote,
     islands,
     'Dotted: extended beyond the sheet',
-    partWords(first, second),
     referenceWords(first, second),
   ].filter((text) => text !== '');
 }
 
-/** How the parts of a line look that the goal does not hold; the turbine's only where one is known. */
-function partWords(first: ComparedMap, second: ComparedMap): string {
+/** How the parts of a line look that the goal does not hold. One that neither line has keeps its room: nothing jumps when it comes. */
+function partTexts(first: ComparedMap, second: ComparedMap): readonly { text: string; isThere: boolean }[] {
+  const points = [...first.lines, ...second.lines].flatMap((line) => line.points);
+  const has = (part: 'turbine' | 'ceiling') => points.some((point) => point?.part === part);
   const isDriven = [first, second].some(({ results }) => results.input?.turbine !== undefined);
-  return `${isDriven ? 'Hollow: turbine-limited. ' : ''}Ticks across: over a limit`;
+  return [
+    ...(isDriven ? [{ text: 'Hollow: turbine-limited', isThere: has('turbine') }] : []),
+    { text: 'Ticks across: over a limit', isThere: has('ceiling') },
+  ];
 }
 
 /** Corrected flow means nothing without the state that it is corrected to. */
