@@ -48,7 +48,7 @@ describe('the turbine of a candidate', () => {
     await expect
       .poll(() => turbine.getByRole('status').allTextContents())
       .toEqual(['Still to be measured: turbine A/R. Until then no turbine is computed.']);
-    expect((await readFindings(page)).join(' ')).toContain('No turbine is entered');
+    expect((await readFindings(page)).join(' ')).toContain('No turbine is computed');
     // Invented: the A/R of a small housing, with a comma.
     await enterAreaRadius(page, '0,58');
     await turbine.getByText(/swallows [\d.]+.kg\/s at an expansion ratio of 2, ±15/).waitFor();
@@ -60,7 +60,7 @@ describe('the turbine of a candidate', () => {
       .poll(() => page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? ''))
       .toMatch(/turbine on the card/i);
     await expect.poll(() => said(page)).toBe('Turbine estimated, ±15 %');
-    await expect.poll(async () => (await readFindings(page)).join(' ')).not.toContain('No turbine is entered');
+    await expect.poll(async () => (await readFindings(page)).join(' ')).not.toContain('No turbine is computed');
     await closeCleanly(session);
   });
 

@@ -202,6 +202,15 @@ describe('gate and capacity', () => {
     expect(codes(of(LINE))).not.toContain('turbine-temperature-estimated');
   });
 
+  it('over 2 the back-pressure ratio is a caution, unless a limit says what the engine bears (common practice, no source)', () => {
+    const line = [drivenPoint(6000, 0.2, { backPressureRatio: 2.3 })];
+    expect(only(of(line), 'peak-back-pressure')).toMatchObject({ severity: 'caution', values: { unusual: 1 } });
+    const limits = (backPressureRatio: number) => ({ limits: { shaftSpeedRpm: 150_000, backPressureRatio } });
+    expect(only(of(line, limits(2.5)), 'peak-back-pressure')).toMatchObject({ severity: 'note' });
+    const usual = [drivenPoint(6000, 0.2, { backPressureRatio: 1.9 })];
+    expect(only(of(usual), 'peak-back-pressure').severity).toBe('note');
+  });
+
   it('an entered temperature is held outside its points', () => {
     const inletTemperatureK = [
       { engineSpeedRpm: 2500, value: 1100 },

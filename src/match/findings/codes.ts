@@ -107,8 +107,13 @@ export interface FindingValues {
   'peak-power': { brakePowerW: number; wheelPowerW: number };
   'peak-torque': { torqueNm: number };
   'peak-shaft-speed': { shaftSpeedRpm: number };
-  /** note. Where p3/p_m is highest. */
-  'peak-back-pressure': { turbineInletPressurePa: number; backPressureRatio: number; expansionRatio: number };
+  /** note. Where p3/p_m is highest. caution, unusual 1: more than engines are usually run at, and no limit entered. */
+  'peak-back-pressure': {
+    turbineInletPressurePa: number;
+    backPressureRatio: number;
+    expansionRatio: number;
+    unusual?: number;
+  };
   /**
    * good. Every engine speed has a point and every limit that was entered holds with its margin; with a turbine the goal is held from
    * thresholdRpm up (absent: everywhere). backPressureRatio is the highest of the line, gateShare that at peak power.

@@ -13,7 +13,7 @@ export function turbineFindings(points: readonly OperatingPoint[], input: MatchI
   return [
     ...driveFindings(points, input),
     ...gateFindings(points, turbine),
-    ...capacityFindings(points, turbine),
+    ...capacityFindings(points, turbine, input.limits),
     ...heatFindings(points, input),
   ];
 }
@@ -109,7 +109,11 @@ function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput):
     : [finding('note', 'gate-share', { wastegateShare }, { engineSpeedRpm })];
 }
 
-function capacityFindings(points: readonly OperatingPoint[], turbine: TurbineInput): Finding[] {
+function capacityFindings(
+  points: readonly OperatingPoint[],
+  turbine: TurbineInput,
+  limits: MatchInput['limits'],
+): Finding[] {
   const { capacity } = turbine;
   const ratio = (p: OperatingPointSolved) => p.expansionRatio ?? 0;
   const last = Math.max(...capacity.lines.flatMap((line) => line.points.map((point) => point.expansionRatio)));
@@ -134,7 +138,7 @@ function capacityFindings(points: readonly OperatingPoint[], turbine: TurbineInp
       (p) => -ratio(p),
       (worst, place) => finding('note', 'turbine-extended', { expansionRatio: ratio(worst) }, place),
     ),
-    ...highestBackPressure(points),
+    ...highestBackPressure(points, limits),
   ];
 }
 
@@ -157,16 +161,24 @@ function chokedFindings(points: readonly OperatingPoint[], turbine: TurbineInput
 
 const pressure = (p: OperatingPointSolved) => ({ turbineInletPressurePa: p.turbineInletPressurePa ?? Number.NaN });
 
-function highestBackPressure(points: readonly OperatingPoint[]): Finding[] {
+/** Over this a road engine fills badly, runs hot and knocks (common practice, no source). */
+const USUAL_HIGHEST_RATIO = 2;
+
+/** A caution where it is more than usual and no limit of the engine was entered. */
+function highestBackPressure(points: readonly OperatingPoint[], limits: MatchInput['limits']): Finding[] {
   const known = points.filter((p) => p.status === 'ok' && p.backPressureRatio !== null);
   if (known.length === 0) return [];
   const worst = worstOf(known as OperatingPointSolved[], (p) => p.backPressureRatio ?? 0);
+  const backPressureRatio = worst.backPressureRatio ?? Number.NaN;
+  const isUnusual = backPressureRatio > USUAL_HIGHEST_RATIO && limits.backPressureRatio === undefined;
   const values = {
     ...pressure(worst),
-    backPressureRatio: worst.backPressureRatio ?? Number.NaN,
+    backPressureRatio,
     expansionRatio: worst.expansionRatio ?? Number.NaN,
+    ...(isUnusual ? { unusual: 1 } : {}),
   };
-  return [finding('note', 'peak-back-pressure', values, { engineSpeedRpm: worst.engineSpeedRpm })];
+  const severity = isUnusual ? 'caution' : 'note';
+  return [finding(severity, 'peak-back-pressure', values, { engineSpeedRpm: worst.engineSpeedRpm })];
 }
 
 /** 950 degC: over this a turbine wheel and housing need a material made for it (common practice, no source). */

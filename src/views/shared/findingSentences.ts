@@ -173,7 +173,8 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
           }`,
   },
   'no-gate': {
-    say: (v, _u, { at }) => `${at}the boost rises over the goal: there is no gate to let ${past(v)} past the turbine.`,
+    say: (v, _u, { at }) =>
+      `${at}the boost rises over the goal: there is no gate to let ${past(v)} past the turbine. Points are computed at the goal.`,
     extent: 'So',
   },
   'gate-nearly-shut': {
@@ -181,11 +182,12 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
       `${at}(peak power) only ${past(v, 1)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
   },
   'gate-share': {
-    say: (v, _u, { at }) => `${at}(peak power) ${past(v)} goes past the turbine: so much more it could take.`,
+    say: (v, _u, { at }) =>
+      `${at}(peak power) ${past(v)} goes past the turbine: in hand for more boost, at more back-pressure.`,
   },
   'turbine-choked': {
-    say: (v, u, { at }) =>
-      `${at}the turbine is choked at an expansion ratio of ${ratio(v.expansionRatio)}: it takes more exhaust only against more pressure (${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute now).`,
+    say: (v, _u, { at }) =>
+      `${at}the turbine is choked at an expansion ratio of ${ratio(v.expansionRatio)}: it takes more exhaust only against more pressure.`,
     extent: 'Choked',
   },
   'turbine-estimated': {
@@ -205,11 +207,15 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'peak-back-pressure': {
     say: (v, u, { at }) =>
-      `${at}the back-pressure ratio is highest: ${ratio(v.backPressureRatio)}, with ${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute before the turbine (expansion ratio ${ratio(v.expansionRatio)}).`,
+      `${at}the back-pressure ratio is highest: ${ratio(v.backPressureRatio)}, with ${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute before the turbine (expansion ratio ${ratio(v.expansionRatio)}).${
+        v.unusual === 1
+          ? ' More than most engines bear for long: heat, knock, exhaust valves. Enter a limit for it.'
+          : ''
+      }`,
   },
   'no-turbine': {
     say: () =>
-      'no turbine is entered, so nothing can be said about boost threshold, back-pressure and whether the exhaust drives this boost.',
+      'no turbine is computed, so nothing can be said about boost threshold, back-pressure and whether the exhaust drives this boost.',
   },
   'curve-held-turbine-temperature': {
     say: held('the turbine inlet temperature', (v, u) => `, ${heat(v.value, u)},`),
