@@ -3,7 +3,7 @@ import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exh
 import { type GasState, gasState } from './gas-state.ts';
 import { HOTTEST_OUTLET_K, type LineModel, outletTemperature } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { solveWarm, usableEfficiency } from './solve-warm.ts';
+import { isSettled, solveWarm, usableEfficiency } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 
@@ -51,7 +51,7 @@ export function noHint(): DrivenHint {
 }
 
 export interface DrivenTolerance {
-  /** Of the outlet temperature, relative. */
+  /** Of the temperature rise in the compressor, relative: of the temperature itself, it would say little of a small rise's power. */
   temperature: number;
   /** Of p3/p_m, relative. */
   backPressure: number;
@@ -59,7 +59,7 @@ export interface DrivenTolerance {
   nearOnly?: boolean;
 }
 
-export const EXACT: DrivenTolerance = { temperature: 1e-9, backPressure: 1e-8 };
+export const EXACT: DrivenTolerance = { temperature: 3e-9, backPressure: 1e-8 };
 
 const MOST_STEPS = 10;
 /** The engine draws a little less for more back-pressure, and the exhaust then needs a little less: about this steep (measured). */
@@ -261,7 +261,7 @@ function solveJoint(
     if (end >= HOTTEST_OUTLET_K) return null;
     const x = (end - T) / SCALE_K;
     const y = driven.backPressureRatio - q;
-    if (Math.abs(end - T) <= tolerance.temperature * T && Math.abs(y) <= tolerance.backPressure * q) {
+    if (isSettled(line, T, end, tolerance.temperature) && Math.abs(y) <= tolerance.backPressure * q) {
       hint.outletTemperatureK = T;
       hint.backPressureRatio = driven.backPressureRatio;
       return driven;

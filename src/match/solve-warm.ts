@@ -5,7 +5,7 @@ import type { SpeedSolution } from './solve-speed.ts';
 import type { SpeedModel } from './speed-model.ts';
 
 const MAX_STEPS = 12;
-const TOLERANCE = 1e-9;
+const TOLERANCE = 3e-9;
 
 export type WarmSolution = Extract<SpeedSolution, { ok: true }>;
 
@@ -14,7 +14,7 @@ export type WarmSolution = Extract<SpeedSolution, { ok: true }>;
  * from a guess near the solution it takes three or four readings of the map. It has no bracket and proves nothing.
  *
  * @param guessK outlet temperature to start from
- * @param tolerance of the outlet temperature, relative
+ * @param tolerance of the temperature rise, relative
  * @returns the solution, or null when the map has no answer on the way or the steps do not settle: `solveSpeed` decides then
  */
 export function solveWarm(
@@ -37,7 +37,7 @@ export function solveWarm(
     const end = outletTemperature(line, state.pressureRatio, efficiency);
     if (end >= HOTTEST_OUTLET_K) return null;
     const residual = end - T;
-    if (Math.abs(residual) <= tolerance * T) {
+    if (isSettled(line, T, end, tolerance)) {
       const { correctedSpeedRpm } = surface;
       return {
         ok: true,
@@ -55,6 +55,11 @@ export function solveWarm(
     T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, next));
   }
   return null;
+}
+
+/** Whether an outlet temperature leads to itself, to a share of the rise; to the digits that there are where there is next to none. */
+export function isSettled(line: LineModel, outletK: number, endK: number, tolerance: number): boolean {
+  return Math.abs(endK - outletK) <= tolerance * (outletK - line.inletTemperatureK) + 1e-12 * outletK;
 }
 
 /** Efficiencies to start from where no solved neighbour says better. */

@@ -19,7 +19,9 @@ const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02, 0.005];
 const HALVINGS = 7;
 /** Of the manifold pressure, relative. */
 const FINEST = 1e-11;
-const ACCEPTED = 1e-8;
+/** Of the surplus: the first is three times what the solve leaves in it, the second ten times finer than balances are asked for. */
+const SETTLED = 1e-8;
+const ACCEPTED = 1e-7;
 
 interface Tried {
   pressurePa: number;
@@ -63,7 +65,7 @@ export type ShutSearch =
 
 const NEAR: DrivenTolerance = { ...EXACT, nearOnly: true };
 /** For the sign of the surplus. */
-const ROUGH: DrivenTolerance = { temperature: 1e-5, backPressure: 1e-4, nearOnly: true };
+const ROUGH: DrivenTolerance = { temperature: 3e-5, backPressure: 1e-4, nearOnly: true };
 
 type Trials = (pressurePa: number) => Tried;
 
@@ -105,7 +107,7 @@ export function solveShutNear(
   for (let i = 0; i < 8; i++) {
     const here = tryAt(pressurePa);
     if (here.driven === null) return null;
-    if (Math.abs(here.surplus) < 20 * tolerance.temperature) return here.driven;
+    if (Math.abs(here.surplus) < 6 * tolerance.temperature) return here.driven;
     const slope: number =
       last === null ? -1.5 / startPa : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
     // A rising surplus is the balance from which the shaft runs away, not the one at which it rests.
@@ -167,7 +169,7 @@ function nearOrCold(
   return last ?? { ok: false, reason: 'no-compression', state: gasState(line, speed, line.inletTemperatureK) };
 }
 
-/** Between a pressure that the map answers for and one off the map: the first on the way to the edge at which the surplus has the other sign. */
+/** Between a pressure that the map answers for and one off the map: the first on the way to the edge with a surplus of the other sign. */
 function towardsEdge(tryAt: Trials, on: Tried, off: Tried): Tried | null {
   let inside = on.pressurePa;
   let outside = off.pressurePa;
@@ -189,7 +191,7 @@ function balanced(tryAt: Trials, low: Tried, high: Tried): Driven | null {
     if (here.driven !== null && (best === null || Math.abs(here.surplus) <= Math.abs(best.surplus))) best = here;
     return here.surplus;
   };
-  findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: 1e-9, xTolerance: FINEST * high.pressurePa });
+  findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: SETTLED, xTolerance: FINEST * high.pressurePa });
   const found = best as Tried | null;
   return found !== null && Math.abs(found.surplus) < ACCEPTED ? found.driven : null;
 }

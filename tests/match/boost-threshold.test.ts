@@ -21,7 +21,8 @@ describe('boost threshold', () => {
       const fine = line(20);
       const first = fine.find((p) => p.status === 'ok' && p.turbine?.heldBy === 'goal')!.engineSpeedRpm;
       expect(Math.abs(found(fine).engineSpeedRpm - first)).toBeLessThan(30);
-      expect(Math.abs(found(line(250)).engineSpeedRpm - first)).toBeLessThan(30);
+      // The share is no straight line over 1/n where the exhaust gets hotter with engine speed: a seventh of the step.
+      expect(Math.abs(found(line(250)).engineSpeedRpm - first)).toBeLessThan(36);
       expect(Math.abs(found(line(500)).engineSpeedRpm - first)).toBeLessThan(60);
     },
   );

@@ -34,10 +34,10 @@ export class BoostPath {
   #last: { pressurePa: number; temperatureK: number } | null = null;
   #beforeLast: { pressurePa: number; temperatureK: number } | null = null;
 
-  /** @param tolerance of the quick solver, relative */
-  constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges, tolerance = 1e-9) {
-    // Back-pressure moves the air flow by a tenth of its own share: a hundred times coarser is as good.
-    this.#tolerance = { temperature: tolerance, backPressure: Math.min(1e-6, 100 * tolerance), nearOnly: true };
+  /** @param tolerance of the quick solver, relative to the temperature rise */
+  constructor(line: LineModel, speed: SpeedModel, held: HeldLimits, edges: () => MapEdges, tolerance = 3e-9) {
+    // Back-pressure moves the air flow by a tenth of its own share: thirty times coarser is as good.
+    this.#tolerance = { temperature: tolerance, backPressure: Math.min(1e-6, 30 * tolerance), nearOnly: true };
     this.#line = line;
     this.#speed = speed;
     this.#held = held;

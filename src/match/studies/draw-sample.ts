@@ -93,11 +93,17 @@ function possible(input: MatchInput): Readonly<Record<ToleranceKey, Bounds>> {
   };
 }
 
-/** What keeps an efficiency that is entered as a number above nothing and at most 1. */
+/** What keeps every efficiency entered for the turbine above nothing and at most 1. */
 function turbineEfficiencyRoom({ turbine }: MatchInput): Bounds {
-  if (turbine === undefined || turbine.efficiency.kind === 'sheet') return [-0.5, 0.5];
-  const value = turbine.efficiency.kind === 'number' ? turbine.efficiency.value : turbine.efficiency.best;
-  return [0.05 - value, 1 - value];
+  if (turbine === undefined) return FREE;
+  const entered = enteredEfficiencies(turbine).map((value) => value + (turbine.efficiencyShift ?? 0));
+  return [Math.min(0, 0.05 - Math.min(...entered)), Math.max(0, 1 - Math.max(...entered))];
+}
+
+function enteredEfficiencies({ efficiency, capacity }: TurbineInput): number[] {
+  if (efficiency.kind === 'number') return [efficiency.value];
+  if (efficiency.kind === 'speed-ratio') return [efficiency.best];
+  return capacity.lines.flatMap(({ points }) => points.flatMap((point) => point.efficiency ?? []));
 }
 
 function scaled(curve: Curve, factor: number): Curve {

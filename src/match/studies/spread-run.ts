@@ -121,8 +121,8 @@ export class SpreadRun {
   }
 }
 
-/** Relative, of the outlet temperature: a thousandth of the narrowest band that anybody enters. */
-const CLOSE_ENOUGH = 1e-7;
+/** Relative, of the temperature rise: a thousandth of the narrowest band that anybody enters. */
+const CLOSE_ENOUGH = 3e-7;
 
 function riseOf(point: OperatingPointSolved): number {
   return point.compressorOutletTemperatureK - point.compressorInletTemperatureK;
