@@ -59,7 +59,7 @@ function drawPointedValues(
   const lines = model.series.flatMap(({ points }) =>
     pixelRuns(points, (point) => ({ x: chart.x(point.x), y: chart.y(point.value) })).map((run) => ({
       points: run,
-      weight: 4,
+      weight: 2.2,
     })),
   );
   const labels = placeLabels(

@@ -92,22 +92,28 @@ function row(
     relative: isShare && difference !== null && a.value !== null && a.value !== 0 ? difference / a.value : null,
     threshold,
     thresholdFrom: limit.isBand ? 'estimate' : 'usual',
-    verdict: verdict(difference, threshold, better, a, b),
+    verdict: verdict(difference, { value: threshold, isBand: limit.isBand }, better, a, b),
   };
 }
 
-/** Where both are bounds on the same side nothing is known to differ. */
+/**
+ * Where both are bounds on the same side nothing is known to differ. Where one lies at or under a value that the other lies over, they
+ * differ, however close the two values are, unless one is estimated: a goal held at the only engine speed comes earlier than one not held.
+ */
 function verdict(
   difference: number | null,
-  threshold: number,
+  threshold: { value: number; isBand: boolean },
   better: 'more' | 'less',
   a: ComparedValue,
   b: ComparedValue,
 ): Verdict {
   if (difference === null) return 'unknown';
   if (a.bound !== null && a.bound === b.bound) return 'same';
-  if (Math.abs(difference) <= threshold) return 'same';
-  return difference > 0 === (better === 'more') ? 'better' : 'worse';
+  const isApart = (low: ComparedValue, high: ComparedValue) => low.bound === 'at-most' && high.bound === 'at-least';
+  const isMore = difference > 0 || (isApart(a, b) && difference === 0);
+  const isKnown = (isApart(a, b) && difference >= 0) || (isApart(b, a) && difference <= 0);
+  if ((!isKnown || threshold.isBand) && Math.abs(difference) <= threshold.value) return 'same';
+  return isMore === (better === 'more') ? 'better' : 'worse';
 }
 
 /** Everything but the compressor and the turbine and what is said of them. The exhaust behind a turbine is the car's. */

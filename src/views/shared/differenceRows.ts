@@ -151,6 +151,8 @@ const toTens = (rpm: number) => Math.round(rpm / 10) * 10;
 /** The size of a difference with its unit and sign; '' where none is known or both are only bounds. */
 export function differenceWords(row: ComparisonRow, units: CompareUnits): string {
   if (row.difference === null || (row.a.bound !== null && row.a.bound === row.b.bound)) return '';
+  // Both sides of one value: they differ, but by nobody knows how much.
+  if (row.difference === 0 && row.a.bound !== null && row.b.bound !== null) return '';
   const words = amountWords(row.key, row.difference, units);
   // Against a bound the difference is at least this much.
   return row.a.bound !== null || row.b.bound !== null ? `${words} or more` : words;

@@ -139,6 +139,12 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   },
 };
 
+/** '903 °C to 919 °C', '912 °C' where they read the same. */
+function heatRange(v: Values, u: ResultUnits): string {
+  const [low, high] = [heat(v.lowestK, u), heat(v.highestK, u)];
+  return low === high ? low : `${low} to ${high}`;
+}
+
 const TURBINE: Readonly<Record<string, FindingSentence>> = {
   'back-pressure': {
     say: (v, _u, { at }) =>
@@ -203,7 +209,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'turbine-temperature-estimated': {
     say: (v, u) =>
-      `the turbine inlet temperature is estimated from fuel, lambda and bsfc: ${heat(v.lowestK, u)} to ${heat(v.highestK, u)}. Enter a measured one if there is one.`,
+      `the turbine inlet temperature is estimated from fuel, lambda and bsfc: ${heatRange(v, u)}. Enter a measured one if there is one.`,
   },
   'peak-back-pressure': {
     say: (v, u, { at }) =>

@@ -114,6 +114,18 @@ describe('what is not known, or not the same', () => {
     expect(rowOf(one, other, 'boost-threshold')).toMatchObject({ verdict: 'same', a: { bound: 'at-most' } });
   });
 
+  it('at one engine speed alone, the one that holds the goal there comes earlier than the one that does not', () => {
+    const input = exampleInput({ turbine: exact(2), engineSpeedsRpm: [3000] });
+    const held = candidate(input, [drivenPoint(3000, 0.2)]);
+    const short = candidate(input, [drivenPoint(3000, -0.2)]);
+    expect(rowOf(held, short, 'boost-threshold')).toMatchObject({
+      a: { value: 3000, bound: 'at-most' },
+      b: { value: 3000, bound: 'at-least' },
+      verdict: 'worse',
+    });
+    expect(rowOf(short, held, 'boost-threshold')!.verdict).toBe('better');
+  });
+
   it('where no engine speed has the same boost there is nothing to compare it at', () => {
     const points = (pressure: number) => [drivenPoint(4000, 0.2, { manifoldPressurePa: pressure })];
     const at = (pressure: number) => candidate(small.input, points(pressure));

@@ -32,17 +32,23 @@ export function ReadBoth({ first, second, engineSpeedRpm, children }: Props) {
   const box = useRef<HTMLElement>(null);
   useLayoutEffect(() => {
     write(box.current, 'heading', engineSpeedRpm === null ? 'Choose an engine speed' : `At ${rpm(engineSpeedRpm)}`);
+    const remarks: string[] = [];
     for (const side of [first, second]) {
       const { cells, remark } = bothTexts(side.point, columns);
       for (const { key } of columns) write(box.current, `${side.style}-${key}`, cells[key] ?? '');
-      write(box.current, `${side.style}-remark`, remark);
+      if (remark !== '') remarks.push(`${side.letter}: ${remark}`);
     }
+    write(box.current, 'remarks', remarks.join('. '));
+    write(box.current, 'hint', remarks.length === 0 ? 'Point at a line or move the slider' : '');
   });
   return (
     <section ref={box} className={styles.read} aria-label="Both at one engine speed">
       <div className={styles.readHeading}>
         <span data-part="heading" className={styles.at} />
-        <span className={styles.note}>Point at a line or move the slider</span>
+        <span className={styles.note}>
+          <span data-part="remarks" className={styles.remarks} />
+          <span data-part="hint" className={styles.hint} />
+        </span>
         {children}
       </div>
       <BothTable
@@ -81,9 +87,6 @@ const BothTable = memo(function BothTable({ columns, letters, isEstimateA, isEst
               {unit !== '' && <span>, {unit}</span>}
             </th>
           ))}
-          <th scope="col" className={styles.remark}>
-            <span className={styles.hidden}>Remark</span>
-          </th>
         </tr>
       </thead>
       <tbody>
@@ -95,7 +98,6 @@ const BothTable = memo(function BothTable({ columns, letters, isEstimateA, isEst
             {columns.map(({ key, isMinor }) => (
               <td key={key} data-part={`${style}-${key}`} data-minor={isMinor || undefined} />
             ))}
-            <td data-part={`${style}-remark`} className={styles.remark} />
           </tr>
         ))}
       </tbody>

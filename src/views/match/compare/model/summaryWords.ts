@@ -54,7 +54,8 @@ export function summaryWords(comparison: Comparison, names: readonly [string, st
     const isBroken = verdict === 'worse' && said.broken !== undefined && (b.value ?? 0) < 0;
     const what = isBroken ? said.broken : said[verdict === 'better' ? 'better' : 'worse'];
     const why = key === 'air-at-same-boost' ? sameBoostWords(comparison.sameBoost, units) : '';
-    return `${what}: ${valueWords(key, b, units)} against ${valueWords(key, a, units)}.${why}`;
+    const [of, against] = [valueWords(key, b, units), valueWords(key, a, units)];
+    return of === against ? `${what}, by less than is shown: ${of}.${why}` : `${what}: ${of} against ${against}.${why}`;
   };
   return {
     headline: headline(comparison, names, units),
