@@ -1,5 +1,6 @@
 import { FUELS } from '../engine/index.ts';
 import { type Curve, evaluateCurve } from '../numerics/index.ts';
+import type { TurbineInput } from '../turbine/types.ts';
 import type { MatchInput } from './types.ts';
 
 /** One plain sentence: what is wrong and what to do. null: nothing. */
@@ -51,9 +52,10 @@ export function checkInput(input: MatchInput): Problem {
   );
 }
 
-function checkTurbine({ turbine }: MatchInput): Problem {
+function checkTurbine({ turbine, engine }: MatchInput): Problem {
   if (turbine === undefined) return null;
-  const { exhaustLoss, efficiency } = turbine;
+  const { exhaustLoss } = turbine;
+  const measuredRatio = turbine.measuredBackPressureRatio ?? 1;
   return firstOf(
     check('Exhaust loss', exhaustLoss.lossPa, ZERO_OR_MORE),
     check('Flow at which the exhaust loss was measured', exhaustLoss.atMassFlowKgPerS, POSITIVE),
@@ -64,34 +66,56 @@ function checkTurbine({ turbine }: MatchInput): Problem {
       atMost: 1,
       words: 'from 0.2 to 1',
     }),
-    check('Back-pressure ratio at which volumetric efficiency was measured', turbine.measuredBackPressureRatio ?? 1, {
+    check('Back-pressure ratio at which volumetric efficiency was measured', measuredRatio, {
       above: 0.2,
       orEqual: true,
       atMost: 5,
       words: 'from 0.2 to 5',
     }),
+    // Burnt gas at that pressure would fill the cylinder: no efficiency can have been measured there.
+    measuredRatio < engine.compressionRatio
+      ? null
+      : 'Back-pressure ratio at which volumetric efficiency was measured is out of range: it must be below the compression ratio.',
     check('Factor on the capacity of the turbine', turbine.capacityFactor ?? 1, POSITIVE),
+    check('Shift of the turbine efficiency', turbine.efficiencyShift ?? 0, {
+      above: -1,
+      atMost: 1,
+      words: 'above -1 and at most 1',
+    }),
+    check('Shift of the turbine inlet temperature', turbine.inletTemperatureShiftK ?? 0, {
+      above: -1000,
+      orEqual: true,
+      atMost: 1000,
+      words: 'from -1000 K to 1000 K',
+    }),
     turbine.inletTemperatureK === undefined ? null : checkCurve('Turbine inlet temperature', turbine.inletTemperatureK),
-    efficiency.kind === 'sheet' && turbine.capacity.efficiency(2, 0) === null
-      ? 'The sheet of the turbine has no efficiencies: enter a number or a parabola over U/C0.'
-      : null,
-    efficiency.kind === 'number' ? check('Turbine efficiency', efficiency.value, EFFICIENCY) : null,
-    ...(efficiency.kind === 'speed-ratio'
-      ? [
-          check('Best turbine efficiency', efficiency.best, EFFICIENCY),
-          check('U/C0 of the best turbine efficiency', efficiency.optimum, {
-            above: 0.2,
-            orEqual: true,
-            atMost: 2,
-            words: 'from 0.2 to 2',
-          }),
-          check('Turbine wheel diameter', efficiency.wheelDiameterM, POSITIVE),
-        ]
-      : []),
+    checkTurbineEfficiency(turbine),
   );
 }
 
 const EFFICIENCY: Range = { above: 0.05, orEqual: true, atMost: 1, words: 'from 0.05 to 1' };
+
+function checkTurbineEfficiency({ efficiency, capacity }: TurbineInput): Problem {
+  switch (efficiency.kind) {
+    case 'sheet':
+      return capacity.efficiency(2, 0) === null
+        ? 'The sheet of the turbine has no efficiencies: enter a number or a parabola over U/C0.'
+        : null;
+    case 'number':
+      return check('Turbine efficiency', efficiency.value, EFFICIENCY);
+    case 'speed-ratio':
+      return firstOf(
+        check('Best turbine efficiency', efficiency.best, EFFICIENCY),
+        check('U/C0 of the best turbine efficiency', efficiency.optimum, {
+          above: 0.2,
+          orEqual: true,
+          atMost: 2,
+          words: 'from 0.2 to 2',
+        }),
+        check('Turbine wheel diameter', efficiency.wheelDiameterM, POSITIVE),
+      );
+  }
+}
 
 function checkEngine({ engine }: MatchInput): Problem {
   if (FUELS[engine.fuel] === undefined) return 'Fuel is unknown: choose one of the list.';

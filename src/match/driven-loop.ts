@@ -3,7 +3,7 @@ import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exh
 import { type GasState, gasState } from './gas-state.ts';
 import { HOTTEST_OUTLET_K, type LineModel, outletTemperature } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { isSettled, solveWarm, usableEfficiency } from './solve-warm.ts';
+import { isSettled, readAt, solveWarm } from './solve-warm.ts';
 import type { SpeedModel } from './speed-model.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 
@@ -289,23 +289,6 @@ function solveJoint(
     if (!Number.isFinite(T) || !(q > 0)) return null;
   }
   return null;
-}
-
-/** One reading of the map at an outlet temperature; null where it has no answer. */
-function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): Solved | null {
-  const state = gasState(line, speed, outletTemperatureK);
-  if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
-  const surface = line.input.compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
-  const efficiency = usableEfficiency(surface, line.input.assumedEfficiency);
-  if (efficiency === null || surface.correctedSpeedRpm === null) return null;
-  return {
-    ok: true,
-    state,
-    efficiency,
-    efficiencyAssumed: surface.efficiency === null,
-    surface,
-    correctedSpeedRpm: surface.correctedSpeedRpm,
-  };
 }
 
 /** A state for a failure before anything was solved: what the engine asks for without compression. */

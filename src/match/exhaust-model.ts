@@ -1,4 +1,5 @@
 import { exhaustMixture, type GasMixture } from '../air/index.ts';
+import { pressureLoss } from '../engine/index.ts';
 import { evaluateCurve } from '../numerics/index.ts';
 import { estimatedInletTemperature, heatLossShare } from '../turbine/index.ts';
 import type { TurbineInput } from '../turbine/types.ts';
@@ -43,34 +44,8 @@ export function exhaustModel(
   if (gas === null) {
     return { ok: false, message: 'Lambda is too rich for the exhaust to be computed: enter a leaner one.' };
   }
-  const entered = turbine.inletTemperatureK;
-  const base =
-    entered === undefined
-      ? estimatedInletTemperature({
-          fuel: fuel.composition,
-          lhvJPerKg: fuel.lowerHeatingValueJPerKg,
-          lambda,
-          bsfcKgPerJ,
-          vapourMoleFraction,
-          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3),
-          gases: { air: line.gas, exhaust: gas },
-        })
-      : evaluateCurve(entered, engineSpeedRpm);
-  if (base === null) {
-    return {
-      ok: false,
-      message:
-        'The turbine inlet temperature cannot be estimated from this lambda and consumption: check both, or enter the temperature.',
-    };
-  }
-  const temperatureK = base + (turbine.inletTemperatureShiftK ?? 0);
-  if (!(temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K)) {
-    const words = entered === undefined ? 'as estimated from lambda and consumption ' : '';
-    return {
-      ok: false,
-      message: `The turbine inlet temperature ${words}is out of range: it must be from 127 to 1527 degrees Celsius (400 to 1800 K).`,
-    };
-  }
+  const temperatureK = inletTemperature(line, turbine, gas, { engineSpeedRpm, lambda, bsfcKgPerJ });
+  if (typeof temperatureK === 'string') return { ok: false, message: temperatureK };
   const inverseGamma = 1 / gas.gamma(temperatureK);
   return {
     ok: true,
@@ -78,7 +53,7 @@ export function exhaustModel(
       turbine,
       gas,
       temperatureK,
-      temperatureEstimated: entered === undefined,
+      temperatureEstimated: turbine.inletTemperatureK === undefined,
       enthalpyJPerKg: gas.enthalpy(temperatureK),
       entropyJPerKgK: gas.entropyFunction(temperatureK),
       rootRT: Math.sqrt(gas.gasConstant * temperatureK),
@@ -92,10 +67,46 @@ export function exhaustModel(
   };
 }
 
+interface EngineFigures {
+  engineSpeedRpm: number;
+  lambda: number;
+  bsfcKgPerJ: number;
+}
+
+/** T03, K, or one sentence why there is none. */
+function inletTemperature(
+  { fuel, input, gas: air }: LineModel,
+  turbine: TurbineInput,
+  exhaust: GasMixture,
+  { engineSpeedRpm, lambda, bsfcKgPerJ }: EngineFigures,
+): number | string {
+  const entered = turbine.inletTemperatureK;
+  const base =
+    entered === undefined
+      ? estimatedInletTemperature({
+          fuel: fuel.composition,
+          lhvJPerKg: fuel.lowerHeatingValueJPerKg,
+          lambda,
+          bsfcKgPerJ,
+          vapourMoleFraction: input.ambient.vapourMoleFraction,
+          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3),
+          gases: { air, exhaust },
+        })
+      : evaluateCurve(entered, engineSpeedRpm);
+  if (base === null) {
+    return 'The turbine inlet temperature cannot be estimated from this lambda and consumption: check both, or enter the temperature.';
+  }
+  const temperatureK = base + (turbine.inletTemperatureShiftK ?? 0);
+  if (temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K) return temperatureK;
+  const words = entered === undefined ? 'as estimated from lambda and consumption ' : '';
+  return `The turbine inlet temperature ${words}is out of range: it must be from 127 to 1527 degrees Celsius (400 to 1800 K).`;
+}
+
 /**
  * What back-pressure does to the volumetric efficiency: burnt gas that stays in the clearance volume expands (or is compressed) to
  * manifold pressure and takes the place of fresh charge. (r_c - (p3/p_m)^(1/gamma)) / (r_c - 1) for an ideal cycle with isentropic
- * blow-down, here over its value at the p3/p_m at which the efficiency was measured.
+ * blow-down, here over its value at the p3/p_m at which the efficiency was measured. Left out: heat and mixing of the residual gas, with
+ * which the same cycle has (p3/p_m - 1)/gamma in place of (p3/p_m)^(1/gamma) - 1 (Heywood, section 6.2): as steep at 1, and 1 % less at 2.
  * Source: the ideal-cycle residual gas of Heywood, Internal Combustion Engine Fundamentals, chapters 5 and 6 (from memory).
  *
  * @param backPressureRatio p3/p_m, above 0
@@ -106,9 +117,12 @@ export function breathingFactor(exhaust: ExhaustModel, backPressureRatio: number
   return (compressionRatio - backPressureRatio ** inverseGamma) / (compressionRatio - atMeasured);
 }
 
-/** p4, Pa: ambient plus the loss of the exhaust system behind the turbine, its density at ambient pressure and T03. */
+/**
+ * p4, Pa: ambient plus the loss of the exhaust system behind the turbine, its density at ambient pressure and T03. The gas is colder behind
+ * the turbine but not behind the gate, and one density for both keeps the loss apart from the balance: it errs to more back-pressure.
+ * @param exhaustFlowKgPerS all of the exhaust, turbine and gate together
+ */
 export function turbineOutletPressure(line: LineModel, exhaust: ExhaustModel, exhaustFlowKgPerS: number): number {
   const p0 = line.input.ambient.pressurePa;
-  const lossPa = (line.exhaustLossCoefficient * (exhaustFlowKgPerS * exhaust.rootRT) ** 2) / p0;
-  return p0 + lossPa;
+  return p0 + pressureLoss(line.exhaustLossCoefficient, exhaustFlowKgPerS, p0 / (exhaust.rootRT * exhaust.rootRT));
 }

@@ -23,31 +23,17 @@ export function solveWarm(
   guessK: number,
   tolerance = TOLERANCE,
 ): WarmSolution | null {
-  const { compressor, assumedEfficiency } = line.input;
   const T01 = line.inletTemperatureK;
   let T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, guessK));
   let previousT = Number.NaN;
   let previousResidual = Number.NaN;
   for (let i = 0; i < MAX_STEPS; i++) {
-    const state = gasState(line, speed, T);
-    if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
-    const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
-    const efficiency = usableEfficiency(surface, assumedEfficiency);
-    if (efficiency === null || surface.correctedSpeedRpm === null) return null;
-    const end = outletTemperature(line, state.pressureRatio, efficiency);
+    const here = readAt(line, speed, T);
+    if (here === null) return null;
+    const end = outletTemperature(line, here.state.pressureRatio, here.efficiency);
     if (end >= HOTTEST_OUTLET_K) return null;
     const residual = end - T;
-    if (isSettled(line, T, end, tolerance)) {
-      const { correctedSpeedRpm } = surface;
-      return {
-        ok: true,
-        state,
-        efficiency,
-        efficiencyAssumed: surface.efficiency === null,
-        surface,
-        correctedSpeedRpm,
-      };
-    }
+    if (isSettled(line, T, end, tolerance)) return here;
     const slope = (residual - previousResidual) / (T - previousT);
     const next = Number.isFinite(slope) && slope < -0.2 ? T - residual / slope : end;
     previousT = T;
@@ -55,6 +41,19 @@ export function solveWarm(
     T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, next));
   }
   return null;
+}
+
+/** One reading of the map at an outlet temperature, settled or not; null where it has no answer. */
+export function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): WarmSolution | null {
+  const { compressor, assumedEfficiency } = line.input;
+  const state = gasState(line, speed, outletTemperatureK);
+  if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
+  const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
+  const efficiency = usableEfficiency(surface, assumedEfficiency);
+  const { correctedSpeedRpm } = surface;
+  if (efficiency === null || correctedSpeedRpm === null) return null;
+  const efficiencyAssumed = surface.efficiency === null;
+  return { ok: true, state, efficiency, efficiencyAssumed, surface, correctedSpeedRpm };
 }
 
 /** Whether an outlet temperature leads to itself, to a share of the rise; to the digits that there are where there is next to none. */
@@ -76,7 +75,7 @@ export function coldGuesses(line: LineModel, speed: SpeedModel): number[] {
 }
 
 /** Efficiency of a reading of the map; null where it cannot be compressed with. */
-export function usableEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
+function usableEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
   if (!((surface.correctedSpeedRpm ?? 0) > 0)) return null;
   const efficiency = surface.efficiency ?? assumed ?? null;
   return efficiency !== null && efficiency > 0 && efficiency <= 1 ? efficiency : null;

@@ -1,5 +1,5 @@
 import { findRoot } from '../numerics/index.ts';
-import { speedRatioEfficiency } from '../turbine/index.ts';
+import { bladeSpeedRatio, speedRatioEfficiency } from '../turbine/index.ts';
 import type { ExhaustModel } from './exhaust-model.ts';
 
 /** The turbine at an expansion, its outlet pressure and shaft speed given. */
@@ -11,7 +11,7 @@ export interface Expansion {
   massFlowKgPerS: number;
   flowParameterM2: number;
   efficiency: number;
-  /** U/C0; null without the wheel's diameter. */
+  /** U/C0; null without the wheel's diameter or a drop. */
   speedRatio: number | null;
   /** Gas power given to the shaft, W. */
   powerW: number;
@@ -63,7 +63,8 @@ function expanded(
   const reducedSpeed = shaftSpeedRpm / rootRT;
   const flowParameterM2 = turbine.capacity.flowParameter(ratio, reducedSpeed) * (turbine.capacityFactor ?? 1);
   const massFlowKgPerS = (flowParameterM2 * ratio * outletPressurePa) / rootRT;
-  const speedRatio = speedRatioOf(exhaust, shaftSpeedRpm, isentropicDropJPerKg);
+  const wheelM = turbine.efficiency.kind === 'speed-ratio' ? turbine.efficiency.wheelDiameterM : null;
+  const speedRatio = wheelM === null ? null : bladeSpeedRatio(shaftSpeedRpm, wheelM, isentropicDropJPerKg);
   const efficiency = efficiencyAt(exhaust, ratio, reducedSpeed, speedRatio);
   return {
     ratio,
@@ -74,14 +75,6 @@ function expanded(
     speedRatio,
     powerW: massFlowKgPerS * isentropicDropJPerKg * efficiency,
   };
-}
-
-/** U/C0 with C0 = sqrt(2 (h03 - h04s)); null without the wheel, Infinity without an expansion. */
-function speedRatioOf(exhaust: ExhaustModel, shaftSpeedRpm: number, dropJPerKg: number): number | null {
-  const { efficiency } = exhaust.turbine;
-  if (efficiency.kind !== 'speed-ratio') return null;
-  const tipSpeed = (Math.PI * efficiency.wheelDiameterM * shaftSpeedRpm) / 60;
-  return tipSpeed / Math.sqrt(2 * Math.max(0, dropJPerKg));
 }
 
 function efficiencyAt(

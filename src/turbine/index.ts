@@ -6,16 +6,13 @@
  * - `auditTurbineSheet(sheet)`: what is doubtful on a sheet, each remark with its path.
  * - `lawFlowParameter(law, expansionRatio, reducedSpeed)`: the nozzle law of a capacity alone, without its points.
  * - `estimateCapacity(measurements)`: the same from wheel and housing, with its band.
- * - `speedRatioEfficiency`, `spoutingVelocity`, `bladeSpeedRatio`, `TURBINE_DEFAULTS`: efficiency without points.
+ * - `speedRatioEfficiency`, `spoutingVelocity`, `bladeSpeedRatio`: efficiency without points.
  * - `estimatedInletTemperature(...)`: turbine inlet temperature from the engine's energy balance.
- * - `exhaustLoss(loss, flow, density)`: pressure loss behind the turbine.
  */
 export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
 export { lawFlowParameter } from './capacity-law.ts';
 export { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
-export { TURBINE_DEFAULTS } from './defaults.ts';
 export { type CapacityEstimate, estimateCapacity, type TurbineMeasurements } from './estimate-capacity.ts';
-export { exhaustLoss } from './exhaust-loss.ts';
 export { type CapacityFit, fitCapacity } from './fit-capacity.ts';
 export {
   estimatedInletTemperature,

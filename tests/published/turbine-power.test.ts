@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { compress, constantPropertyGas, isentropicEnthalpyRise, isentropicTemperature } from '../../src/air/index.ts';
-import { bladeSpeedRatio, exhaustLoss, speedRatioEfficiency, spoutingVelocity } from '../../src/turbine/index.ts';
+import { lossCoefficient, pressureLoss } from '../../src/engine/index.ts';
+import { bladeSpeedRatio, speedRatioEfficiency, spoutingVelocity } from '../../src/turbine/index.ts';
 
 /** Constant-property exponents of the textbooks turned into gamma. */
 const gasOfExponent = (exponent: number, cp: number) => constantPropertyGas(1 / (1 - exponent), cp);
@@ -69,8 +70,8 @@ it('gives no spouting velocity and no speed ratio without a drop', () => {
 });
 
 it('takes the exhaust loss as W squared over density, by hand: 20 kPa at 0.2 kg/s and 0.42 kg/m3 is 54 kPa at 0.3 and 0.35', () => {
-  const loss = { lossPa: 20_000, atMassFlowKgPerS: 0.2, atDensityKgPerM3: 0.42 };
-  expect(exhaustLoss(loss, 0.2, 0.42)).toBe(20_000);
-  expect(exhaustLoss(loss, 0.3, 0.35)).toBeCloseTo(54_000, 6);
-  expect(exhaustLoss(loss, 0, 0.35)).toBe(0);
+  const coefficient = lossCoefficient({ lossPa: 20_000, atMassFlowKgPerS: 0.2, atDensityKgPerM3: 0.42 });
+  expect(pressureLoss(coefficient, 0.2, 0.42)).toBeCloseTo(20_000, 6);
+  expect(pressureLoss(coefficient, 0.3, 0.35)).toBeCloseTo(54_000, 6);
+  expect(pressureLoss(coefficient, 0, 0.35)).toBe(0);
 });
