@@ -1,10 +1,10 @@
 import type { AuditFinding } from '../compressor/types.ts';
 import type { Curve } from '../numerics/types.ts';
 import { estimateCapacity } from '../turbine/index.ts';
-import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput, TurbineSheet } from '../turbine/types.ts';
+import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput } from '../turbine/types.ts';
 import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
-import { fitTurbineDraft } from './fitTurbineDraft.ts';
+import { fitTurbineDraft, type TurbineTables } from './fitTurbineDraft.ts';
 import { InputReader } from './inputReader.ts';
 import type { Problem } from './parsed.ts';
 import { pathOfPlace } from './pathOfPlace.ts';
@@ -14,7 +14,7 @@ import { readCard } from './readCard.ts';
 export interface CandidateTurbine {
   from: 'none' | 'sheet' | 'measured';
   /** The numbers of the candidate's turbine sheet; null where it has none, or one that cannot be read. */
-  sheet: TurbineSheet | null;
+  sheet: TurbineTables | null;
   /** null: see `problems`. */
   capacity: TurbineCapacity | null;
   /** What is wrong or doubtful with the turbine sheet; places count the rows of its tables. */

@@ -65,7 +65,7 @@ export const fieldRules: Readonly<Record<NumberPath | CurvePath, FieldRule>> = {
   'exhaust.atFlow': rule('mass-flow', LEAST_FLOW, 20),
   'exhaust.atDensity': rule('density', 0.05, 20),
   'exhaust.inletTemperature.curve': rule('temperature', 500, 1600),
-  'exhaust.measuredBackPressureRatio': rule('pressure-ratio', 0.3, 10),
+  'exhaust.measuredBackPressureRatio': rule('pressure-ratio', 0.3, 5),
   'goal.curves.gauge-boost': rule('pressure-gauge', -1e5, 2e6),
   'goal.curves.manifold-pressure': rule('pressure-absolute', 1e3, 2.2e6),
   'goal.curves.brake-power': rule('power', 1, 1e7),

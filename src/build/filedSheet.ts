@@ -145,7 +145,9 @@ function candidateInputs(candidate: Candidate) {
 
 function turbineInputs({ turbine, turbineSheet, wheels, housing }: Candidate) {
   if (turbine.source === 'none') return {};
-  const measured = { wheel: wheels.turbine, areaRadius: housing.turbineAreaRadius, gate: housing.gate };
+  // The figures of one entry count twice but in a single scroll.
+  const { turbineAreaRadius: areaRadius, scroll, gate } = housing;
+  const measured = { wheel: wheels.turbine, areaRadius, scroll, gate };
   return {
     turbine: { ...turbine, ...measured, sheet: turbine.source === 'sheet' && turbineSheet && tables(turbineSheet) },
   };

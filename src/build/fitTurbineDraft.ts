@@ -4,10 +4,13 @@ import type { TurbineCapacity, TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
 import { draftToTurbineSheet, type TurbineRows } from './draftToTurbineSheet.ts';
 
+/** The numbers of a turbine sheet, under whatever name. */
+export type TurbineTables = Pick<TurbineSheet, 'flow' | 'lines'>;
+
 /** All that is made of the tables of a turbine sheet. */
 export interface TurbineDraftFit {
-  /** null: what the flows are is not known, or the tables are too big. */
-  sheet: TurbineSheet | null;
+  /** null: what the flows are is not known, or the tables are too big. Without its name and source: they are not of the tables. */
+  sheet: TurbineTables | null;
   /** null: see the findings of severity 'error'. */
   capacity: TurbineCapacity | null;
   /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */

@@ -144,7 +144,7 @@ export {
 } from './fieldRules.ts';
 export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
-export { fitTurbineDraft, type TurbineDraftFit } from './fitTurbineDraft.ts';
+export { fitTurbineDraft, type TurbineDraftFit, type TurbineTables } from './fitTurbineDraft.ts';
 export { readJsonText } from './guardJson.ts';
 export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
 export { loadReading } from './loadReading.ts';

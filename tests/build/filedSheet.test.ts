@@ -122,6 +122,10 @@ describe('the turbine on a filed sheet', () => {
           turbine: { ...c.turbine, mechanicalEfficiency: { text: '90', unit: '%' } },
         })),
       },
+      {
+        ...of,
+        candidates: of.candidates.map((c) => ({ ...c, housing: { ...c.housing, scroll: 'twin' as const } })),
+      },
     ];
     for (const changed of change(build)) expect(record(changed).inputs).not.toBe(filed.inputs);
     for (const changed of change(without)) expect(record(changed).inputs).toBe(record(without).inputs);

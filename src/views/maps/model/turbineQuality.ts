@@ -3,7 +3,7 @@ import {
   reducedSpeedFactor,
   type TurbineCapacity,
   type TurbineDraftFit,
-  type TurbineSheet,
+  type TurbineTables,
 } from '../../../build/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 
@@ -44,7 +44,7 @@ export function turbineQuality({ sheet, capacity }: TurbineDraftFit): TurbineQua
  * Every inner point is held against the straight line through its two neighbours, in ln(flow over the law) over ln(expansion ratio):
  * there a line is nearly level, and what the law itself misses along a whole line counts little.
  */
-function scatterOf(sheet: TurbineSheet, law: Law): number | null {
+function scatterOf(sheet: TurbineTables, law: Law): number | null {
   // One line without a speed, and all points make one curve.
   const isPooled = sheet.lines.some(({ speedRpm }) => speedRpm === undefined);
   const toReduced = isPooled ? 0 : reducedSpeedFactor(sheet);
