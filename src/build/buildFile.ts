@@ -24,7 +24,8 @@ const HISTORY: FormatHistory = {
 
 /**
  * A build file (any version so far). A candidate's map, donor or turbine sheet may stand as the tables that Lugline writes or as
- * a whole map file ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later version.
+ * a whole map file ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later
+ * version.
  */
 export function parseBuildFile(json: unknown): Parsed<BuildFile> {
   const opened = openFormat(json, HISTORY);

@@ -64,8 +64,8 @@ const emptyWheel = (): WheelCard => ({
 });
 
 /**
- * No turbine data; the figures are common practice, no source: small radial turbines on gas stands peak at 0.65 to 0.75 total to static, near
- * U/C0 0.65 to 0.70, and lose about 5 % of their power in a journal bearing at high speed.
+ * No turbine data; the figures are common practice, no source: small radial turbines on gas stands peak at 0.65 to 0.75 total to static,
+ * near U/C0 0.65 to 0.70, and lose about 5 % of their power in a journal bearing at high speed.
  */
 export function emptyTurbineCard(): TurbineCard {
   return {

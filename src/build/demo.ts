@@ -68,22 +68,26 @@ export function demoBuild(): Build {
       demoPlace('demo-pass', 'Varn Pass, hot day', '2050', '27', '35'),
       demoPlace('demo-coast', 'Ostra harbour, winter', '5', '4', '80'),
     ],
-    candidates: [
-      {
-        ...demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
-        ...demoTurbine(demoMap(factorySizeTurbine, 'demo-turbine-a'), '20.5'),
-        wheels: demoWheels(['42.50', '56.00', '3.90'], ['47.20', '42.60', '7.00']),
-        notes: 'Invented. Measured on the bench, out of the car.',
-      },
-      {
-        ...demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
-        ...demoTurbine(demoMap(largerDropInTurbine, 'demo-turbine-b'), '25.5'),
-        wheels: demoWheels(['48.50', '61.50', '4.20'], ['50.10', '45.50', '7.40']),
-        claim: { kind: 'flow', gain: typed('25', '%') },
-        notes: 'Invented. The seller says: flows 25 % more.',
-      },
-    ],
+    candidates: demoCandidates(),
   };
+}
+
+function demoCandidates(): Candidate[] {
+  return [
+    {
+      ...demoCandidate('demo-a', 'Factory size', demoMap(factorySize, 'demo-map-a')),
+      ...demoTurbine(demoMap(factorySizeTurbine, 'demo-turbine-a'), '20.5'),
+      wheels: demoWheels(['42.50', '56.00', '3.90'], ['47.20', '42.60', '7.00']),
+      notes: 'Invented. Measured on the bench, out of the car.',
+    },
+    {
+      ...demoCandidate('demo-b', 'Larger drop-in', demoMap(largerDropIn, 'demo-map-b')),
+      ...demoTurbine(demoMap(largerDropInTurbine, 'demo-turbine-b'), '25.5'),
+      wheels: demoWheels(['48.50', '61.50', '4.20'], ['50.10', '45.50', '7.40']),
+      claim: { kind: 'flow', gain: typed('25', '%') },
+      notes: 'Invented. The seller says: flows 25 % more.',
+    },
+  ];
 }
 
 const DEMO_NOTES =
@@ -111,7 +115,10 @@ function demoPlace(
   };
 }
 
-/** Invented: inducer, exducer and tip height of the compressor and of the turbine; both with six full blades and splitters, the turbines with nine blades. */
+/**
+ * Invented: inducer, exducer and tip height of the compressor and of the turbine; both with six full blades and splitters, the turbines
+ * with nine blades.
+ */
 function demoWheels(
   [inducer, exducer, tipHeight]: readonly [string, string, string],
   [turbineInducer, turbineExducer, turbineTipHeight]: readonly [string, string, string],

@@ -151,7 +151,9 @@ export interface SavedPlace {
 export interface Candidate extends CandidateCard {
   id: string;
   name: string;
-  /** The shelf map with the same id is the same object; editing the shelf map edits every candidate that carries it. null: not chosen yet. */
+  /**
+   * The shelf map with the same id is the same object; editing the shelf map edits every candidate that carries it. null: not chosen yet.
+   */
   map: MapDraft | null;
   /** The maker's maximum shaft speed for this turbo; empty text: the map's own. */
   shaftSpeedLimit: Typed;
@@ -205,7 +207,10 @@ export interface DraftCell3 extends DraftCell2 {
   efficiency: string;
 }
 
-/** Everything on this machine that undo covers and storage keeps. Immutable: every command returns a new one that shares what did not change. */
+/**
+ * Everything on this machine that undo covers and storage keeps. Immutable: every command returns a new one that shares what did not
+ * change.
+ */
 export interface Workspace {
   builds: Readonly<Record<string, Build>>;
   buildOrder: readonly string[];

@@ -18,8 +18,8 @@ export function estimateTolerances(tolerances: Tolerances, band: EstimateBand): 
 }
 
 /**
- * Tolerances of the turbine where its capacity is an estimate: its band and the tolerance of the capacity together, as above. A sheet has no
- * band and changes nothing.
+ * Tolerances of the turbine where its capacity is an estimate: its band and the tolerance of the capacity together, as above. A sheet
+ * has no band and changes nothing.
  */
 export function turbineTolerances(tolerances: Tolerances, { band }: Pick<TurbineCapacity, 'band'>): Tolerances {
   return { ...tolerances, turbineCapacity: Math.hypot(tolerances.turbineCapacity, band) };

@@ -58,8 +58,8 @@ const HISTORY: FormatHistory = {
 
 /**
  * A map file (any version so far) to the sheet it describes, in the sheet's own units: a compressor map for fitSurface, or a turbine sheet
- * (`kind` 'turbine') for fitCapacity. Properties that are not known are left out. Gives a list of problems with their paths when the file is
- * foreign, damaged or of a later version.
+ * (`kind` 'turbine') for fitCapacity. Properties that are not known are left out. Gives a list of problems with their paths when the
+ * file is foreign, damaged or of a later version.
  */
 export function parseMapFile(json: unknown): Parsed<SheetOfFile> {
   const opened = openFormat(json, HISTORY);

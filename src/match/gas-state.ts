@@ -57,7 +57,9 @@ export function gasState(line: LineModel, speed: SpeedModel, outletTemperatureK:
   };
 }
 
-/** Flow W with W T_m(W) = breathing p_m. Explicit for a constant effectiveness, else bracketed by the temperatures that T_m lies between. */
+/**
+ * Flow W with W T_m(W) = breathing p_m. Explicit for a constant effectiveness, else bracketed by the temperatures that T_m lies between.
+ */
 function breathedFlow(line: LineModel, flowTimesTemperature: number, outletTemperatureK: number): number {
   const { cooler } = line.input.chargePath;
   if (!line.coolerDependsOnFlow || cooler.kind === 'none') {

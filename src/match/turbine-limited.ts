@@ -58,8 +58,8 @@ export function solveShut(
 export type ShutSearch =
   | { ok: true; driven: Driven }
   /**
-   * 'too-weak': the turbine gives too little at every pressure tried that the map answers for. 'beyond-map': it gives enough up to where the
-   * map ends. 'no-answer': the map answers for no pressure tried, or a balance was not found between two signs.
+   * 'too-weak': the turbine gives too little at every pressure tried that the map answers for. 'beyond-map': it gives enough up to where
+   * the map ends. 'no-answer': the map answers for no pressure tried, or a balance was not found between two signs.
    */
   | { ok: false; reason: 'too-weak' | 'beyond-map' | 'no-answer' };
 

@@ -163,7 +163,10 @@ function strayPoints(ordered: readonly StrayPoint[]): (StrayPoint & { off: numbe
     .sort((a, b) => a.index - b.index);
 }
 
-/** How far a point is off its nearest two others, and that as a share of what is tolerated: more beyond the ends, where reading counts for more. */
+/**
+ * How far a point is off its nearest two others, and that as a share of what is tolerated: more beyond the ends, where reading counts
+ * for more.
+ */
 function standOff(point: StrayPoint, line: readonly StrayPoint[]): { off: number; share: number } {
   const others = line.filter((other) => other !== point);
   const above = others.findIndex((other) => other.x >= point.x);

@@ -48,8 +48,9 @@ const CP_OVER_R = 4;
 
 /**
  * Swallowing capacity from what calipers and the housing tell, by a mean-line of volute and rotor (`meanLineFlow`), the wheel turning at
- * U/C0 0.62 at every expansion ratio. What calipers do not tell (angles, hub, throat's radius) is common practice, named above. Band 15 %, and twice the calipers' share of the
- * exducer on top in quadrature. Good for fixed volutes without vanes: variable vanes are another machine.
+ * U/C0 0.62 at every expansion ratio. What calipers do not tell (angles, hub, throat's radius) is common practice, named above. Band
+ * 15 %, and twice the calipers' share of the exducer on top in quadrature. Good for fixed volutes without vanes: variable vanes are another
+ * machine.
  * @param measured diameters of 10 to 300 mm, A/R of 1 to 200 mm
  * @returns the capacity as one curve, whatever the speed, with notes in plain words; or the names of what is missing
  */

@@ -13,9 +13,9 @@ export type CapacityFit =
 const FALL_TOLD = 0.01;
 
 /**
- * Swallowing capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the rotation
- * holds back (`CapacityLaw`), is fitted to all points by robust least squares; its area is then corrected along each line so that the
- * entered points are met. Lines are told apart by reduced speed; where a line has none, all points make one curve. Flow that falls
+ * Swallowing capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the
+ * rotation holds back (`CapacityLaw`), is fitted to all points by robust least squares; its area is then corrected along each line so
+ * that the entered points are met. Lines are told apart by reduced speed; where a line has none, all points make one curve. Flow that falls
  * with rising expansion is levelled to its mean.
  * That the gas stand's air (gamma near 1.35 to 1.4) and the engine's exhaust (near 1.3) choke at slightly different flows is left out:
  * under 2 % in the flow parameter.

@@ -16,8 +16,8 @@ const USUAL_EXPONENT = 0.6;
 /** How far turbines stray from the usual: weighs little against a few points. */
 const EXPONENT_STRAY = 0.25;
 /**
- * What the rotation holds back of ln ER, at the middle of a sheet: (U2^2 - U3^2) / (2 R T03) over C0^2 / (2 R T03) at U/C0 near 0.6 and U3 near
- * two thirds of U2.
+ * What the rotation holds back of ln ER, at the middle of a sheet: (U2^2 - U3^2) / (2 R T03) over C0^2 / (2 R T03) at U/C0 near 0.6 and
+ * U3 near two thirds of U2.
  */
 const USUAL_HELD = 0.2;
 const HELD_STRAY = 0.2;

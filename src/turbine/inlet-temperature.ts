@@ -32,10 +32,10 @@ export interface InletTemperatureInput {
 const USUAL_INTAKE_K = 320;
 const HEATING_VALUE_STATE_K = 298.15;
 /**
- * Heywood, Internal Combustion Engine Fundamentals, table 12.1 (from memory), shares of the fuel's heating value at full power: coolant 17 to
- * 26 % and oil 3 to 10 % with spark ignition, coolant 16 to 35 % and oil 2 to 6 % with diesel. Within those, this one gives the
- * temperatures before the turbine that are common practice (no source): about 1,170 to 1,230 K with petrol at lambda 0.85 and 300 g/kWh, 950
- * to 1,050 K with diesel at lambda 1.35 and 215 g/kWh. It is of the heat released: a rich mixture, burning cooler, loses less.
+ * Heywood, Internal Combustion Engine Fundamentals, table 12.1 (from memory), shares of the fuel's heating value at full power: coolant
+ * 17 to 26 % and oil 3 to 10 % with spark ignition, coolant 16 to 35 % and oil 2 to 6 % with diesel. Within those, this one gives the
+ * temperatures before the turbine that are common practice (no source): about 1,170 to 1,230 K with petrol at lambda 0.85 and 300 g/kWh,
+ * 950 to 1,050 K with diesel at lambda 1.35 and 215 g/kWh. It is of the heat released: a rich mixture, burning cooler, loses less.
  */
 export const HEAT_LOSS_SHARE = 0.25;
 const LOSS_AT = { engineSpeedRpm: 4000, displacementM3: 0.002 };
@@ -44,10 +44,10 @@ const CONVECTION_EXPONENT = 0.2;
 const MOST_HEAT_LOSS = 0.4;
 
 /**
- * Share of the heat released that is lost before the turbine, over engine speed: turbulent convection takes from each kg of gas a share that
- * falls with the Reynolds number to the power -0.2 (heat transfer with exponent 0.8: Woschni, SAE 670931; Heywood, section 12.4; both from
- * memory), here by mean piston speed, n times the cube root of the displacement. HEAT_LOSS_SHARE at 4,000 rpm and two litres; so the exhaust
- * gets hotter with engine speed although the mixture is made richer.
+ * Share of the heat released that is lost before the turbine, over engine speed: turbulent convection takes from each kg of gas a share
+ * that falls with the Reynolds number to the power -0.2 (heat transfer with exponent 0.8: Woschni, SAE 670931; Heywood, section 12.4;
+ * both from memory), here by mean piston speed, n times the cube root of the displacement. HEAT_LOSS_SHARE at 4,000 rpm and two litres;
+ * so the exhaust gets hotter with engine speed although the mixture is made richer.
  * @returns at most 0.4
  */
 export function heatLossShare(engineSpeedRpm: number, displacementM3: number): number {
@@ -62,9 +62,9 @@ const HOTTEST_K = 2000;
 
 /**
  * Total temperature before the turbine from the first law over the engine, per kg of fuel:
- * air h(Ti) + fuel h = brake work + heat + exhaust h(T3), heat a share of what combustion releases. Enthalpies are NASA's with formation (zero: elements at 298.15 K); that of the
- * fuel follows from its heating value to CO2 and steam. A rich exhaust keeps the energy of its CO and H2 and is cooler for it. Left out:
- * unburned fuel, burning in the manifold, pulsation.
+ * air h(Ti) + fuel h = brake work + heat + exhaust h(T3), heat a share of what combustion releases. Enthalpies are NASA's with formation
+ * (zero: elements at 298.15 K); that of the fuel follows from its heating value to CO2 and steam. A rich exhaust keeps the energy of its
+ * CO and H2 and is cooler for it. Left out: unburned fuel, burning in the manifold, pulsation.
  * @returns K, or null for an input out of range, a mixture richer than `exhaustMixture` answers for, or a balance that leaves no
  * engine's exhaust (below 400 or above 2000 K)
  */

@@ -117,7 +117,8 @@ function meanEfficiency(candidate: SolvedCandidate, commonSpeedsRpm: readonly nu
 
 /**
  * Where the car first meets a limit, over the engine speeds given: those at which both hold the goal at the lowest altitude, so that what
- * is out of reach anyway does not hide the rest. Where the boost begins is the row of the threshold, not this one. A bound where no limit is met up to the highest altitude, or one at the lowest.
+ * is out of reach anyway does not hide the rest. Where the boost begins is the row of the threshold, not this one. A bound where no
+ * limit is met up to the highest altitude, or one at the lowest.
  */
 function altitudeHeld({ held }: SolvedCandidate, speedsRpm: ReadonlySet<number>): ComparedValue {
   if (held === null || held.crossings.length === 0) return NOT_KNOWN;

@@ -18,8 +18,9 @@ export type BoostThreshold =
   | { status: 'never'; engineSpeedRpm: number; best: OperatingPointSolved | null };
 
 /**
- * Share of the pressure asked for that must have been held below for a run to be no matter of the threshold: where the goal is held above it
- * again, and where it is not, so that a goal that rises to the last engine speed is not called out of reach (common practice, no source).
+ * Share of the pressure asked for that must have been held below for a run to be no matter of the threshold: where the goal is held
+ * above it again, and where it is not, so that a goal that rises to the last engine speed is not called out of reach (common practice,
+ * no source).
  */
 const AS_MUCH = { heldAbove: 0.98, notAbove: 0.9 };
 

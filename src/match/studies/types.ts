@@ -193,7 +193,9 @@ export interface CalibrationCell {
   target: SteppedPressure | null;
   /** The goal lies over the ceiling. */
   goalOverCeiling: boolean;
-  /** The limit that holding the goal crosses here, from either side (a goal under the ceiling may be left of surge); null: none, or no goal. */
+  /**
+   * The limit that holding the goal crosses here, from either side (a goal under the ceiling may be left of surge); null: none, or no goal.
+   */
   goalCrosses: BindingLimit | null;
   /** What to expect with the goal held; null where the goal has no point. */
   atGoal: CalibrationShaft | null;
