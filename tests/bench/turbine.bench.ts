@@ -32,7 +32,7 @@ describe('with a turbine', () => {
     console.log(machine());
     for (const [name, input] of [
       ['the gate holds every point', withTurbine(0, 1)],
-      ['a third turbine-limited', withTurbine(0, 1.9)],
+      ['nearly half turbine-limited', withTurbine(0, 2.6)],
       ['every point turbine-limited', withTurbine(0, 6)],
       [
         'every point beyond the map',
