@@ -15,6 +15,7 @@ export interface FuelComposition {
  */
 export const SHIFT_FREEZE_TEMPERATURE_K = 1740;
 
+const FROZEN_SHIFT = waterGasShiftConstant(SHIFT_FREEZE_TEMPERATURE_K);
 const LEANEST = 20;
 
 /** Moles of oxygen gas that burn one mole of the fuel completely. */
@@ -44,22 +45,23 @@ export function exhaustComposition(
   const oxygen = lambda * oxygenNeeded;
   const dryAir = oxygen / air.O2;
   const vapour = (dryAir * vapourMoleFraction) / (1 - vapourMoleFraction);
-  const inert = { N2: dryAir * air.N2, Ar: dryAir * air.Ar };
+  const N2 = dryAir * air.N2;
+  const Ar = dryAir * air.Ar;
   const carbon = C + dryAir * air.CO2;
   const hydrogen = H / 2 + vapour;
-  if (lambda >= 1) return { ...inert, CO2: carbon, H2O: hydrogen, O2: oxygen - oxygenNeeded };
+  if (lambda >= 1) return { N2, Ar, CO2: carbon, H2O: hydrogen, O2: oxygen - oxygenNeeded };
   // Oxygen atoms that CO2, CO and H2O share; each missing atom makes one CO or one H2.
   const atoms = 2 * carbon + hydrogen - 2 * (oxygenNeeded - oxygen);
   if (atoms < carbon) return null;
   const CO2 = shiftedCarbonDioxide(carbon, hydrogen, atoms);
   if (CO2 === null) return null;
   const H2O = atoms - carbon - CO2;
-  return { ...inert, CO2, CO: carbon - CO2, H2O, H2: hydrogen - H2O };
+  return { N2, Ar, CO2, CO: carbon - CO2, H2O, H2: hydrogen - H2O };
 }
 
 /** CO2 = x, CO = c - x, H2O = n - c - x, H2 = h - H2O with x (h - H2O) = K (c - x) H2O: a quadratic with one root in range. */
 function shiftedCarbonDioxide(c: number, h: number, n: number): number | null {
-  const K = waterGasShiftConstant(SHIFT_FREEZE_TEMPERATURE_K);
+  const K = FROZEN_SHIFT;
   const water = n - c;
   const qa = 1 - K;
   const qb = h - water + K * (c + water);

@@ -7,7 +7,7 @@ import { solveAtPressure } from '../operating-line.ts';
 import { coldGuesses, solveWarm, type WarmSolution } from '../solve-warm.ts';
 import type { SpeedModel } from '../speed-model.ts';
 import type { OperatingPoint } from '../types.ts';
-import { type DrivenLimits, type HeldLimits, leastSlack, limited, type Slacks, slacksOf } from './limit-slacks.ts';
+import { type DrivenLimits, type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from './limit-slacks.ts';
 
 /** A manifold pressure tried; no slacks where there is no operating point. */
 export interface PathSample {
@@ -79,7 +79,7 @@ export class BoostPath {
   }
 
   slacks(point: OperatingPoint): Slacks | null {
-    return point.status === 'ok' ? slacksOf(limited(point), this.#held) : null;
+    return point.status === 'ok' ? pointSlacks(point, this.#held) : null;
   }
 
   #near(pressurePa: number): { solution: WarmSolution; driven: Driven | null } | null {
@@ -141,8 +141,8 @@ export class BoostPath {
         compressorOutletTemperatureK: state.outletTemperatureK,
         manifoldPressurePa: state.manifoldPressurePa,
         brakePowerW: brakePower(fuel, this.#speed.bsfcKgPerJ),
-        driven: this.#drivenLimits(driven),
       },
+      this.#drivenLimits(driven),
       this.#held,
     );
   }

@@ -31,10 +31,7 @@ export type Limited = Pick<
   | 'compressorOutletTemperatureK'
   | 'manifoldPressurePa'
   | 'brakePowerW'
-> & {
-  /** null: no turbine is known, and its limits do not count. */
-  driven: DrivenLimits | null;
-};
+>;
 
 /** What the turbine's limits read of a point. */
 export interface DrivenLimits {
@@ -82,7 +79,9 @@ export function heldLimits(input: MatchInput, limits: StudyLimits): HeldLimits {
   };
 }
 
-export function slacksOf(point: Limited, held: HeldLimits): Slacks {
+/** @param driven null: no turbine is known, and its limits do not count */
+export function slacksOf(point: Limited, driven: DrivenLimits | null, held: HeldLimits): Slacks {
+  const none = Number.POSITIVE_INFINITY;
   return [
     1 - point.shaftSpeedRpm / held.shaftSpeedRpm,
     marginSlack(point.surgeMargin, held.surgeMargin, point.region === 'left-of-surge'),
@@ -91,28 +90,23 @@ export function slacksOf(point: Limited, held: HeldLimits): Slacks {
     1 - point.manifoldPressurePa / held.manifoldPressurePa,
     1 - point.brakePowerW / held.brakePowerW,
     1 - point.correctedSpeedRpm / held.correctedSpeedRpm,
-    ...turbineSlacks(point.driven, held),
+    driven === null ? none : turbineSlack(driven),
+    driven === null ? none : 1 - driven.backPressureRatio / held.backPressureRatio,
+    driven === null ? none : 1 - driven.inletTemperatureK / held.turbineInletTemperatureK,
   ];
 }
 
-const NO_TURBINE: Slacks = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-
-function turbineSlacks(driven: DrivenLimits | null, held: HeldLimits): Slacks {
-  if (driven === null) return NO_TURBINE;
-  return [
-    // With the gate shut short of the goal: by how much it is missed.
-    driven.reachedShare < 1 ? driven.reachedShare - AS_GOOD_AS_HELD : driven.wastegateShare,
-    1 - driven.backPressureRatio / held.backPressureRatio,
-    1 - driven.inletTemperatureK / held.turbineInletTemperatureK,
-  ];
+/** What the gate has left; with the gate shut short of the goal by how much it is missed. */
+function turbineSlack({ reachedShare, wastegateShare }: DrivenLimits): number {
+  return reachedShare < 1 ? reachedShare - AS_GOOD_AS_HELD : wastegateShare;
 }
 
-/** What the limits read of an operating point. */
-export function limited(point: OperatingPointSolved): Limited {
+/** The slacks of an operating point. */
+export function pointSlacks(point: OperatingPointSolved, held: HeldLimits): Slacks {
   const { turbine, wastegateShare, backPressureRatio } = point;
-  if (turbine === null || wastegateShare === null || backPressureRatio === null) return { ...point, driven: null };
+  if (turbine === null || wastegateShare === null || backPressureRatio === null) return slacksOf(point, null, held);
   const { reachedShare, inletTemperatureK } = turbine;
-  return { ...point, driven: { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK } };
+  return slacksOf(point, { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK }, held);
 }
 
 /** What the map calls beyond its edge is beyond it, also where the margin, measured along the speed line, is a hair above 0. */
@@ -122,7 +116,13 @@ function marginSlack(margin: number | null, least: number, beyond: boolean): num
 }
 
 export function leastSlack(slacks: Slacks): number {
-  return Math.min(...slacks);
+  let least = Number.POSITIVE_INFINITY;
+  for (const slack of slacks) {
+    // One that is not a number must not pass for one that holds.
+    if (Number.isNaN(slack)) return slack;
+    if (slack < least) least = slack;
+  }
+  return least;
 }
 
 /** The limit that is crossed furthest, or is nearest to it. */

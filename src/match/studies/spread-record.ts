@@ -1,6 +1,6 @@
 import { sampleQuantile } from '../../numerics/index.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
-import { type HeldLimits, LIMIT_KEYS, leastSlack, limited, slacksOf } from './limit-slacks.ts';
+import { type HeldLimits, LIMIT_KEYS, leastSlack, pointSlacks } from './limit-slacks.ts';
 import type { Band, BindingLimit, SpreadAtSpeed, SpreadOutput, UnsolvedCount } from './types.ts';
 
 export const SPREAD_OUTPUTS: readonly SpreadOutput[] = [
@@ -45,7 +45,7 @@ export class SpreadRecord {
       return;
     }
     for (const output of SPREAD_OUTPUTS) this.values[output][sample] = point[output] ?? Number.NaN;
-    const slacks = slacksOf(limited(point), held);
+    const slacks = pointSlacks(point, held);
     if (leastSlack(slacks) < -ROUNDING) this.#cross(LIMIT_KEYS.filter((_, i) => slacks[i]! < -ROUNDING));
   }
 
