@@ -103,10 +103,11 @@ export function HelpText() {
         <h3>Cautions</h3>
         <p>
           A compressor wheel that bursts throws metal. Never plan past the maker's maximum shaft speed, keep a reserve
-          below it, and check with a shaft-speed sensor. Knock, exhaust heat and a lean mixture destroy engines: fuel
-          supply, ignition and temperatures must be proven on the engine, on a dynamometer, by someone qualified. The
-          makers' limits, local codes and emission and road-traffic law come before anything shown here; a modified car
-          may not be used on the road without approval.
+          below it, and check with a shaft-speed sensor. Turbine and exhaust glow under load and stay hot long after:
+          shield what is near and keep hands off. Exhaust gas poisons: run an engine only where it is drawn off. Knock,
+          exhaust heat and a lean mixture destroy engines: fuel supply, ignition and temperatures must be proven on the
+          engine, on a dynamometer, by someone qualified. The makers' limits, local codes and emission and road-traffic
+          law come before anything shown here; a modified car may not be used on the road without approval.
         </p>
       </section>
       <section>

@@ -68,7 +68,7 @@ function drawPointedValues(
       text: valueText(dot.point.value, decimals, unit),
       fontSize: CHART_FONT,
       bold: true,
-      spots: [10, 22, 36, 52].flatMap((reach, far) =>
+      spots: [10, 20, 32].flatMap((reach, far) =>
         spotsAround(dot, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
       ),
     })),

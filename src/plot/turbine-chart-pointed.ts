@@ -39,6 +39,11 @@ export function turbineText(model: TurbineChartModel, engineSpeedRpm: number): s
   return [`At ${speedText(engineSpeedRpm)}`, ...said].join(', ');
 }
 
+/** Heights beside a stem where its share may stand, best first. */
+function besideStem(foot: number, head: number): number[] {
+  return [head - 4, (foot + head) / 2, foot + 8, head - 22, foot + 26, foot + 44];
+}
+
 /** The engine speed pointed at: its point in full, what goes through the gate as a heavy stem, and its share. */
 export function drawTurbinePointed(
   layers: SmallChartLayers,
@@ -53,10 +58,13 @@ export function drawTurbinePointed(
     const [at] = point === null ? [] : enginePixels({ ...engine, points: [point] }, chart);
     return at ? [{ engine, at }] : [];
   });
+  const { top } = chart.frame;
   const paths = pointed.flatMap(({ engine: { style }, at }) => {
     const { colour } = candidateLook(style, palette);
     const x = rounded(at.x);
-    const stem = `M${x},${rounded(at.y)}V${rounded(at.wholeY)}M${rounded(x - 5)},${rounded(at.wholeY)}h10`;
+    const whole = `M${rounded(x - 5)},${rounded(at.wholeY)}h10`;
+    // A whole exhaust out of sight has a stem that runs to the edge and does not end there.
+    const stem = `M${x},${rounded(at.y)}V${rounded(Math.max(top, at.wholeY))}${at.wholeY < top ? '' : whole}`;
     return [
       { d: at.y - at.wholeY > 1 ? stem : '', stroke: colour, width: 2.2, fill: 'none' },
       { d: candidateMarker(style, at, 5.5), stroke: palette.paper, width: 1.2, fill: colour },
@@ -73,7 +81,7 @@ export function drawTurbinePointed(
       text: `${valueText(at.point.engineSpeedRpm, 0, '')}: ${gateText(at.point)}`,
       fontSize: CHART_FONT,
       bold: true,
-      spots: [at.wholeY - 4, (at.y + at.wholeY) / 2, at.y + 8, at.wholeY - 22, at.y + 26, at.y + 44].flatMap((y, i) =>
+      spots: besideStem(at.y, Math.max(top, at.wholeY)).flatMap((y, i) =>
         spotsAround({ x: at.x, y }, 9, ['n', 'e', 'w', 's'], 0.2, i),
       ),
     })),

@@ -62,7 +62,7 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: Props) {
     <section className={styles.panel} aria-label="Back-pressure">
       <div className={styles.bar}>
         <h2>Back-pressure and gate</h2>
-        <span className={styles.spring} />
+        <span className={styles.stations}>p3 before the turbine, p4 behind it; p_m in the manifold</span>
         <CopyButton label="Copy the turbine's numbers for a spreadsheet" text={() => turbineTableText(sides, units)} />
         <SaveDrawing
           what="the back-pressure charts"

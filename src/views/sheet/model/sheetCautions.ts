@@ -4,6 +4,7 @@ import { CAUTIONS } from '../../shared/cautions.ts';
 export const SHEET_CAUTIONS: readonly string[] = [
   CAUTIONS,
   'Approach every figure from below, on a dynamometer, with a shaft-speed sensor, exhaust temperature, knock and lambda watched and guards in place. ' +
-    'What the compressor allows is not what the engine, its fuel supply or its ignition allow.',
+    'What the compressor allows is not what the engine, its fuel supply or its ignition allow. ' +
+    'Turbine and exhaust glow under load and stay hot: shield lines and wiring near them. Exhaust gas poisons: draw it off.',
   'Limits, torques and clearances are those of the makers of turbocharger and engine. Emission and road-traffic law and the rules of the place apply; the work is for qualified people. This sheet replaces neither.',
 ];
