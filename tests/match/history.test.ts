@@ -2,18 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { demoBuild, toMatchInput } from '../../src/build/index.ts';
 import { type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { exampleInput } from './example-input.ts';
+import { numbersOf } from './numbers-of.ts';
 import { generator, randomInput } from './random-builds.ts';
 import { randomTurbine } from './random-turbine.ts';
 import { typicalTurbine } from './typical-turbine.ts';
 
 const speeds = Array.from({ length: 25 }, (_, i) => 1600 + 200 * i);
-
-/** Every number of a point by its name, `status` told apart. */
-function numbersOf(value: unknown, path = ''): [string, number][] {
-  if (typeof value === 'number') return [[path, value]];
-  if (value === null || typeof value !== 'object') return [];
-  return Object.entries(value).flatMap(([key, inner]) => numbersOf(inner, `${path}.${key}`));
-}
 
 /** The numbers of one point that are off those of the other by more than 1e-8 of themselves, and what is named otherwise. */
 function differences(a: OperatingPoint, b: OperatingPoint): string[] {
@@ -26,7 +20,7 @@ function differences(a: OperatingPoint, b: OperatingPoint): string[] {
     .map(([path, value]) => `${a.engineSpeedRpm} rpm: ${path} ${value} and ${ofB.get(path)}`);
 }
 
-/** Against each engine speed alone, the line backwards, and the line after a line of something else. */
+/** The line against each of its engine speeds alone, and against the line backwards. */
 function historyFaults(input: MatchInput): string[] {
   const line = solveOperatingLine(input);
   const alone = input.engineSpeedsRpm.map((rpm) => solveOperatingLine({ ...input, engineSpeedsRpm: [rpm] })[0]!);

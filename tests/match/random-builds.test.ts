@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { demoBuild, toMatchInput } from '../../src/build/index.ts';
 import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { balances } from './balances.ts';
+import { numbersOf } from './numbers-of.ts';
 import { generator, randomInput } from './random-builds.ts';
 
 const BUILDS = 10_000;
@@ -16,13 +17,6 @@ const REASONS = [
   'bad-input',
   'not-converged',
 ];
-
-/** Every number in a plain value, with its path. */
-function numbersOf(value: unknown, path = ''): [string, number][] {
-  if (typeof value === 'number') return [[path, value]];
-  if (value === null || typeof value !== 'object') return [];
-  return Object.entries(value).flatMap(([key, inner]) => numbersOf(inner, `${path}.${key}`));
-}
 
 function faultsOf(point: OperatingPoint, input: MatchInput): string[] {
   // The engine speed is given back as it was entered, whatever it was.

@@ -4,6 +4,7 @@ import type { CompressorSurface } from '../../src/compressor/types.ts';
 import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { drivenBalances } from './driven-balances.ts';
 import { oracleAt } from './driven-oracle.ts';
+import { numbersOf } from './numbers-of.ts';
 import { generator, randomInput } from './random-builds.ts';
 import { randomTurbine } from './random-turbine.ts';
 import { soundBuild } from './sound-build.ts';
@@ -30,12 +31,6 @@ const REASONS = [
   'bad-input',
   'not-converged',
 ];
-
-function numbersOf(value: unknown, path = ''): [string, number][] {
-  if (typeof value === 'number') return [[path, value]];
-  if (value === null || typeof value !== 'object') return [];
-  return Object.entries(value).flatMap(([key, inner]) => numbersOf(inner, `${path}.${key}`));
-}
 
 function faultsOf(point: OperatingPoint, input: MatchInput): string[] {
   // The engine speed is given back as it was entered, whatever it was.
