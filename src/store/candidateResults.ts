@@ -10,6 +10,7 @@ import {
   tryMatchInput,
 } from '../build/index.ts';
 import { type Finding, findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
+import { LINE_PARTS } from './lineParts.ts';
 
 /** All that is computed for one candidate of a build. Derived, never saved. */
 export interface CandidateResults {
@@ -31,21 +32,8 @@ export interface CandidateResults {
   findings: readonly Finding[];
 }
 
-/** The parts of a build that the numbers depend on: its name and notes are not among them. */
-const PARTS = [
-  'engine',
-  'fuelSupply',
-  'air',
-  'inletPath',
-  'chargePath',
-  'exhaust',
-  'goal',
-  'engineSpeeds',
-  'limits',
-] as const;
-
 interface Remembered {
-  build: Pick<Build, (typeof PARTS)[number]>;
+  build: Pick<Build, (typeof LINE_PARTS)[number]>;
   index: number;
   fitter: MapFitter;
   results: CandidateResults;
@@ -62,7 +50,7 @@ export function candidateResults(build: Build, index: number, fitter: MapFitter)
   if (candidate === undefined) return null;
   const last = known.get(candidate);
   const isSame =
-    last?.index === index && last.fitter === fitter && PARTS.every((part) => last.build[part] === build[part]);
+    last?.index === index && last.fitter === fitter && LINE_PARTS.every((part) => last.build[part] === build[part]);
   if (last !== undefined && isSame) return last.results;
   const results = compute(build, candidate, index, fitter);
   known.set(candidate, { build, index, fitter, results });

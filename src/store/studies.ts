@@ -1,5 +1,6 @@
 import type { Build, StudyPlaces } from '../build/index.ts';
 import type { CalibrationTable, CeilingTable, ControllerComparison, HeldGoal, SpreadDone } from '../match/types.ts';
+import { LINE_PARTS } from './lineParts.ts';
 
 /** What is studied over altitude for one candidate. */
 export interface CandidateStudy {
@@ -55,27 +56,16 @@ export interface StudiesState {
 const idle = { result: null, running: false, progress: null, problem: null };
 export const initialStudies: StudiesState = { altitude: idle, spread: idle, spreadWanted: false };
 
-const LINE_PARTS = [
-  'engine',
-  'fuelSupply',
-  'air',
-  'inletPath',
-  'chargePath',
-  'exhaust',
-  'goal',
-  'engineSpeeds',
-  'limits',
-  'candidates',
-] as const;
-
 /** Whether a study over altitude of one state of a build holds for another: notes and name do not matter. */
 export function isSameAltitudeStudy(a: Build, b: Build): boolean {
-  return a === b || [...LINE_PARTS, 'altitudes', 'places', 'calibration'].every((part) => sameAt(a, b, part));
+  return (
+    a === b || [...LINE_PARTS, 'candidates', 'altitudes', 'places', 'calibration'].every((part) => sameAt(a, b, part))
+  );
 }
 
 /** The same for the spread of one candidate. */
 export function isSameSpread(a: Build, b: Build): boolean {
-  return a === b || [...LINE_PARTS, 'spread'].every((part) => sameAt(a, b, part));
+  return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
 }
 
 function sameAt(a: Build, b: Build, part: string): boolean {
