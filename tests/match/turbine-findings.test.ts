@@ -46,12 +46,12 @@ function only(list: readonly Finding[], code: string): Finding {
 }
 
 describe('what the exhaust drives', () => {
-  it('the threshold is a note with what is reached at the lowest engine speed; the line is good all the same', () => {
+  it('the threshold is a note with what is reached where it falls farthest short; the line is good all the same', () => {
     const list = of(LINE);
     const threshold = only(list, 'boost-threshold');
     expect(threshold).toMatchObject({ severity: 'note', engineSpeedRpm: 2500, rangeRpm: [1500, 2000] });
     // 211,325 Pa asked for; 0.6 of it less ambient 101,325 Pa.
-    expect(threshold.values).toMatchObject({ lowestRpm: 1500, reachedShare: 0.6 });
+    expect(threshold.values).toMatchObject({ shortRpm: 1500, reachedShare: 0.6 });
     expect(threshold.values.boostPa).toBeCloseTo(0.6 * 211_325 - 101_325, 6);
     expect(threshold.values.goalBoostPa).toBeCloseTo(110_000, 6);
     expect(codes(list)).not.toContain('turbine-limited');
@@ -74,10 +74,21 @@ describe('what the exhaust drives', () => {
     expect(codes(list).indexOf('turbine-limited')).toBeLessThan(codes(list).indexOf('turbine-choked'));
   });
 
+  it('a little boost that is held early is not said to be held nowhere', () => {
+    const early = drivenPoint(1500, 0.2, { manifoldPressurePa: 112_000 });
+    const list = of([early, drivenPoint(2000, -0.05), drivenPoint(4000, -0.3), drivenPoint(6000, -0.15)]);
+    const never = only(list, 'turbine-never-holds');
+    expect(never).toMatchObject({
+      engineSpeedRpm: 4000,
+      values: { heldRpm: 1500, highestRpm: 6000, reachedShare: 0.7 },
+    });
+  });
+
   it('a goal that is held nowhere is a caution of its own, and nothing is good', () => {
     const list = of([drivenPoint(2000, -0.4), drivenPoint(4000, -0.1), drivenPoint(6000, -0.15)]);
-    expect(only(list, 'turbine-never-holds')).toMatchObject({ severity: 'caution', engineSpeedRpm: 4000 });
-    expect(only(list, 'turbine-never-holds').values).toMatchObject({ highestRpm: 6000, reachedShare: 0.9 });
+    expect(only(list, 'turbine-never-holds')).toMatchObject({ severity: 'caution', engineSpeedRpm: 2000 });
+    expect(only(list, 'turbine-never-holds').values).toMatchObject({ highestRpm: 6000, reachedShare: 0.6 });
+    expect(only(list, 'turbine-never-holds').values.heldRpm).toBeUndefined();
     expect(codes(list)).not.toContain('within-limits');
     expect(codes(list)).not.toContain('turbine-limited');
     expect(codes(list)).not.toContain('boost-threshold');

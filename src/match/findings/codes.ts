@@ -62,15 +62,15 @@ export interface FindingValues {
    * more flow.
    */
   'turbine-limited': ReachedValues & { choked?: number | undefined };
-  /** caution. No engine speed up to highestRpm holds the full goal; what is reached where it is nearest. */
-  'turbine-never-holds': ReachedValues & { highestRpm: number };
+  /** caution. No engine speed over heldRpm (absent: none at all) and up to highestRpm holds the full goal; what is reached where it is worst. */
+  'turbine-never-holds': ReachedValues & { highestRpm: number; heldRpm?: number | undefined };
   /**
-   * note. From thresholdRpm up the exhaust holds the goal; what is reached at lowestRpm, where a point is known there. engineSpeedRpm is
+   * note. From thresholdRpm up the exhaust holds the goal; what is reached at shortRpm, where it falls farthest short. engineSpeedRpm is
    * the first that holds, rangeRpm what lies under it. below: 1 where the lowest engine speed holds it already.
    */
   'boost-threshold': Partial<ReachedValues> & {
     thresholdRpm: number;
-    lowestRpm?: number | undefined;
+    shortRpm?: number | undefined;
     below?: number | undefined;
   };
   /** caution where the gate is shut or there is none, else note. More expansion brings no more flow parameter. */

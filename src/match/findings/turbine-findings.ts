@@ -40,36 +40,45 @@ function reached(p: OperatingPointSolved, { goal, ambient }: MatchInput): Reache
   }
 }
 
-/** The threshold is a note, every car has one; short of the goal above it, or everywhere, is a caution. */
+/** The threshold is a note, every car has one; short of the goal above it, or up to the last engine speed, is a caution. Each at its worst. */
 function driveFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
   const threshold = boostThreshold(points);
   if (threshold === null) return [];
   const at = threshold.engineSpeedRpm;
   if (threshold.status === 'never') {
-    const { best } = threshold;
-    if (best === null) return [];
-    const place = { engineSpeedRpm: best.engineSpeedRpm };
-    return [finding('caution', 'turbine-never-holds', { ...reached(best, input), highestRpm: at }, place)];
+    const short = solvedShort(points);
+    if (short.length === 0) return [];
+    const worst = worstOf(short, shortfall);
+    const held = points.findLast((p) => p.status === 'ok' && p.turbine !== null && !isShortOfGoal(p));
+    const values = { ...reached(worst, input), highestRpm: at, heldRpm: held?.engineSpeedRpm };
+    return [finding('caution', 'turbine-never-holds', values, { engineSpeedRpm: worst.engineSpeedRpm })];
   }
   const lowEnd = threshold.status === 'found' ? threshold.rangeRpm[1] : Number.NEGATIVE_INFINITY;
   // Short by less than a gauge shows is not said.
   const short = overRuns(
     points,
     (p) => isShortOfGoal(p) && p.engineSpeedRpm > lowEnd,
-    (p) => -(p.turbine?.reachedShare ?? 1),
+    shortfall,
     (worst, place) =>
       finding('caution', 'turbine-limited', { ...reached(worst, input), choked: flag(worst.turbine?.choked) }, place),
   );
   if (threshold.status === 'below') {
     return [...short, finding('note', 'boost-threshold', { thresholdRpm: at, below: 1 }, { engineSpeedRpm: at })];
   }
-  const [lowest] = threshold.limited;
+  const { limited } = threshold;
+  const worst = limited.length === 0 ? null : worstOf(limited, shortfall);
   const values = {
     thresholdRpm: at,
-    ...(lowest === undefined ? {} : { lowestRpm: lowest.engineSpeedRpm, ...reached(lowest, input) }),
+    ...(worst === null ? {} : { shortRpm: worst.engineSpeedRpm, ...reached(worst, input) }),
   };
   const place = { engineSpeedRpm: threshold.firstHeld.engineSpeedRpm, rangeRpm: threshold.rangeRpm };
   return [...short, finding('note', 'boost-threshold', values, place)];
+}
+
+const shortfall = (p: OperatingPointSolved) => -(p.turbine?.reachedShare ?? 1);
+
+function solvedShort(points: readonly OperatingPoint[]): OperatingPointSolved[] {
+  return points.flatMap((p) => (p.status === 'ok' && isShortOfGoal(p) ? [p] : []));
 }
 
 /** Left out, rather than 0, where it is not so. */

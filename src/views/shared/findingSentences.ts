@@ -168,14 +168,14 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'turbine-never-holds': {
     say: (v, u, { at }) =>
-      `the exhaust drives the full goal at no engine speed up to ${rpm(v.highestRpm)}. ${at}it comes nearest: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
+      `${v.heldRpm === undefined ? '' : `over ${rpm(v.heldRpm)} `}the exhaust drives the full goal at no engine speed up to ${rpm(v.highestRpm)}. ${at}it falls farthest short: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
   },
   'boost-threshold': {
     say: (v, u) =>
       v.below === 1
         ? `the exhaust drives the goal already at ${rpm(v.thresholdRpm)}, the lowest engine speed that has a point.`
         : `from about ${rpm(v.thresholdRpm)} up the exhaust drives the goal (boost threshold).${
-            v.lowestRpm === undefined ? '' : ` At ${rpm(v.lowestRpm)} it drives ${reached(v, u)}.`
+            v.shortRpm === undefined ? '' : ` At ${rpm(v.shortRpm)} it drives ${reached(v, u)}.`
           }`,
   },
   'no-gate': {

@@ -56,7 +56,7 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'turbine-heat': { temperatureK: 1248.15, estimated: 1 },
   'turbine-limited': { reachedShare: 0.93, boostPa: 95_000, goalBoostPa: 110_000, choked: 1 },
   'turbine-never-holds': { reachedShare: 0.8, wheelPowerW: 160_000, goalWheelPowerW: 200_000, highestRpm: 7000 },
-  'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, lowestRpm: 1800 },
+  'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, shortRpm: 1800 },
   'no-gate': { wastegateShare: 0.18 },
   'gate-nearly-shut': { wastegateShare: 0.012 },
   'gate-share': { wastegateShare: 0.22 },
@@ -133,7 +133,14 @@ describe('findings in words', () => {
     // 160,000 W / 745.6999 W per horsepower (NIST SP 811, B.8) = 214.6.
     expect(say('turbine-limited', power, us)).toContain('drives 215 hp at the crankshaft instead of 268 hp');
     expect(say('turbine-never-holds', EXAMPLES['turbine-never-holds'])).toContain(
-      'up to 7,000 rpm. At 6,400 rpm it comes nearest: 160 kW at the wheels instead of 200 kW.',
+      'up to 7,000 rpm. At 6,400 rpm it falls farthest short: 160 kW at the wheels instead of 200 kW.',
+    );
+  });
+
+  it('says from where on the full goal is not driven', () => {
+    const values = { ...EXAMPLES['turbine-never-holds'], heldRpm: 2000 };
+    expect(plain(sentenceOf(finding('turbine-never-holds', { values }), metric))).toMatch(
+      /^Over 2,000 rpm the exhaust drives the full goal at no engine speed up to 7,000 rpm\./,
     );
   });
 
