@@ -50,6 +50,18 @@ export function noHint(): DrivenHint {
   return { backPressureRatio: 1.15, outletTemperatureK: 0, dropK: 120, slope: 1.4, expansionRatio: 1.6 };
 }
 
+/** What of a like point a search starts from. */
+export interface LikePoint {
+  backPressureRatio: number;
+  expansionRatio: number;
+}
+
+/** @param outletTemperatureK of the compressor */
+export function hintFrom(exhaust: ExhaustModel, like: LikePoint, outletTemperatureK: number): DrivenHint {
+  const dropK = exhaust.temperatureK * (1 - like.expansionRatio ** (exhaust.breathing.inverseGamma - 1));
+  return { ...noHint(), ...like, outletTemperatureK, dropK };
+}
+
 export interface DrivenTolerance {
   /** Of the temperature rise in the compressor, relative: of the temperature itself, it would say little of a small rise's power. */
   temperature: number;
@@ -180,7 +192,7 @@ function tryAt(
   if (!solution.ok) return solution;
   hint.outletTemperatureK = solution.state.outletTemperatureK;
   return (
-    driveTurbine(line, exhaust, mode, solution, factor, hint) ?? {
+    driveTurbine(line, exhaust, mode, solution, factor, hint, tolerance) ?? {
       ok: false,
       reason: 'exhaust-blocked',
       state: solution.state,
@@ -196,6 +208,7 @@ function driveTurbine(
   solution: Solved,
   factor: number,
   hint: DrivenHint,
+  tolerance: DrivenTolerance,
 ): Driven | null {
   const { state } = solution;
   const exhaustFlowKgPerS = state.airMassFlowKgPerS * (1 + exhaust.fuelShare);
@@ -204,10 +217,12 @@ function driveTurbine(
   const neededPowerW =
     (state.airMassFlowKgPerS * (line.gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg)) /
     exhaust.turbine.mechanicalEfficiency;
+  // Finer than the loop around it, or its leftover would keep that from settling.
+  const settled = 0.03 * tolerance.backPressure;
   const expansion =
     mode === 'gate'
-      ? expansionForPower(exhaust, outletPressurePa, shaftSpeedRpm, neededPowerW, hint)
-      : expansionForFlow(exhaust, outletPressurePa, shaftSpeedRpm, exhaustFlowKgPerS, hint.expansionRatio);
+      ? expansionForPower(exhaust, outletPressurePa, shaftSpeedRpm, neededPowerW, hint, settled)
+      : expansionForFlow(exhaust, outletPressurePa, shaftSpeedRpm, exhaustFlowKgPerS, hint.expansionRatio, settled);
   if (expansion === null) return null;
   hint.expansionRatio = expansion.ratio;
   const inletPressurePa = expansion.ratio * outletPressurePa;
@@ -255,7 +270,7 @@ function solveJoint(
     if (!(factor > 0)) return null;
     const solution = readAt(line, { ...speed, breathing: speed.breathing * factor }, T);
     if (solution === null) return null;
-    const driven = driveTurbine(line, exhaust, mode, solution, factor, hint);
+    const driven = driveTurbine(line, exhaust, mode, solution, factor, hint, tolerance);
     if (driven === null) return null;
     const end = outletTemperature(line, solution.state.pressureRatio, solution.efficiency);
     if (end >= HOTTEST_OUTLET_K) return null;

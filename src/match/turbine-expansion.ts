@@ -21,9 +21,6 @@ export interface Expansion {
 const COLDEST_OUTLET_K = 205;
 const LARGEST_RATIO = 200;
 const MOST_STEPS = 24;
-/** Relative, of power and flow: ten thousand times finer than the balances are asked for. */
-const BALANCED = 1e-10;
-
 /** Where to look for a power: what a neighbour came to. */
 export interface PowerStart {
   dropK: number;
@@ -100,6 +97,7 @@ function efficiencyAt(
  *
  * @param powerW gas power, above 0
  * @param start isentropic temperature drop and slope of the logarithms to start from; left at what was found
+ * @param settled relative, of the power
  * @returns null where no expansion gives that much
  */
 export function expansionForPower(
@@ -108,6 +106,7 @@ export function expansionForPower(
   shaftSpeedRpm: number,
   powerW: number,
   start: PowerStart,
+  settled: number,
 ): Expansion | null {
   const T3 = exhaust.temperatureK;
   const largest = T3 - COLDEST_OUTLET_K;
@@ -127,7 +126,7 @@ export function expansionForPower(
     const y = Math.log(here.powerW / powerW);
     const measured = (y - lastY) / (x - lastX);
     if (measured > 0.3 && Math.abs(x - lastX) > 1e-6) start.slope = measured;
-    if (Math.abs(y) < BALANCED) {
+    if (Math.abs(y) < settled) {
       start.dropK = drop;
       return here;
     }
@@ -138,7 +137,7 @@ export function expansionForPower(
     if (next >= largest) break;
     drop = next;
   }
-  const root = findRoot((dropK) => at(dropK).powerW / powerW - 1, 1e-6, largest, { fTolerance: BALANCED });
+  const root = findRoot((dropK) => at(dropK).powerW / powerW - 1, 1e-6, largest, { fTolerance: settled });
   if (!root.ok) return null;
   start.dropK = root.value;
   const found = at(root.value);
@@ -148,6 +147,7 @@ export function expansionForPower(
 /**
  * The expansion at which the turbine swallows a flow.
  * @param guessRatio to start from, above 1
+ * @param settled relative, of the flow
  * @returns null where it does not swallow it below an expansion ratio of 200
  */
 export function expansionForFlow(
@@ -156,12 +156,13 @@ export function expansionForFlow(
   shaftSpeedRpm: number,
   massFlowKgPerS: number,
   guessRatio: number,
+  settled: number,
 ): Expansion | null {
   const { turbine, rootRT, gas } = exhaust;
   const reducedSpeed = shaftSpeedRpm / rootRT;
   const wanted = (massFlowKgPerS * rootRT) / (outletPressurePa * (turbine.capacityFactor ?? 1));
   const excess = (ratio: number) => Math.log((turbine.capacity.flowParameter(ratio, reducedSpeed) * ratio) / wanted);
-  const ratio = ratioWhere(excess, guessRatio);
+  const ratio = ratioWhere(excess, guessRatio, settled);
   if (ratio === null) return null;
   const entropy = exhaust.entropyJPerKgK - gas.gasConstant * Math.log(ratio);
   const guessK = exhaust.temperatureK * ratio ** (exhaust.breathing.inverseGamma - 1);
@@ -171,14 +172,14 @@ export function expansionForFlow(
 }
 
 /** Secant over ln(ln ratio), in which the logarithm of the flow is nearly straight; bracketed where it does not settle. */
-function ratioWhere(excess: (ratio: number) => number, guessRatio: number): number | null {
+function ratioWhere(excess: (ratio: number) => number, guessRatio: number, settled: number): number | null {
   const ratioAt = (x: number) => Math.exp(Math.exp(x));
   let x = Math.log(Math.log(Math.min(50, Math.max(1 + 1e-6, guessRatio))));
   let lastX = Number.NaN;
   let lastY = Number.NaN;
   for (let i = 0; i < MOST_STEPS; i++) {
     const y = excess(ratioAt(x));
-    if (Math.abs(y) < BALANCED) return ratioAt(x);
+    if (Math.abs(y) < settled) return ratioAt(x);
     if (!Number.isFinite(y)) break;
     const slope = (y - lastY) / (x - lastX);
     const step = Number.isFinite(slope) && slope > 0.2 ? y / slope : y / 0.8;
@@ -187,6 +188,6 @@ function ratioWhere(excess: (ratio: number) => number, guessRatio: number): numb
     x -= Math.min(1.5, Math.max(-1.5, step));
     if (ratioAt(x) > LARGEST_RATIO) break;
   }
-  const root = findRoot(excess, 1 + 1e-12, LARGEST_RATIO, { fTolerance: BALANCED });
+  const root = findRoot(excess, 1 + 1e-12, LARGEST_RATIO, { fTolerance: settled });
   return root.ok && Math.abs(excess(root.value)) < 1e-8 ? root.value : null;
 }

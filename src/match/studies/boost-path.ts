@@ -1,6 +1,14 @@
 import { mapMargins } from '../../compressor/index.ts';
 import { brakePower, fuelMassFlow } from '../../engine/index.ts';
-import { type Driven, type DrivenHint, type DrivenTolerance, noHint, solveDriven } from '../driven-loop.ts';
+import {
+  type Driven,
+  type DrivenHint,
+  type DrivenTolerance,
+  hintFrom,
+  type LikePoint,
+  noHint,
+  solveDriven,
+} from '../driven-loop.ts';
 import type { LineModel } from '../line-model.ts';
 import type { MapEdges } from '../name-reason.ts';
 import { solveAtPressure } from '../operating-line.ts';
@@ -29,7 +37,7 @@ export class BoostPath {
   readonly #held: HeldLimits;
   readonly #edges: () => MapEdges;
   readonly #tolerance: DrivenTolerance;
-  readonly #hint: DrivenHint = noHint();
+  #hint: DrivenHint = noHint();
   /** The two last solved pressures and outlet temperatures: neighbours to extrapolate from. */
   #last: { pressurePa: number; temperatureK: number } | null = null;
   #beforeLast: { pressurePa: number; temperatureK: number } | null = null;
@@ -45,10 +53,11 @@ export class BoostPath {
   }
 
   /** Starts the next search from an outlet temperature that a like path had at a pressure. */
-  startFrom(pressurePa: number, temperatureK: number, backPressureRatio?: number): void {
+  startFrom(pressurePa: number, temperatureK: number, like?: LikePoint): void {
     this.#last = { pressurePa, temperatureK };
     this.#beforeLast = null;
-    if (backPressureRatio !== undefined) this.#hint.backPressureRatio = backPressureRatio;
+    const { exhaust } = this.#speed;
+    if (like !== undefined && exhaust !== null) this.#hint = hintFrom(exhaust, like, temperatureK);
   }
 
   #at(manifoldPressurePa: number): SpeedModel {

@@ -1,3 +1,4 @@
+import type { LikePoint } from '../driven-loop.ts';
 import { type BoostPath, holds } from './boost-path.ts';
 import { searchCeiling } from './ceiling-search.ts';
 import { leastSlack } from './limit-slacks.ts';
@@ -7,7 +8,7 @@ export interface CeilingStart {
   pressurePa: number;
   temperatureK: number;
   /** Left out: no turbine is known. */
-  backPressureRatio?: number | undefined;
+  like?: LikePoint | undefined;
   /** Change of the least slack with pressure, 1/Pa, below 0. null: no slope is known, search anew each time. */
   slopePerPa: number | null;
 }
@@ -47,7 +48,7 @@ function stepped(
   share: number,
   limitPa: number,
 ): number | null {
-  path.startFrom(start.pressurePa, start.temperatureK, start.backPressureRatio);
+  path.startFrom(start.pressurePa, start.temperatureK, start.like);
   let p = Math.min(limitPa, start.pressurePa * share);
   let slope = slopePerPa;
   let before: { p: number; slack: number } | null = null;

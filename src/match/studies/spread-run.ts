@@ -1,5 +1,5 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
-import { type Driven, type DrivenHint, type DrivenTolerance, noHint, solveDriven } from '../driven-loop.ts';
+import { type Driven, type DrivenTolerance, hintFrom, type LikePoint, solveDriven } from '../driven-loop.ts';
 import type { ExhaustModel } from '../exhaust-model.ts';
 import { type LineModel, lineModel } from '../line-model.ts';
 import { mapEdges } from '../name-reason.ts';
@@ -151,12 +151,7 @@ function warmDriven(
   nominal: OperatingPointSolved,
   guessK: number,
 ): OperatingPoint | null {
-  const hint: DrivenHint = {
-    ...noHint(),
-    outletTemperatureK: guessK,
-    backPressureRatio: nominal.backPressureRatio ?? 1,
-    expansionRatio: nominal.expansionRatio ?? 1.5,
-  };
+  const hint = hintFrom(exhaust, likeOf(nominal) ?? { backPressureRatio: 1, expansionRatio: 1.5 }, guessK);
   if (nominal.turbine?.heldBy === 'turbine') {
     const shut = solveShutNear(line, speed, exhaust, nominal.manifoldPressurePa, hint, NEAR);
     if (shut === null) return null;
@@ -168,6 +163,10 @@ function warmDriven(
   const fromPa = atGoal.solution.state.manifoldPressurePa;
   const shut = solveShutNear(line, speed, exhaust, fromPa * (1 + 0.5 * atGoal.wastegateShare), hint, NEAR);
   return shut === null || reachesGoal(speed, shut) ? null : drivenPoint(line, speed, exhaust, shut, 'turbine');
+}
+
+function likeOf({ backPressureRatio, expansionRatio }: OperatingPointSolved): LikePoint | undefined {
+  return backPressureRatio === null || expansionRatio === null ? undefined : { backPressureRatio, expansionRatio };
 }
 
 function reachesGoal({ goal }: SpeedModel, { solution: { state } }: Driven): boolean {
@@ -196,7 +195,7 @@ function ceilingStarts(input: MatchInput, ceilings: readonly Ceiling[], held: He
     return {
       pressurePa: ceiling.manifoldPressurePa,
       temperatureK: ceiling.point.compressorOutletTemperatureK,
-      backPressureRatio: ceiling.point.backPressureRatio ?? undefined,
+      like: likeOf(ceiling.point),
       slopePerPa,
     };
   });
