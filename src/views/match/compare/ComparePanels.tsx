@@ -10,6 +10,7 @@ import {
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { comparedPair } from '../../shared/comparedPair.ts';
 import { findingWords } from '../../shared/findingWords.ts';
+import { speedWithin } from '../../shared/speedWithin.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { TurbineSection } from '../lateTurbine.tsx';
 import { problemWords } from '../model/problemWords.ts';
@@ -46,7 +47,11 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
   const layout = useLugline((state) => state.ui.matchLayout);
   const below = useLugline((state) => state.ui.matchBelow);
   const store = useLuglineStore();
-  const [chosenRpm, setChosenRpm] = useState(() => store.getState().ui.pointerEngineSpeedRpm ?? startingSpeed(a, b));
+  const [lastChosenRpm, setChosenRpm] = useState(
+    () => store.getState().ui.pointerEngineSpeedRpm ?? startingSpeed(a, b),
+  );
+  const walkPoints = a.points.length > 0 ? a.points : b.points;
+  const chosenRpm = speedWithin(walkPoints, lastChosenRpm);
   // The other views point at what is chosen here.
   useEffect(() => {
     if (chosenRpm !== null) store.getState().setUi({ pointerEngineSpeedRpm: chosenRpm });
@@ -61,7 +66,6 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
   const units = useResultUnits();
   const words = useMemo(() => findingsOf(b, units), [b, units]);
   const names = useNames(a.candidate.name, b.candidate.name, pair);
-  const walkPoints = a.points.length > 0 ? a.points : b.points;
   const map = { axes, onHoverSpeed: setHoveredRpm, onChooseSpeed: choose };
   return (
     <div className={styles.compare} data-layout={layout} data-below={below}>

@@ -12,6 +12,7 @@ import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { CAUTIONS } from '../../shared/cautions.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { operatingLine } from '../../shared/operatingLine.ts';
+import { speedWithin } from '../../shared/speedWithin.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { ComparePanels } from '../lateParts.tsx';
 import { TurbineSection } from '../lateTurbine.tsx';
@@ -91,7 +92,7 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
     () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
     [problems, findings, units],
   );
-  const { engineSpeedRpm } = chosen;
+  const engineSpeedRpm = speedWithin(results.points, chosen.engineSpeedRpm);
   // What is chosen here is what the charts over altitude point at.
   useEffect(() => {
     if (engineSpeedRpm !== null) store.getState().setUi({ pointerEngineSpeedRpm: engineSpeedRpm });
@@ -102,7 +103,7 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
       findingId: finding?.id ?? null,
     }));
   }, []);
-  const chooseSpeed = useCallback((engineSpeedRpm: number) => setChosen({ engineSpeedRpm, findingId: null }), []);
+  const chooseSpeed = useCallback((rpm: number) => setChosen({ engineSpeedRpm: rpm, findingId: null }), []);
   return (
     <>
       <MapPanel
@@ -110,7 +111,7 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
         index={index}
         findings={words}
         chosenFindingId={chosen.findingId}
-        chosenRpm={chosen.engineSpeedRpm}
+        chosenRpm={engineSpeedRpm}
         pointedRpm={chartRpm}
         onChooseFinding={chooseFinding}
         onChooseSpeed={chooseSpeed}
@@ -123,7 +124,7 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
             <TurbineBelow
               results={results}
               index={index}
-              engineSpeedRpm={hoveredRpm ?? chartRpm ?? chosen.engineSpeedRpm}
+              engineSpeedRpm={hoveredRpm ?? chartRpm ?? engineSpeedRpm}
               onHoverSpeed={setChartRpm}
               onChooseSpeed={chooseSpeed}
             />
@@ -133,8 +134,8 @@ function CandidatePanels({ results, index }: { results: CandidateResults; index:
         <PointsPanel
           results={results}
           index={index}
-          selectedRpm={hoveredRpm ?? chosen.engineSpeedRpm}
-          chosenRpm={chosen.engineSpeedRpm}
+          selectedRpm={hoveredRpm ?? engineSpeedRpm}
+          chosenRpm={engineSpeedRpm}
           onSelect={chooseSpeed}
         />
       )}

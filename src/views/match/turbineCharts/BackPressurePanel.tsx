@@ -28,6 +28,9 @@ interface Props {
   onChooseSpeed: (engineSpeedRpm: number) => void;
 }
 
+/** What the letters on the charts mean. */
+const STATIONS = 'p3 before the turbine, p4 behind it; p_m in the manifold';
+
 const FILE_SIZE = { width: 1120, height: 960 };
 
 /** p3, p3/p_m against its limit, and the gate, over engine speed. */
@@ -54,7 +57,8 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: Props) {
   const svg = () => {
     const build = selectActiveBuild(store.getState());
     const words = turbineSheetWords(sides, build, 'Back-pressure', todayWords());
-    const sheet = { ...words, size: FILE_SIZE, palette: lightPalette };
+    const provenance = `${STATIONS}. ${words.provenance}`;
+    const sheet = { ...words, provenance, size: FILE_SIZE, palette: lightPalette };
     return exportSvg(stacked(charts, drawingSize(sheet)), sheet);
   };
   const names = sides.map(({ results }) => results.candidate.name).join(' and ');
@@ -62,7 +66,7 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: Props) {
     <section className={styles.panel} aria-label="Back-pressure">
       <div className={styles.bar}>
         <h2>Back-pressure and gate</h2>
-        <span className={styles.stations}>p3 before the turbine, p4 behind it; p_m in the manifold</span>
+        <span className={styles.stations}>{STATIONS}</span>
         <CopyButton label="Copy the turbine's numbers for a spreadsheet" text={() => turbineTableText(sides, units)} />
         <SaveDrawing
           what="the back-pressure charts"
