@@ -17,6 +17,8 @@ import type { SpeedModel } from './speed-model.ts';
 const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02, 0.005];
 /** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
 const HALVINGS = 7;
+/** At little boost, where the surplus changes its sign just before the edge. */
+const FINE_HALVINGS = 12;
 /** Of the manifold pressure, relative. */
 const FINEST = 1e-11;
 /** Of the surplus: the first is three times what the solve leaves in it, the second ten times finer than balances are asked for. */
@@ -76,9 +78,9 @@ function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: num
     const tried = roughly(lowPa + (fromPa - lowPa) * share);
     // So little boost lies off the map (right of choke, or below its lowest answers); just before its edge the turbine may give enough.
     const leaves = Number.isNaN(tried.surplus) && above.surplus < 0;
-    const here = (leaves ? towardsEdge(roughly, above, tried) : null) ?? tried;
+    const here = (leaves ? towardsEdge(roughly, above, tried, FINE_HALVINGS) : null) ?? tried;
     if (here.surplus >= 0) {
-      const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above);
+      const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above, HALVINGS);
       if (failing === null) return { ok: false, reason: 'beyond-map' };
       const driven = balanced(exactly, here, failing);
       return driven === null ? { ok: false, reason: 'no-answer' } : { ok: true, driven };
@@ -89,6 +91,31 @@ function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: num
   return { ok: false, reason };
 }
 
+/** Where to look for the boost of a shut gate: what a like engine speed came to. */
+export interface ShutStart {
+  pressurePa: number;
+  /** Change of the surplus with the pressure as a share of it, below 0. */
+  slope: number;
+}
+
+/** Where nothing is known of it: measured on turbines of the usual sizes. */
+const USUAL_SHUT_SLOPE = -0.8;
+/** Step by which the slope is measured, as a share. */
+const SLOPE_STEP = 0.01;
+
+/** The start that a balance gives to its neighbours. */
+export function shutStart(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  pressurePa: number,
+  hint: DrivenHint,
+): ShutStart {
+  const { surplus } = trials(line, speed, exhaust, hint, NEAR)(pressurePa * (1 + SLOPE_STEP));
+  const slope = surplus / SLOPE_STEP;
+  return { pressurePa, slope: slope < 0 ? slope : USUAL_SHUT_SLOPE };
+}
+
 /**
  * The same from a neighbour's answer, by a secant: for studies that solve thousands of neighbours.
  * @returns null where it does not settle near: `solveShut` decides then
@@ -97,24 +124,24 @@ export function solveShutNear(
   line: LineModel,
   speed: SpeedModel,
   exhaust: ExhaustModel,
-  startPa: number,
+  start: ShutStart,
   hint: DrivenHint,
   tolerance: DrivenTolerance,
 ): Driven | null {
   const tryAt = trials(line, speed, exhaust, hint, tolerance);
-  let pressurePa = startPa;
+  let { pressurePa } = start;
   let last: Tried | null = null;
   for (let i = 0; i < 8; i++) {
     const here = tryAt(pressurePa);
     if (here.driven === null) return null;
     if (Math.abs(here.surplus) < 6 * tolerance.temperature) return here.driven;
     const slope: number =
-      last === null ? -1.5 / startPa : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
+      last === null ? start.slope / pressurePa : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
     // A rising surplus is the balance from which the shaft runs away, not the one at which it rests.
     if (!(slope < 0)) return null;
     last = here;
     pressurePa -= here.surplus / slope;
-    if (Math.abs(pressurePa / startPa - 1) > 0.2) return null;
+    if (Math.abs(pressurePa / start.pressurePa - 1) > 0.2) return null;
   }
   return null;
 }
@@ -170,10 +197,10 @@ function nearOrCold(
 }
 
 /** Between a pressure that the map answers for and one off the map: the first on the way to the edge with a surplus of the other sign. */
-function towardsEdge(tryAt: Trials, on: Tried, off: Tried): Tried | null {
+function towardsEdge(tryAt: Trials, on: Tried, off: Tried, halvings: number): Tried | null {
   let inside = on.pressurePa;
   let outside = off.pressurePa;
-  for (let i = 0; i < HALVINGS; i++) {
+  for (let i = 0; i < halvings; i++) {
     const here = tryAt((inside + outside) / 2);
     if (Number.isNaN(here.surplus)) outside = here.pressurePa;
     else if (here.surplus < 0 === on.surplus < 0) inside = here.pressurePa;

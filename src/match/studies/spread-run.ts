@@ -7,7 +7,7 @@ import { once, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-warm.ts';
 import { drivenPoint, solvedPoint } from '../solved-point.ts';
 import { type SpeedModel, speedModel } from '../speed-model.ts';
-import { solveShutNear } from '../turbine-limited.ts';
+import { type ShutStart, shutStart, solveShutNear } from '../turbine-limited.ts';
 import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { BoostPath } from './boost-path.ts';
 import { SampleDrawer } from './draw-sample.ts';
@@ -44,6 +44,7 @@ export class SpreadRun {
   readonly #drawer: SampleDrawer;
   readonly #held: HeldLimits;
   readonly #starts: readonly (CeilingStart | null)[];
+  readonly #shutStarts: readonly (ShutStart | null)[];
   #next = 0;
 
   constructor(plan: SpreadPlan) {
@@ -64,6 +65,7 @@ export class SpreadRun {
     this.#drawer = new SampleDrawer(input, tolerances, seed);
     this.#held = heldLimits(input, limits);
     this.#starts = ceilingStarts(input, this.nominalCeilings, this.#held);
+    this.#shutStarts = shutStarts(input, this.nominal);
   }
 
   get samplesDone(): number {
@@ -95,6 +97,7 @@ export class SpreadRun {
     const reach = once(() => mapReach(input.compressor));
     // What is off in a sample is off in the same way at every engine speed: each starts from how far the one before had moved.
     let riseShare = 1;
+    let shutShare = 1;
     let ceilingShare = 1;
     for (const [k, rpm] of engineSpeedsRpm.entries()) {
       const wrong = problem ?? checkEngineSpeed(input, rpm);
@@ -107,8 +110,13 @@ export class SpreadRun {
       }
       const { speed } = made;
       const nominal = this.nominal[k]!;
-      const point = warmPoint(line, speed, nominal, riseShare) ?? solvePoint(line, speed, edges);
-      if (point.status === 'ok' && nominal.status === 'ok') riseShare = riseOf(point) / riseOf(nominal);
+      const shut = this.#shutStarts[k] ?? null;
+      const near = shut === null ? null : { ...shut, pressurePa: shut.pressurePa * shutShare };
+      const point = warmPoint(line, speed, nominal, riseShare, near) ?? solvePoint(line, speed, edges);
+      if (point.status === 'ok' && nominal.status === 'ok') {
+        riseShare = riseOf(point) / riseOf(nominal);
+        if (isShut(point) && isShut(nominal)) shutShare = point.manifoldPressurePa / nominal.manifoldPressurePa;
+      }
       this.records[k]!.add(sample, point, this.#held);
       if (sample >= ceilingSamples) continue;
       const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
@@ -133,16 +141,21 @@ function warmPoint(
   speed: SpeedModel,
   nominal: OperatingPoint,
   riseShare: number,
+  shut: ShutStart | null,
 ): OperatingPoint | null {
   if (nominal.status !== 'ok') return null;
   const guessK = line.inletTemperatureK + riseOf(nominal) * riseShare;
-  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, guessK);
+  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, guessK, shut);
   const solution = solveWarm(line, speed, guessK, CLOSE_ENOUGH);
   return solution === null ? null : solvedPoint(line, speed, solution);
 }
 
 /** Back-pressure moves the air flow by a tenth of its own share. */
 const NEAR: DrivenTolerance = { temperature: CLOSE_ENOUGH, backPressure: 1e-6, nearOnly: true };
+/** The pressure is then right to some millionths. */
+const SHUT_NEAR: DrivenTolerance = { temperature: 5e-7, backPressure: 2e-6, nearOnly: true };
+/** Where the goal is just missed: see ShutStart. */
+const SLOPE_BELOW_GOAL = -0.8;
 
 function warmDriven(
   line: LineModel,
@@ -150,10 +163,11 @@ function warmDriven(
   exhaust: ExhaustModel,
   nominal: OperatingPointSolved,
   guessK: number,
+  start: ShutStart | null,
 ): OperatingPoint | null {
   const hint = hintFrom(exhaust, likeOf(nominal) ?? { backPressureRatio: 1, expansionRatio: 1.5 }, guessK);
-  if (nominal.turbine?.heldBy === 'turbine') {
-    const shut = solveShutNear(line, speed, exhaust, nominal.manifoldPressurePa, hint, NEAR);
+  if (start !== null) {
+    const shut = solveShutNear(line, speed, exhaust, start, hint, SHUT_NEAR);
     if (shut === null) return null;
     if (!reachesGoal(speed, shut)) return drivenPoint(line, speed, exhaust, shut, 'turbine');
   }
@@ -161,8 +175,13 @@ function warmDriven(
   if (!atGoal.ok) return null;
   if (atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
   const fromPa = atGoal.solution.state.manifoldPressurePa;
-  const shut = solveShutNear(line, speed, exhaust, fromPa * (1 + 0.5 * atGoal.wastegateShare), hint, NEAR);
+  const below = { pressurePa: fromPa * (1 + 0.5 * atGoal.wastegateShare), slope: SLOPE_BELOW_GOAL };
+  const shut = solveShutNear(line, speed, exhaust, below, hint, SHUT_NEAR);
   return shut === null || reachesGoal(speed, shut) ? null : drivenPoint(line, speed, exhaust, shut, 'turbine');
+}
+
+function isShut({ turbine }: OperatingPointSolved): boolean {
+  return turbine?.heldBy === 'turbine';
 }
 
 function likeOf({ backPressureRatio, expansionRatio }: OperatingPointSolved): LikePoint | undefined {
@@ -173,6 +192,20 @@ function reachesGoal({ goal }: SpeedModel, { solution: { state } }: Driven): boo
   return goal.kind === 'pressure'
     ? state.manifoldPressurePa >= goal.manifoldPressurePa
     : state.airMassFlowKgPerS >= goal.airMassFlowKgPerS;
+}
+
+/** For each engine speed at which the nominal line is turbine-limited: where its samples start. */
+function shutStarts(input: MatchInput, nominal: readonly OperatingPoint[]): (ShutStart | null)[] {
+  const line = checkInput(input) === null ? lineModel(input) : null;
+  return nominal.map((point) => {
+    if (line === null || point.status !== 'ok' || !isShut(point)) return null;
+    const made = speedModel(line, point.engineSpeedRpm);
+    const exhaust = made.ok ? made.speed.exhaust : null;
+    const like = likeOf(point);
+    if (!made.ok || exhaust === null || like === undefined) return null;
+    const hint = hintFrom(exhaust, like, point.compressorOutletTemperatureK);
+    return shutStart(line, made.speed, exhaust, point.manifoldPressurePa, hint);
+  });
 }
 
 /** Share by which the pressure is raised to see how the slack falls. */
