@@ -1,13 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { demoBuild, toMatchInput } from '../../src/build/index.ts';
-import {
-  type MatchInput,
-  solveCeilings,
-  solveOperatingLine,
-  solveSpread,
-  standardPlace,
-  USUAL_TOLERANCES,
-} from '../../src/match/index.ts';
+import { type MatchInput, solveOperatingLine } from '../../src/match/index.ts';
 import { typicalTurbine } from '../match/typical-turbine.ts';
 import { machine, measure } from './measure.ts';
 
@@ -42,30 +35,6 @@ describe('with a turbine', () => {
       console.log(`${name}: ${heldBy(input)}`);
       expect(solveOperatingLine(input)).toHaveLength(60);
       measure(name, () => solveOperatingLine(input), { runs: 200, targetMs: 10 });
-    }
-  });
-
-  it('ceilings of 13 x 40, a spread of 1,024', () => {
-    for (const candidate of [0, 1]) {
-      const input = withTurbine(candidate, 1.3);
-      const forty = Array.from({ length: 40 }, (_, i) => 2000 + i * 120);
-      const places = Array.from({ length: 13 }, (_, i) => {
-        const made = standardPlace(i * 250, { temperature: { kind: 'standard' }, relativeHumidity: 0.4 });
-        if (!made.ok) throw new Error(made.message);
-        return made.place;
-      });
-      measure(`ceilings, candidate ${candidate + 1}`, () => solveCeilings(input, places, forty), {
-        runs: 8,
-        targetMs: 300,
-      });
-      measure(`spread with ceilings, candidate ${candidate + 1}`, () => solveSpread(input, USUAL_TOLERANCES), {
-        runs: 5,
-        targetMs: 800,
-      });
-      measure(`spread, candidate ${candidate + 1}`, () => solveSpread(input, USUAL_TOLERANCES, { ceilingSamples: 0 }), {
-        runs: 5,
-        targetMs: 800,
-      });
     }
   });
 });
