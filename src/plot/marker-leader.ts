@@ -23,17 +23,32 @@ export function leaderTo(
 /** A reader takes a label for the nearest marker's: another must be farther from it by so much. */
 const CLEARER = 5;
 
-/** What it costs that a label could be taken for a neighbour's: out of the question where that one is nearer, little where it has a leader. */
+/** Farther from a marker than this no label of it can be taken for another's: pixels. */
+const IN_DOUBT = 110;
+
+/** Of a line's markers those that a label of one could be taken for. */
+export function neighboursOf(marker: PixelPoint, all: readonly PixelPoint[]): PixelPoint[] {
+  return all.filter(
+    (at) => at !== marker && Math.abs(at.x - marker.x) < IN_DOUBT && Math.abs(at.y - marker.y) < IN_DOUBT,
+  );
+}
+
+/**
+ * What it costs that a label could be taken for a neighbour's: out of the question where that one is nearer, little where it has a leader.
+ */
 export function doubtCost(
   spot: LabelSpot,
   text: string,
   marker: PixelPoint,
   neighbours: readonly PixelPoint[],
+  hasLeader: boolean,
 ): number {
+  if (neighbours.length === 0) return 0;
   const box: LabelBox = boxAt(spot, text, LABEL_FONT, true);
   const own = nearestDistance(box, marker);
-  const other = Math.min(Number.POSITIVE_INFINITY, ...neighbours.map((neighbour) => nearestDistance(box, neighbour)));
+  let other = Number.POSITIVE_INFINITY;
+  for (const neighbour of neighbours) other = Math.min(other, nearestDistance(box, neighbour));
   if (other >= own + CLEARER) return 0;
   if (other < own) return Number.POSITIVE_INFINITY;
-  return leaderTo(spot, marker) === null ? 9 : 3;
+  return hasLeader ? 3 : 9;
 }

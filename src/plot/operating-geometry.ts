@@ -4,7 +4,7 @@ import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from 
 import { type Compass, spotsAround } from './label-spots.ts';
 import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from './map-plot-model.ts';
 import { LABEL_FONT, type MapScales, toPixel } from './map-scales.ts';
-import { doubtCost, leaderTo } from './marker-leader.ts';
+import { doubtCost, leaderTo, neighboursOf } from './marker-leader.ts';
 import { footOf, type OperatingStrokes, operatingStrokes, type PlacedPoint, partRequests } from './operating-parts.ts';
 import { linePath } from './pixel-path.ts';
 import type { PixelFrame, PixelPoint } from './pixel-point.ts';
@@ -80,7 +80,7 @@ function requestOf(
     ].map((spot, index) => {
       const stay = index === held ? STAY : 0;
       const leader = leaderTo(spot, pixel);
-      const cost = spot.cost - stay + doubtCost(spot, text, pixel, neighbours);
+      const cost = spot.cost - stay + doubtCost(spot, text, pixel, neighbours, leader !== null);
       return leader === null ? { ...spot, cost } : { ...spot, cost, leader };
     }),
   };
@@ -206,6 +206,7 @@ export function operatingGeometry(
     const across = 2 * reachOf(point);
     return { ...pixel, width: across, height: across, angle: 0 };
   });
+  const markers = marked.map((points) => points.map(({ pixel }) => pixel));
   const requests: LabelRequest[] = [];
   // In turn from each line, so that neither candidate takes all the room; the ends first, they say where the line runs.
   const inOrder = marked.map((points) => [...points.slice(-1), ...points.slice(0, -1)]);
@@ -213,7 +214,7 @@ export function operatingGeometry(
     all.forEach(({ line }, index) => {
       const point = inOrder[index]![i];
       if (!point) return;
-      const neighbours = inOrder[index]!.filter((other) => other !== point).map(({ pixel }) => pixel);
+      const neighbours = neighboursOf(point.pixel, markers[index]!);
       requests.push(requestOf(line, point, neighbours, held?.get(labelKey(line, point.point))));
     });
   }
