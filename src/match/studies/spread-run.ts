@@ -96,8 +96,7 @@ export class SpreadRun {
     const edges = once(() => mapEdges(input.compressor));
     const reach = once(() => mapReach(input.compressor));
     // What is off in a sample is off in the same way at every engine speed: each starts from how far the one before had moved.
-    let riseShare = 1;
-    let shutShare = 1;
+    let moved = UNMOVED;
     let ceilingShare = 1;
     for (const [k, rpm] of engineSpeedsRpm.entries()) {
       const wrong = problem ?? checkEngineSpeed(input, rpm);
@@ -111,12 +110,8 @@ export class SpreadRun {
       const { speed } = made;
       const nominal = this.nominal[k]!;
       const shut = this.#shutStarts[k] ?? null;
-      const near = shut === null ? null : { ...shut, pressurePa: shut.pressurePa * shutShare };
-      const point = warmPoint(line, speed, nominal, riseShare, near) ?? solvePoint(line, speed, edges);
-      if (point.status === 'ok' && nominal.status === 'ok') {
-        riseShare = riseOf(point) / riseOf(nominal);
-        if (isShut(point) && isShut(nominal)) shutShare = point.manifoldPressurePa / nominal.manifoldPressurePa;
-      }
+      const point = warmPoint(line, speed, nominal, moved, shut) ?? solvePoint(line, speed, edges);
+      if (point.status === 'ok' && nominal.status === 'ok') moved = movedBy(point, nominal, moved);
       this.records[k]!.add(sample, point, this.#held);
       if (sample >= ceilingSamples) continue;
       const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
@@ -127,6 +122,30 @@ export class SpreadRun {
       ceilingShare = ceiling !== null && start !== null ? ceiling / start.pressurePa : 1;
     }
   }
+}
+
+/** How far a sample has moved an engine speed's point, as factors on the nominal one: its next engine speed starts from there. */
+interface Moved {
+  rise: number;
+  backPressure: number;
+  /** Of the expansion ratio less 1. */
+  expansion: number;
+  /** Of the pressure that a shut gate reaches. */
+  shut: number;
+}
+
+const UNMOVED: Moved = { rise: 1, backPressure: 1, expansion: 1, shut: 1 };
+
+function movedBy(point: OperatingPointSolved, nominal: OperatingPointSolved, before: Moved): Moved {
+  const [here, there] = [likeOf(point), likeOf(nominal)];
+  const rise = riseOf(point) / riseOf(nominal);
+  if (here === undefined || there === undefined) return { ...before, rise };
+  return {
+    rise,
+    backPressure: here.backPressureRatio / there.backPressureRatio,
+    expansion: (here.expansionRatio - 1) / (there.expansionRatio - 1),
+    shut: isShut(point) && isShut(nominal) ? point.manifoldPressurePa / nominal.manifoldPressurePa : before.shut,
+  };
 }
 
 /** Relative, of the temperature rise: a thousandth of the narrowest band that anybody enters. */
@@ -140,12 +159,12 @@ function warmPoint(
   line: LineModel,
   speed: SpeedModel,
   nominal: OperatingPoint,
-  riseShare: number,
+  moved: Moved,
   shut: ShutStart | null,
 ): OperatingPoint | null {
   if (nominal.status !== 'ok') return null;
-  const guessK = line.inletTemperatureK + riseOf(nominal) * riseShare;
-  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, guessK, shut);
+  const guessK = line.inletTemperatureK + riseOf(nominal) * moved.rise;
+  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, { guessK, moved, shut });
   const solution = solveWarm(line, speed, guessK, CLOSE_ENOUGH);
   return solution === null ? null : solvedPoint(line, speed, solution);
 }
@@ -162,12 +181,18 @@ function warmDriven(
   speed: SpeedModel,
   exhaust: ExhaustModel,
   nominal: OperatingPointSolved,
-  guessK: number,
-  start: ShutStart | null,
+  from: { guessK: number; moved: Moved; shut: ShutStart | null },
 ): OperatingPoint | null {
-  const hint = hintFrom(exhaust, likeOf(nominal) ?? { backPressureRatio: 1, expansionRatio: 1.5 }, guessK);
+  const { guessK, moved, shut: start } = from;
+  const like = likeOf(nominal) ?? { backPressureRatio: 1, expansionRatio: 1.5 };
+  const near = {
+    backPressureRatio: like.backPressureRatio * moved.backPressure,
+    expansionRatio: 1 + (like.expansionRatio - 1) * moved.expansion,
+  };
+  const hint = hintFrom(exhaust, near, guessK);
   if (start !== null) {
-    const shut = solveShutNear(line, speed, exhaust, start, hint, SHUT_NEAR);
+    const begin = { ...start, pressurePa: start.pressurePa * moved.shut };
+    const shut = solveShutNear(line, speed, exhaust, begin, hint, SHUT_NEAR);
     if (shut === null) return null;
     if (!reachesGoal(speed, shut)) return drivenPoint(line, speed, exhaust, shut, 'turbine');
   }
