@@ -79,7 +79,7 @@ export {
   renameBuild,
   selectBuild,
 } from './commands/builds.ts';
-export { setCardField } from './commands/candidateCard.ts';
+export { chooseTurbineSource, setCardField } from './commands/candidateCard.ts';
 export {
   addCandidate,
   assignDonor,

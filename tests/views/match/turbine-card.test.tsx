@@ -115,6 +115,15 @@ describe('the turbine on the card', () => {
     expect(Number(middle)).toBeCloseTo(corrected, 3);
   });
 
+  it('an estimate takes the number of the card where the efficiencies came off the sheet, in one step of undo', async () => {
+    store.getState().run(setCardField('demo-a', 'turbine.efficiency.kind', 'sheet'));
+    await openCard();
+    await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
+    expect(build().candidates[0]?.turbine).toMatchObject({ source: 'measured', efficiency: { kind: 'number' } });
+    store.getState().undo();
+    expect(build().candidates[0]?.turbine).toMatchObject({ source: 'sheet', efficiency: { kind: 'sheet' } });
+  });
+
   it('takes the efficiency as a number, as a parabola over U/C0, and from a sheet only where there is one', async () => {
     measure();
     await openCard();

@@ -1,4 +1,11 @@
-import { type Candidate, type CardPath, type CardValue, getCardField, setCardField } from '../../../build/index.ts';
+import {
+  type Candidate,
+  type CardPath,
+  type CardValue,
+  type Change,
+  getCardField,
+  setCardField,
+} from '../../../build/index.ts';
 import { useApply } from '../../../store/index.ts';
 import { SelectField } from '../../../widgets/index.ts';
 
@@ -20,6 +27,7 @@ export function CardChoice<P extends ChoicePath & CardPath>({
   stacked,
   help,
   warning,
+  change,
 }: {
   candidate: Candidate;
   path: P;
@@ -29,6 +37,8 @@ export function CardChoice<P extends ChoicePath & CardPath>({
   stacked?: boolean | undefined;
   help?: string | undefined;
   warning?: string | null | undefined;
+  /** What choosing does; left out: the field is set. */
+  change?: ((chosen: CardValue<P> & string) => Change) | undefined;
 }) {
   const apply = useApply();
   return (
@@ -39,7 +49,7 @@ export function CardChoice<P extends ChoicePath & CardPath>({
       warning={warning}
       value={getCardField(candidate, path) as CardValue<P> & string}
       options={options}
-      onChange={(chosen) => apply(setCardField(candidate.id, path, chosen))}
+      onChange={(chosen) => apply(change?.(chosen) ?? setCardField(candidate.id, path, chosen))}
     />
   );
 }

@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useRef } from 'react';
-import { type Candidate, candidateTurbine } from '../../../build/index.ts';
+import { type Candidate, candidateTurbine, chooseTurbineSource } from '../../../build/index.ts';
 import { selectActiveBuild, useActions, useLugline } from '../../../store/index.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { EstimateTag } from '../results/EstimateTag.tsx';
@@ -41,6 +41,7 @@ export function TurbineSection({ candidate, index }: { candidate: Candidate; ind
         path="turbine.source"
         label="Swallowing capacity"
         options={SOURCES}
+        change={(source) => chooseTurbineSource(candidate.id, source)}
         help="How much exhaust the turbine lets through at each expansion ratio (pressure before it over pressure behind it)."
       />
       {source === 'none' && (
