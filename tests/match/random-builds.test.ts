@@ -4,32 +4,13 @@ import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } fr
 import { balances } from './balances.ts';
 import { numbersOf } from './numbers-of.ts';
 import { generator, randomInput } from './random-builds.ts';
+import { REASONS, reportFaults } from './report-faults.ts';
 
 const BUILDS = 10_000;
-const REASONS = [
-  'left-of-map',
-  'right-of-map',
-  'above-map',
-  'no-compression',
-  'inlet-exhausted',
-  'unreachable-goal',
-  'no-efficiency',
-  'bad-input',
-  'not-converged',
-];
 
 function faultsOf(point: OperatingPoint, input: MatchInput): string[] {
-  // The engine speed is given back as it was entered, whatever it was.
-  const { engineSpeedRpm: _entered, ...results } = point;
-  const faults = numbersOf(results)
-    .filter(([, value]) => !Number.isFinite(value))
-    .map(([path, value]) => `${path} is ${value}`);
-  if (point.status !== 'ok') {
-    if (!REASONS.includes(point.status)) faults.push(`unknown reason ${point.status}`);
-    if (!/^[A-Z].*\.$/.test(point.message) || point.message.includes('. '))
-      faults.push(`not one plain sentence: ${point.message}`);
-    return faults;
-  }
+  const faults = reportFaults(point, REASONS);
+  if (point.status !== 'ok') return faults;
   for (const [name, residual] of Object.entries(balances(point, input))) {
     if (!(Math.abs(residual) < 1e-6)) faults.push(`${name} is off by ${residual}`);
   }

@@ -7,6 +7,7 @@ import { oracleAt } from './driven-oracle.ts';
 import { numbersOf } from './numbers-of.ts';
 import { generator, randomInput } from './random-builds.ts';
 import { randomTurbine } from './random-turbine.ts';
+import { REASONS, reportFaults } from './report-faults.ts';
 import { soundBuild } from './sound-build.ts';
 
 const BUILDS = 10_000;
@@ -18,32 +19,11 @@ const BUILDS = 10_000;
 const MOST_READINGS = 6000;
 const MEAN_READINGS = 120;
 
-const REASONS = [
-  'left-of-map',
-  'right-of-map',
-  'above-map',
-  'no-compression',
-  'inlet-exhausted',
-  'unreachable-goal',
-  'no-efficiency',
-  'turbine-too-weak',
-  'exhaust-blocked',
-  'bad-input',
-  'not-converged',
-];
+const DRIVEN_REASONS = [...REASONS, 'turbine-too-weak', 'exhaust-blocked'];
 
 function faultsOf(point: OperatingPoint, input: MatchInput): string[] {
-  // The engine speed is given back as it was entered, whatever it was.
-  const { engineSpeedRpm: _entered, ...results } = point;
-  const faults = numbersOf(results)
-    .filter(([, value]) => !Number.isFinite(value))
-    .map(([path, value]) => `${path} is ${value}`);
-  if (point.status !== 'ok') {
-    if (!REASONS.includes(point.status)) faults.push(`unknown reason ${point.status}`);
-    if (!/^[A-Z].*\.$/.test(point.message) || point.message.includes('. '))
-      faults.push(`not one plain sentence: ${point.message}`);
-    return faults;
-  }
+  const faults = reportFaults(point, DRIVEN_REASONS);
+  if (point.status !== 'ok') return faults;
   if (point.turbine === null) return [...faults, 'the turbine is forgotten'];
   const share = point.wastegateShare ?? Number.NaN;
   if (!(share >= 0 && share < 1)) faults.push(`gate share ${share}`);

@@ -6,19 +6,10 @@ import { computeSpread } from '../../../src/app/studies/computeSpread.ts';
 import { demoWorkspace } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore, selectActiveBuild } from '../../../src/store/index.ts';
 import { AltitudeView } from '../../../src/views/altitude/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(() => {
-  // jsdom measures nothing; the charts are drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(600);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(360);
+  drawAtFixedSize(600, 360);
 });
 
 let store: LuglineStore;

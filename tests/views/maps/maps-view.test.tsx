@@ -5,6 +5,7 @@ import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vite
 import { demoWorkspace } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 /** NASA HECC data archive (2023), vaned diffuser: the 92 points as they stand in the table. */
 const NASA = readFileSync('tests/fixtures/nasa-hecc-vaned.csv', 'utf8');
@@ -19,17 +20,7 @@ beforeAll(() => {
       reader.readAsText(this);
     });
   };
-  // jsdom measures nothing; the plot is drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
+  drawAtFixedSize(700, 500);
 });
 
 let store: LuglineStore;

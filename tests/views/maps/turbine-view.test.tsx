@@ -4,19 +4,10 @@ import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vite
 import { demoWorkspace } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(() => {
-  // jsdom measures nothing; the plot is drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
+  drawAtFixedSize(700, 500);
 });
 
 let store: LuglineStore;

@@ -11,21 +11,12 @@ import {
   selectComparison,
 } from '../../../src/store/index.ts';
 import { MatchView } from '../../../src/views/match/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(async () => {
   // The part that the page fetches when it has nothing else to do.
   await import('../../../src/views/match/compare/index.ts');
-  // jsdom measures nothing; the plots are drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
+  drawAtFixedSize(700, 500);
 });
 
 let store: LuglineStore;

@@ -9,19 +9,10 @@ import {
   selectCandidateResults,
 } from '../../../src/store/index.ts';
 import { MatchView } from '../../../src/views/match/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(() => {
-  // jsdom measures nothing; the plots are drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
+  drawAtFixedSize(700, 500);
 });
 
 let store: LuglineStore;

@@ -10,21 +10,12 @@ import {
   selectCandidateResults,
 } from '../../../src/store/index.ts';
 import { MatchView } from '../../../src/views/match/index.ts';
+import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(() => {
-  // jsdom measures nothing; the plots are drawn at a fixed size.
-  vi.stubGlobal(
-    'ResizeObserver',
-    class {
-      observe() {}
-      disconnect() {}
-      unobserve() {}
-    },
-  );
+  drawAtFixedSize(600, 400);
   // What opens the card asks for it; jsdom has none.
   vi.stubGlobal('CSS', { escape: (text: string) => text });
-  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(600);
-  vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(400);
 });
 
 let store: LuglineStore;
