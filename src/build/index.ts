@@ -9,47 +9,6 @@
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
-export {
-  type MapMargins,
-  mapMargins,
-  referenceFactors,
-  referredSheet,
-  referTo,
-  wheelAtSpeed,
-  wheelFigures,
-  wheelRatios,
-} from '../compressor/index.ts';
-export type * from '../compressor/reading/calibration-types.ts';
-export type * from '../compressor/reading/quality-types.ts';
-export type * from '../compressor/reading/sheet-reading.ts';
-export type {
-  AuditFinding as MapFinding,
-  CompressorSurface,
-  DonorLikeness,
-  EstimateBand,
-  FitResult,
-  FlowAndRatio,
-  FlowUnit,
-  IslandContour,
-  MapPolyline,
-  MapRegion,
-  MapSheet,
-  Measured,
-  ReferenceState,
-  SheetPlace,
-  SurfaceAt,
-  SurfaceEstimate,
-  SurfaceOn,
-  WheelAtSpeed,
-  WheelDoubt,
-  WheelFigures,
-  WheelMeasurement,
-  WheelRatios,
-} from '../compressor/types.ts';
-export type { FuelKey } from '../engine/types.ts';
-export type { GoalKind, ToleranceKey } from '../match/types.ts';
-export { flowParameterFactor, lawFlowParameter, reducedSpeedFactor } from '../turbine/index.ts';
-export type { TurbineCapacity, TurbineInput, TurbineLine, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
 export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
 export {
   type Backup,

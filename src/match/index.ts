@@ -20,7 +20,6 @@
  * scavenging of a two-stroke (its flow is corrected as that of a four-stroke), and bsfc, which does not change with back-pressure.
  */
 
-export { bladePassFrequency } from '../compressor/index.ts';
 export { checkClaim } from './compare/check-claim.ts';
 export { compareCandidates } from './compare/compare-candidates.ts';
 export { flowCapacity } from './compare/flow-capacity.ts';

@@ -1,7 +1,6 @@
 export { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from './cholesky.ts';
-export { evaluateCurve, isOutsideCurve } from './curve.ts';
+export { evaluateCurve, isOutsideCurve, MonotoneCurve } from './interpolation.ts';
 export { solveLinear } from './linear-system.ts';
-export { MonotoneCurve } from './monotone-curve.ts';
 export { normalProbability } from './normal-probability.ts';
 export { normalQuantile } from './normal-quantile.ts';
 export { findRoot, type RootOptions } from './root.ts';

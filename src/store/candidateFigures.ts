@@ -1,5 +1,5 @@
+import type { Assumption } from '../build/index.ts';
 import {
-  type Assumption,
   assumptions,
   type CandidateTurbine,
   type CardReading,
@@ -7,11 +7,8 @@ import {
   donorChoice,
   type RankedDonor,
   readCard,
-  type WheelAtSpeed,
-  type WheelFigures,
-  wheelAtSpeed,
-  wheelFigures,
 } from '../build/index.ts';
+import { type WheelAtSpeed, type WheelFigures, wheelAtSpeed, wheelFigures } from '../compressor/index.ts';
 import { shaftSpeedLimit } from '../match/index.ts';
 import type { OperatingPointSolved } from '../match/types.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';

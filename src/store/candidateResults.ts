@@ -1,14 +1,12 @@
 import {
   type Build,
   type Candidate,
-  type CompressorSurface,
   candidateSurface,
-  type MapFinding,
   type MapFitter,
-  type MapSheet,
   type Problem,
   tryMatchInput,
 } from '../build/index.ts';
+import type { AuditFinding, CompressorSurface, MapSheet } from '../compressor/index.ts';
 import { type Finding, findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
 import { LINE_PARTS } from './lineParts.ts';
 
@@ -19,7 +17,7 @@ export interface CandidateResults {
   sheet: MapSheet | null;
   surface: CompressorSurface | null;
   /** What is wrong or doubtful with the map, errors first; places count the rows of its tables. */
-  audit: readonly MapFinding[];
+  audit: readonly AuditFinding[];
   /** null: see `problems`. */
   input: MatchInput | null;
   /** Entries that stand in the way, each with its path in the build. */

@@ -1,4 +1,5 @@
-import { type CardReading, readCard, type WheelRatios, wheelRatios } from '../build/index.ts';
+import { type CardReading, readCard } from '../build/index.ts';
+import { type WheelRatios, wheelRatios } from '../compressor/index.ts';
 import { checkClaim, compareCandidates, ownPlace, solveCeilings } from '../match/index.ts';
 import type { CeilingTable, ClaimCheck, Comparison, SolvedCandidate } from '../match/types.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';

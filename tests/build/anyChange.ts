@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import type { Change, Workspace } from '../../src/build/index.ts';
 import * as b from '../../src/build/index.ts';
+import type { FuelKey } from '../../src/engine/index.ts';
 import { tinyDraft } from './tinyMap.ts';
 import { turbineDraft } from './tinyTurbine.ts';
 
@@ -47,7 +48,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.constantFrom('petrol', 'diesel', 'e85').map(
     (f): MakeChange =>
       () =>
-        b.setBuildField('engine.fuel', f as b.FuelKey),
+        b.setBuildField('engine.fuel', f as FuelKey),
   ),
   text.map(
     (t): MakeChange =>

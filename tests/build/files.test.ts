@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { openFormat } from '../../src/build/formatHistory.ts';
-import type { MapDraft, MapSheet } from '../../src/build/index.ts';
+import type { MapDraft } from '../../src/build/index.ts';
 import {
   buildToFile,
   demoBuild,
@@ -19,6 +19,7 @@ import {
   workspaceOf,
   workspaceToBackup,
 } from '../../src/build/index.ts';
+import type { MapSheet } from '../../src/compressor/index.ts';
 import { buildWithMap } from './anyChange.ts';
 import { changedAt } from './changedAt.ts';
 import { tinyDraft, tinySheet } from './tinyMap.ts';

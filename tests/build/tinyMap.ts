@@ -1,5 +1,6 @@
-import type { MapDraft, MapSheet } from '../../src/build/index.ts';
+import type { MapDraft } from '../../src/build/index.ts';
 import { sheetToDraft } from '../../src/build/index.ts';
+import type { MapSheet } from '../../src/compressor/index.ts';
 
 /**
  * A placeholder sheet for tests of files, commands and storage: three speed lines of smooth invented numbers. Nothing about its

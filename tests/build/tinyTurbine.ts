@@ -1,5 +1,6 @@
-import type { MapDraft, TurbineSheet } from '../../src/build/index.ts';
+import type { MapDraft } from '../../src/build/index.ts';
 import { turbineSheetToDraft } from '../../src/build/index.ts';
+import type { TurbineSheet } from '../../src/turbine/index.ts';
 
 /** A placeholder turbine sheet for tests of files, commands and conversion: two lines of smooth invented numbers. */
 export const tinyTurbine: TurbineSheet = {

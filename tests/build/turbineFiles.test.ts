@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import * as b from '../../src/build/index.ts';
+import type { TurbineSheet } from '../../src/turbine/index.ts';
 import { fitCapacity } from '../../src/turbine/index.ts';
 import { buildWithMap } from './anyChange.ts';
 import { changedAt } from './changedAt.ts';
@@ -85,7 +86,7 @@ describe('a turbine sheet as a map file', () => {
     },
     { requiredKeys: ['expansionRatio', 'flow'] },
   );
-  const flow: fc.Arbitrary<b.TurbineSheet['flow']> = fc.oneof(
+  const flow: fc.Arbitrary<TurbineSheet['flow']> = fc.oneof(
     fc.record({ kind: fc.constant('parameter' as const), pressureUnit: fc.constantFrom('kPa', 'bar', 'MPa') }),
     fc.record({
       kind: fc.constant('corrected' as const),
@@ -93,7 +94,7 @@ describe('a turbine sheet as a map file', () => {
       reference: fc.record({ temperatureK: positive, pressurePa: positive }),
     }),
   );
-  const anySheet: fc.Arbitrary<b.TurbineSheet> = fc.record(
+  const anySheet: fc.Arbitrary<TurbineSheet> = fc.record(
     {
       name: fc.string(),
       source: fc.string(),
@@ -242,7 +243,7 @@ describe('the text tables of a turbine sheet', () => {
 
   test('one turbine in three units is one capacity (hand calculation)', () => {
     // 0.12 kg/s at 288.15 K and 101.325 kPa: in lb/min x 60/0.45359237; as W sqrt(T)/p x sqrt(288.15)/101.325 in kg sqrt(K)/(s kPa).
-    const at = (sheet: Partial<b.TurbineSheet>, factor: number) => {
+    const at = (sheet: Partial<TurbineSheet>, factor: number) => {
       const lines = tinyTurbine.lines.map((l) => ({ points: l.points.map((p) => ({ ...p, flow: p.flow * factor })) }));
       const fit = b.fitTurbineDraft(turbineDraft('t', 'T', { ...tinyTurbine, ...sheet, lines }));
       return fit.capacity?.flowParameter(1.7, 1) ?? 0;

@@ -1,7 +1,7 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { bladePassFrequency } from '../../src/compressor/index.ts';
 import {
-  bladePassFrequency,
   calibrationTable,
   holdGoal,
   type Place,

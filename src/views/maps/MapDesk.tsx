@@ -1,6 +1,6 @@
 import { type ClipboardEvent, type ReactNode, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
-import type { MapFinding, SheetPlace } from '../../store/index.ts';
+import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { Icon } from '../../widgets/index.ts';
 import styles from './maps.module.css';
 import { isMapTable } from './paste/isMapTable.ts';
@@ -14,7 +14,7 @@ import { useMapEdit } from './useMapEdit.ts';
 
 export interface MapDeskProps {
   draft: MapDraft;
-  findings: readonly MapFinding[];
+  findings: readonly AuditFinding[];
   desk: Desk;
   actions: DeskActions;
   onPreview: (next: MapDraft | null) => void;

@@ -1,6 +1,6 @@
 import { Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
-import type { SheetPlace } from '../../store/index.ts';
+import type { SheetPlace } from '../../compressor/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
 import { Button, latePart } from '../../widgets/index.ts';
 import { MapDesk } from './MapDesk.tsx';

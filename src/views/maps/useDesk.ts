@@ -1,5 +1,5 @@
 import { useCallback, useMemo, useState } from 'react';
-import type { SheetPlace } from '../../store/index.ts';
+import type { SheetPlace } from '../../compressor/index.ts';
 
 /** A place with what is to be said about it, which tells the column. */
 export interface Target {

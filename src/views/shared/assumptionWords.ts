@@ -1,4 +1,5 @@
-import type { Assumption, AssumptionCode, FuelKey } from '../../build/index.ts';
+import type { Assumption, AssumptionCode } from '../../build/index.ts';
+import type { FuelKey } from '../../engine/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
 import { FUEL_NAMES } from './fuelNames.ts';
 import type { ResultUnits } from './resultUnits.ts';

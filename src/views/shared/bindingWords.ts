@@ -1,5 +1,5 @@
+import type { BindingLimit } from '../../match/index.ts';
 import type { FieldKind } from '../../plot/index.ts';
-import type { BindingLimit } from '../../store/index.ts';
 
 interface BindingWords extends Omit<FieldKind, 'key'> {
   /** One or two letters for a cell of the table. */

@@ -1,5 +1,5 @@
 import type { Build } from '../../build/index.ts';
-import type { CalibrationCell, CalibrationTable } from '../../store/index.ts';
+import type { CalibrationCell, CalibrationTable } from '../../match/index.ts';
 import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeUnit, placeAir, placeName } from './placeNames.ts';

@@ -1,4 +1,4 @@
-import type { Measured, WheelAtSpeed, WheelRatios } from '../../build/index.ts';
+import type { Measured, WheelAtSpeed, WheelRatios } from '../../compressor/index.ts';
 import type { CandidateFigures, WheelResults } from '../../store/index.ts';
 import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 import { gainWords, measuredWords } from './measuredWords.ts';

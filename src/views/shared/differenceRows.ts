@@ -1,4 +1,4 @@
-import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, Verdict } from '../../store/index.ts';
+import type { ComparedValue, Comparison, ComparisonKey, ComparisonRow, Verdict } from '../../match/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, unitOf } from '../../units/index.ts';
 import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from './resultUnits.ts';
 

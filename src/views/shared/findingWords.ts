@@ -1,4 +1,4 @@
-import type { Finding } from '../../store/index.ts';
+import type { Finding } from '../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
 import type { ResultUnits } from './resultUnits.ts';

@@ -1,4 +1,4 @@
-import type { FuelKey } from '../../build/index.ts';
+import type { FuelKey } from '../../engine/index.ts';
 
 /** What each fuel is called in a sentence and in a list. */
 export const FUEL_NAMES: Readonly<Record<FuelKey, string>> = {

@@ -1,4 +1,4 @@
-import type { OperatingPoint, OperatingPointSolved } from '../../store/index.ts';
+import type { OperatingPoint, OperatingPointSolved } from '../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 import { marginSize } from './marginWords.ts';
 import { type ResultUnits, showResult } from './resultUnits.ts';

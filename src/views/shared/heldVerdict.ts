@@ -1,10 +1,6 @@
 import type { Build } from '../../build/index.ts';
-import {
-  type AltitudeCrossing,
-  type BindingLimit,
-  type CandidateStudy,
-  speedsUnderThreshold,
-} from '../../store/index.ts';
+import { type AltitudeCrossing, type BindingLimit, speedsUnderThreshold } from '../../match/index.ts';
+import type { CandidateStudy } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { bindingWords } from './bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from './placeNames.ts';

@@ -1,4 +1,4 @@
-import type { Measured } from '../../build/index.ts';
+import type { Measured } from '../../compressor/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 
 /** As many decimals as say something: the width keeps one digit, two where the first is a one. */

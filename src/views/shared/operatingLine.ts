@@ -1,5 +1,5 @@
+import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../match/index.ts';
 import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from '../../plot/index.ts';
-import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../store/index.ts';
 
 /** As many engine speeds get a mark and a number; more would crowd the map. */
 const MOST_MARKS = 9;

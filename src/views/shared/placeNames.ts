@@ -1,5 +1,5 @@
 import type { Build, StudyPlace } from '../../build/index.ts';
-import type { Place } from '../../store/index.ts';
+import type { Place } from '../../match/index.ts';
 import { formatNumber, formatQuantity, fromSi, unitOf } from '../../units/index.ts';
 
 /** The unit in which altitudes are shown: that of the grid's lowest one. */

@@ -1,4 +1,4 @@
-import type { OperatingPointSolved } from '../../store/index.ts';
+import type { OperatingPointSolved } from '../../match/index.ts';
 
 type TurbineState = NonNullable<OperatingPointSolved['turbine']>;
 

@@ -1,5 +1,5 @@
 import type { Build, ResultQuantity } from '../../build/index.ts';
-import type { OperatingPointSolved } from '../../store/index.ts';
+import type { OperatingPointSolved } from '../../match/index.ts';
 import { unitOf } from '../../units/index.ts';
 import { quantityShown, type ResultUnits, type Shown, unitShown } from './resultUnits.ts';
 

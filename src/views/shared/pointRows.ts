@@ -1,4 +1,4 @@
-import type { OperatingPoint } from '../../store/index.ts';
+import type { OperatingPoint } from '../../match/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { placeRemark } from './placeRemark.ts';
 import type { PointColumn, PointContext } from './pointColumns.ts';

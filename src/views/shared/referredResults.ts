@@ -1,5 +1,6 @@
-import { type ReferenceState, referenceFactors, referredSheet, referTo } from '../../build/index.ts';
-import type { CandidateResults, OperatingPoint } from '../../store/index.ts';
+import { type ReferenceState, referenceFactors, referredSheet, referTo } from '../../compressor/index.ts';
+import type { OperatingPoint } from '../../match/index.ts';
+import type { CandidateResults } from '../../store/index.ts';
 
 const known = new WeakMap<CandidateResults['candidate'], { surface: unknown; key: string; parts: Referred }>();
 

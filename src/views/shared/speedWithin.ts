@@ -1,4 +1,4 @@
-import type { OperatingPoint } from '../../store/index.ts';
+import type { OperatingPoint } from '../../match/index.ts';
 
 /** The engine speed looked at, held within those of the line: outside them nothing is computed that a table or chart could show. */
 export function speedWithin(points: readonly OperatingPoint[], engineSpeedRpm: number | null): number | null {

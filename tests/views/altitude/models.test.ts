@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { computeAltitudes } from '../../../src/app/studies/computeAltitudes.ts';
 import { type Build, demoBuild, withBuildField } from '../../../src/build/index.ts';
-import type { AltitudeStudy, CalibrationTable, CandidateStudy } from '../../../src/store/index.ts';
+import type { CalibrationTable } from '../../../src/match/index.ts';
+import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
 import { bindingField } from '../../../src/views/altitude/model/bindingField.ts';
 import { ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingsChart.ts';
 import { controllerCharts, controllerWords } from '../../../src/views/altitude/model/controllers.ts';

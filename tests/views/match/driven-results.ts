@@ -1,5 +1,5 @@
-import type { TurbineCapacity } from '../../../src/build/index.ts';
 import type { CandidateResults } from '../../../src/store/index.ts';
+import type { TurbineCapacity } from '../../../src/turbine/index.ts';
 import type { TurbineSide } from '../../../src/views/match/turbineCharts/model/turbineSide.ts';
 import { solvedExample } from './solved-point.ts';
 

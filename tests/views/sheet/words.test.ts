@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type Assumption, type AssumptionCode, demoBuild } from '../../../src/build/index.ts';
+import type { Assumption } from '../../../src/build/index.ts';
+import { type AssumptionCode, demoBuild } from '../../../src/build/index.ts';
 import { assumptionWords } from '../../../src/views/shared/assumptionWords.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { filedWords } from '../../../src/views/sheet/model/filedWords.ts';

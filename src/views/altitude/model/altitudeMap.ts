@@ -1,7 +1,8 @@
 import type { Build } from '../../../build/index.ts';
 import { mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { HeldCell, OperatingPoint } from '../../../match/index.ts';
 import type { PlotOperatingLine } from '../../../plot/index.ts';
-import type { CandidateResults, CandidateStudy, HeldCell, OperatingPoint } from '../../../store/index.ts';
+import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapChart, speedLabels } from '../../shared/mapChart.ts';
 import { operatingLine, withoutMarks } from '../../shared/operatingLine.ts';

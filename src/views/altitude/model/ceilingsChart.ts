@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import type { Place, SpreadDone } from '../../../match/index.ts';
 import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
-import type { CandidateStudy, Place, SpreadDone } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
 import { tunerPressure } from '../../shared/tunerPressure.ts';
 import { goalPressurePa } from './driven.ts';

@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import { type HeldGoal, isShortOfGoal, type OperatingPointSolved } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
-import { type CandidateStudy, type HeldGoal, isShortOfGoal, type OperatingPointSolved } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { bindingKind, bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';

@@ -1,4 +1,5 @@
-import { type CandidateStudy, type HeldGoal, isShortOfGoal, type OperatingPoint } from '../../../store/index.ts';
+import { type HeldGoal, isShortOfGoal, type OperatingPoint } from '../../../match/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 
 /** Whether the study knows a turbine: without one, nothing of it is shown. */
 export function isDriven({ held }: Pick<CandidateStudy, 'held'>): boolean {

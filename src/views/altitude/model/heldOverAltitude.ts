@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import type { OperatingPointSolved, StudyLimits } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit, LineSeries } from '../../../plot/index.ts';
-import type { CandidateStudy, OperatingPointSolved, StudyLimits } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../shared/resultUnits.ts';

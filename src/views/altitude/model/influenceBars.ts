@@ -1,6 +1,6 @@
 import type { Build } from '../../../build/index.ts';
 import { fieldNames } from '../../../build/index.ts';
-import type { Influence, SpreadDone } from '../../../store/index.ts';
+import type { Influence, SpreadDone } from '../../../match/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
 import { type TunerPressure, tunerPressure } from '../../shared/tunerPressure.ts';
 

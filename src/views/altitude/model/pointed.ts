@@ -1,4 +1,4 @@
-import type { CeilingTable, Place } from '../../../store/index.ts';
+import type { CeilingTable, Place } from '../../../match/index.ts';
 
 /** What is pointed at, snapped to what was computed. */
 export interface Pointed {

@@ -1,13 +1,13 @@
 import type { Build } from '../../../build/index.ts';
 import type {
   BindingLimit,
-  CandidateStudy,
   Ceiling,
   Goal,
   HeldCell,
   OperatingPoint,
   OperatingPointSolved,
-} from '../../../store/index.ts';
+} from '../../../match/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { altitudeUnit, placeAir, rpmText } from '../../shared/placeNames.ts';

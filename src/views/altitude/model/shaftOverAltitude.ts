@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import type { HeldGoal } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
-import type { CandidateStudy, HeldGoal } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
 

@@ -1,5 +1,6 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateStudy, StudyLimits } from '../../../store/index.ts';
+import type { StudyLimits } from '../../../match/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { mapTitle } from '../../shared/estimateWords.ts';

@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import type { SpreadAtSpeed, SpreadDone } from '../../../match/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
-import type { CandidateStudy, SpreadAtSpeed, SpreadDone, SpreadStudy } from '../../../store/index.ts';
+import type { CandidateStudy, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
 import { rpmText } from '../../shared/placeNames.ts';

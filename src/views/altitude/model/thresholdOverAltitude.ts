@@ -1,6 +1,7 @@
 import type { Build } from '../../../build/index.ts';
+import { type BoostThreshold, boostThreshold } from '../../../match/index.ts';
 import type { LineChartModel, LineSeries } from '../../../plot/index.ts';
-import { type BoostThreshold, boostThreshold, type CandidateStudy } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/placeNames.ts';
 import { altitudeAxis } from './shaftOverAltitude.ts';

@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
 import type { Build } from '../../../build/index.ts';
-import type { SpreadDone } from '../../../store/index.ts';
+import type { SpreadDone } from '../../../match/index.ts';
 import { influenceBars, type MovedOutput } from '../model/influenceBars.ts';
 import styles from './bars.module.css';
 

@@ -1,4 +1,4 @@
-import type { MapFinding, SheetPlace } from '../../../store/index.ts';
+import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
 import type { CellMark } from '../../../widgets/index.ts';
 
 /** Columns of a table of points, from the left. */
@@ -25,7 +25,7 @@ function keyInWords(message: string): PointKey | 'speed' | null {
 
 /** Marks on the cells of a table for the findings whose place lies in it. Notes mark nothing. */
 export function cellMarks(
-  findings: readonly MapFinding[],
+  findings: readonly AuditFinding[],
   keys: readonly string[],
   rowOf: (place: SheetPlace) => number | null,
 ): CellMark[] {

@@ -1,5 +1,5 @@
 import type { MapDraft } from '../../../build/index.ts';
-import type { FlowAndRatio, SheetPlace } from '../../../store/index.ts';
+import type { FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
 import { kgPerSToSheetFlow, parseNumber, parseQuantity, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 
 /** Used for drawing while the sheet's own reference cannot be read: it cancels out between points and axis. */

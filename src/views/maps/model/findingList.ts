@@ -1,21 +1,21 @@
-import type { MapFinding, SheetPlace } from '../../../store/index.ts';
+import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
 
 /** Findings as they are listed: many of one kind stand as one with the number of the others. */
 export interface ListedFinding {
   key: string;
   code: string;
-  severity: MapFinding['severity'];
+  severity: AuditFinding['severity'];
   message: string;
   place: SheetPlace | undefined;
   /** Of the same kind, not listed unless asked for. */
-  others: readonly MapFinding[];
+  others: readonly AuditFinding[];
 }
 
 const MOST_ALIKE = 3;
 
 /** Worst first, as given; from the fourth of one kind and severity on they are gathered behind the third. */
-export function findingList(findings: readonly MapFinding[]): ListedFinding[] {
-  const listed: (ListedFinding & { others: MapFinding[] })[] = [];
+export function findingList(findings: readonly AuditFinding[]): ListedFinding[] {
+  const listed: (ListedFinding & { others: AuditFinding[] })[] = [];
   const count = new Map<string, number>();
   for (const finding of findings) {
     const kind = `${finding.severity} ${finding.code}`;
@@ -39,7 +39,7 @@ export function findingList(findings: readonly MapFinding[]): ListedFinding[] {
 }
 
 /** '2 errors, 1 warning, 3 notes'; 'Nothing doubtful found' for none. */
-export function countWords(findings: readonly MapFinding[]): string {
+export function countWords(findings: readonly AuditFinding[]): string {
   const words = (['error', 'warning', 'note'] as const).flatMap((severity) => {
     const n = findings.filter((f) => f.severity === severity).length;
     return n === 0 ? [] : [`${n} ${severity}${n === 1 ? '' : 's'}`];

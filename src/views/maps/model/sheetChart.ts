@@ -1,6 +1,6 @@
 import { type DraftFit, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { FlowAndRatio } from '../../../compressor/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
-import type { FlowAndRatio } from '../../../store/index.ts';
 import { formatNumber, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
 import { drawingReference, pointOf } from './draftPoints.ts';
 import { speedOf } from './editDraft.ts';

@@ -1,6 +1,6 @@
 import type { MapDraft, TurbineDraftFit } from '../../../build/index.ts';
+import type { FlowAndRatio } from '../../../compressor/index.ts';
 import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
-import type { FlowAndRatio } from '../../../store/index.ts';
 import { formatNumber, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from './draftPoints.ts';
 import { flowUnitLabel, speedUnitLabel } from './sheetWords.ts';

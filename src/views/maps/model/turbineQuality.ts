@@ -1,10 +1,5 @@
-import {
-  lawFlowParameter,
-  reducedSpeedFactor,
-  type TurbineCapacity,
-  type TurbineDraftFit,
-  type TurbineTables,
-} from '../../../build/index.ts';
+import type { TurbineDraftFit, TurbineTables } from '../../../build/index.ts';
+import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 
 type Law = NonNullable<TurbineCapacity['law']>;

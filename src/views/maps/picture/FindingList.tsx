@@ -1,5 +1,5 @@
 import { useMemo, useState } from 'react';
-import type { MapFinding, SheetPlace } from '../../../store/index.ts';
+import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { countWords, findingList } from '../model/findingList.ts';
@@ -8,7 +8,7 @@ import type { Target } from '../useDesk.ts';
 const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 export interface FindingListProps {
-  findings: readonly MapFinding[];
+  findings: readonly AuditFinding[];
   onShow: (target: Target) => void;
   /** The finding under the pointer or the keyboard, to be ringed on the plot. */
   onPoint: (place: SheetPlace | null) => void;
@@ -50,7 +50,7 @@ export function FindingList({ findings, onShow, onPoint }: FindingListProps) {
   );
 }
 
-type Said = Pick<MapFinding, 'severity' | 'message' | 'place' | 'code'>;
+type Said = Pick<AuditFinding, 'severity' | 'message' | 'place' | 'code'>;
 
 function entryOf({ severity, message, place, code }: Said): Said {
   return { severity, message, place, code };

@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import type { DraftFit, MapDraft } from '../../../build/index.ts';
-import type { CompressorSurface } from '../../../store/index.ts';
+import type { CompressorSurface } from '../../../compressor/index.ts';
 import { formatNumber, sheetFlowUnits } from '../../../units/index.ts';
 import { flowPerKgPerS } from '../model/draftPoints.ts';
 import { fitQuality, fitWords } from '../model/fitQuality.ts';

@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
 import type { MapDraft } from '../../../build/index.ts';
+import type { AuditFinding, FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
 import {
   type MapChart,
   MapPlot,
@@ -7,7 +8,6 @@ import {
   type MapPlotModel,
   type PlotPlace,
 } from '../../../plot/index.ts';
-import type { FlowAndRatio, MapFinding, SheetPlace } from '../../../store/index.ts';
 import { usePalette } from '../../shared/usePalette.ts';
 import styles from '../maps.module.css';
 import { placeOnPlot } from '../model/draftPoints.ts';
@@ -27,7 +27,7 @@ export interface PictureProps {
 
 interface SheetPictureProps extends PictureProps {
   chart: MapChart;
-  findings: readonly MapFinding[];
+  findings: readonly AuditFinding[];
   /** Keep the same function while the fit is the same. */
   describe: (at: FlowAndRatio) => string[];
   /** 'Compressor map'. */
@@ -74,7 +74,7 @@ export function SheetPicture(props: SheetPictureProps) {
   );
 }
 
-function placesOf(draft: MapDraft, findings: readonly MapFinding[], pointed: SheetPlace | null): PlotPlace[] {
+function placesOf(draft: MapDraft, findings: readonly AuditFinding[], pointed: SheetPlace | null): PlotPlace[] {
   const target = pointed === null ? null : JSON.stringify(pointed);
   return findings.flatMap((finding, i): PlotPlace[] => {
     const isPointed = target !== null && JSON.stringify(finding.place) === target;

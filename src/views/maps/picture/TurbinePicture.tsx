@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import type { MapDraft, TurbineDraftFit } from '../../../build/index.ts';
-import type { FlowAndRatio } from '../../../store/index.ts';
+import type { FlowAndRatio } from '../../../compressor/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { flowPerKgPerS } from '../model/draftPoints.ts';
 import { flowUnitLabel, speedUnitLabel } from '../model/sheetWords.ts';

@@ -1,4 +1,4 @@
-import type { MapFinding } from '../../../store/index.ts';
+import type { AuditFinding } from '../../../compressor/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 
@@ -7,7 +7,7 @@ export interface PickItem {
   /** Small, at the end: how many points, open or closed. */
   note: string;
   /** The worst finding about it, shown instead of the note. */
-  worst: MapFinding | undefined;
+  worst: AuditFinding | undefined;
 }
 
 export interface PickListProps {

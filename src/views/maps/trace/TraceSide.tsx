@@ -1,5 +1,5 @@
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
-import type { SheetPlace } from '../../../store/index.ts';
+import type { SheetPlace } from '../../../compressor/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { MapDesk } from '../MapDesk.tsx';
 import type { SheetFit } from '../model/sheetFit.ts';

@@ -1,6 +1,7 @@
 import { useState } from 'react';
-import type { MapDraft, PicturePlace } from '../../../build/index.ts';
-import type { SheetPlace } from '../../../store/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
+import type { SheetPlace } from '../../../compressor/index.ts';
+import type { PicturePlace } from '../../../compressor/reading/index.ts';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';

@@ -1,4 +1,5 @@
-import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { PicturePlace } from '../../../compressor/reading/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { placeReading } from './model/placeReading.ts';
 import type { Proposal } from './model/proposal.ts';

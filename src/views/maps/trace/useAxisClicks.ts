@@ -1,5 +1,6 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { PicturePlace } from '../../../compressor/reading/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { axisPlace } from './model/axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints } from './model/setPicture.ts';

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
-import type { MapSheet, QualityCard, QualityProgress } from '../../../build/index.ts';
+import type { MapSheet } from '../../../compressor/index.ts';
+import type { QualityCard, QualityProgress } from '../../../compressor/reading/index.ts';
 import { reading } from './reading.ts';
 
 /** The quality card of a sheet as far as it is worked out. */

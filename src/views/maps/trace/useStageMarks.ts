@@ -1,5 +1,6 @@
 import { useDeferredValue, useMemo } from 'react';
-import { isTurbineSheet, type MapDraft, type QualityCard } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { QualityCard } from '../../../compressor/reading/index.ts';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { axisPlace, pointName, readAxes } from './model/axes.ts';
 import { gridLines, traceLines, tracePoints } from './model/traceLines.ts';

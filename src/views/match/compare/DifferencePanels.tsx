@@ -1,5 +1,5 @@
 import { memo, useMemo } from 'react';
-import type { Comparison } from '../../../store/index.ts';
+import type { Comparison } from '../../../match/index.ts';
 import { type CompareUnits, differenceRows } from '../../shared/differenceRows.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import styles from './compare.module.css';

@@ -1,5 +1,6 @@
 import { useMemo, useRef } from 'react';
-import { type ReferenceState, referenceFactors } from '../../../build/index.ts';
+import { type FlowAndRatio, type ReferenceState, referenceFactors } from '../../../compressor/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
 import {
   type CandidateStyle,
   type MapChart,
@@ -7,7 +8,7 @@ import {
   type PlotOperatingLine,
   sharedAxes,
 } from '../../../plot/index.ts';
-import { type CandidateResults, type FlowAndRatio, type OperatingPoint, pointAt } from '../../../store/index.ts';
+import { type CandidateResults, pointAt } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { operatingLine } from '../../shared/operatingLine.ts';
 import { referredPoint, referredResults } from '../../shared/referredResults.ts';

@@ -1,5 +1,6 @@
 import { useRef } from 'react';
-import { fieldRules, type GoalKind, setCurve, type TypedCurve } from '../../../build/index.ts';
+import { fieldRules, setCurve, type TypedCurve } from '../../../build/index.ts';
+import type { GoalKind } from '../../../match/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import { fromSi } from '../../../units/index.ts';
 import styles from './counter.module.css';

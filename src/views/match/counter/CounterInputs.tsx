@@ -1,4 +1,5 @@
-import { changeFuel, type FuelKey, setBuildField } from '../../../build/index.ts';
+import { changeFuel, setBuildField } from '../../../build/index.ts';
+import type { FuelKey } from '../../../engine/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, NO_NUMBER, parseQuantity } from '../../../units/index.ts';
 import { FUEL_NAMES } from '../../shared/fuelNames.ts';

@@ -1,4 +1,4 @@
-import type { OperatingPoint } from '../../../store/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 
 /** What the estimate of the turbine inlet temperature gives along a line, lowest to highest; only what it rests on where no turbine is known. */

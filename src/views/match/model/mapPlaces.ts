@@ -1,5 +1,6 @@
+import type { FlowAndRatio } from '../../../compressor/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
 import type { PlotPlace } from '../../../plot/index.ts';
-import type { FlowAndRatio, OperatingPoint } from '../../../store/index.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 
 /** Where an engine speed stands on the map: its operating point, else the demand that could not be met; null where neither is known. */

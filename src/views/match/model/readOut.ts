@@ -1,4 +1,5 @@
-import type { CompressorSurface, OperatingPoint } from '../../../store/index.ts';
+import type { CompressorSurface } from '../../../compressor/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
 import {
   formatNumber,
   kgPerSToSheetFlow,

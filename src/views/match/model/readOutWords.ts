@@ -1,5 +1,5 @@
+import type { OperatingPoint } from '../../../match/index.ts';
 import type { MapReadout } from '../../../plot/index.ts';
-import type { OperatingPoint } from '../../../store/index.ts';
 import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { READ_OUT_CELLS, type ReadMap, type ReadOutKey, readAnywhere, readOutTexts, readPoint } from './readOut.ts';
 

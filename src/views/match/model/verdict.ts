@@ -1,4 +1,4 @@
-import type { Finding } from '../../../store/index.ts';
+import type { Finding } from '../../../match/index.ts';
 import type { Severity } from '../../shared/findingWords.ts';
 
 export interface Verdict {

@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import type { OperatingPoint } from '../../../store/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import styles from './readOut.module.css';
 

@@ -1,10 +1,10 @@
 import { useMemo } from 'react';
+import type { SpreadDone } from '../../../match/index.ts';
 import type { PlotOperatingLine, PlotSpread } from '../../../plot/index.ts';
 import {
   type CandidateResults,
   isSameSpread,
   otherAltitudeLines,
-  type SpreadDone,
   selectActiveBuild,
   useLugline,
 } from '../../../store/index.ts';

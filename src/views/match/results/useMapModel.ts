@@ -1,13 +1,8 @@
 import { useMemo } from 'react';
 import { daySpeedFactor, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { FlowAndRatio } from '../../../compressor/index.ts';
 import type { MapChart, MapPlotModel } from '../../../plot/index.ts';
-import {
-  type CandidateResults,
-  type FlowAndRatio,
-  selectDayAir,
-  useLugline,
-  useSettings,
-} from '../../../store/index.ts';
+import { type CandidateResults, selectDayAir, useLugline, useSettings } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';

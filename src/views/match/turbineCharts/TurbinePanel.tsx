@@ -1,5 +1,6 @@
 import { memo, useMemo, useRef } from 'react';
-import { candidateTurbine, changeSettings, type ReferenceState, type TurbineInput } from '../../../build/index.ts';
+import { candidateTurbine, changeSettings } from '../../../build/index.ts';
+import type { ReferenceState } from '../../../compressor/index.ts';
 import {
   createTurbineChart,
   drawingSize,
@@ -11,6 +12,7 @@ import {
   type TurbinePointed,
 } from '../../../plot/index.ts';
 import { selectActiveBuild, useApply, useBuild, useLuglineStore, useSettings } from '../../../store/index.ts';
+import type { TurbineInput } from '../../../turbine/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import { fileName } from '../../shared/fileName.ts';
 import { ToolSelect } from '../../shared/ToolSelect.tsx';

@@ -1,6 +1,7 @@
 import { memo, useMemo } from 'react';
 import { candidateTurbine } from '../../../build/index.ts';
-import { type OperatingPoint, useActions, useBuild } from '../../../store/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
+import { useActions, useBuild } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { BackPressurePanel } from './BackPressurePanel.tsx';
 import type { TurbineSide } from './model/turbineSide.ts';

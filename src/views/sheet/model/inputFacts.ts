@@ -1,5 +1,5 @@
+import type { DayAirReading } from '../../../build/index.ts';
 import { type Build, fieldRules, getBuildField, type NumberPath, type TypedCurve } from '../../../build/index.ts';
-import type { DayAirReading } from '../../../store/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
 import { FUEL_NAMES } from '../../shared/fuelNames.ts';
 

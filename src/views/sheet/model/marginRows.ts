@@ -1,5 +1,6 @@
 import type { Build } from '../../../build/index.ts';
-import type { CandidateResults, ComparisonKey, OperatingPointSolved } from '../../../store/index.ts';
+import type { ComparisonKey, OperatingPointSolved } from '../../../match/index.ts';
+import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import type { DifferenceRow } from '../../shared/differenceRows.ts';
 import { marginSize } from '../../shared/marginWords.ts';

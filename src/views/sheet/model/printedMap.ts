@@ -1,11 +1,5 @@
-import {
-  type DayAirReading,
-  daySpeedFactor,
-  mapGeometry,
-  type ReferenceState,
-  type Settings,
-  speedLineAt,
-} from '../../../build/index.ts';
+import { type DayAirReading, daySpeedFactor, mapGeometry, type Settings, speedLineAt } from '../../../build/index.ts';
+import type { ReferenceState } from '../../../compressor/index.ts';
 import { type CandidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';

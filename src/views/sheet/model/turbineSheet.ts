@@ -1,6 +1,7 @@
 import type { Candidate } from '../../../build/index.ts';
-import type { CandidateResults, OperatingPointSolved } from '../../../store/index.ts';
-import { boostThreshold } from '../../../store/index.ts';
+import type { OperatingPointSolved } from '../../../match/index.ts';
+import { boostThreshold } from '../../../match/index.ts';
+import type { CandidateResults } from '../../../store/index.ts';
 import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';

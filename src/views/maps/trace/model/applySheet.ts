@@ -1,4 +1,5 @@
-import { type MapDraft, type MapSheet, sheetToDraft } from '../../../../build/index.ts';
+import { type MapDraft, sheetToDraft } from '../../../../build/index.ts';
+import type { MapSheet } from '../../../../compressor/index.ts';
 import { parseNumber, plainNumber } from '../../../../units/index.ts';
 
 /**

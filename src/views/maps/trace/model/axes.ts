@@ -1,14 +1,11 @@
-import {
-  type AxisPoint,
-  type CalibratedSheet,
-  type Calibration,
-  type CalibrationPoint,
-  type DataPlace,
-  isTurbineSheet,
-  type MapDraft,
-  type MapTracing,
-  type PicturePlace,
-} from '../../../../build/index.ts';
+import { type AxisPoint, isTurbineSheet, type MapDraft, type MapTracing } from '../../../../build/index.ts';
+import type {
+  CalibratedSheet,
+  Calibration,
+  CalibrationPoint,
+  DataPlace,
+  PicturePlace,
+} from '../../../../compressor/reading/index.ts';
 import { parseNumber } from '../../../../units/index.ts';
 import { reading } from '../reading.ts';
 import { tracingOf } from './tracing.ts';

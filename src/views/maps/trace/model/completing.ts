@@ -1,11 +1,5 @@
-import {
-  draftToSheet,
-  emptyHabits,
-  lineSpeed,
-  type MapDraft,
-  type SheetHabits,
-  type SheetReading,
-} from '../../../../build/index.ts';
+import { draftToSheet, emptyHabits, lineSpeed, type MapDraft, type SheetHabits } from '../../../../build/index.ts';
+import type { SheetReading } from '../../../../compressor/reading/index.ts';
 import { parseNumber, parseQuantity } from '../../../../units/index.ts';
 import { reading } from '../reading.ts';
 import { applySheet } from './applySheet.ts';

@@ -1,4 +1,4 @@
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 
 /**
  * Where in a line a new point belongs: where it makes the drawn way longest by the least; before the first or behind the last where it

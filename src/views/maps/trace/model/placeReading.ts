@@ -1,4 +1,5 @@
-import type { MapDraft, PicturePlace } from '../../../../build/index.ts';
+import type { MapDraft } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { withLine } from '../../model/editDraft.ts';
 import { addPoint, placedRows } from './tracePoints.ts';
 

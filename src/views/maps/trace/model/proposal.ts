@@ -1,4 +1,5 @@
-import { isTurbineSheet, type MapDraft, type PicturePlace } from '../../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { readAxes } from './axes.ts';
 import { type Target, targetRows } from './targets.ts';
 import { addPoint, placedRows } from './tracePoints.ts';

@@ -1,4 +1,4 @@
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 
 /** How the picture lies on the stage: the place at the stage's middle, screen pixels per picture pixel, and the turn (radians, clockwise). */
 export interface StageView {

@@ -1,5 +1,5 @@
 import { type DraftCell2, type DraftCell3, isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
-import type { SheetPlace } from '../../../../store/index.ts';
+import type { SheetPlace } from '../../../../compressor/index.ts';
 import { withIsland, withLine } from '../../model/editDraft.ts';
 import { speedUnitLabel } from '../../model/sheetWords.ts';
 

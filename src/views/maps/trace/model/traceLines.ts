@@ -1,14 +1,13 @@
 import {
-  type Calibration,
   type DraftFit,
-  type FlowAndRatio,
   isTurbineSheet,
   lineSpeed,
   type MapDraft,
   mapGeometry,
-  type PicturePlace,
   type TurbineDraftFit,
 } from '../../../../build/index.ts';
+import type { FlowAndRatio } from '../../../../compressor/index.ts';
+import type { Calibration, PicturePlace } from '../../../../compressor/reading/index.ts';
 import { kgPerSToSheetFlow, parseNumber } from '../../../../units/index.ts';
 import { drawingReference, flowPerKgPerS } from '../../model/draftPoints.ts';
 import type { SheetFit } from '../../model/sheetFit.ts';

@@ -1,4 +1,5 @@
-import type { Calibration, MapDraft, MapTracing, PicturePlace, TracedMark } from '../../../../build/index.ts';
+import type { MapDraft, MapTracing, TracedMark } from '../../../../build/index.ts';
+import type { Calibration, PicturePlace } from '../../../../compressor/reading/index.ts';
 import { parseNumber } from '../../../../units/index.ts';
 import { readAxes, sensibleDecimals } from './axes.ts';
 import { insertionRow } from './insertionRow.ts';

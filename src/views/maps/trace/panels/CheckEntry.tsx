@@ -1,11 +1,11 @@
-import type { MapFinding, SheetPlace } from '../../../../build/index.ts';
+import type { AuditFinding, SheetPlace } from '../../../../compressor/index.ts';
 import { Icon } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';
 
 const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 export interface CheckEntryProps {
-  finding: MapFinding;
+  finding: AuditFinding;
   place: SheetPlace | undefined;
   onShow: (place: SheetPlace) => void;
   children?: React.ReactNode;

@@ -1,11 +1,7 @@
 import { useMemo } from 'react';
-import {
-  draftPlace,
-  draftToSheet,
-  type MapDraft,
-  type SheetPlace,
-  type SuspiciousPoint,
-} from '../../../../build/index.ts';
+import { draftPlace, draftToSheet, type MapDraft } from '../../../../build/index.ts';
+import type { SheetPlace } from '../../../../compressor/index.ts';
+import type { SuspiciousPoint } from '../../../../compressor/reading/index.ts';
 import { useLugline } from '../../../../store/index.ts';
 import { plainNumber, sheetFlowUnits } from '../../../../units/index.ts';
 import { Button } from '../../../../widgets/index.ts';

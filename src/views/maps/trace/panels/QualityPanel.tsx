@@ -1,4 +1,4 @@
-import type { QualityCard, SuspiciousPoint } from '../../../../build/index.ts';
+import type { QualityCard, SuspiciousPoint } from '../../../../compressor/reading/index.ts';
 import { formatNumber } from '../../../../units/index.ts';
 import { Button, Icon } from '../../../../widgets/index.ts';
 import mapStyles from '../../maps.module.css';

@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
-import { draftToTurbineSheet, type MapDraft, type SheetPlace, type TurbineDraftFit } from '../../../../build/index.ts';
+import { draftToTurbineSheet, type MapDraft, type TurbineDraftFit } from '../../../../build/index.ts';
+import type { SheetPlace } from '../../../../compressor/index.ts';
 import { formatNumber } from '../../../../units/index.ts';
 import mapStyles from '../../maps.module.css';
 import { countWords } from '../../model/findingList.ts';

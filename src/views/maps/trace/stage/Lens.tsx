@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef } from 'react';
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { type Size, type StagePlace, type StageView, toStage } from '../model/stageView.ts';
 import type { PictureLevels } from '../picture/pictureLevels.ts';
 import { drawPicture } from './PictureCanvas.tsx';

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
-import type { PictureLook, PicturePlace } from '../../../../build/index.ts';
+import type { PictureLook } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { IconButton } from '../../../../widgets/index.ts';
 import { centredOn, toStage, zoomedAt } from '../model/stageView.ts';
 import type { PictureLevels } from '../picture/pictureLevels.ts';

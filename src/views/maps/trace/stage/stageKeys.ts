@@ -1,4 +1,4 @@
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 
 /** What a key on the stage asks for. */
 export type StageAction =

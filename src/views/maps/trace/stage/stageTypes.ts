@@ -1,4 +1,4 @@
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 
 export interface StagePoint {
   id: string;

@@ -1,5 +1,5 @@
 import { type PointerEvent, type RefObject, useRef, useState } from 'react';
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { panned, type Size, type StagePlace, type StageView, toPicture } from '../model/stageView.ts';
 import type { StageEvents, StagePoint } from './stageTypes.ts';
 

@@ -1,5 +1,5 @@
 import type { KeyboardEvent, RefObject } from 'react';
-import type { PicturePlace } from '../../../../build/index.ts';
+import type { PicturePlace } from '../../../../compressor/reading/index.ts';
 import { centredOn, type Size, type StageView, toPicture, toStage, zoomedAt } from '../model/stageView.ts';
 import { movedBy, type StageAction, stageAction } from './stageKeys.ts';
 import type { StageEvents, StagePoint } from './stageTypes.ts';

@@ -1,4 +1,4 @@
-import type { MatchInput } from '../../../../store/index.ts';
+import type { MatchInput } from '../../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE, REFERENCE_GAS_CONSTANT } from '../../../../units/index.ts';
 import { type ResultUnits, showResult } from '../../../shared/resultUnits.ts';
 

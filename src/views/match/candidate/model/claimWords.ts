@@ -1,4 +1,4 @@
-import type { ClaimBasis, ClaimCheck } from '../../../../store/index.ts';
+import type { ClaimBasis, ClaimCheck } from '../../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
 import { gainWords } from '../../../shared/measuredWords.ts';
 import { type ResultUnits, showResult } from '../../../shared/resultUnits.ts';

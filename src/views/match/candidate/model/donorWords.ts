@@ -1,4 +1,4 @@
-import type { DonorLikeness, SurfaceEstimate } from '../../../../build/index.ts';
+import type { DonorLikeness, SurfaceEstimate } from '../../../../compressor/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
 
 export const LIKENESS_WORDS: Readonly<Record<DonorLikeness, string>> = {

@@ -1,4 +1,4 @@
-import type { WheelDoubt } from '../../../../build/index.ts';
+import type { WheelDoubt } from '../../../../compressor/index.ts';
 
 /** What is doubtful with a measured wheel: what, and what to do. */
 export function doubtWords(doubt: WheelDoubt, wheel: 'compressor' | 'turbine'): string {

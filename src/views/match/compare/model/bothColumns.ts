@@ -1,4 +1,4 @@
-import type { OperatingPoint, OperatingPointSolved } from '../../../../store/index.ts';
+import type { OperatingPoint, OperatingPointSolved } from '../../../../match/index.ts';
 import {
   formatNumber,
   kgPerSToSheetFlow,

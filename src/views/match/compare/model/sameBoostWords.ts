@@ -1,4 +1,4 @@
-import type { SameBoost } from '../../../../store/index.ts';
+import type { SameBoost } from '../../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
 import type { CompareUnits } from '../../../shared/differenceRows.ts';
 import { showResult } from '../../../shared/resultUnits.ts';

@@ -1,4 +1,4 @@
-import type { Comparison, ComparisonKey, ComparisonRow } from '../../../../store/index.ts';
+import type { Comparison, ComparisonKey, ComparisonRow } from '../../../../match/index.ts';
 import { type CompareUnits, differenceWords, valueWords } from '../../../shared/differenceRows.ts';
 import { sameBoostWords } from './sameBoostWords.ts';
 

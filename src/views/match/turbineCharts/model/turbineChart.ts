@@ -1,10 +1,4 @@
-import {
-  flowParameterFactor,
-  type ReferenceState,
-  reducedSpeedFactor,
-  type TurbineCapacity,
-  type TurbineInput,
-} from '../../../../build/index.ts';
+import type { ReferenceState } from '../../../../compressor/index.ts';
 import type {
   LineAxis,
   PlotCapacity,
@@ -12,6 +6,12 @@ import type {
   PlotTurbineEngine,
   RatioAndFlow,
 } from '../../../../plot/index.ts';
+import {
+  flowParameterFactor,
+  reducedSpeedFactor,
+  type TurbineCapacity,
+  type TurbineInput,
+} from '../../../../turbine/index.ts';
 import { formatNumber, formatQuantity, kgPerSToSheetFlow, sheetFlowUnits } from '../../../../units/index.ts';
 import { type DrivenPoint, drivenPoints, type TurbineSide } from './turbineSide.ts';
 

@@ -1,4 +1,4 @@
-import type { OperatingPoint } from '../../../../store/index.ts';
+import type { OperatingPoint } from '../../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
 import { type ResultUnits, showResult } from '../../../shared/resultUnits.ts';
 import { isDriven } from './turbineSide.ts';

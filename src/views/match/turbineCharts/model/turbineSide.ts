@@ -1,6 +1,7 @@
-import type { ReferenceState } from '../../../../build/index.ts';
+import type { ReferenceState } from '../../../../compressor/index.ts';
+import type { OperatingPointSolved } from '../../../../match/index.ts';
 import type { PlotOperatingLine } from '../../../../plot/index.ts';
-import type { CandidateResults, OperatingPointSolved } from '../../../../store/index.ts';
+import type { CandidateResults } from '../../../../store/index.ts';
 
 /** One candidate as the charts of the turbine show it. */
 export interface TurbineSide {
