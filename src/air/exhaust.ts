@@ -1,6 +1,43 @@
-import { type Composition, type GasMixture, mixGases } from './gas-mixture.ts';
-import { DRY_AIR_COMPOSITION } from './moist-air.ts';
-import { waterGasShiftConstant } from './water-gas-shift.ts';
+import { type Composition, type GasMixture, mixGases, type NasaRange, SPECIES, type SpeciesKey } from './gas.ts';
+import { DRY_AIR, DRY_AIR_COMPOSITION } from './humid.ts';
+
+/** kg/mol; IUPAC conventional atomic weights. */
+const ATOMIC_MASS = { carbon: 0.012011, hydrogen: 0.001008, oxygen: 0.015999 };
+
+/** Mass of one mole of a fuel of the given atoms, kg/mol. */
+export function fuelMolarMass(fuel: FuelComposition): number {
+  return fuel.carbon * ATOMIC_MASS.carbon + fuel.hydrogen * ATOMIC_MASS.hydrogen + fuel.oxygen * ATOMIC_MASS.oxygen;
+}
+
+/**
+ * Stoichiometric mass of dry air per mass of fuel, from the fuel's atoms and the oxygen share of dry air (0.209476 by mole).
+ * @returns kg/kg, or null for a fuel that needs no oxygen
+ */
+export function stoichiometricAirFuelRatio(fuel: FuelComposition): number | null {
+  const oxygen = stoichiometricOxygen(fuel);
+  if (!(oxygen > 0)) return null;
+  return ((oxygen / DRY_AIR_COMPOSITION.O2) * DRY_AIR.molarMassKgPerMol) / fuelMolarMass(fuel);
+}
+
+/**
+ * Equilibrium constant of CO + H2O = CO2 + H2, that is (xCO2 xH2) / (xCO xH2O), from the Gibbs energies of the NASA polynomials.
+ * @param temperatureK 200 to 6000 K
+ * @returns dimensionless
+ */
+export function waterGasShiftConstant(temperatureK: number): number {
+  const gibbs = (key: SpeciesKey) => gibbsOverRt(key, temperatureK);
+  return Math.exp(gibbs('CO') + gibbs('H2O') - gibbs('CO2') - gibbs('H2'));
+}
+
+function gibbsOverRt(key: SpeciesKey, T: number): number {
+  const c: NasaRange = T < 1000 ? SPECIES[key].low : SPECIES[key].high;
+  const ln = Math.log(T);
+  const enthalpy =
+    -c.a1 / T / T + (c.a2 * ln + c.b1) / T + c.a3 + T * (c.a4 / 2 + T * (c.a5 / 3 + T * (c.a6 / 4 + (T * c.a7) / 5)));
+  const entropy =
+    (-c.a1 / (2 * T) - c.a2) / T + c.a3 * ln + c.b2 + T * (c.a4 + T * (c.a5 / 2 + T * (c.a6 / 3 + (T * c.a7) / 4)));
+  return enthalpy - entropy;
+}
 
 /** Atoms per molecule of fuel, or of its average molecule; only their ratios count here. */
 export interface FuelComposition {

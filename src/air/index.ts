@@ -12,38 +12,49 @@
  * - `density(gas, p, T)`, `dryMassFraction(x)`, `stoichiometricAirFuelRatio(fuel)`, `fuelMolarMass(fuel)`.
  * - `DRY_AIR_GAS_CONSTANT`: the 287.05 J/(kg K) to which corrected flow and speed refer.
  */
-export { constantPropertyGas } from './constant-property-gas.ts';
-export { DRY_AIR_GAS_CONSTANT, UNIVERSAL_GAS_CONSTANT } from './constants.ts';
-export {
-  exhaustComposition,
-  exhaustMixture,
-  type FuelComposition,
-  SHIFT_FREEZE_TEMPERATURE_K,
-  stoichiometricOxygen,
-} from './exhaust.ts';
-export {
-  type Composition,
-  type GasMixture,
-  HIGHEST_TEMPERATURE_K,
-  LOWEST_TEMPERATURE_K,
-  mixGases,
-} from './gas-mixture.ts';
-export { type Compression, compress, isentropicEnthalpyRise, isentropicTemperature } from './isentropic.ts';
-export { DRY_AIR, DRY_AIR_COMPOSITION, density, dryMassFraction, moistAir, vapourMoleFraction } from './moist-air.ts';
-export { saturationPressure } from './saturation-pressure.ts';
-export type { SpeciesKey } from './species.ts';
+
 export {
   HIGHEST_ALTITUDE_M,
   LOWEST_ALTITUDE_M,
   type StandardAtmosphere,
-  standardAtmosphere,
-} from './standard-atmosphere.ts';
-export {
   type StationPressure,
   type StationPressureInput,
   type StationPressureWarning,
+  standardAtmosphere,
   stationPressure,
   stationToSeaLevel,
-} from './station-pressure.ts';
-export { fuelMolarMass, stoichiometricAirFuelRatio } from './stoichiometry.ts';
-export { waterGasShiftConstant } from './water-gas-shift.ts';
+} from './atmosphere.ts';
+export {
+  exhaustComposition,
+  exhaustMixture,
+  type FuelComposition,
+  fuelMolarMass,
+  SHIFT_FREEZE_TEMPERATURE_K,
+  stoichiometricAirFuelRatio,
+  stoichiometricOxygen,
+  waterGasShiftConstant,
+} from './exhaust.ts';
+export type { SpeciesKey } from './gas.ts';
+export {
+  type Composition,
+  type Compression,
+  compress,
+  constantPropertyGas,
+  DRY_AIR_GAS_CONSTANT,
+  type GasMixture,
+  HIGHEST_TEMPERATURE_K,
+  isentropicEnthalpyRise,
+  isentropicTemperature,
+  LOWEST_TEMPERATURE_K,
+  mixGases,
+  UNIVERSAL_GAS_CONSTANT,
+} from './gas.ts';
+export {
+  DRY_AIR,
+  DRY_AIR_COMPOSITION,
+  density,
+  dryMassFraction,
+  moistAir,
+  saturationPressure,
+  vapourMoleFraction,
+} from './humid.ts';

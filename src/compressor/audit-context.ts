@@ -1,5 +1,43 @@
-import { type AuditWords, auditWords } from './audit-words.ts';
-import type { AuditFinding, MapSheet } from './types.ts';
+import { flowReadingStep, readingStep } from './gaussian-process.ts';
+import type { AuditFinding, FlowUnit, MapSheet } from './types.ts';
+
+/** How one sheet's numbers are put in words: its own units, and no more decimals than a person would have read. */
+export interface AuditWords {
+  speed(rpm: number): string;
+  flow(value: number): string;
+  ratio(value: number): string;
+  /** '0.74 (74 %)': a sheet may have been typed either way. */
+  efficiency(value: number): string;
+}
+
+/** 148200 -> '148,200'; anything that is not a number is named as such. */
+export function groupedNumber(value: number, decimals = 0): string {
+  if (!Number.isFinite(value)) return 'not a number';
+  const [whole = '', fraction] = Math.abs(value).toFixed(decimals).split('.');
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',');
+  return `${value < 0 ? '-' : ''}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
+}
+
+const LARGEST_DECIMALS: Record<FlowUnit, number> = { 'kg/s': 4, 'lb/min': 2, 'm3/s': 4, cfm: 1 };
+
+/**
+ * Words for the numbers of one sheet.
+ * @returns formatters; they take any number, also NaN.
+ */
+export function auditWords(sheet: MapSheet): AuditWords {
+  const unit = sheet.flowUnit;
+  return {
+    speed: (rpm) => `${groupedNumber(rpm)} rpm`,
+    flow: (value) => `${trimmed(value, LARGEST_DECIMALS[unit] ?? 4)} ${unit === 'm3/s' ? 'm³/s' : unit}`,
+    ratio: (value) => trimmed(value, 3),
+    efficiency: (value) => `${trimmed(value, 3)} (${trimmed(value * 100, 1)} %)`,
+  };
+}
+
+function trimmed(value: number, decimals: number): string {
+  const text = groupedNumber(value, decimals);
+  return text.includes('.') ? text.replace(/\.?0+$/, '') : text;
+}
 
 /** A point that can be computed with, and where it stands on the sheet. */
 export interface AuditPoint {
@@ -93,4 +131,131 @@ export function settleContext(context: AuditContext, standingOff: readonly Reado
     }
   }
   context.scale = { flow: scale.flow > 0 ? scale.flow : 1, ratio: scale.ratio > 0.01 ? scale.ratio : 1 };
+}
+
+/** Nearer neighbours than this many steps of the sheet's rounding: two readings may have been rounded to one. */
+const STEPS_APART = 8;
+/** Of a line that was pasted twice over, a few say it. */
+const MOST_NAMED = 12;
+
+/**
+ * Points that stand twice on one line with the same flow and pressure ratio: typed, pasted or clicked twice. Close readings that rounding
+ * has made equal are left alone.
+ */
+export function auditDuplicates(context: AuditContext): void {
+  const { words, sheet } = context;
+  const all = context.lines.flatMap((line) => line.typed);
+  const flowStep = flowReadingStep(
+    all.map((p) => p.flow),
+    sheet.flowUnit,
+  );
+  const ratioStep = readingStep(all.map((p) => p.ratio));
+  const stepsApart = (a: AuditPoint, b: AuditPoint) => {
+    const steps = (by: number, step: number) => (by === 0 ? 0 : by / step);
+    return steps(Math.abs(a.flow - b.flow), flowStep) + steps(Math.abs(a.ratio - b.ratio), ratioStep);
+  };
+  for (const line of context.lines) {
+    const seen = new Set<string>();
+    const named = new Set<string>();
+    for (const point of line.typed) {
+      const key = `${point.flow} ${point.ratio}`;
+      const twice = seen.has(key);
+      seen.add(key);
+      if (!twice || named.has(key) || named.size >= MOST_NAMED) continue;
+      named.add(key);
+      const others = line.typed.filter((p) => p.flow !== point.flow || p.ratio !== point.ratio);
+      if (others.some((p) => stepsApart(p, point) < STEPS_APART)) continue;
+      context.findings.push({
+        severity: 'note',
+        code: 'point-twice',
+        message: `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the point with pressure ratio ${words.ratio(point.ratio)} stands there twice. Delete one of the two.`,
+        place: { part: 'speed-line', line: line.index, point: point.index },
+      });
+    }
+  }
+}
+
+/** A place on the map in shares of its size: x of the largest flow, y of the largest pressure ratio over 1. */
+export interface Place {
+  x: number;
+  y: number;
+}
+
+/** How far a place lies from a polyline, and on which side of it. */
+export interface Offset {
+  /** Positive to the left of the direction of travel. Going from surge to choke, left is up and right: the side of higher speed. */
+  distance: number;
+  /** False where the nearest place is an end of the polyline: then the side means nothing. */
+  beside: boolean;
+}
+
+/**
+ * Signed distance of a place from a polyline of at least two places.
+ * @returns distance Infinity, beside false for fewer than two places.
+ */
+export function offsetFrom(path: readonly Place[], place: Place): Offset {
+  let best = Infinity;
+  let result: Offset = { distance: Infinity, beside: false };
+  for (let i = 0; i + 1 < path.length; i++) {
+    const a = path[i]!;
+    const b = path[i + 1]!;
+    const dx = b.x - a.x;
+    const dy = b.y - a.y;
+    const length2 = dx * dx + dy * dy;
+    if (length2 === 0) continue;
+    const t = ((place.x - a.x) * dx + (place.y - a.y) * dy) / length2;
+    const s = Math.min(1, Math.max(0, t));
+    const ex = place.x - (a.x + s * dx);
+    const ey = place.y - (a.y + s * dy);
+    const d2 = ex * ex + ey * ey;
+    if (d2 >= best) continue;
+    best = d2;
+    const side = dx * (place.y - a.y) - dy * (place.x - a.x);
+    const offEnd = (i === 0 && t < 0) || (i + 2 === path.length && t > 1);
+    result = { distance: Math.sqrt(d2) * Math.sign(side), beside: !offEnd };
+  }
+  return result;
+}
+
+/** First place where two polylines cut each other, or null. Touching ends do not count. */
+export function firstCut(one: readonly Place[], other: readonly Place[]): Place | null {
+  for (let i = 0; i + 1 < one.length; i++) {
+    const a = one[i]!;
+    const b = one[i + 1]!;
+    for (let j = 0; j + 1 < other.length; j++) {
+      const c = other[j]!;
+      const d = other[j + 1]!;
+      if (Math.max(a.x, b.x) < Math.min(c.x, d.x) || Math.max(c.x, d.x) < Math.min(a.x, b.x)) continue;
+      if (Math.max(a.y, b.y) < Math.min(c.y, d.y) || Math.max(c.y, d.y) < Math.min(a.y, b.y)) continue;
+      const cut = cutOf(a, b, c, d);
+      if (cut) return cut;
+    }
+  }
+  return null;
+}
+
+function cutOf(a: Place, b: Place, c: Place, d: Place): Place | null {
+  const ux = b.x - a.x;
+  const uy = b.y - a.y;
+  const vx = d.x - c.x;
+  const vy = d.y - c.y;
+  const cross = ux * vy - uy * vx;
+  if (cross === 0) return null;
+  const s = ((c.x - a.x) * vy - (c.y - a.y) * vx) / cross;
+  const t = ((c.x - a.x) * uy - (c.y - a.y) * ux) / cross;
+  if (s <= 0 || s >= 1 || t <= 0 || t >= 1) return null;
+  return { x: a.x + s * ux, y: a.y + s * uy };
+}
+
+/** Whether a place lies in a polygon (even-odd rule). */
+export function isInside(polygon: readonly Place[], place: Place): boolean {
+  let inside = false;
+  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
+    const a = polygon[i]!;
+    const b = polygon[j]!;
+    if (a.y > place.y !== b.y > place.y && place.x < ((b.x - a.x) * (place.y - a.y)) / (b.y - a.y) + a.x) {
+      inside = !inside;
+    }
+  }
+  return inside;
 }

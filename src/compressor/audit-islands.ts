@@ -1,7 +1,7 @@
 import type { AuditContext } from './audit-context.ts';
-import { firstCut, isInside, offsetFrom, type Place } from './audit-geometry.ts';
+import { firstCut, isInside, offsetFrom, type Place } from './audit-context.ts';
 import { pathOf } from './audit-lines.ts';
-import { efficiencyProblem } from './audit-values.ts';
+import { efficiencyProblem } from './audit-points.ts';
 
 interface Contour {
   index: number;

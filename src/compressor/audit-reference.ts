@@ -1,6 +1,6 @@
 import type { AuditContext, AuditLine } from './audit-context.ts';
-import { headOf } from './audit-speeds.ts';
-import { groupedNumber } from './audit-words.ts';
+import { groupedNumber } from './audit-context.ts';
+import { headOf } from './audit-lines.ts';
 import type { AuditFinding, FlowUnit, SheetPlace } from './types.ts';
 
 /** Dry air: specific gas constant and isobaric heat capacity, J/(kg K); round values, for orders of magnitude only. */

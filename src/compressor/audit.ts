@@ -1,12 +1,8 @@
-import { auditContext, settleContext } from './audit-context.ts';
-import { auditDuplicates } from './audit-duplicates.ts';
+import { auditContext, auditDuplicates, settleContext } from './audit-context.ts';
 import { auditIslands } from './audit-islands.ts';
-import { auditLines } from './audit-lines.ts';
+import { auditLines, auditSpeeds, auditSurgeLine } from './audit-lines.ts';
+import { auditValues, findStrayPoints } from './audit-points.ts';
 import { auditFlowUnit, auditLimits, auditReference } from './audit-reference.ts';
-import { auditSpeeds } from './audit-speeds.ts';
-import { findStrayPoints } from './audit-stray.ts';
-import { auditSurgeLine } from './audit-surge.ts';
-import { auditValues } from './audit-values.ts';
 import type { AuditFinding, MapSheet } from './types.ts';
 
 /**

@@ -1,9 +1,200 @@
-import { findRoot } from '../numerics/index.ts';
-import type { Boundary } from './boundary.ts';
-import { angleOf, type PolarPoint, pressureRatioOf, rootHead, type SimilarityScale } from './coordinates.ts';
+import { findRoot, MonotoneCurve } from '../numerics/index.ts';
 import type { EfficiencyField } from './efficiency-field.ts';
-import type { SpeedField } from './speed-field.ts';
-import type { CompressorSurface, FlowAndRatio, MapRegion, ReferenceState, SurfaceAt, SurfaceOn } from './types.ts';
+import {
+  angleOf,
+  type PolarPoint,
+  pressureRatioOf,
+  rootHead,
+  type SimilarityScale,
+  type SpeedField,
+} from './speed-field.ts';
+import type {
+  CompressorSurface,
+  FlowAndRatio,
+  MapPolyline,
+  MapRegion,
+  ReferenceState,
+  SurfaceAt,
+  SurfaceOn,
+} from './types.ts';
+
+/** One place where the surge line or the choke end was read: its angle at a corrected speed, and how far the reading may be off. */
+export interface BoundaryReading {
+  speedRpm: number;
+  angle: number;
+  /** Half the rounding step, in angle. */
+  room: number;
+}
+
+/**
+ * The kinks that rounding puts into a boundary are taken out by moving every reading towards its neighbours' line, but never out of
+ * its own rounding box: what was read stays true.
+ */
+function relax(readings: readonly BoundaryReading[]): number[] {
+  const angle = readings.map((r) => r.angle);
+  for (let sweep = 0; sweep < 30; sweep++) {
+    for (let i = 1; i < angle.length - 1; i++) {
+      const before = readings[i - 1]!;
+      const here = readings[i]!;
+      const after = readings[i + 1]!;
+      const share = (here.speedRpm - before.speedRpm) / (after.speedRpm - before.speedRpm);
+      const straight = angle[i - 1]! + share * (angle[i + 1]! - angle[i - 1]!);
+      const wanted = angle[i]! + 0.5 * (straight - angle[i]!);
+      angle[i] = Math.max(here.angle - here.room, Math.min(here.angle + here.room, wanted));
+    }
+  }
+  return angle;
+}
+
+/** Readings in rising speed, those at (nearly) the same speed replaced by their mean. */
+function merge(readings: readonly BoundaryReading[]): BoundaryReading[] {
+  const sorted = [...readings].sort((a, b) => a.speedRpm - b.speedRpm);
+  const merged: BoundaryReading[] = [];
+  let group: BoundaryReading[] = [];
+  const flush = () => {
+    if (group.length === 0) return;
+    const mean = (of: (r: BoundaryReading) => number) => group.reduce((sum, r) => sum + of(r), 0) / group.length;
+    merged.push({ speedRpm: mean((r) => r.speedRpm), angle: mean((r) => r.angle), room: mean((r) => r.room) });
+    group = [];
+  };
+  for (const reading of sorted) {
+    if (group.length > 0 && reading.speedRpm > group[0]!.speedRpm * 1.002) flush();
+    group.push(reading);
+  }
+  flush();
+  return merged;
+}
+
+const NODES = 81;
+
+/**
+ * Flow along the surge line or the choke end over corrected speed. Held as an angle over speed (well-conditioned on flat and on vertical
+ * parts), constant below the lowest reading as similarity has it, and turned once into flow on a fine grid of speeds.
+ */
+export class Boundary {
+  private readonly curve: MonotoneCurve;
+  private readonly lowestRpm: number;
+  private readonly fromRpm: number;
+  private readonly stepRpm: number;
+  /** Flow per speed at the nodes. */
+  private readonly coefficient = new Float64Array(NODES);
+
+  constructor(
+    readings: readonly BoundaryReading[],
+    field: SpeedField,
+    flowOf: (angle: number, size: number) => number,
+    fromRpm: number,
+    toRpm: number,
+  ) {
+    const nodes = merge(readings);
+    this.curve = new MonotoneCurve(
+      nodes.map((n) => n.speedRpm),
+      relax(nodes),
+    );
+    this.lowestRpm = nodes[0]!.speedRpm;
+    this.fromRpm = fromRpm;
+    this.stepRpm = (toRpm - fromRpm) / (NODES - 1);
+    let known = 0;
+    for (let i = 0; i < NODES; i++) {
+      const speed = fromRpm + i * this.stepRpm;
+      const angle = this.angleAt(speed);
+      const size = field.sizeOf(angle, speed);
+      // Past the tables the flow coefficient of the last speed stands: similarity again.
+      if (size !== null) known = flowOf(angle, size) / speed;
+      this.coefficient[i] = known;
+    }
+  }
+
+  /** Angle of the boundary at a speed. */
+  angleAt(speedRpm: number): number {
+    return this.curve.at(Math.max(speedRpm, this.lowestRpm));
+  }
+
+  /** Corrected flow, kg/s, at a speed within the range; cubic between the nodes (Catmull-Rom). */
+  flowAt(speedRpm: number): number {
+    const c = this.coefficient;
+    const t = (speedRpm - this.fromRpm) / this.stepRpm;
+    const i = Math.max(0, Math.min(NODES - 2, Math.floor(t)));
+    const u = t - i;
+    const p1 = c[i]!;
+    const p2 = c[i + 1]!;
+    const p0 = i > 0 ? c[i - 1]! : 2 * p1 - p2;
+    const p3 = i < NODES - 2 ? c[i + 2]! : 2 * p2 - p1;
+    const value = p1 + 0.5 * u * (p2 - p0 + u * (2 * p0 - 5 * p1 + 4 * p2 - p3 + u * (3 * (p1 - p2) + p3 - p0)));
+    return value * speedRpm;
+  }
+}
+
+/** Distances of a point from surge and choke, as shares; null where the surface does not know the boundary there. */
+export interface MapMargins {
+  /** (PRs / PR)(W / Ws) - 1 against the surge end of the speed line through the point (NASA and AGARD form, from memory). */
+  surgeMargin: number | null;
+  /** 1 - Ws(PR) / W: how far the flow may fall at this pressure ratio. */
+  surgeFlowDistance: number | null;
+  /** 1 - W / Wchoke against the choke end, as the sheet draws it, of the same speed line. */
+  chokeMargin: number | null;
+}
+
+/**
+ * Margins of a point at a corrected speed.
+ * @param correctedSpeedRpm the surface's own answer for the point.
+ */
+export function mapMargins(
+  surface: CompressorSurface,
+  correctedSpeedRpm: number,
+  correctedMassFlowKgPerS: number,
+  pressureRatio: number,
+): MapMargins {
+  const surge = surface.surgeAt(correctedSpeedRpm);
+  const choke = surface.chokeAt(correctedSpeedRpm);
+  const surgeFlow = surface.surgeFlowAt(pressureRatio);
+  return {
+    surgeMargin:
+      surge && (surge.pressureRatio / pressureRatio) * (correctedMassFlowKgPerS / surge.correctedMassFlowKgPerS) - 1,
+    surgeFlowDistance: surgeFlow === null ? null : 1 - surgeFlow / correctedMassFlowKgPerS,
+    chokeMargin: choke && 1 - correctedMassFlowKgPerS / choke.correctedMassFlowKgPerS,
+  };
+}
+
+/** Places along a line for drawing, closer towards choke where lines grow steep: 0..1. */
+function alongLine(count: number): number[] {
+  return Array.from({ length: count }, (_, i) => 1 - (1 - i / (count - 1)) ** 2.5);
+}
+
+/**
+ * A speed line of the surface in data units, surge to choke, sampled so that straight segments look smooth.
+ * @param correctedSpeedRpm within the surface's answer range; else null.
+ */
+export function speedLine(surface: CompressorSurface, correctedSpeedRpm: number, count = 48): MapPolyline | null {
+  const points: FlowAndRatio[] = [];
+  for (const beta of alongLine(count)) {
+    const on = surface.on(correctedSpeedRpm, beta);
+    if (on) points.push({ correctedMassFlowKgPerS: on.correctedMassFlowKgPerS, pressureRatio: on.pressureRatio });
+  }
+  const extended =
+    correctedSpeedRpm > surface.highestLineRpm * 1.003 || correctedSpeedRpm < surface.lowestLineRpm * 0.997;
+  return points.length < 2 ? null : { points, extended };
+}
+
+/**
+ * The surge line or the choke end in data units: one piece between the lowest and the top line, and the pieces by which similarity
+ * extends it, marked so.
+ */
+export function boundaryLine(surface: CompressorSurface, end: 'surge' | 'choke'): MapPolyline[] {
+  const piece = (from: number, to: number, count: number, extended: boolean): MapPolyline => ({
+    points: Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1)).flatMap((speed) => {
+      const at = end === 'surge' ? surface.surgeAt(speed) : surface.chokeAt(speed);
+      return at ? [at] : [];
+    }),
+    extended,
+  });
+  const { lowestAnswerRpm, lowestLineRpm, highestLineRpm, highestAnswerRpm } = surface;
+  return [
+    piece(lowestAnswerRpm, lowestLineRpm, 12, true),
+    piece(lowestLineRpm, highestLineRpm, 64, false),
+    piece(highestLineRpm, highestAnswerRpm, 8, true),
+  ].filter((line) => line.points.length >= 2);
+}
 
 /** How far an answer is given beyond the surge line and the choke end, as a share of their flow. */
 const LEAST_SHARE_OF_SURGE_FLOW = 0.6;

@@ -10,16 +10,14 @@
  * - `flowFactor(unit, reference)`: from a sheet's flow unit to corrected kg/s.
  */
 export { auditSheet } from './audit.ts';
-export { fitSurface, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
+export { fitSurface, flowFactor, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
+export { boundaryLine, type MapMargins, mapMargins, speedLine } from './fitted-surface.ts';
 export { islandContours, roundIslandLevels } from './island-contours.ts';
-export { boundaryLine, speedLine } from './map-lines.ts';
-export { type MapMargins, mapMargins } from './margins.ts';
 export { nearestDonors, type RankedDonor, type ShelfDonor } from './scaling/nearest-donors.ts';
 export { referenceFactors, referTo } from './scaling/refer-to.ts';
 export { donorWheel, scaleSurface } from './scaling/scale-surface.ts';
 export { referredSheet, scaledSheet } from './scaling/transform-sheet.ts';
 export { isUsableBand } from './scaling/usable-band.ts';
-export { flowFactor } from './sheet-points.ts';
 export type * from './types.ts';
 export { bladePassFrequency, tipSpeed, wheelAtSpeed } from './wheels/wheel-at-speed.ts';
 export { tipCircleArea, trim, wheelFigures } from './wheels/wheel-figures.ts';

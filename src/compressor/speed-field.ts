@@ -1,9 +1,125 @@
-import type { Alignment } from './alignment.ts';
-import { angleOf, type PolarPoint, rootHead, rootHeadSensitivity, type SimilarityScale } from './coordinates.ts';
-import { fitProcess, type HyperPrior, type LogHyper } from './gaussian-process.ts';
-import { HermiteTable, type TableBox } from './hermite-table.ts';
-import { ROUNDING_DEVIATION } from './reading-noise.ts';
-import type { LinePoint } from './sheet-points.ts';
+import { solveLinear } from '../numerics/index.ts';
+import { HermiteTable, type TableBox } from './efficiency-field.ts';
+import type { LinePoint } from './fit-surface.ts';
+import { fitProcess, type HyperPrior, type LogHyper, ROUNDING_DEVIATION } from './gaussian-process.ts';
+
+/**
+ * Similarity coordinates of a map. With x = W / W0 (flow) and y = sqrt(h) / H0 (root of the isentropic head), both linear in speed for
+ * similar flows, a point is put in polar form: the angle is the same for every speed on one throttle line, the size grows with speed,
+ * and N / size is nearly a function of the angle alone. Speed lines, flat near surge and steep at choke, are near-circles here:
+ * single-valued in angle all along. The polar form of the flow-head plane is ours; similarity itself is textbook
+ * (Dixon & Hall, Fluid Mechanics and Thermodynamics of Turbomachinery, ch. 2).
+ */
+export interface SimilarityScale {
+  /** Corrected flow per corrected speed, kg/s per rev/min, that makes x = 1 at speed 1. */
+  readonly flowPerRpm: number;
+  /** Root of head per corrected speed. */
+  readonly rootHeadPerRpm: number;
+  /** Speed of the top line, rev/min: size 1 is of its order. */
+  readonly topRpm: number;
+}
+
+/** (gamma - 1) / gamma of cold air. Only a coordinate: both ways through the same value, so no result depends on it. */
+const EXPONENT = 2 / 7;
+
+/** Root of the isentropic head over cp Tref: sqrt(PR^(2/7) - 1); pressureRatio >= 1. */
+export function rootHead(pressureRatio: number): number {
+  return Math.sqrt(pressureRatio ** EXPONENT - 1);
+}
+
+/** d ln(rootHead) / d PR. */
+export function rootHeadSensitivity(pressureRatio: number): number {
+  const power = pressureRatio ** EXPONENT;
+  return (0.5 * EXPONENT * power) / ((power - 1) * pressureRatio);
+}
+
+export function pressureRatioOf(root: number): number {
+  return (1 + root * root) ** (1 / EXPONENT);
+}
+
+/** Angle as a share of the quarter circle: 0 all flow, 1 all head. */
+export function angleOf(x: number, y: number): number {
+  return Math.atan2(y, x) * (2 / Math.PI);
+}
+
+/** A place in similarity coordinates. */
+export interface PolarPoint {
+  /** 0 all flow, 1 all head. */
+  angle: number;
+  /** Grows with speed; of the order of 1 on the top line. */
+  size: number;
+}
+
+/** Both ends of a speed line in similarity coordinates. */
+export interface LineEnds {
+  surge: PolarPoint;
+  choke: PolarPoint;
+}
+
+/** An end of the lines as a smooth law of size: what compressibility does to surge and choke, without the scatter of the readings. */
+interface EndLaw {
+  coefficients: readonly number[];
+  from: number;
+  to: number;
+  mean: number;
+}
+
+/** A law that brings the ends nearer to each other than this share of their mean distance is no law: lines were cut short. */
+const LEAST_WIDTH = 0.3;
+
+/**
+ * With rising speed the whole shape of a speed line (best efficiency, knee, choke) moves to other throttle angles, because air is
+ * compressible. Measured between the smooth laws of the lines' own ends, these features stay in place: a line that was never entered is
+ * then found between its neighbours by shape, not by angle. Away from the entered sizes the laws stand still, so that towards rest only
+ * similarity speaks.
+ */
+export class Alignment {
+  private readonly surge: EndLaw;
+  private readonly choke: EndLaw;
+  private readonly isUseful: boolean;
+
+  constructor(lines: readonly LineEnds[]) {
+    this.surge = endLaw(lines.map((line) => line.surge));
+    this.choke = endLaw(lines.map((line) => line.choke));
+    const width = this.surge.mean - this.choke.mean;
+    this.isUseful =
+      width > 0 &&
+      lines.every(({ surge, choke }) =>
+        [surge.size, choke.size].every(
+          (size) => valueAt(this.surge, size) - valueAt(this.choke, size) > LEAST_WIDTH * width,
+        ),
+      );
+  }
+
+  /** The angle that a place would have if surge and choke stood at their mean angles for every speed. */
+  along(angle: number, size: number): number {
+    if (!this.isUseful) return angle;
+    const { surge, choke } = this;
+    const low = valueAt(choke, size);
+    const share = (angle - low) / (valueAt(surge, size) - low);
+    return choke.mean + share * (surge.mean - choke.mean);
+  }
+}
+
+/** A parabola where there are lines enough for one, else a straight line or a constant. */
+function endLaw(ends: readonly PolarPoint[]): EndLaw {
+  const sizes = ends.map((end) => end.size);
+  const mean = ends.reduce((sum, end) => sum + end.angle, 0) / ends.length;
+  const terms = 1 + Math.max(0, Math.min(2, ends.length - 2));
+  const matrix = Array.from({ length: terms }, (_, i) =>
+    Array.from({ length: terms }, (__, j) => sizes.reduce((sum, size) => sum + size ** (i + j), i === j ? 1e-9 : 0)),
+  );
+  const right = Array.from({ length: terms }, (_, i) => ends.reduce((sum, end) => sum + end.angle * end.size ** i, 0));
+  const solved = solveLinear(matrix, right);
+  return { coefficients: solved ?? [mean], from: Math.min(...sizes), to: Math.max(...sizes), mean };
+}
+
+function valueAt({ coefficients, from, to }: EndLaw, size: number): number {
+  const at = size < from ? from : size > to ? to : size;
+  let value = 0;
+  for (let i = coefficients.length - 1; i >= 0; i--) value = value * at + coefficients[i]!;
+  return value;
+}
 
 /**
  * Where the search for the lengths starts, and how far it may reasonably end from there: angle lengths as a share of the quarter

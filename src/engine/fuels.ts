@@ -1,5 +1,5 @@
 import { type FuelComposition, fuelMolarMass, stoichiometricAirFuelRatio } from '../air/index.ts';
-import type { FuelKey } from './types.ts';
+import type { FuelKey, FuelSupply } from './types.ts';
 
 export interface Fuel {
   key: FuelKey;
@@ -98,3 +98,78 @@ export const FUELS: Readonly<Record<FuelKey, Fuel>> = {
     { phase: 'gas' },
   ),
 };
+
+export type InjectorDuty =
+  | { ok: true; duty: number; pressureDifferencePa: number }
+  /** 'no-pressure': the rail is at or below the pressure that the injector sprays into; 'gaseous-fuel': the law below is for liquids. */
+  | { ok: false; reason: 'no-pressure' | 'gaseous-fuel'; pressureDifferencePa: number };
+
+/**
+ * Share of the time that the injectors must be open. Their flow grows with the square root of the pressure difference (orifice law,
+ * Bernoulli); the rated flow is taken as a volume, the same for each liquid (the small effect of density on it is left out).
+ *
+ * @param fuelMassFlowKgPerS of the whole engine
+ * @param manifoldPressurePa,ambientPressurePa absolute; with a rail referred to the manifold the difference is the rail pressure, with
+ *   one referred to ambient a boosted manifold takes from it
+ * @returns duty 0.., above 1 where it cannot be delivered; or why there is none
+ */
+export function injectorDuty(
+  supply: FuelSupply,
+  fuel: Fuel,
+  fuelMassFlowKgPerS: number,
+  manifoldPressurePa: number,
+  ambientPressurePa: number,
+): InjectorDuty {
+  const overManifold = supply.railReference === 'manifold' ? 0 : ambientPressurePa - manifoldPressurePa;
+  const pressureDifferencePa = supply.railPressurePa + overManifold;
+  if (fuel.phase === 'gas') return { ok: false, reason: 'gaseous-fuel', pressureDifferencePa };
+  if (!(pressureDifferencePa > 0)) return { ok: false, reason: 'no-pressure', pressureDifferencePa };
+  const oneInjector = supply.injectorFlowM3PerS * Math.sqrt(pressureDifferencePa / supply.injectorRatedPressurePa);
+  const duty = fuelMassFlowKgPerS / fuel.densityKgPerM3 / (supply.injectorCount * oneInjector);
+  return { ok: true, duty, pressureDifferencePa };
+}
+
+/** Volume of liquid fuel that the engine burns, m3/s: what the pump must deliver at rail pressure. null for a gaseous fuel. */
+export function fuelVolumeFlow(fuel: Fuel, fuelMassFlowKgPerS: number): number | null {
+  return fuel.phase === 'gas' ? null : fuelMassFlowKgPerS / fuel.densityKgPerM3;
+}
+
+/**
+ * Fuel that an air flow burns, kg/s.
+ * @param dryAirMassFlowKgPerS dry air only: water vapour burns nothing
+ * @param lambda air over stoichiometric air, above 0
+ * @param stoichiometricAirFuelRatio kg/kg
+ */
+export function fuelMassFlow(dryAirMassFlowKgPerS: number, lambda: number, stoichiometricAirFuelRatio: number): number {
+  return dryAirMassFlowKgPerS / (lambda * stoichiometricAirFuelRatio);
+}
+
+/** Brake power, W, of a fuel flow in kg/s at a brake specific fuel consumption in kg/J. */
+export function brakePower(fuelMassFlowKgPerS: number, bsfcKgPerJ: number): number {
+  return fuelMassFlowKgPerS / bsfcKgPerJ;
+}
+
+/** Dry air, kg/s, that a brake power needs: the inverse of fuelMassFlow and brakePower. */
+export function dryAirForPower(
+  brakePowerW: number,
+  bsfcKgPerJ: number,
+  lambda: number,
+  stoichiometricAirFuelRatio: number,
+): number {
+  return brakePowerW * bsfcKgPerJ * lambda * stoichiometricAirFuelRatio;
+}
+
+/** Power at the wheels, W; the driveline loss is a share of brake power, 0 <= loss < 1. */
+export function wheelPower(brakePowerW: number, drivelineLoss: number): number {
+  return brakePowerW * (1 - drivelineLoss);
+}
+
+/** Torque, N m, of a power in W at an engine speed in rev/min above 0. */
+export function torque(powerW: number, engineSpeedRpm: number): number {
+  return (powerW * 60) / (2 * Math.PI * engineSpeedRpm);
+}
+
+/** Brake thermal efficiency: 1 / (bsfc times lower heating value). */
+export function thermalEfficiency(bsfcKgPerJ: number, lowerHeatingValueJPerKg: number): number {
+  return 1 / (bsfcKgPerJ * lowerHeatingValueJPerKg);
+}

@@ -7,12 +7,26 @@ export {
   airMassFlow,
   airPressureShare,
   type BreathingInput,
+  cooledTemperature,
+  coolerEffectiveness,
+  dependsOnFlow,
   type FuelVapourInput,
+  lossCoefficient,
+  pressureBefore,
+  pressureLoss,
   sweptVolumeFlow,
-} from './breathing.ts';
-export { cooledTemperature, coolerEffectiveness, dependsOnFlow } from './charge-cooler.ts';
-export { fuelVolumeFlow, type InjectorDuty, injectorDuty } from './fuel-supply.ts';
-export { FUELS, type Fuel } from './fuels.ts';
-export { brakePower, dryAirForPower, fuelMassFlow, thermalEfficiency, torque, wheelPower } from './power.ts';
-export { lossCoefficient, pressureBefore, pressureLoss } from './pressure-loss.ts';
+} from './flow-path.ts';
+export {
+  brakePower,
+  dryAirForPower,
+  FUELS,
+  type Fuel,
+  fuelMassFlow,
+  fuelVolumeFlow,
+  type InjectorDuty,
+  injectorDuty,
+  thermalEfficiency,
+  torque,
+  wheelPower,
+} from './fuels.ts';
 export type * from './types.ts';

@@ -1,10 +1,16 @@
 import { findRoot } from '../numerics/index.ts';
-import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exhaust-model.ts';
-import { type GasState, gasState } from './gas-state.ts';
-import { HOTTEST_OUTLET_K, type LineModel, outletTemperature } from './line-model.ts';
-import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { isSettled, readAt, solveWarm } from './solve-warm.ts';
-import type { SpeedModel } from './speed-model.ts';
+import type { SpeedModel } from './line-model.ts';
+import {
+  breathingFactor,
+  type ExhaustModel,
+  type GasState,
+  gasState,
+  HOTTEST_OUTLET_K,
+  type LineModel,
+  outletTemperature,
+  turbineOutletPressure,
+} from './line-model.ts';
+import { isSettled, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 
 type Solved = Extract<SpeedSolution, { ok: true }>;

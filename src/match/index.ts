@@ -27,21 +27,23 @@ export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/b
 export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
 export { findings } from './findings/index.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
-export { solveOperatingLine } from './operating-line.ts';
-export { shaftSpeedLimit } from './solved-point.ts';
-export { calibrationTable, roundedDown } from './studies/calibration-table.ts';
-export { compareControllers } from './studies/compare-controllers.ts';
-export { holdGoal } from './studies/hold-goal.ts';
-export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
-export { joinCeilings, solveCeilings } from './studies/solve-ceilings.ts';
-export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/solve-spread.ts';
-export { SPREAD_OUTPUTS } from './studies/spread-record.ts';
-export { speedsUnderThreshold } from './studies/threshold-crossings.ts';
+export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
+export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';
+export { joinCeilings, solveCeilings } from './studies/ceilings.ts';
+export {
+  calibrationTable,
+  compareControllers,
+  holdGoal,
+  roundedDown,
+  speedsUnderThreshold,
+} from './studies/held-goal.ts';
 export {
   checkTolerances,
   TOLERANCE_TABLE,
   type ToleranceKind,
   type ToleranceRow,
   USUAL_TOLERANCES,
-} from './studies/tolerances.ts';
+} from './studies/samples.ts';
+export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/spread.ts';
+export { SPREAD_OUTPUTS } from './studies/spread-results.ts';
 export type * from './types.ts';

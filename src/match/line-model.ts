@@ -1,6 +1,226 @@
-import { DRY_AIR_GAS_CONSTANT, density, dryMassFraction, type GasMixture, moistAir } from '../air/index.ts';
-import { dependsOnFlow, FUELS, type Fuel, lossCoefficient } from '../engine/index.ts';
+import {
+  DRY_AIR_GAS_CONSTANT,
+  density,
+  dryMassFraction,
+  exhaustMixture,
+  type GasMixture,
+  moistAir,
+} from '../air/index.ts';
+import {
+  airPressureShare,
+  cooledTemperature,
+  dependsOnFlow,
+  dryAirForPower,
+  FUELS,
+  type Fuel,
+  lossCoefficient,
+  pressureBefore,
+  pressureLoss,
+  sweptVolumeFlow,
+} from '../engine/index.ts';
+import { evaluateCurve, findRoot } from '../numerics/index.ts';
+import { estimatedInletTemperature, heatLossShare } from '../turbine/index.ts';
+import type { TurbineInput } from '../turbine/types.ts';
 import type { MatchInput } from './types.ts';
+
+/** Every station of the path, given the compressor outlet temperature. */
+export interface GasState {
+  outletTemperatureK: number;
+  airMassFlowKgPerS: number;
+  manifoldTemperatureK: number;
+  manifoldPressurePa: number;
+  inletPressurePa: number;
+  outletPressurePa: number;
+  pressureRatio: number;
+  correctedMassFlowKgPerS: number;
+  /** The inlet path takes more than half of the ambient pressure: the loss law means nothing there, inletPressurePa is held at half. */
+  inletExhausted: boolean;
+}
+
+/** The loss law is that of a nearly incompressible flow; past half of the ambient pressure it is certainly not. */
+const LARGEST_INLET_LOSS_SHARE = 0.5;
+
+/**
+ * With the compressor outlet temperature known, everything else follows without iteration (but for a cooler whose effectiveness
+ * changes with flow): breathing gives the flow (or the goal does), the losses give p01 and p02.
+ */
+export function gasState(line: LineModel, speed: SpeedModel, outletTemperatureK: number): GasState {
+  const { input } = line;
+  const { goal, breathing } = speed;
+  const flow =
+    goal.kind === 'flow'
+      ? goal.airMassFlowKgPerS
+      : breathedFlow(line, breathing * goal.manifoldPressurePa, outletTemperatureK);
+  const manifoldTemperatureK = cooledTemperature(input.chargePath.cooler, flow, outletTemperatureK);
+  const manifoldPressurePa = goal.kind === 'flow' ? (flow * manifoldTemperatureK) / breathing : goal.manifoldPressurePa;
+  const ambientPa = input.ambient.pressurePa;
+  const loss = pressureLoss(line.inletLossCoefficient, flow, line.ambientDensityKgPerM3);
+  const inletExhausted = loss > LARGEST_INLET_LOSS_SHARE * ambientPa;
+  const inletPressurePa = ambientPa - Math.min(loss, LARGEST_INLET_LOSS_SHARE * ambientPa);
+  const outletPressurePa = pressureBefore(
+    manifoldPressurePa,
+    line.chargeLossCoefficient,
+    flow,
+    line.gas.gasConstant,
+    outletTemperatureK,
+  );
+  return {
+    outletTemperatureK,
+    airMassFlowKgPerS: flow,
+    manifoldTemperatureK,
+    manifoldPressurePa,
+    inletPressurePa,
+    outletPressurePa,
+    pressureRatio: outletPressurePa / inletPressurePa,
+    correctedMassFlowKgPerS: (flow * line.flowFactor) / inletPressurePa,
+    inletExhausted,
+  };
+}
+
+/**
+ * Flow W with W T_m(W) = breathing p_m. Explicit for a constant effectiveness, else bracketed by the temperatures that T_m lies between.
+ */
+function breathedFlow(line: LineModel, flowTimesTemperature: number, outletTemperatureK: number): number {
+  const { cooler } = line.input.chargePath;
+  if (!line.coolerDependsOnFlow || cooler.kind === 'none') {
+    return flowTimesTemperature / cooledTemperature(cooler, 0, outletTemperatureK);
+  }
+  const coldest = Math.min(outletTemperatureK, cooler.coolantTemperatureK);
+  const hottest = Math.max(outletTemperatureK, cooler.coolantTemperatureK);
+  // Divided by the product so that the residual is a plain ratio; the ends bracket it by construction.
+  const residual = (W: number) => (W * cooledTemperature(cooler, W, outletTemperatureK)) / flowTimesTemperature - 1;
+  const solved = findRoot(
+    residual,
+    (flowTimesTemperature / hottest) * (1 - 1e-12),
+    (flowTimesTemperature / coldest) * (1 + 1e-12),
+    {
+      fTolerance: 1e-13,
+    },
+  );
+  return solved.ok ? solved.value : flowTimesTemperature / hottest;
+}
+
+/** The exhaust of one engine speed as the turbine sees it, worked out once: it does not depend on the boost. */
+export interface ExhaustModel {
+  turbine: TurbineInput;
+  gas: GasMixture;
+  /** T03 */
+  temperatureK: number;
+  temperatureEstimated: boolean;
+  /** h03 */
+  enthalpyJPerKg: number;
+  /** s0(T03) */
+  entropyJPerKgK: number;
+  /** sqrt(R T03) */
+  rootRT: number;
+  /** Fuel per moist air, kg/kg. */
+  fuelShare: number;
+  /** See breathingFactor. */
+  breathing: { compressionRatio: number; inverseGamma: number; atMeasured: number };
+}
+
+export type ExhaustModelResult = { ok: true; exhaust: ExhaustModel } | { ok: false; message: string };
+
+/** Colder than any exhaust that drives a turbine, hotter than any that one survives: bounds against slips of unit. */
+const COLDEST_K = 400;
+const HOTTEST_K = 1800;
+
+/** The exhaust of a speed; a lambda so rich that the carbon does not burn to CO has none. */
+export function exhaustModel(
+  line: LineModel,
+  turbine: TurbineInput,
+  engineSpeedRpm: number,
+  lambda: number,
+  bsfcKgPerJ: number,
+): ExhaustModelResult {
+  const { fuel, input } = line;
+  const { vapourMoleFraction } = input.ambient;
+  const gas = exhaustMixture(fuel.composition, lambda, vapourMoleFraction);
+  if (gas === null) {
+    return { ok: false, message: 'Lambda is too rich for the exhaust to be computed: enter a leaner one.' };
+  }
+  const temperatureK = inletTemperature(line, turbine, gas, { engineSpeedRpm, lambda, bsfcKgPerJ });
+  if (typeof temperatureK === 'string') return { ok: false, message: temperatureK };
+  const inverseGamma = 1 / gas.gamma(temperatureK);
+  return {
+    ok: true,
+    exhaust: {
+      turbine,
+      gas,
+      temperatureK,
+      temperatureEstimated: turbine.inletTemperatureK === undefined,
+      enthalpyJPerKg: gas.enthalpy(temperatureK),
+      entropyJPerKgK: gas.entropyFunction(temperatureK),
+      rootRT: Math.sqrt(gas.gasConstant * temperatureK),
+      fuelShare: line.dryShare / (lambda * fuel.stoichiometricAirFuelRatio),
+      breathing: {
+        compressionRatio: input.engine.compressionRatio,
+        inverseGamma,
+        atMeasured: (turbine.measuredBackPressureRatio ?? 1) ** inverseGamma,
+      },
+    },
+  };
+}
+
+interface EngineFigures {
+  engineSpeedRpm: number;
+  lambda: number;
+  bsfcKgPerJ: number;
+}
+
+/** T03, K, or one sentence why there is none. */
+function inletTemperature(
+  { fuel, input, gas: air }: LineModel,
+  turbine: TurbineInput,
+  exhaust: GasMixture,
+  { engineSpeedRpm, lambda, bsfcKgPerJ }: EngineFigures,
+): number | string {
+  const entered = turbine.inletTemperatureK;
+  const base =
+    entered === undefined
+      ? estimatedInletTemperature({
+          fuel: fuel.composition,
+          lhvJPerKg: fuel.lowerHeatingValueJPerKg,
+          lambda,
+          bsfcKgPerJ,
+          vapourMoleFraction: input.ambient.vapourMoleFraction,
+          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3),
+          gases: { air, exhaust },
+        })
+      : evaluateCurve(entered, engineSpeedRpm);
+  if (base === null) {
+    return 'The turbine inlet temperature cannot be estimated from this lambda and consumption: check both, or enter the temperature.';
+  }
+  const temperatureK = base + (turbine.inletTemperatureShiftK ?? 0);
+  if (temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K) return temperatureK;
+  const words = entered === undefined ? 'as estimated from lambda and consumption ' : '';
+  return `The turbine inlet temperature ${words}is out of range: it must be from 127 to 1527 degrees Celsius (400 to 1800 K).`;
+}
+
+/**
+ * What back-pressure does to the volumetric efficiency: burnt gas that stays in the clearance volume expands (or is compressed) to
+ * manifold pressure and takes the place of fresh charge. (r_c - (p3/p_m)^(1/gamma)) / (r_c - 1) for an ideal cycle with isentropic
+ * blow-down, here over its value at the p3/p_m at which the efficiency was measured. Left out: heat and mixing of the residual gas, with
+ * which the same cycle has (p3/p_m - 1)/gamma in place of (p3/p_m)^(1/gamma) - 1 (Heywood, section 6.2): as steep at 1, and 1 % less at 2.
+ * Source: the ideal-cycle residual gas of Heywood, Internal Combustion Engine Fundamentals, chapters 5 and 6 (from memory).
+ *
+ * @param backPressureRatio p3/p_m, above 0
+ * @returns below 1 for more back-pressure than measured; 0 or less where the residual gas fills the cylinder
+ */
+export function breathingFactor(exhaust: ExhaustModel, backPressureRatio: number): number {
+  const { compressionRatio, inverseGamma, atMeasured } = exhaust.breathing;
+  return (compressionRatio - backPressureRatio ** inverseGamma) / (compressionRatio - atMeasured);
+}
+
+/**
+ * p4, Pa: ambient plus the loss of the exhaust system behind the turbine, its density at ambient pressure and T03. The gas is colder behind
+ * the turbine but not behind the gate, and one density for both keeps the loss apart from the balance: it errs to more back-pressure.
+ * @param exhaustFlowKgPerS all of the exhaust, turbine and gate together
+ */
+export function turbineOutletPressure(line: LineModel, exhaust: ExhaustModel, exhaustFlowKgPerS: number): number {
+  const p0 = line.input.ambient.pressurePa;
+  return p0 + pressureLoss(line.exhaustLossCoefficient, exhaustFlowKgPerS, p0 / (exhaust.rootRT * exhaust.rootRT));
+}
 
 /** What is the same at every engine speed of a line, worked out once. SI. */
 export interface LineModel {
@@ -76,4 +296,63 @@ export function outletTemperature(model: LineModel, pressureRatio: number, effic
   const guess = Math.min(HOTTEST_OUTLET_K, T01 + work / gas.specificHeat(middle));
   const T = gas.temperatureAtEnthalpy(model.inletEnthalpyJPerKg + work, guess);
   return T === null ? HOTTEST_OUTLET_K : Math.min(T, HOTTEST_OUTLET_K);
+}
+
+/** What the engine does and is asked for at one engine speed. */
+export interface SpeedModel {
+  engineSpeedRpm: number;
+  lambda: number;
+  bsfcKgPerJ: number;
+  /** W = breathing p_m / T_m */
+  breathing: number;
+  /** A pressure goal fixes p_m; a power goal fixes the air flow, because power = fuel / bsfc. */
+  goal: { kind: 'pressure'; manifoldPressurePa: number } | { kind: 'flow'; airMassFlowKgPerS: number };
+  /** null: no turbine is known. */
+  exhaust: ExhaustModel | null;
+}
+
+export type SpeedModelResult = { ok: true; speed: SpeedModel } | { ok: false; message: string };
+
+/** @returns the model, or one sentence why there is none: an empty curve, or an exhaust that cannot be. */
+export function speedModel(line: LineModel, engineSpeedRpm: number): SpeedModelResult {
+  const { engine, goal, ambient } = line.input;
+  const volumetricEfficiency = evaluateCurve(engine.volumetricEfficiency, engineSpeedRpm);
+  const lambda = evaluateCurve(engine.lambda, engineSpeedRpm);
+  const bsfcKgPerJ = evaluateCurve(engine.bsfcKgPerJ, engineSpeedRpm);
+  const asked = evaluateCurve(goal.curve, engineSpeedRpm);
+  if (volumetricEfficiency === null || lambda === null || bsfcKgPerJ === null || asked === null) {
+    return { ok: false, message: 'A curve has no points: enter at least one.' };
+  }
+  const pressureShare = airPressureShare({
+    injection: engine.injection,
+    fuel: line.fuel,
+    lambda,
+    vapourMoleFraction: ambient.vapourMoleFraction,
+    dryMassFraction: line.dryShare,
+    airMolarMassKgPerMol: line.gas.molarMassKgPerMol,
+  });
+  const swept = sweptVolumeFlow(engine.displacementM3, engine.strokesPerCycle, engineSpeedRpm);
+  const breathing = (volumetricEfficiency * swept * pressureShare) / line.gas.gasConstant;
+  const { turbine } = line.input;
+  const made = turbine === undefined ? null : exhaustModel(line, turbine, engineSpeedRpm, lambda, bsfcKgPerJ);
+  if (made?.ok === false) return made;
+  const asks = askedOf(line, asked, lambda, bsfcKgPerJ);
+  const exhaust = made?.exhaust ?? null;
+  return { ok: true, speed: { engineSpeedRpm, lambda, bsfcKgPerJ, breathing, goal: asks, exhaust } };
+}
+
+function askedOf(line: LineModel, asked: number, lambda: number, bsfcKgPerJ: number): SpeedModel['goal'] {
+  const { engine, goal, ambient } = line.input;
+  switch (goal.kind) {
+    case 'gauge-boost':
+      return { kind: 'pressure', manifoldPressurePa: ambient.pressurePa + asked };
+    case 'manifold-pressure':
+      return { kind: 'pressure', manifoldPressurePa: asked };
+    case 'brake-power':
+    case 'wheel-power': {
+      const brake = goal.kind === 'brake-power' ? asked : asked / (1 - engine.drivelineLoss);
+      const dryAir = dryAirForPower(brake, bsfcKgPerJ, lambda, line.fuel.stoichiometricAirFuelRatio);
+      return { kind: 'flow', airMassFlowKgPerS: dryAir / line.dryShare };
+    }
+  }
 }

@@ -1,13 +1,217 @@
+import { mapMargins } from '../compressor/index.ts';
+import type { CompressorSurface, FlowAndRatio } from '../compressor/types.ts';
+import { brakePower, fuelMassFlow, injectorDuty, torque, wheelPower } from '../engine/index.ts';
 import { checkEngineSpeed, checkInput } from './check-input.ts';
-import { noHint, solveDriven } from './driven-loop.ts';
-import type { ExhaustModel } from './exhaust-model.ts';
-import { type LineModel, lineModel } from './line-model.ts';
-import { type MapEdges, mapEdges, REASON_MESSAGES, sideOfMap } from './name-reason.ts';
+import { type Driven, noHint, solveDriven } from './driven-loop.ts';
+import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
-import { drivenPoint, solvedPoint } from './solved-point.ts';
-import { type SpeedModel, speedModel } from './speed-model.ts';
 import { solveShut } from './turbine-limited.ts';
-import type { MatchInput, OperatingPoint, OperatingPointMissing } from './types.ts';
+import type {
+  MatchInput,
+  NoPointReason,
+  OperatingPoint,
+  OperatingPointMissing,
+  OperatingPointSolved,
+  TurbineState,
+} from './types.ts';
+
+type Side = 'left-of-map' | 'right-of-map' | 'above-map';
+
+/** The edges of a map, sampled once, to tell on which side a demand lies that the surface has no answer for. */
+export interface MapEdges {
+  surge: readonly FlowAndRatio[];
+  choke: readonly FlowAndRatio[];
+}
+
+const SAMPLES = 16;
+
+export function mapEdges(surface: CompressorSurface): MapEdges {
+  const surge: FlowAndRatio[] = [];
+  const choke: FlowAndRatio[] = [];
+  for (let i = 0; i <= SAMPLES; i++) {
+    const speed = surface.lowestAnswerRpm + ((surface.highestAnswerRpm - surface.lowestAnswerRpm) * i) / SAMPLES;
+    const left = surface.surgeAt(speed);
+    const right = surface.chokeAt(speed);
+    if (left !== null) surge.push(left);
+    if (right !== null) choke.push(right);
+  }
+  return { surge, choke };
+}
+
+/**
+ * More flow than any line passes: 'right-of-map', whatever the pressure ratio. Left of the surge end at its pressure ratio:
+ * 'left-of-map'. Right of the choke end at its pressure ratio: 'right-of-map'. Else it is the pressure ratio that the map does not hold.
+ */
+export function sideOfMap(edges: MapEdges, correctedMassFlowKgPerS: number, pressureRatio: number): Side {
+  const W = correctedMassFlowKgPerS;
+  const most = Math.max(...edges.choke.map((point) => point.correctedMassFlowKgPerS));
+  if (edges.choke.length > 0 && W > most) return 'right-of-map';
+  const left = edgeFlow(edges.surge, pressureRatio);
+  if (left !== null && W < left) return 'left-of-map';
+  const top = edges.choke[edges.choke.length - 1];
+  // Over the choke end of the top line there is no choke end to be right of.
+  if (top === undefined || pressureRatio > top.pressureRatio) return 'above-map';
+  const right = edgeFlow(edges.choke, pressureRatio);
+  return right !== null && W > right ? 'right-of-map' : 'above-map';
+}
+
+/** Flow of an edge at a pressure ratio; past its upper end it goes on as flow ~ sqrt(PR - 1), the shape of a throttle line. */
+function edgeFlow(edge: readonly FlowAndRatio[], pressureRatio: number): number | null {
+  const first = edge[0];
+  const last = edge[edge.length - 1];
+  if (first === undefined || last === undefined) return null;
+  if (pressureRatio <= first.pressureRatio) return first.correctedMassFlowKgPerS;
+  let below = first;
+  for (const point of edge) {
+    if (point.pressureRatio >= pressureRatio) {
+      const rise = point.pressureRatio - below.pressureRatio;
+      const share = rise > 0 ? (pressureRatio - below.pressureRatio) / rise : 1;
+      return below.correctedMassFlowKgPerS + share * (point.correctedMassFlowKgPerS - below.correctedMassFlowKgPerS);
+    }
+    below = point;
+  }
+  const base = Math.max(last.pressureRatio - 1, 1e-6);
+  return last.correctedMassFlowKgPerS * Math.sqrt(Math.max(1, (pressureRatio - 1) / base));
+}
+
+/** One plain sentence for each reason but 'bad-input', whose sentence names the number. */
+export const REASON_MESSAGES: Readonly<Record<Exclude<NoPointReason, 'bad-input'>, string>> = {
+  'left-of-map':
+    'The goal asks for more pressure than this compressor holds at so little flow: far left of its surge line.',
+  'right-of-map':
+    'The goal asks for more flow than this compressor passes at this pressure ratio: past the choke end of the map.',
+  'above-map': 'The goal asks for more pressure ratio than the map and its extension hold.',
+  'no-compression': 'The engine reaches this goal without the compressor: the pressure ratio would be 1 or less.',
+  'inlet-exhausted':
+    'The loss of the inlet path takes more than half of the ambient pressure at this flow: check the inlet loss.',
+  'unreachable-goal': 'No manifold pressure reaches this goal: more of it only makes the charge hotter.',
+  'no-efficiency':
+    'The map gives no efficiency here: enter islands or efficiencies of points, or an assumed efficiency.',
+  'turbine-too-weak':
+    'The exhaust drives no boost that this map answers for: the turbine is too large, or the engine gives too little gas.',
+  'exhaust-blocked':
+    'The turbine does not swallow the exhaust of this engine at any back-pressure it can breathe against: check its capacity and the exhaust loss.',
+  'not-converged': 'No steady point was found: the map jumps here; check its lines and islands with the audit.',
+};
+
+type Solution = Extract<SpeedSolution, { ok: true }>;
+
+/** Everything that a point reports, from the solved loop without a turbine: powers, shaft speed and margins. */
+export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
+  return compressorSide(line, speed, solution);
+}
+
+/**
+ * The same with the turbine in balance.
+ * @param heldBy what holds the point: the gate, or the turbine at its end
+ */
+export function drivenPoint(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  driven: Driven,
+  heldBy: TurbineState['heldBy'],
+): OperatingPointSolved {
+  // Set, not spread: copying thirty fields costs more than solving for them.
+  const point = compressorSide(line, speed, driven.solution);
+  point.turbineInletPressurePa = driven.inletPressurePa;
+  point.backPressureRatio = driven.backPressureRatio;
+  point.expansionRatio = driven.expansion.ratio;
+  point.wastegateShare = driven.wastegateShare;
+  point.turbine = turbineState(line, speed, exhaust, driven, heldBy);
+  return point;
+}
+
+function turbineState(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  driven: Driven,
+  heldBy: TurbineState['heldBy'],
+): TurbineState {
+  const { expansion } = driven;
+  const { capacity } = exhaust.turbine;
+  const reducedSpeed = (driven.solution.correctedSpeedRpm * line.speedFactor) / exhaust.rootRT;
+  const { goal } = speed;
+  const { manifoldPressurePa, airMassFlowKgPerS } = driven.solution.state;
+  const reached =
+    goal.kind === 'pressure'
+      ? manifoldPressurePa / goal.manifoldPressurePa
+      : airMassFlowKgPerS / goal.airMassFlowKgPerS;
+  const outletEnthalpy = exhaust.enthalpyJPerKg - expansion.efficiency * expansion.isentropicDropJPerKg;
+  return {
+    heldBy,
+    reachedShare: heldBy === 'goal' ? 1 : reached,
+    inletTemperatureK: exhaust.temperatureK,
+    temperatureEstimated: exhaust.temperatureEstimated,
+    outletPressurePa: driven.outletPressurePa,
+    outletTemperatureK: exhaust.gas.temperatureAtEnthalpy(outletEnthalpy, exhaust.temperatureK) ?? exhaust.temperatureK,
+    massFlowKgPerS: expansion.massFlowKgPerS,
+    flowParameterM2: expansion.flowParameterM2,
+    reducedSpeed,
+    efficiency: expansion.efficiency,
+    speedRatio: expansion.speedRatio,
+    powerW: expansion.powerW,
+    choked: capacity.isChoked(expansion.ratio, reducedSpeed),
+    extended: capacity.isExtended(expansion.ratio, reducedSpeed),
+    breathingFactor: driven.breathingFactor,
+  };
+}
+
+function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
+  const { input, gas, fuel } = line;
+  const { state } = solution;
+  const W = state.airMassFlowKgPerS;
+  const fuelFlow = fuelMassFlow(W * line.dryShare, speed.lambda, fuel.stoichiometricAirFuelRatio);
+  const brakePowerW = brakePower(fuelFlow, speed.bsfcKgPerJ);
+  const supply = input.engine.fuelSupply;
+  const duty = supply && injectorDuty(supply, fuel, fuelFlow, state.manifoldPressurePa, input.ambient.pressurePa);
+  const { correctedSpeedRpm } = solution;
+  const shaftSpeedRpm = correctedSpeedRpm * line.speedFactor;
+  const { exducerMm } = input.compressor.wheel;
+  const limit = shaftSpeedLimit(input);
+  const margins = mapMargins(input.compressor, correctedSpeedRpm, state.correctedMassFlowKgPerS, state.pressureRatio);
+  return {
+    engineSpeedRpm: speed.engineSpeedRpm,
+    status: 'ok',
+    region: solution.surface.region,
+    extended: solution.surface.extended,
+    efficiencyAssumed: solution.efficiencyAssumed,
+    airMassFlowKgPerS: W,
+    correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,
+    pressureRatio: state.pressureRatio,
+    efficiency: solution.efficiency,
+    compressorInletPressurePa: state.inletPressurePa,
+    compressorInletTemperatureK: line.inletTemperatureK,
+    compressorOutletTemperatureK: state.outletTemperatureK,
+    compressorOutletPressurePa: state.outletPressurePa,
+    manifoldTemperatureK: state.manifoldTemperatureK,
+    manifoldPressurePa: state.manifoldPressurePa,
+    fuelMassFlowKgPerS: fuelFlow,
+    brakePowerW,
+    wheelPowerW: wheelPower(brakePowerW, input.engine.drivelineLoss),
+    torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
+    compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
+    injectorDuty: duty?.ok ? duty.duty : null,
+    correctedSpeedRpm,
+    shaftSpeedRpm,
+    tipSpeedMPerS: exducerMm === undefined ? null : (Math.PI * (exducerMm / 1000) * shaftSpeedRpm) / 60,
+    speedMargin: limit === undefined ? null : 1 - shaftSpeedRpm / limit,
+    surgeMargin: margins.surgeMargin,
+    surgeFlowDistance: margins.surgeFlowDistance,
+    chokeMargin: margins.chokeMargin,
+    turbineInletPressurePa: null,
+    backPressureRatio: null,
+    expansionRatio: null,
+    wastegateShare: null,
+    turbine: null,
+  };
+}
+
+/** The limit entered for this turbo, else the one on the map's sheet. */
+export function shaftSpeedLimit(input: LineModel['input']): number | undefined {
+  return input.limits.shaftSpeedRpm ?? input.compressor.limits.shaftSpeedRpm;
+}
 
 /**
  * The full-load line: for every engine speed the closed loop of flow, losses, outlet pressure, efficiency and charge temperature,

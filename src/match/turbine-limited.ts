@@ -7,11 +7,9 @@ import {
   EXACT,
   solveDriven,
 } from './driven-loop.ts';
-import type { ExhaustModel } from './exhaust-model.ts';
-import { gasState } from './gas-state.ts';
-import type { LineModel } from './line-model.ts';
-import { coldGuesses } from './solve-warm.ts';
-import type { SpeedModel } from './speed-model.ts';
+import type { ExhaustModel, LineModel, SpeedModel } from './line-model.ts';
+import { gasState } from './line-model.ts';
+import { coldGuesses } from './solve-speed.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
 const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02, 0.005];

@@ -1,10 +1,12 @@
-export { backSubstitute, factorCholesky, forwardSubstitute, logDeterminant } from './cholesky.ts';
 export { evaluateCurve, isOutsideCurve, MonotoneCurve } from './interpolation.ts';
-export { solveLinear } from './linear-system.ts';
-export { normalProbability } from './normal-probability.ts';
-export { normalQuantile } from './normal-quantile.ts';
+export {
+  backSubstitute,
+  factorCholesky,
+  forwardSubstitute,
+  logDeterminant,
+  solveLinear,
+  symmetricEigen,
+} from './linear-algebra.ts';
 export { findRoot, type RootOptions } from './root.ts';
-export { sampleQuantile } from './sample-quantile.ts';
-export { MOST_SOBOL_DIMENSIONS, SobolPoints } from './sobol.ts';
-export { symmetricEigen } from './symmetric-eigen.ts';
+export { MOST_SOBOL_DIMENSIONS, normalProbability, normalQuantile, SobolPoints, sampleQuantile } from './statistics.ts';
 export type * from './types.ts';

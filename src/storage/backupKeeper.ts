@@ -1,6 +1,6 @@
 import type { Workspace } from '../build/index.ts';
-import type { LuglineDatabase } from './database.ts';
-import { backupFileToSave, type FileToSave } from './saveFile.ts';
+import { backupFileToSave, type FileToSave } from './files.ts';
+import type { LuglineDatabase } from './load.ts';
 
 /** Written again this long after the last change, and at the latest so long after the first. */
 const QUIET_MS = 10_000;

@@ -12,18 +12,22 @@ export {
   type BackupStore,
   browserSavePicker,
 } from './backupKeeper.ts';
-export { flushOnLeave } from './flushOnLeave.ts';
-export type { KeeperStatus } from './keeperStatus.ts';
-export { type FileLike, LARGEST_FILE_BYTES, type OpenedFile, openFile, openFileText } from './openFile.ts';
-export { PictureKeeper } from './pictureKeeper.ts';
 export {
   backupFileToSave,
   buildFileToSave,
   downloadFile,
+  type FileLike,
   type FileToSave,
   keptAsideToSave,
+  LARGEST_FILE_BYTES,
   mapFileToSave,
+  type OpenedFile,
+  openFile,
+  openFileText,
   pickFiles,
-} from './saveFile.ts';
-export type { KeptAside, StoredState } from './storedState.ts';
+} from './files.ts';
+export { flushOnLeave } from './leavingNote.ts';
+export type { KeptAside, StoredState } from './load.ts';
+export { PictureKeeper } from './pictureKeeper.ts';
+export type { KeeperStatus } from './workspaceKeeper.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

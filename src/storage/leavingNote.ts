@@ -10,8 +10,8 @@ import {
   readJsonText,
   type Settings,
 } from '../build/index.ts';
-import { type MergeBase, mergeStates } from './mergeStates.ts';
-import type { Snapshot, StoredState } from './storedState.ts';
+import type { Snapshot, StoredState } from './load.ts';
+import { type MergeBase, mergeStates } from './save.ts';
 
 /*
  * A page that is reloaded or closed may not wait for the database: what it begins to write there while leaving is dropped. What is
@@ -188,4 +188,17 @@ function list(value: unknown): readonly unknown[] {
 
 function texts(value: unknown): string[] {
   return list(value).filter((text): text is string => typeof text === 'string');
+}
+
+/** Calls `flush` when the page is hidden or left: the last moment at which a browser on a phone lets a page write. */
+export function flushOnLeave(flush: () => void): () => void {
+  const onHidden = () => {
+    if (document.visibilityState === 'hidden') flush();
+  };
+  document.addEventListener('visibilitychange', onHidden);
+  window.addEventListener('pagehide', flush);
+  return () => {
+    document.removeEventListener('visibilitychange', onHidden);
+    window.removeEventListener('pagehide', flush);
+  };
 }

@@ -1,12 +1,74 @@
-import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
-import { type KeeperStatus, savingProblem } from './keeperStatus.ts';
 import { leavingNoteKey, removeLeavingNotes, takeLeavingNotes, writeLeavingNote } from './leavingNote.ts';
-import { type LoadedState, loadState } from './loadState.ts';
-import { baseOf, mergeStates } from './mergeStates.ts';
-import { requestPersistence } from './persistence.ts';
-import { type SaveResult, saveState } from './saveState.ts';
-import { emptySnapshot, type KeptAside, type Snapshot, type StoredState } from './storedState.ts';
-import { openTabChannel, type TabChannel } from './tabChannel.ts';
+import {
+  DATABASE_NAME,
+  emptySnapshot,
+  type KeptAside,
+  type LoadedState,
+  type LuglineDatabase,
+  loadState,
+  openDatabase,
+  type Snapshot,
+  type StoredState,
+} from './load.ts';
+import { baseOf, mergeStates, type SaveResult, saveState } from './save.ts';
+
+/** Where the data lives and how safe it is. Times in ms since 1970. */
+export interface KeeperStatus {
+  /** 'memory': nothing is kept when the page closes; `problem` says why. */
+  mode: 'stored' | 'memory';
+  /** The browser's promise not to purge by itself; null: not known. */
+  persisted: boolean | null;
+  saving: boolean;
+  lastSavedAt: number | null;
+  problem: string | null;
+}
+
+/** What failed when saving, in plain words with what to do. */
+export function savingProblem(error: unknown): string {
+  const name = error instanceof Error ? error.name : '';
+  if (name === 'QuotaExceededError') {
+    return 'The browser has no room left for this page. What you see is kept in memory only: save a backup file now, then free space.';
+  }
+  if (name === 'InvalidStateError' || name === 'AbortError') {
+    return 'The browser closed the storage. What you see is kept in memory only: save a backup file, then reload the page.';
+  }
+  return 'Saving in the browser failed. What you see is kept in memory only: save a backup file now.';
+}
+
+/** How the windows of one browser tell each other that one of them has saved. */
+export interface TabChannel {
+  saved(revision: number): void;
+  close(): void;
+}
+
+/** Calls `onSaved` when another window has saved. Silent where the browser has no BroadcastChannel: saving notices by itself then. */
+export function openTabChannel(name: string, onSaved: (revision: number) => void): TabChannel {
+  if (typeof BroadcastChannel === 'undefined') return { saved: () => undefined, close: () => undefined };
+  const channel = new BroadcastChannel(name);
+  channel.onmessage = (event: MessageEvent<unknown>) => {
+    const message = event.data as { kind?: unknown; revision?: unknown } | null;
+    if (message?.kind === 'saved' && typeof message.revision === 'number') onSaved(message.revision);
+  };
+  return {
+    saved: (revision) => channel.postMessage({ kind: 'saved', revision }),
+    close: () => channel.close(),
+  };
+}
+
+/**
+ * Whether the browser has promised not to purge the page's data by itself; with 'ask' it is asked for that promise (some browsers
+ * put the question to the user then). null where the browser does not say.
+ */
+export async function requestPersistence(how: 'ask' | 'ask-nothing'): Promise<boolean | null> {
+  const storage = typeof navigator === 'undefined' ? undefined : navigator.storage;
+  try {
+    if (typeof storage?.persisted !== 'function') return null;
+    if (await storage.persisted()) return true;
+    return how === 'ask' && typeof storage.persist === 'function' ? await storage.persist() : false;
+  } catch {
+    return null;
+  }
+}
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
 const QUIET_MS = 300;

@@ -12,8 +12,8 @@ import { type WheelAtSpeed, type WheelFigures, wheelAtSpeed, wheelFigures } from
 import { shaftSpeedLimit } from '../match/index.ts';
 import type { OperatingPointSolved } from '../match/types.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
-import type { LuglineState } from './createStore.ts';
 import { selectActiveBuild, selectShelf } from './selectors.ts';
+import type { LuglineState } from './state.ts';
 
 /** One wheel of a candidate with all that follows from its measurements. */
 export interface WheelResults {

@@ -3,9 +3,9 @@ import { type WheelRatios, wheelRatios } from '../compressor/index.ts';
 import { checkClaim, compareCandidates, ownPlace, solveCeilings } from '../match/index.ts';
 import type { CeilingTable, ClaimCheck, Comparison, SolvedCandidate } from '../match/types.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
-import type { LuglineState } from './createStore.ts';
 import { selectActiveBuild } from './selectors.ts';
-import { isSameAltitudeStudy } from './studies.ts';
+import type { LuglineState } from './state.ts';
+import { isSameAltitudeStudy } from './state.ts';
 
 /** Two candidates of the open build held against each other. Derived, never saved. */
 export interface ComparisonResults {

@@ -3,8 +3,8 @@ import { useStore } from 'zustand';
 import type { Build, BuildPath, BuildValue, Change, MapDraft, Settings } from '../build/index.ts';
 import { getBuildField } from '../build/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
-import type { LuglineState, LuglineStore } from './createStore.ts';
 import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
+import type { LuglineState, LuglineStore } from './state.ts';
 
 /** The shell provides the store; tests provide one of their own. */
 export const LuglineContext = createContext<LuglineStore | null>(null);

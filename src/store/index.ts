@@ -13,9 +13,6 @@ export {
 } from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { type ComparisonResults, selectComparison } from './comparison.ts';
-export { createId } from './createId.ts';
-export { createLuglineStore, type LuglineState, type LuglineStore, type StoreOptions } from './createStore.ts';
-export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
 export {
   LuglineContext,
   useActions,
@@ -29,9 +26,8 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
-export { takePicture, withPicture } from './mapPictures.ts';
 export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
-export { type KeptPicture, memoryPictures, type PictureShelf } from './pictures.ts';
+export { type KeptPicture, memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
 export { pointAt } from './pointAt.ts';
 export {
   selectActiveBuild,
@@ -46,13 +42,23 @@ export {
   selectShownCandidate,
   selectUndoLabel,
 } from './selectors.ts';
-export type * from './studies.ts';
-export { initialStudies, isSameAltitudeStudy, isSameSpread } from './studies.ts';
+export type * from './state.ts';
 export {
+  createId,
+  createLuglineStore,
+  type History,
+  type HistoryEntry,
   initialStorage,
+  initialStudies,
   initialUi,
+  isSameAltitudeStudy,
+  isSameSpread,
+  type LuglineState,
+  type LuglineStore,
+  MERGE_WITHIN_MS,
   type Notice,
   type PendingRestore,
   type StorageStatus,
+  type StoreOptions,
   type UiState,
-} from './uiState.ts';
+} from './state.ts';

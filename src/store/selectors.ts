@@ -1,8 +1,8 @@
 import type { Build, Candidate, DayAirReading, DraftFit, MapDraft } from '../build/index.ts';
 import { findMap, fitDraft } from '../build/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
-import type { LuglineState } from './createStore.ts';
 import { rememberedDayAir } from './rememberedDayAir.ts';
+import type { LuglineState } from './state.ts';
 
 /** The open build. */
 export function selectActiveBuild(state: LuglineState): Build {

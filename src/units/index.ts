@@ -1,10 +1,7 @@
-export { convert, findUnit, fromSi, toSi, unitOf, unitsOf } from './convert.ts';
-export { formatNumber, NO_NUMBER } from './formatNumber.ts';
-export { type FormatOptions, formatQuantity, NO_BREAK_SPACE } from './formatQuantity.ts';
-export { type ParsedNumber, type ParseFailure, type ParseFailureReason, parseNumber } from './parseNumber.ts';
-export { parseQuantity } from './parseQuantity.ts';
-export { plainNumber } from './plainNumber.ts';
-export { quantities } from './quantities.ts';
+export { type FormatOptions, formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, plainNumber } from './format.ts';
+export { type ParsedNumber, type ParseFailure, type ParseFailureReason, parseNumber, parseQuantity } from './parse.ts';
+export type { Expects, Quantity, QuantityKey, Unit } from './quantities.ts';
+export { convert, findUnit, fromSi, quantities, toSi, unitOf, unitsOf } from './quantities.ts';
 export {
   kgPerSToSheetFlow,
   REFERENCE_GAS_CONSTANT,
@@ -12,4 +9,3 @@ export {
   sheetFlowToKgPerS,
   sheetFlowUnits,
 } from './sheetFlow.ts';
-export type { Expects, Quantity, QuantityKey, Unit } from './types.ts';

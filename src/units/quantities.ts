@@ -1,5 +1,101 @@
-import * as f from './factors.ts';
-import type { Expects, Quantity, QuantityKey, Unit } from './types.ts';
+/** Names of everything that the program measures. Quantities that could be mistaken for each other are kept apart on purpose. */
+export type QuantityKey =
+  | 'pressure-absolute'
+  | 'pressure-gauge'
+  | 'pressure-difference'
+  | 'temperature'
+  | 'temperature-difference'
+  | 'altitude'
+  | 'length'
+  | 'wheel-length'
+  | 'displacement'
+  | 'mass-flow'
+  | 'corrected-mass-flow'
+  | 'fuel-volume-flow'
+  | 'density'
+  | 'rotational-speed'
+  | 'engine-speed'
+  | 'speed'
+  | 'power'
+  | 'torque'
+  | 'bsfc'
+  | 'mass'
+  | 'pressure-ratio'
+  | 'compression-ratio'
+  | 'lambda'
+  | 'fraction'
+  | 'efficiency'
+  | 'volumetric-efficiency'
+  | 'dimensionless'
+  | 'count';
+
+/**
+ * How a lone comma with exactly three digits after it is read ('1,234'): 'integer-like' takes it for a thousands separator
+ * (6,400 rpm), 'decimal' for a decimal comma (1,984 L). Nothing else depends on it.
+ */
+export type Expects = 'integer-like' | 'decimal';
+
+/** A unit of one quantity. si = value * toSi + offset. */
+export interface Unit {
+  /** Key as saved in files. */
+  key: string;
+  /** Printed after a number; empty for a plain number. */
+  label: string;
+  /** In full, for choosers and screen readers. */
+  name: string;
+  /** SI per one of this unit. */
+  toSi: number;
+  /** SI value of this unit's zero (temperatures only). */
+  offset: number;
+  /** Decimals usually shown. */
+  decimals: number;
+  /** One press of an arrow key. */
+  step: number;
+  expects: Expects;
+  system: 'metric' | 'us' | 'both';
+}
+
+export interface Quantity {
+  key: QuantityKey;
+  name: string;
+  /** Usual letter in formulas and on axes; empty where there is none. */
+  symbol: string;
+  /** The unit that the computation uses ('rpm' for rotational speed, which the trade quotes so). */
+  siUnit: string;
+  /** First: the metric unit usually chosen. */
+  units: readonly Unit[];
+}
+
+/**
+ * Exact definitions from which every conversion factor is built (NIST SP 811, 2008 edition, appendix B; conventional mercury and
+ * water columns with g = 9.80665 m/s2, 13,595.1 kg/m3 and 1,000 kg/m3). No rounded factor is typed in anywhere else.
+ */
+export const STANDARD_GRAVITY = 9.80665;
+export const INCH = 0.0254;
+export const FOOT = 0.3048;
+export const POUND = 0.45359237;
+export const POUND_FORCE = POUND * STANDARD_GRAVITY;
+export const PSI = POUND_FORCE / (INCH * INCH);
+/** Conventional millimetre of mercury, Pa. */
+export const MM_HG = 133.322387415;
+/** Conventional inch of mercury, Pa. */
+export const IN_HG = 25.4 * MM_HG;
+/** Conventional inch of water, Pa. */
+export const IN_H2O = 1000 * STANDARD_GRAVITY * INCH;
+export const CUBIC_INCH = INCH ** 3;
+export const CUBIC_FOOT = FOOT ** 3;
+/** 550 ft lbf/s, W. */
+export const HORSEPOWER = 550 * FOOT * POUND_FORCE;
+/** 75 kgf m/s, W. */
+export const METRIC_HORSEPOWER = 75 * STANDARD_GRAVITY;
+/** 231 cubic inches, m3. */
+export const US_GALLON = 231 * CUBIC_INCH;
+export const MINUTE = 60;
+export const HOUR = 3600;
+export const FAHRENHEIT_DEGREE = 1 / 1.8;
+export const CELSIUS_ZERO_K = 273.15;
+/** 0 degF in kelvin. */
+export const FAHRENHEIT_ZERO_K = 459.67 / 1.8;
 
 type System = Unit['system'];
 
@@ -36,19 +132,19 @@ const Pa = unit('Pa', 'pascals', 1, { decimals: 0, step: 100 });
 const bar = unit('bar', 'bar', 1e5, { decimals: 3, step: 0.01 });
 const mbar = unit('mbar', 'millibars', 100, { decimals: 1, step: 1, expects: integerLike });
 const hPa = unit('hPa', 'hectopascals', 100, { decimals: 1, step: 1, expects: integerLike });
-const psi = unit('psi', 'pounds per square inch', f.PSI, { decimals: 2, step: 0.1, system: us });
-const inHg = unit('inHg', 'inches of mercury', f.IN_HG, { decimals: 2, step: 0.01, system: us });
-const mmHg = unit('mmHg', 'millimetres of mercury', f.MM_HG, { decimals: 1, step: 1 });
-const inH2O = unit('inH2O', 'inches of water', f.IN_H2O, { decimals: 1, step: 1, label: 'inH₂O', system: us });
+const psi = unit('psi', 'pounds per square inch', PSI, { decimals: 2, step: 0.1, system: us });
+const inHg = unit('inHg', 'inches of mercury', IN_HG, { decimals: 2, step: 0.01, system: us });
+const mmHg = unit('mmHg', 'millimetres of mercury', MM_HG, { decimals: 1, step: 1 });
+const inH2O = unit('inH2O', 'inches of water', IN_H2O, { decimals: 1, step: 1, label: 'inH₂O', system: us });
 const kgPerS = unit('kg/s', 'kilograms per second', 1, { decimals: 4, step: 0.001 });
-const lbPerMin = unit('lb/min', 'pounds per minute', f.POUND / f.MINUTE, { decimals: 2, step: 0.1, system: us });
+const lbPerMin = unit('lb/min', 'pounds per minute', POUND / MINUTE, { decimals: 2, step: 0.1, system: us });
 const plain = unit('1', 'as a plain number', 1, { decimals: 3, step: 0.01, label: '', system: both });
 const percent = unit('%', 'per cent', 0.01, { decimals: 1, step: 1, system: both });
 const rpm = unit('rpm', 'revolutions per minute', 1, { decimals: 0, step: 1000, system: both });
 const ratio = (decimals: number, step: number) =>
   unit('1', 'as a plain number', 1, { decimals, step, label: '', system: both });
 const metres = unit('m', 'metres', 1, { decimals: 0, step: 50 });
-const feet = unit('ft', 'feet', f.FOOT, { decimals: 0, step: 100, system: us });
+const feet = unit('ft', 'feet', FOOT, { decimals: 0, step: 100, system: us });
 
 function quantity(
   key: QuantityKey,
@@ -80,19 +176,19 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
     inH2O,
   ]),
   quantity('temperature', 'temperature', 'T', 'K', [
-    unit('degC', 'degrees Celsius', 1, { decimals: 1, step: 1, offset: f.CELSIUS_ZERO_K, label: '°C' }),
+    unit('degC', 'degrees Celsius', 1, { decimals: 1, step: 1, offset: CELSIUS_ZERO_K, label: '°C' }),
     unit('K', 'kelvins', 1, { decimals: 2, step: 1 }),
-    unit('degF', 'degrees Fahrenheit', f.FAHRENHEIT_DEGREE, {
+    unit('degF', 'degrees Fahrenheit', FAHRENHEIT_DEGREE, {
       decimals: 1,
       step: 1,
-      offset: f.FAHRENHEIT_ZERO_K,
+      offset: FAHRENHEIT_ZERO_K,
       label: '°F',
       system: us,
     }),
   ]),
   quantity('temperature-difference', 'temperature difference', 'ΔT', 'K', [
     unit('K', 'kelvins', 1, { decimals: 1, step: 1, label: 'K' }),
-    unit('degF', 'Fahrenheit degrees of difference', f.FAHRENHEIT_DEGREE, {
+    unit('degF', 'Fahrenheit degrees of difference', FAHRENHEIT_DEGREE, {
       decimals: 1,
       step: 1,
       label: 'Δ°F',
@@ -106,28 +202,28 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
   ]),
   quantity('wheel-length', 'wheel dimension', 'D', 'm', [
     unit('mm', 'millimetres', 1e-3, { decimals: 2, step: 0.1 }),
-    unit('in', 'inches', f.INCH, { decimals: 4, step: 0.005, system: us }),
+    unit('in', 'inches', INCH, { decimals: 4, step: 0.005, system: us }),
   ]),
   quantity('displacement', 'displacement', 'V', 'm³', [
     unit('cm3', 'cubic centimetres', 1e-6, { decimals: 0, step: 50, label: 'cm³' }),
     unit('L', 'litres', 1e-3, { decimals: 3, step: 0.05 }),
-    unit('in3', 'cubic inches', f.CUBIC_INCH, { decimals: 1, step: 1, label: 'cu in', system: us }),
+    unit('in3', 'cubic inches', CUBIC_INCH, { decimals: 1, step: 1, label: 'cu in', system: us }),
   ]),
   quantity('mass-flow', 'mass flow', 'W', 'kg/s', [
     kgPerS,
     unit('g/s', 'grams per second', 1e-3, { decimals: 1, step: 1 }),
-    unit('kg/h', 'kilograms per hour', 1 / f.HOUR, { decimals: 0, step: 5 }),
+    unit('kg/h', 'kilograms per hour', 1 / HOUR, { decimals: 0, step: 5 }),
     lbPerMin,
   ]),
   quantity('corrected-mass-flow', 'corrected mass flow', 'Wc', 'kg/s', [kgPerS, lbPerMin]),
   quantity('fuel-volume-flow', 'fuel volume flow', 'Q', 'm³/s', [
-    unit('cc/min', 'cubic centimetres per minute', 1e-6 / f.MINUTE, { decimals: 0, step: 10 }),
-    unit('L/h', 'litres per hour', 1e-3 / f.HOUR, { decimals: 0, step: 5 }),
-    unit('gal/h', 'US gallons per hour', f.US_GALLON / f.HOUR, { decimals: 1, step: 1, label: 'US gal/h', system: us }),
+    unit('cc/min', 'cubic centimetres per minute', 1e-6 / MINUTE, { decimals: 0, step: 10 }),
+    unit('L/h', 'litres per hour', 1e-3 / HOUR, { decimals: 0, step: 5 }),
+    unit('gal/h', 'US gallons per hour', US_GALLON / HOUR, { decimals: 1, step: 1, label: 'US gal/h', system: us }),
   ]),
   quantity('density', 'density', 'ρ', 'kg/m³', [
     unit('kg/m3', 'kilograms per cubic metre', 1, { decimals: 3, step: 0.01, label: 'kg/m³' }),
-    unit('lb/ft3', 'pounds per cubic foot', f.POUND / f.CUBIC_FOOT, {
+    unit('lb/ft3', 'pounds per cubic foot', POUND / CUBIC_FOOT, {
       decimals: 4,
       step: 0.001,
       label: 'lb/ft³',
@@ -141,20 +237,20 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
   quantity('engine-speed', 'engine speed', 'n', 'rpm', [{ ...rpm, step: 100 }]),
   quantity('speed', 'speed', 'U', 'm/s', [
     unit('m/s', 'metres per second', 1, { decimals: 0, step: 5 }),
-    unit('ft/s', 'feet per second', f.FOOT, { decimals: 0, step: 10, system: us }),
+    unit('ft/s', 'feet per second', FOOT, { decimals: 0, step: 10, system: us }),
   ]),
   quantity('power', 'power', 'P', 'W', [
     unit('kW', 'kilowatts', 1e3, { decimals: 1, step: 5, expects: integerLike }),
-    unit('PS', 'metric horsepower', f.METRIC_HORSEPOWER, { decimals: 0, step: 5 }),
-    unit('hp', 'horsepower of 550 foot-pounds per second', f.HORSEPOWER, { decimals: 0, step: 5, system: us }),
+    unit('PS', 'metric horsepower', METRIC_HORSEPOWER, { decimals: 0, step: 5 }),
+    unit('hp', 'horsepower of 550 foot-pounds per second', HORSEPOWER, { decimals: 0, step: 5, system: us }),
   ]),
   quantity('torque', 'torque', 'M', 'N·m', [
     unit('Nm', 'newton metres', 1, { decimals: 0, step: 5, label: 'N·m' }),
-    unit('lbft', 'pound-feet', f.POUND_FORCE * f.FOOT, { decimals: 0, step: 5, label: 'lb·ft', system: us }),
+    unit('lbft', 'pound-feet', POUND_FORCE * FOOT, { decimals: 0, step: 5, label: 'lb·ft', system: us }),
   ]),
   quantity('bsfc', 'brake specific fuel consumption', 'bsfc', 'kg/J', [
-    unit('g/kWh', 'grams per kilowatt-hour', 1e-6 / f.HOUR, { decimals: 0, step: 5 }),
-    unit('lb/(hp h)', 'pounds per horsepower-hour', f.POUND / (f.HORSEPOWER * f.HOUR), {
+    unit('g/kWh', 'grams per kilowatt-hour', 1e-6 / HOUR, { decimals: 0, step: 5 }),
+    unit('lb/(hp h)', 'pounds per horsepower-hour', POUND / (HORSEPOWER * HOUR), {
       decimals: 3,
       step: 0.01,
       label: 'lb/(hp·h)',
@@ -165,7 +261,7 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
   quantity('mass', 'mass', 'm', 'kg', [
     unit('kg', 'kilograms', 1, { decimals: 1, step: 1 }),
     unit('g', 'grams', 1e-3, { decimals: 0, step: 1 }),
-    unit('lb', 'pounds', f.POUND, { decimals: 1, step: 1, system: us }),
+    unit('lb', 'pounds', POUND, { decimals: 1, step: 1, system: us }),
   ]),
   quantity('pressure-ratio', 'pressure ratio', 'PR', '1', [ratio(3, 0.01)]),
   quantity('compression-ratio', 'compression ratio', 'r', '1', [ratio(2, 0.1)]),
@@ -182,3 +278,44 @@ export const quantities: Readonly<Record<QuantityKey, Quantity>> = Object.fromEn
   QuantityKey,
   Quantity
 >;
+
+/** The unit with that key, or null when the quantity has none such (a file from elsewhere). */
+export function findUnit(quantity: QuantityKey, unit: string): Unit | null {
+  return quantities[quantity].units.find((candidate) => candidate.key === unit) ?? null;
+}
+
+/**
+ * The unit with that key. Throws a RangeError that names both when there is none: files are checked before they come this far,
+ * so it is a slip in the program.
+ */
+export function unitOf(quantity: QuantityKey, unit: string): Unit {
+  const found = findUnit(quantity, unit);
+  if (found === null) {
+    const known = quantities[quantity].units.map((candidate) => candidate.key).join(', ');
+    throw new RangeError(`'${unit}' is not a unit of ${quantities[quantity].name} (${known}).`);
+  }
+  return found;
+}
+
+/** Units of a quantity in the metric or the US system, in the order of the table; all of them without a system. */
+export function unitsOf(quantity: QuantityKey, system?: 'metric' | 'us'): readonly Unit[] {
+  const { units } = quantities[quantity];
+  return system === undefined ? units : units.filter((unit) => unit.system === system || unit.system === 'both');
+}
+
+/** Value in the given unit to SI. Any finite number; range is the caller's matter. */
+export function toSi(value: number, quantity: QuantityKey, unit: string): number {
+  const { toSi: factor, offset } = unitOf(quantity, unit);
+  return value * factor + offset;
+}
+
+/** SI to the given unit; the inverse of toSi to within 1e-12 relative. */
+export function fromSi(si: number, quantity: QuantityKey, unit: string): number {
+  const { toSi: factor, offset } = unitOf(quantity, unit);
+  return (si - offset) / factor;
+}
+
+/** Value in one unit of a quantity to another unit of the same quantity; exactly unchanged when both are the same. */
+export function convert(value: number, quantity: QuantityKey, from: string, to: string): number {
+  return from === to ? value : fromSi(toSi(value, quantity, from), quantity, to);
+}

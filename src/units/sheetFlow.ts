@@ -1,5 +1,5 @@
-import { CUBIC_FOOT, MINUTE, POUND } from './factors.ts';
-import type { Unit } from './types.ts';
+import type { Unit } from './quantities.ts';
+import { CUBIC_FOOT, MINUTE, POUND } from './quantities.ts';
 
 /** Units in which sheets give corrected flow. The two volume flows mean volume at the sheet's reference state. */
 export type SheetFlowUnit = 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';

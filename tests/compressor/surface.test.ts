@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { readingStep } from '../../src/compressor/gaussian-process.ts';
 import {
   boundaryLine,
   fitSurface,
@@ -7,7 +8,6 @@ import {
   mapMargins,
   speedLine,
 } from '../../src/compressor/index.ts';
-import { readingStep } from '../../src/compressor/reading-noise.ts';
 import type { MapSheet } from '../../src/compressor/types.ts';
 import { EXACT_MACHINES, KILOGRAMS, POUNDS, readSheet } from '../machines/read-sheet.ts';
 import { nasaReadings, nasaSheet } from './nasa-map.ts';

@@ -16,7 +16,7 @@ import {
   type Tolerances,
   USUAL_TOLERANCES,
 } from '../../src/match/index.ts';
-import { SampleDrawer } from '../../src/match/studies/draw-sample.ts';
+import { SampleDrawer } from '../../src/match/studies/samples.ts';
 import { exampleInput } from './example-input.ts';
 import { generator } from './random-builds.ts';
 import { soundBuild } from './sound-build.ts';

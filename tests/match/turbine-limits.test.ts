@@ -9,10 +9,8 @@ import {
   solveOperatingLine,
   standardPlace,
 } from '../../src/match/index.ts';
-import { lineModel } from '../../src/match/line-model.ts';
-import { mapEdges } from '../../src/match/name-reason.ts';
-import { solveAtPressure } from '../../src/match/operating-line.ts';
-import { speedModel } from '../../src/match/speed-model.ts';
+import { lineModel, speedModel } from '../../src/match/line-model.ts';
+import { mapEdges, solveAtPressure } from '../../src/match/operating-line.ts';
 import { drivenBalances, exhaustOf, isentropicDrop } from './driven-balances.ts';
 import { exampleInput } from './example-input.ts';
 import { typicalTurbine } from './typical-turbine.ts';

@@ -6,7 +6,7 @@ import {
   startSpread,
   USUAL_TOLERANCES,
 } from '../../src/match/index.ts';
-import { SampleDrawer } from '../../src/match/studies/draw-sample.ts';
+import { SampleDrawer } from '../../src/match/studies/samples.ts';
 import { exampleInput } from './example-input.ts';
 import { generator } from './random-builds.ts';
 import { randomTurbine, sheetCapacity } from './random-turbine.ts';

@@ -1,4 +1,4 @@
-import { flowFactor } from '../sheet-points.ts';
+import { flowFactor } from '../fit-surface.ts';
 import type { FlowUnit, ReferenceState } from '../types.ts';
 
 /**

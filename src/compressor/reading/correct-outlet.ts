@@ -1,4 +1,4 @@
-import { flowFactor } from '../sheet-points.ts';
+import { flowFactor } from '../fit-surface.ts';
 import type { SheetPlace } from '../types.ts';
 import type { DataPlace } from './calibration-types.ts';
 import type { Assumption, CompletingProblem, SheetReading } from './sheet-reading.ts';

@@ -1,5 +1,4 @@
-import { tryFitSurface } from '../fit-surface.ts';
-import { flowFactor } from '../sheet-points.ts';
+import { flowFactor, tryFitSurface } from '../fit-surface.ts';
 import type { MapSheet } from '../types.ts';
 import type { LeftOutLine } from './quality-types.ts';
 

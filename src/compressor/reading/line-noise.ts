@@ -1,7 +1,6 @@
 import type { AuditLine, AuditPoint } from '../audit-context.ts';
-import { rootHeadSensitivity, type SimilarityScale } from '../coordinates.ts';
-import { LEAST_PRESSURE_RATIO } from '../sheet-points.ts';
-import { toPolar } from '../speed-field.ts';
+import { LEAST_PRESSURE_RATIO } from '../fit-surface.ts';
+import { rootHeadSensitivity, type SimilarityScale, toPolar } from '../speed-field.ts';
 import type { LineNoise } from './quality-types.ts';
 
 export interface NoiseScale {

@@ -1,5 +1,5 @@
-import { rootHead } from '../coordinates.ts';
-import { LEAST_PRESSURE_RATIO } from '../sheet-points.ts';
+import { LEAST_PRESSURE_RATIO } from '../fit-surface.ts';
+import { rootHead } from '../speed-field.ts';
 import type { SheetPoint } from '../types.ts';
 import type { ProposedSpeed } from './sheet-reading.ts';
 

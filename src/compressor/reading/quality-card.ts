@@ -1,6 +1,6 @@
 import { type AuditContext, auditContext, settleContext } from '../audit-context.ts';
-import { findStrayPoints } from '../audit-stray.ts';
-import { flowFactor } from '../sheet-points.ts';
+import { findStrayPoints } from '../audit-points.ts';
+import { flowFactor } from '../fit-surface.ts';
 import { similarityScale } from '../speed-field.ts';
 import type { MapSheet } from '../types.ts';
 import { innerLines, type LeftOutErrors, leaveLineOut, shareOf } from './left-out-lines.ts';

@@ -1,7 +1,6 @@
-import { auditContext, settleContext } from '../audit-context.ts';
-import { doubtfulSpeeds, headOf } from '../audit-speeds.ts';
-import { findStrayPoints } from '../audit-stray.ts';
-import { groupedNumber } from '../audit-words.ts';
+import { auditContext, groupedNumber, settleContext } from '../audit-context.ts';
+import { doubtfulSpeeds, headOf } from '../audit-lines.ts';
+import { findStrayPoints } from '../audit-points.ts';
 import type { AuditFinding, MapSheet } from '../types.ts';
 import type { ProposedRepair } from './quality-types.ts';
 import { isGone, isKindGone } from './repair-check.ts';

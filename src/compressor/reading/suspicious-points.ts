@@ -1,5 +1,5 @@
 import type { AuditContext, AuditLine, AuditPoint } from '../audit-context.ts';
-import { pressureRatioOf } from '../coordinates.ts';
+import { pressureRatioOf } from '../speed-field.ts';
 import type { AuditFinding } from '../types.ts';
 import { lineNodes, type NoiseScale } from './line-noise.ts';
 import type { SuspiciousPoint } from './quality-types.ts';

@@ -1,4 +1,4 @@
-import { flowFactor } from '../sheet-points.ts';
+import { flowFactor } from '../fit-surface.ts';
 import type { CompressorSurface, MapSheet } from '../types.ts';
 import { referenceFactors } from './refer-to.ts';
 import type { ScaledSurface } from './types.ts';

@@ -1,7 +1,7 @@
 import { referTo } from '../../compressor/index.ts';
 import type { CompressorSurface, Measured } from '../../compressor/types.ts';
 import { lineModel } from '../line-model.ts';
-import { shaftSpeedLimit } from '../solved-point.ts';
+import { shaftSpeedLimit } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import { flowCapacity } from './flow-capacity.ts';
 import { peakOf } from './peak-of.ts';

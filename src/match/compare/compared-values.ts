@@ -1,7 +1,7 @@
 import { boostThreshold, isShortOfGoal } from '../findings/boost-threshold.ts';
 import { crossedLimit } from '../studies/crossed-limit.ts';
+import { speedsUnderThreshold } from '../studies/held-goal.ts';
 import { heldLimits, studyLimits } from '../studies/limit-slacks.ts';
-import { speedsUnderThreshold } from '../studies/threshold-crossings.ts';
 import type { AltitudeCrossing, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
 

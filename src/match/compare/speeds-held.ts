@@ -1,4 +1,4 @@
-import { speedsUnderThreshold } from '../studies/threshold-crossings.ts';
+import { speedsUnderThreshold } from '../studies/held-goal.ts';
 import type { SolvedCandidate } from './types.ts';
 
 /** Engine speeds at which both hold the goal at the lowest altitude studied, over the boost threshold of either at any altitude. */

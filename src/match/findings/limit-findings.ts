@@ -1,4 +1,4 @@
-import { shaftSpeedLimit } from '../solved-point.ts';
+import { shaftSpeedLimit } from '../operating-line.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { finding, runsOf, worstOf } from './runs.ts';
 

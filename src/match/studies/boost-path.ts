@@ -1,5 +1,8 @@
+import { standardAtmosphere, stationPressure, vapourMoleFraction } from '../../air/index.ts';
 import { mapMargins } from '../../compressor/index.ts';
+import type { CompressorSurface } from '../../compressor/types.ts';
 import { brakePower, fuelMassFlow } from '../../engine/index.ts';
+import { findRoot } from '../../numerics/index.ts';
 import {
   type Driven,
   type DrivenHint,
@@ -9,13 +12,126 @@ import {
   noHint,
   solveDriven,
 } from '../driven-loop.ts';
-import type { LineModel } from '../line-model.ts';
-import type { MapEdges } from '../name-reason.ts';
-import { solveAtPressure } from '../operating-line.ts';
-import { coldGuesses, solveWarm, type WarmSolution } from '../solve-warm.ts';
-import type { SpeedModel } from '../speed-model.ts';
-import type { OperatingPoint } from '../types.ts';
+import { gasState, type LineModel, outletTemperature, type SpeedModel } from '../line-model.ts';
+import { type MapEdges, solveAtPressure } from '../operating-line.ts';
+import { coldGuesses, solveWarm, type WarmSolution } from '../solve-speed.ts';
+import type { Ambient, MatchInput, OperatingPoint } from '../types.ts';
 import { type DrivenLimits, type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from './limit-slacks.ts';
+import type { Place, PlaceResult, PlaceRule, PlaceTemperature } from './types.ts';
+
+const ALTITUDE_MESSAGE = 'Altitude must be between -500 m and 6000 m (-1640 ft and 19,685 ft).';
+const HUMIDITY_MESSAGE = 'Relative humidity must be from 0 to 1: check it.';
+
+/**
+ * The air at an altitude by a rule: pressure of the standard atmosphere, or the day's pressure carried up from sea level by the
+ * altimeter relation (ICAO Doc 7488); temperature as `rule.temperature` says; the same relative humidity everywhere.
+ *
+ * @param altitudeM geopotential metres, -500 to 6000
+ * @param name for labels; left out: none
+ * @returns the place, or one plain sentence why there is none
+ */
+export function standardPlace(altitudeM: number, rule: PlaceRule, name = ''): PlaceResult {
+  const standard = standardAtmosphere(altitudeM);
+  if (standard === null) return { ok: false, message: ALTITUDE_MESSAGE };
+  const station =
+    rule.seaLevelPressurePa === undefined
+      ? { ok: true as const, pressurePa: standard.pressurePa }
+      : stationPressure({ kind: 'weather-report', altitudeM, pressurePa: rule.seaLevelPressurePa });
+  if (!station.ok) return { ok: false, message: station.message };
+  const temperatureK = temperatureAt(standard.temperatureK, rule.temperature);
+  const { relativeHumidity } = rule;
+  if (!(relativeHumidity >= 0 && relativeHumidity <= 1)) return { ok: false, message: HUMIDITY_MESSAGE };
+  const vapour = relativeHumidity === 0 ? 0 : vapourMoleFraction(relativeHumidity, temperatureK, station.pressurePa);
+  if (!(temperatureK > 0) || vapour === null) {
+    return { ok: false, message: 'No air can be made of this temperature and humidity: check both.' };
+  }
+  return {
+    ok: true,
+    place: { name, altitudeM, ambient: { pressurePa: station.pressurePa, temperatureK, vapourMoleFraction: vapour } },
+  };
+}
+
+function temperatureAt(standardK: number, rule: PlaceTemperature): number {
+  switch (rule.kind) {
+    case 'standard':
+      return standardK;
+    case 'deviation-held':
+      return standardK + rule.deviationK;
+    case 'same':
+      return rule.temperatureK;
+  }
+}
+
+/**
+ * How much warmer than the standard atmosphere a day is: what 'deviation-held' carries up the mountain.
+ * @param temperatureK measured at the altitude
+ * @param altitudeM -500 to 6000
+ * @returns K, or null outside the altitudes
+ */
+export function deviationFromStandard(temperatureK: number, altitudeM: number): number | null {
+  const standard = standardAtmosphere(altitudeM);
+  return standard === null ? null : temperatureK - standard.temperatureK;
+}
+
+/**
+ * The same build somewhere else. An air-cooled charge cooler keeps its rise over ambient, so its coolant temperature moves with the
+ * air; cooling water keeps its temperature.
+ */
+export function inputAt(input: MatchInput, ambient: Ambient): MatchInput {
+  const { cooler } = input.chargePath;
+  if (cooler.kind === 'none' || cooler.medium === 'water') return { ...input, ambient };
+  const coolantTemperatureK = cooler.coolantTemperatureK + ambient.temperatureK - input.ambient.temperatureK;
+  return { ...input, ambient, chargePath: { ...input.chargePath, cooler: { ...cooler, coolantTemperatureK } } };
+}
+
+/** The place that an input itself stands for. */
+export function ownPlace(input: MatchInput, name = ''): Place {
+  return { name, altitudeM: null, ambient: input.ambient };
+}
+
+/** The largest pressure ratio and corrected flow that a surface may answer for, with a little room. */
+export interface MapReach {
+  pressureRatio: number;
+  correctedMassFlowKgPerS: number;
+}
+
+const SAMPLES = 12;
+
+export function mapReach(surface: CompressorSurface): MapReach {
+  // A surface may have no answer on its highest line by a last digit: the range then would end where the map begins.
+  let pressureRatio = Math.max(1.05, surface.extent.maxPressureRatio);
+  let correctedMassFlowKgPerS = surface.extent.maxFlowKgPerS;
+  const top = surface.highestAnswerRpm;
+  for (let i = 0; i <= SAMPLES; i++) {
+    pressureRatio = Math.max(pressureRatio, surface.on(top, i / SAMPLES)?.pressureRatio ?? 1);
+    const rpm = surface.lowestAnswerRpm + ((top - surface.lowestAnswerRpm) * i) / SAMPLES;
+    correctedMassFlowKgPerS = Math.max(correctedMassFlowKgPerS, surface.chokeAt(rpm)?.correctedMassFlowKgPerS ?? 0);
+  }
+  return { pressureRatio: pressureRatio * 1.02, correctedMassFlowKgPerS: correctedMassFlowKgPerS * 1.07 };
+}
+
+/**
+ * Manifold pressures between which the compressor works at one engine speed: from pressure ratio 1 to beyond the end of the map. Only
+ * where to look: what holds there is solved.
+ */
+export function pressureRange(line: LineModel, speed: SpeedModel, reach: MapReach): { lowPa: number; topPa: number } {
+  const ambientPa = line.input.ambient.pressurePa;
+  const at = (pressurePa: number, temperatureK: number) =>
+    gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, temperatureK);
+  const rough = { xTolerance: 0.002 * ambientPa };
+  const uncompressed = (p: number) => at(p, line.inletTemperatureK).pressureRatio - 1;
+  const low = findRoot(uncompressed, 0.02 * ambientPa, ambientPa, { xTolerance: 1 });
+  const lowPa = low.ok ? low.value : 0.02 * ambientPa;
+  const hot = outletTemperature(line, reach.pressureRatio, 0.6);
+  const room = (p: number) => {
+    const state = at(p, hot);
+    const flowRoom = reach.correctedMassFlowKgPerS / state.correctedMassFlowKgPerS;
+    return Math.log(Math.min(reach.pressureRatio / state.pressureRatio, flowRoom));
+  };
+  const top = findRoot(room, lowPa, 2 * reach.pressureRatio * ambientPa, rough);
+  const topPa = top.ok ? top.value : reach.pressureRatio * ambientPa;
+  return { lowPa, topPa: Math.max(topPa * 1.02, lowPa * 1.05) };
+}
 
 /** A manifold pressure tried; no slacks where there is no operating point. */
 export interface PathSample {

@@ -1,5 +1,5 @@
 import { AS_GOOD_AS_HELD } from '../as-good-as-held.ts';
-import { shaftSpeedLimit } from '../solved-point.ts';
+import { shaftSpeedLimit } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import type { LimitKey, StudyLimits } from './types.ts';
 

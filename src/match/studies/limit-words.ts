@@ -1,4 +1,4 @@
-import { REASON_MESSAGES } from '../name-reason.ts';
+import { REASON_MESSAGES } from '../operating-line.ts';
 import type { BindingLimit, LimitKey } from './types.ts';
 
 /** One plain sentence each: why no boost at all holds. */

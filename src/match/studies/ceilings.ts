@@ -1,0 +1,187 @@
+import { checkEngineSpeed, checkInput } from '../check-input.ts';
+import { lineModel, speedModel } from '../line-model.ts';
+import { type MapEdges, mapEdges, once } from '../operating-line.ts';
+import type { MatchInput, OperatingPointSolved } from '../types.ts';
+import { BoostPath, holds, inputAt, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
+import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
+import { heldLimits, leastSlack, studyLimits, tightestLimit } from './limit-slacks.ts';
+import { noneHoldsMessage } from './limit-words.ts';
+import type { BindingLimit, Ceiling, CeilingTable, Place, StudyLimits } from './types.ts';
+
+/** How often the top of the search is raised when everything still holds there. */
+const MOST_RAISES = 12;
+
+interface Confirmed {
+  point: OperatingPointSolved;
+  binding: BindingLimit;
+}
+
+/**
+ * The ceiling of one path. The search runs on the quick solver; what it finds is confirmed with the whole solve of the operating line,
+ * on both sides. Where the two do not agree (a map that jumps), the search is done again with the whole solve.
+ *
+ * @param limitPa the limit of manifold pressure; Infinity: none
+ */
+export function ceilingOf(
+  path: BoostPath,
+  engineSpeedRpm: number,
+  range: { lowPa: number; topPa: number },
+  limitPa: number,
+  ambientPa: number,
+): Ceiling {
+  if (limitPa < range.lowPa) return missing(engineSpeedRpm, 'manifold-pressure');
+  const quick = searched((pressurePa) => path.quick(pressurePa), range, limitPa);
+  const confirmed = confirm(path, quick);
+  if (confirmed !== null)
+    return found(
+      engineSpeedRpm,
+      confirmed,
+      ambientPa,
+      holdsFrom((p) => path.quick(p), confirmed, range),
+    );
+  if (!quick.found && quick.nearest.slacks !== null) {
+    return missing(engineSpeedRpm, tightestLimit(quick.nearest.slacks));
+  }
+  const exact = searched((pressurePa) => path.exact(pressurePa), range, limitPa);
+  const second = confirm(path, exact);
+  if (second !== null)
+    return found(
+      engineSpeedRpm,
+      second,
+      ambientPa,
+      holdsFrom((p) => path.exact(p), second, range),
+    );
+  const nearest = exact.found ? path.exact(exact.holdsPa) : exact.nearest;
+  if (nearest.slacks !== null) return missing(engineSpeedRpm, tightestLimit(nearest.slacks));
+  const { status } = path.point(range.lowPa + 0.05 * (range.topPa - range.lowPa));
+  return missing(engineSpeedRpm, status === 'ok' ? 'not-converged' : status);
+}
+
+function searched(
+  sample: (pressurePa: number) => PathSample,
+  range: { lowPa: number; topPa: number },
+  limitPa: number,
+): CeilingSearch {
+  let topPa = Math.min(range.topPa, limitPa);
+  for (let i = 0; i < MOST_RAISES && topPa < limitPa && holds(sample(topPa)); i++) {
+    topPa = Math.min(topPa * 1.15, limitPa);
+  }
+  return searchCeiling(sample, range.lowPa, topPa);
+}
+
+/** Null when the whole solve does not bear out what the search found. */
+function confirm(path: BoostPath, search: CeilingSearch): Confirmed | null {
+  if (!search.found) return null;
+  const point = heldPoint(path, search.holdsPa);
+  if (point === null) return null;
+  if (search.above === null) return { point, binding: 'manifold-pressure' };
+  if (search.above.slacks !== null) return { point, binding: tightestLimit(search.above.slacks) };
+  const beyond = path.point(search.above.pressurePa);
+  if (beyond.status !== 'ok') return { point, binding: beyond.status };
+  const sample = path.exact(search.above.pressurePa);
+  return holds(sample) || sample.slacks === null ? null : { point, binding: tightestLimit(sample.slacks) };
+}
+
+/** The point just found or a few pascals below it: the quick solver and the whole one differ in the ninth digit. */
+function heldPoint(path: BoostPath, pressurePa: number): OperatingPointSolved | null {
+  for (let i = 0; i < 4; i++) {
+    const point = path.point(pressurePa - i);
+    const slacks = path.slacks(point);
+    if (point.status === 'ok' && slacks !== null && leastSlack(slacks) >= 0) return point;
+  }
+  return null;
+}
+
+function holdsFrom(
+  sample: (pressurePa: number) => PathSample,
+  { point }: Confirmed,
+  { lowPa, topPa }: { lowPa: number; topPa: number },
+): number {
+  return lowestHolding(sample, point.manifoldPressurePa, lowPa, (2 * (topPa - lowPa)) / SCAN_STEPS);
+}
+
+function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number, holdsFromPa: number): Ceiling {
+  const { manifoldPressurePa } = point;
+  return {
+    engineSpeedRpm,
+    status: 'ok',
+    manifoldPressurePa,
+    gaugeBoostPa: manifoldPressurePa - ambientPa,
+    holdsFromPa,
+    binding,
+    point,
+  };
+}
+
+function missing(engineSpeedRpm: number, binding: BindingLimit): Ceiling {
+  return { engineSpeedRpm, status: 'none-holds', binding, message: noneHoldsMessage(binding) };
+}
+
+/**
+ * Ceilings: for every place and engine speed the highest manifold pressure at which every chosen limit holds, what binds just above
+ * it, and the whole operating point there. The goal of the input plays no part. The pressure is exact to a few pascals, and every limit
+ * holds when it is fed back through `solveOperatingLine`. Places are independent of each other, so that the work can be split by place;
+ * `joinCeilings` puts the parts together.
+ *
+ * @param input all SI; its ambient is replaced by each place's
+ * @param places where
+ * @param engineSpeedsRpm left out: those of the input
+ * @param limits left out: those of the input; the maximum shaft speed is that of the map's sheet where none is given
+ * @returns `cells[place][engine speed]`, each a ceiling or the named reason why nothing holds; never NaN, never throws
+ */
+export function solveCeilings(
+  input: MatchInput,
+  places: readonly Place[],
+  engineSpeedsRpm: readonly number[] = input.engineSpeedsRpm,
+  limits?: StudyLimits,
+): CeilingTable {
+  const chosen = studyLimits(input, limits);
+  const edges = once(() => mapEdges(input.compressor));
+  const reach = once(() => mapReach(input.compressor));
+  const cells = places.map((place) =>
+    ceilingsAt({ ...inputAt(input, place.ambient), limits: chosen }, engineSpeedsRpm, chosen, edges, reach),
+  );
+  return { places, engineSpeedsRpm, limits: chosen, cells };
+}
+
+/** One table of parts that were solved for different places with the same engine speeds and limits; null for no parts. */
+export function joinCeilings(parts: readonly CeilingTable[]): CeilingTable | null {
+  const first = parts[0];
+  if (first === undefined) return null;
+  return {
+    ...first,
+    places: parts.flatMap((part) => part.places),
+    cells: parts.flatMap((part) => part.cells),
+  };
+}
+
+function ceilingsAt(
+  here: MatchInput,
+  engineSpeedsRpm: readonly number[],
+  limits: StudyLimits,
+  edges: () => MapEdges,
+  reach: () => MapReach,
+): Ceiling[] {
+  // Any pressure will do as a goal: the ceiling looks for its own.
+  const goal = { kind: 'manifold-pressure', curve: [{ engineSpeedRpm: 1000, value: 1e5 }] } as const;
+  const input: MatchInput = { ...here, goal };
+  const problem = checkInput(input);
+  const line = problem === null ? lineModel(input) : null;
+  const message = problem ?? 'Humidity is impossible: check it.';
+  if (line === null) return engineSpeedsRpm.map((rpm) => badCeiling(rpm, message));
+  const held = heldLimits(input, limits);
+  return engineSpeedsRpm.map((rpm) => {
+    const wrong = checkEngineSpeed(input, rpm);
+    if (wrong !== null) return badCeiling(rpm, wrong);
+    const made = speedModel(line, rpm);
+    if (!made.ok) return badCeiling(rpm, made.message);
+    const { speed } = made;
+    const path = new BoostPath(line, speed, held, edges);
+    const range = pressureRange(line, speed, reach());
+    return ceilingOf(path, rpm, range, held.manifoldPressurePa, input.ambient.pressurePa);
+  });
+}
+
+function badCeiling(engineSpeedRpm: number, message: string): Ceiling {
+  return { engineSpeedRpm, status: 'bad-input', binding: 'bad-input', message };
+}

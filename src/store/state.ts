@@ -1,0 +1,360 @@
+import { createStore, type StoreApi } from 'zustand/vanilla';
+import {
+  type Build,
+  type Change,
+  type MapFitter,
+  mapFitter,
+  type RestoreCounts,
+  type StudyPlaces,
+  sameContent,
+  type Workspace,
+} from '../build/index.ts';
+import type { CalibrationTable, CeilingTable, ControllerComparison, HeldGoal, SpreadDone } from '../match/types.ts';
+import { LINE_PARTS } from './lineParts.ts';
+import { memoryPictures, type PictureShelf } from './pictures.ts';
+
+/** An id that no other build, map or candidate has, on this machine or another: 80 random bits. */
+export function createId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(10));
+  return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+/** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
+export interface UiState {
+  view: 'match' | 'altitude' | 'maps' | 'sheet';
+  /** Engine speed that the pointer or the keyboard rests on, rev/min. */
+  pointerEngineSpeedRpm: number | null;
+  /** Altitude that the pointer or the keyboard rests on, m. */
+  pointerAltitudeM: number | null;
+  /** The map open in the Maps view. */
+  openMapId: string | null;
+  /** How the Match view shows the candidates. */
+  matchLayout: 'one' | 'side-by-side' | 'overlay';
+  /** What stands below the map there: the numbers, or the charts of the turbine. */
+  matchBelow: 'numbers' | 'turbine';
+  /** Id of the candidate whose card is open. */
+  openCardId: string | null;
+  /** The section of the card that was asked for; null: its beginning. */
+  openCardPart: 'turbine' | null;
+  /** The Match view fills the screen for a customer at the counter. */
+  isCounter: boolean;
+  /** Texts in fields that cannot be read as a number yet, by the field's place: nothing typed is lost on reload. */
+  drafts: Readonly<Record<string, string>>;
+  /** What came of opening and saving, newest last; each stays until it is dismissed. */
+  notices: readonly Notice[];
+  /** A backup that was opened and waits for a yes. */
+  pendingRestore: PendingRestore | null;
+}
+
+export interface Notice {
+  id: string;
+  /** 'done': it worked; 'trouble': it did not, and nothing was changed, or something needs doing. */
+  tone: 'done' | 'trouble';
+  /** One sentence. */
+  text: string;
+  /** The particulars, one each line: what is wrong where, or what was passed over. */
+  details: readonly string[];
+  /** Records in the browser that cannot be read: they can be saved as files. */
+  unreadable?: readonly { name: string; index: number }[] | undefined;
+}
+
+export interface PendingRestore {
+  fileName: string;
+  /** When the backup was written, ISO 8601; null when it does not say. */
+  savedAt: string | null;
+  counts: RestoreCounts;
+  /** What in the backup could not be read. */
+  passedOver: readonly string[];
+}
+
+export const initialUi: UiState = {
+  view: 'match',
+  pointerEngineSpeedRpm: null,
+  pointerAltitudeM: null,
+  openMapId: null,
+  matchLayout: 'one',
+  matchBelow: 'numbers',
+  openCardId: null,
+  openCardPart: null,
+  isCounter: false,
+  drafts: {},
+  notices: [],
+  pendingRestore: null,
+};
+
+/** Where the data lives and how safe it is. Times in ms since 1970. */
+export interface StorageStatus {
+  /** 'memory': nothing is kept when the page closes; `problem` says why. */
+  mode: 'stored' | 'memory';
+  /** The browser's promise not to purge by itself; null: not known. */
+  persisted: boolean | null;
+  saving: boolean;
+  lastSavedAt: number | null;
+  /** Last time that everything was written to a file. */
+  lastFileSavedAt: number | null;
+  /** The backup file that is written again by itself; null: none was chosen. */
+  keptFileName: string | null;
+  /** The kept file waits for a click that allows writing to it again. */
+  keptFileNeedsPermission: boolean;
+  /** In plain words; null: all is well. */
+  problem: string | null;
+}
+
+export const initialStorage: StorageStatus = {
+  mode: 'stored',
+  persisted: null,
+  saving: false,
+  lastSavedAt: null,
+  lastFileSavedAt: null,
+  keptFileName: null,
+  keptFileNeedsPermission: false,
+  problem: null,
+};
+
+/** What is studied over altitude for one candidate. */
+export interface CandidateStudy {
+  /** Rows: the altitudes of the grid, then the saved places. */
+  ceilings: CeilingTable;
+  /** The same over an even, finer grid of altitudes. */
+  field: CeilingTable;
+  /** The build's own goal held, over the places of `field`. */
+  held: HeldGoal;
+  /**
+   * The target that the goal comes to where the car stands, held as gauge and as absolute pressure: the first place is that of the day,
+   * the others are those of `field`.
+   */
+  controllers: ControllerComparison;
+  /** null while step or blades cannot be read. */
+  calibration: CalibrationTable | null;
+}
+
+/** Everything is of one state of the build, which is kept beside it: results of other inputs are never shown as those of these. */
+export interface AltitudeStudy {
+  build: Build;
+  places: StudyPlaces;
+  /** In the order of the candidates; null where the operating line has no input. */
+  candidates: readonly (CandidateStudy | null)[];
+}
+
+export interface SpreadStudy {
+  build: Build;
+  candidateIndex: number;
+  /** Of the place where the car stands. */
+  ambientPressurePa: number;
+  spread: SpreadDone;
+}
+
+/** One study: what is known, and what is going on. */
+export interface StudySlot<T> {
+  /** The newest that is done; of the present inputs or of earlier ones. */
+  result: T | null;
+  running: boolean;
+  /** 0..1 where it is known. */
+  progress: number | null;
+  /** Why there is no result, in plain words. */
+  problem: string | null;
+}
+
+export interface StudiesState {
+  altitude: StudySlot<AltitudeStudy>;
+  spread: StudySlot<SpreadStudy>;
+  /** The spread is asked for; it is computed again when inputs change, until it is cancelled. */
+  spreadWanted: boolean;
+}
+
+const idle = { result: null, running: false, progress: null, problem: null };
+export const initialStudies: StudiesState = { altitude: idle, spread: idle, spreadWanted: false };
+
+/** Whether a study over altitude of one state of a build holds for another: notes and name do not matter. */
+export function isSameAltitudeStudy(a: Build, b: Build): boolean {
+  return (
+    a === b || [...LINE_PARTS, 'candidates', 'altitudes', 'places', 'calibration'].every((part) => sameAt(a, b, part))
+  );
+}
+
+/** The same for the spread of one candidate. */
+export function isSameSpread(a: Build, b: Build): boolean {
+  return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
+}
+
+function sameAt(a: Build, b: Build, part: string): boolean {
+  return a.id === b.id && a[part as keyof Build] === b[part as keyof Build];
+}
+
+/** One step: the workspace before and after it. Both share what did not change. */
+export interface HistoryEntry {
+  label: string;
+  before: Workspace;
+  after: Workspace;
+  mergeKey: string | null;
+  /** When the step was last added to, ms. */
+  at: number;
+}
+
+export interface History {
+  /** Oldest first. */
+  past: readonly HistoryEntry[];
+  /** The next to redo first. */
+  future: readonly HistoryEntry[];
+}
+
+export const emptyHistory: History = { past: [], future: [] };
+
+/** Pauses shorter than this belong to the same typing or the same drag. */
+export const MERGE_WITHIN_MS = 1000;
+/** Steps share what did not change, so that this many cost a few megabytes at most. */
+const MOST_STEPS = 500;
+
+/** Runs a change; `mergeKey` in place of the change's own makes it join the step before it that has the same key. */
+export function runChange(
+  workspace: Workspace,
+  history: History,
+  change: Change,
+  now: number,
+  mergeKey: string | null = change.undo === 'merge' ? (change.mergeKey ?? null) : null,
+): { workspace: Workspace; history: History } {
+  const after = change.perform(workspace);
+  if (after === workspace) return { workspace, history };
+  if (change.undo === 'never') return { workspace: after, history };
+  const last = history.past.at(-1);
+  const joins =
+    last !== undefined &&
+    mergeKey !== null &&
+    last.mergeKey === mergeKey &&
+    history.future.length === 0 &&
+    now - last.at < MERGE_WITHIN_MS;
+  // Typed and taken back in one go ('12oo' over 900 comes back to 900): no step that would undo nothing.
+  if (joins && sameContent(last.before, after))
+    return { workspace: last.before, history: { past: history.past.slice(0, -1), future: [] } };
+  const entry: HistoryEntry = {
+    label: change.label,
+    before: joins ? last.before : workspace,
+    after,
+    mergeKey,
+    at: now,
+  };
+  const kept = joins ? history.past.slice(0, -1) : history.past.slice(-(MOST_STEPS - 1));
+  return { workspace: after, history: { past: [...kept, entry], future: [] } };
+}
+
+/** One step back; null when there is none. Opens the build in which the step was made. */
+export function undoStep(workspace: Workspace, history: History): { workspace: Workspace; history: History } | null {
+  const entry = history.past.at(-1);
+  if (entry === undefined) return null;
+  return {
+    workspace: withSettings(entry.before, workspace, entry),
+    // Nothing joins a step that was undone and redone.
+    history: { past: history.past.slice(0, -1), future: [{ ...entry, mergeKey: null }, ...history.future] },
+  };
+}
+
+/** One step forward again; null when there is none. */
+export function redoStep(workspace: Workspace, history: History): { workspace: Workspace; history: History } | null {
+  const [entry, ...future] = history.future;
+  if (entry === undefined) return null;
+  return {
+    workspace: withSettings(entry.after, workspace, entry),
+    history: { past: [...history.past, entry], future },
+  };
+}
+
+/** How things are shown stays as it is now, unless the step itself changed it (restoring a backup). */
+function withSettings(target: Workspace, present: Workspace, entry: HistoryEntry): Workspace {
+  const changedByStep = entry.before.settings !== entry.after.settings;
+  return changedByStep || target.settings === present.settings ? target : { ...target, settings: present.settings };
+}
+
+export interface LuglineState {
+  workspace: Workspace;
+  history: History;
+  ui: UiState;
+  storage: StorageStatus;
+  /** Heavy studies: computed away from the page's thread, put here by the shell. Derived, never saved. */
+  studies: StudiesState;
+  /** What fits maps; another one only in tests. */
+  fitter: MapFitter;
+  /** Pictures of sheets; the workspace holds only their ids. */
+  pictures: PictureShelf;
+  /** Runs a command. With a mergeKey it joins the step before it that has the same key and is less than a second old. */
+  run(change: Change, mergeKey?: string): void;
+  undo(): void;
+  redo(): void;
+  setUi(changed: Partial<UiState>): void;
+  /** Keeps the unread text of a field; null when the field can be read again. */
+  setDraft(place: string, text: string | null): void;
+  setStorage(changed: Partial<StorageStatus>): void;
+  setStudies(changed: Partial<StudiesState>): void;
+  /** Shows a notice until it is dismissed. */
+  notify(notice: Omit<Notice, 'id'>): void;
+  dismiss(noticeId: string): void;
+  /**
+   * Takes a workspace from storage in place of the present one. The steps of undo belong to the old content and go with it, unless
+   * `keepSteps` says that the content is the same.
+   */
+  adopt(workspace: Workspace, drafts: Readonly<Record<string, string>>, keepSteps?: boolean): void;
+}
+
+const MOST_NOTICES = 8;
+
+export type LuglineStore = StoreApi<LuglineState>;
+
+export interface StoreOptions {
+  now?: () => number;
+  fitter?: MapFitter;
+  pictures?: PictureShelf;
+  drafts?: Readonly<Record<string, string>>;
+}
+
+/** The one store of the program; runs without React and knows no storage. */
+export function createLuglineStore(workspace: Workspace, options: StoreOptions = {}): LuglineStore {
+  const now = options.now ?? Date.now;
+  return createStore<LuglineState>()((set, get) => ({
+    workspace,
+    history: emptyHistory,
+    ui: { ...initialUi, drafts: options.drafts ?? {} },
+    storage: initialStorage,
+    studies: initialStudies,
+    fitter: options.fitter ?? mapFitter,
+    pictures: options.pictures ?? memoryPictures(),
+    run(change, mergeKey) {
+      const { workspace: before, history } = get();
+      const next = runChange(before, history, change, now(), mergeKey);
+      if (next.workspace !== before) set(next);
+    },
+    undo() {
+      const next = undoStep(get().workspace, get().history);
+      if (next !== null) set(next);
+    },
+    redo() {
+      const next = redoStep(get().workspace, get().history);
+      if (next !== null) set(next);
+    },
+    setUi(changed) {
+      set({ ui: { ...get().ui, ...changed } });
+    },
+    setDraft(place, text) {
+      const { ui } = get();
+      if (text === (ui.drafts[place] ?? null)) return;
+      const { [place]: _old, ...others } = ui.drafts;
+      set({ ui: { ...ui, drafts: text === null ? others : { ...others, [place]: text } } });
+    },
+    setStorage(changed) {
+      set({ storage: { ...get().storage, ...changed } });
+    },
+    setStudies(changed) {
+      set({ studies: { ...get().studies, ...changed } });
+    },
+    notify(notice) {
+      const { ui } = get();
+      set({ ui: { ...ui, notices: [...ui.notices, { ...notice, id: createId() }].slice(-MOST_NOTICES) } });
+    },
+    dismiss(noticeId) {
+      const { ui } = get();
+      set({ ui: { ...ui, notices: ui.notices.filter((notice) => notice.id !== noticeId) } });
+    },
+    adopt(adopted, drafts, keepSteps = false) {
+      const { ui, history } = get();
+      set({ workspace: adopted, history: keepSteps ? history : emptyHistory, ui: { ...ui, drafts } });
+    },
+  }));
+}

@@ -1,0 +1,55 @@
+import { fromSi, type QuantityKey, unitOf } from './quantities.ts';
+
+/** Shown where a number is missing or not finite. */
+export const NO_NUMBER = '–';
+
+/**
+ * A number for reading: fixed decimals, point as decimal sign, commas between thousands, the typographic minus, no negative zero.
+ * Decimals 0 to 12. What is not finite becomes an en dash, never 'NaN'.
+ */
+export function formatNumber(value: number, decimals: number): string {
+  if (!Number.isFinite(value)) return NO_NUMBER;
+  const fixed = fixedDecimals(Math.abs(value), decimals);
+  const [whole = '0', fraction] = fixed.split('.');
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',');
+  const negative = value < 0 && /[1-9]/.test(fixed);
+  return `${negative ? '−' : ''}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
+}
+
+/** toFixed falls into exponents from 1e21; such numbers are written out so that grouping still holds. */
+function fixedDecimals(magnitude: number, decimals: number): string {
+  return magnitude < 1e21 ? magnitude.toFixed(decimals) : BigInt(magnitude).toString();
+}
+
+/** Between a number and its unit, so that a line never breaks there. */
+export const NO_BREAK_SPACE = '\u00a0';
+
+export interface FormatOptions {
+  /** Instead of the unit's usual decimals. */
+  decimals?: number;
+  /** false: the number alone, for a table whose heading carries the unit. */
+  withUnit?: boolean;
+  /** true: a plus sign before positive numbers (differences and margins). */
+  signed?: boolean;
+}
+
+/** An SI value in a unit with its label: '148,200 rpm' (with a no-break space). What is not finite becomes an en dash without unit. */
+export function formatQuantity(si: number, quantity: QuantityKey, unit: string, options: FormatOptions = {}): string {
+  if (!Number.isFinite(si)) return formatNumber(si, 0);
+  const found = unitOf(quantity, unit);
+  const number = formatNumber(fromSi(si, quantity, unit), options.decimals ?? found.decimals);
+  const sign = options.signed === true && /^[^−]*[1-9]/.test(number) ? '+' : '';
+  const label = options.withUnit === false || found.label === '' ? '' : `${NO_BREAK_SPACE}${found.label}`;
+  return `${sign}${number}${label}`;
+}
+
+/**
+ * A number as text for an input field or a file: at most `significant` digits (1 to 17), no thousands separators, point as decimal sign,
+ * plain minus, no trailing zeros. Reads back with parseNumber under either expectation. What is not finite becomes the empty text.
+ */
+export function plainNumber(value: number, significant = 6): string {
+  if (!Number.isFinite(value)) return '';
+  const rounded = Number(value.toPrecision(significant));
+  if (rounded === 0) return '0';
+  return String(rounded);
+}
