@@ -1,13 +1,21 @@
-import { Suspense, useCallback, useEffect, useLayoutEffect, useState } from 'react';
+import {
+  Component,
+  type ErrorInfo,
+  type ReactNode,
+  Suspense,
+  useCallback,
+  useEffect,
+  useLayoutEffect,
+  useRef,
+  useState,
+} from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MatchView } from '../views/match/index.ts';
 import { createToaster, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
-import { DropTarget } from './DropTarget.tsx';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
-import { useHistoryShortcuts } from './historyShortcuts.ts';
 import { fetchLateDialogs, RenameDialog, RestoreDialog } from './lateDialogs.ts';
 import { AltitudeView, MapsView, SheetView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
@@ -70,4 +78,127 @@ function useTheme(): void {
     if (theme === 'system') delete root.dataset.theme;
     else root.dataset.theme = theme;
   }, [theme]);
+}
+
+/** Takes files dropped anywhere on the page, and shows while they hover what will happen. A file never replaces the page. */
+export function DropTarget({ onFiles }: { onFiles: (files: File[]) => void }) {
+  const [over, setOver] = useState(false);
+  // dragenter and dragleave fire for every element on the way: only the balance says whether the pointer is still on the page.
+  const depth = useRef(0);
+  useEffect(() => {
+    const carriesFiles = (event: DragEvent) => event.dataTransfer?.types.includes('Files') ?? false;
+    const enter = (event: DragEvent) => {
+      if (!carriesFiles(event)) return;
+      depth.current += 1;
+      setOver(true);
+    };
+    const leave = (event: DragEvent) => {
+      if (!carriesFiles(event)) return;
+      depth.current = Math.max(0, depth.current - 1);
+      if (depth.current === 0) setOver(false);
+    };
+    const hover = (event: DragEvent) => {
+      if (carriesFiles(event)) event.preventDefault();
+    };
+    const drop = (event: DragEvent) => {
+      depth.current = 0;
+      setOver(false);
+      // A view that takes the files itself has said so.
+      if (!carriesFiles(event) || event.defaultPrevented) return;
+      event.preventDefault();
+      onFiles([...(event.dataTransfer?.files ?? [])]);
+    };
+    window.addEventListener('dragenter', enter);
+    window.addEventListener('dragleave', leave);
+    window.addEventListener('dragover', hover);
+    window.addEventListener('drop', drop);
+    return () => {
+      window.removeEventListener('dragenter', enter);
+      window.removeEventListener('dragleave', leave);
+      window.removeEventListener('dragover', hover);
+      window.removeEventListener('drop', drop);
+    };
+  }, [onFiles]);
+  if (!over) return null;
+  return (
+    <div className={styles.drop}>
+      <div className={styles.dropNote}>
+        Drop to open
+        <small>A build, map or backup file. What is here already stays.</small>
+      </div>
+    </div>
+  );
+}
+
+const OWN_UNDO = '[role="dialog"],[role="alertdialog"],input[aria-invalid="true"]';
+
+/**
+ * Ctrl or Cmd + Z undoes, with Shift (or Ctrl + Y) redoes, wherever the focus is, except where the browser's own undo of a text that
+ * is not in the document is what a person expects: in a dialog, or in a field whose text cannot be read yet (a cell of a table
+ * has no undo of its own).
+ */
+export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
+  useEffect(() => {
+    const onKeyDown = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || event.altKey || !(event.ctrlKey || event.metaKey)) return;
+      const key = event.key.toLowerCase();
+      const isUndo = key === 'z' && !event.shiftKey;
+      const isRedo = (key === 'z' && event.shiftKey) || key === 'y';
+      if (!isUndo && !isRedo) return;
+      if (event.target instanceof Element && event.target.closest(OWN_UNDO)) return;
+      event.preventDefault();
+      if (isUndo) undo();
+      else redo();
+    };
+    window.addEventListener('keydown', onKeyDown);
+    return () => window.removeEventListener('keydown', onKeyDown);
+  }, [undo, redo]);
+}
+
+interface Props {
+  children: ReactNode;
+  /** Hands over everything that is in memory as a file. */
+  onSaveData: () => void;
+}
+
+/** When drawing fails, the data must still be reachable: says what happened and offers the file of everything. */
+export class ErrorBoundary extends Component<Props, { error: Error | null }> {
+  override state: { error: Error | null } = { error: null };
+
+  static getDerivedStateFromError(error: unknown): { error: Error } {
+    return { error: error instanceof Error ? error : new Error(String(error)) };
+  }
+
+  override componentDidCatch(error: Error, info: ErrorInfo): void {
+    console.error(error, info.componentStack);
+  }
+
+  override render(): ReactNode {
+    const { error } = this.state;
+    if (error === null) return this.props.children;
+    return (
+      <main className={styles.failure} role="alert">
+        <h1>Lugline could not draw this page</h1>
+        <p>
+          Your data is not lost: it is still in this page and was being saved in this browser as you worked. Save it as
+          a file first, then try again.
+        </p>
+        <p className={styles.actions}>
+          <button type="button" onClick={this.props.onSaveData}>
+            Save everything as a file
+          </button>
+          <button type="button" onClick={() => this.setState({ error: null })}>
+            Try again
+          </button>
+          <button type="button" onClick={() => location.reload()}>
+            Reload the page
+          </button>
+        </p>
+        <details>
+          <summary>What went wrong, for a report</summary>
+          <pre>{error.stack ?? error.message}</pre>
+        </details>
+      </main>
+    );
+  }
 }

@@ -1,3 +1,27 @@
+import {
+  type Build,
+  countRestore,
+  draftToMapFile,
+  importBuild,
+  importMap,
+  type MapDraft,
+  type Problem,
+  restoreBackup,
+  sameContent,
+} from '../build/index.ts';
+import {
+  type BackupKeeper,
+  buildFileToSave,
+  downloadFile,
+  type KeptAside,
+  keptAsideToSave,
+  mapFileToSave,
+  type OpenedFile,
+  openFile,
+  pickFiles,
+} from '../storage/index.ts';
+import { createId, type LuglineStore, selectActiveBuild, selectMap, takePicture, withPicture } from '../store/index.ts';
+
 /** What can be done with files; persistence does it, header and drop target ask for it. */
 export interface FileActions {
   /** Lets the person choose files and takes them in. */
@@ -18,4 +42,116 @@ export interface FileActions {
   /** Asks the browser for leave to write the kept file again. */
   allowKeptFile: () => void;
   forgetKeptFile: () => void;
+}
+
+type Backup = Extract<OpenedFile, { kind: 'backup' }>['backup'];
+
+/** What the header, the drop target and the dialogs do with files. A file that cannot be read changes nothing and says why. */
+export function createFileActions(
+  store: LuglineStore,
+  backup: BackupKeeper,
+  keptAside: readonly KeptAside[],
+): FileActions {
+  let waiting: Backup | null = null;
+  const take = async (files: readonly File[]) => {
+    for (const file of files) {
+      const opened = await openFile(file, createId());
+      if (!opened.ok) {
+        refuse(store, file.name, opened.problems);
+        continue;
+      }
+      if (opened.value.kind === 'map') {
+        const { map, picture } = opened.value;
+        const lost = await takePicture(picture, map, store.getState().pictures);
+        takeMap(store, map, [...opened.notes, ...(lost === null ? [] : [{ path: '', message: lost }])]);
+      } else if (opened.value.kind === 'build') takeBuild(store, opened.value.build, opened.notes);
+      else {
+        waiting = opened.value.backup;
+        previewRestore(store, file.name, waiting, opened.notes);
+      }
+    }
+  };
+  return {
+    open: () => void pickFiles().then(take),
+    take: (files) => void take(files),
+    saveBuild: () => downloadFile(buildFileToSave(selectActiveBuild(store.getState()))),
+    saveMap: (mapId) => void saveMap(store, mapId),
+    saveBackup: () => void backup.saveByHand(store.getState().workspace),
+    confirmRestore: () => {
+      if (waiting !== null) restore(store, waiting);
+      waiting = null;
+    },
+    cancelRestore: () => {
+      waiting = null;
+      store.getState().setUi({ pendingRestore: null });
+    },
+    saveUnreadable: (index) => {
+      const record = keptAside[index];
+      if (record !== undefined) downloadFile(keptAsideToSave(record));
+    },
+    keepFile: backup.canKeepFile ? () => void backup.choose(store.getState().workspace) : null,
+    allowKeptFile: () => void backup.allow(store.getState().workspace),
+    forgetKeptFile: () => void backup.forget(),
+  };
+}
+
+function takeMap(store: LuglineStore, map: MapDraft, notes: readonly Problem[]): void {
+  const before = store.getState().workspace;
+  store.getState().run(importMap(map, createId()));
+  const { workspace } = store.getState();
+  const addedId = workspace.shelfOrder.find((id) => before.shelf[id] === undefined);
+  const hereId = workspace.shelfOrder.find((id) => sameContent({ ...workspace.shelf[id], id: map.id }, map));
+  const openMapId = addedId ?? hereId ?? null;
+  store.getState().setUi({ view: 'maps', openMapId });
+  const name = (openMapId === null ? undefined : workspace.shelf[openMapId]?.name) ?? map.name;
+  const text =
+    addedId === undefined ? `The map '${name}' is on the shelf already.` : `The map '${name}' is on the shelf.`;
+  store.getState().notify({ tone: 'done', text, details: lines(notes) });
+}
+
+function takeBuild(store: LuglineStore, build: Build, notes: readonly Problem[]): void {
+  const before = store.getState().workspace;
+  store.getState().run(importBuild(build, createId()));
+  store.getState().setUi({ view: 'match' });
+  const { name, id } = selectActiveBuild(store.getState());
+  const text =
+    before.builds[id] === undefined
+      ? `The build '${name}' is open.`
+      : `The build '${name}' was here already; it is open.`;
+  store.getState().notify({ tone: 'done', text, details: lines(notes) });
+}
+
+function previewRestore(store: LuglineStore, fileName: string, backup: Backup, notes: readonly Problem[]): void {
+  const counts = countRestore(store.getState().workspace, backup);
+  const pendingRestore = { fileName, savedAt: backup.savedAt, counts, passedOver: lines(notes) };
+  store.getState().setUi({ pendingRestore });
+}
+
+function restore(store: LuglineStore, backup: Backup): void {
+  const counts = countRestore(store.getState().workspace, backup);
+  store.getState().run(restoreBackup(backup, createId()));
+  store.getState().setUi({ pendingRestore: null });
+  const text = `Restored: ${counts.builds} builds and ${counts.maps} maps were added. Undo takes them away again.`;
+  store.getState().notify({ tone: 'done', text, details: [] });
+}
+
+async function saveMap(store: LuglineStore, mapId: string): Promise<void> {
+  const map = selectMap(store.getState(), mapId);
+  if (map === null) return;
+  const made = draftToMapFile(map);
+  const file = made.ok ? mapFileToSave(await withPicture(made.value, map, store.getState().pictures)) : made;
+  if (!('problems' in file)) downloadFile(file);
+  else {
+    const text = `The map '${map.name}' cannot be saved as a map file yet; build files and backups keep it as it is.`;
+    store.getState().notify({ tone: 'trouble', text, details: lines(file.problems) });
+  }
+}
+
+function refuse(store: LuglineStore, fileName: string, problems: readonly Problem[]): void {
+  const text = `'${fileName}' was not opened; nothing is changed.`;
+  store.getState().notify({ tone: 'trouble', text, details: lines(problems) });
+}
+
+function lines(problems: readonly Problem[]): string[] {
+  return problems.map(({ path, message }) => (path === '' ? message : `${path}: ${message}`));
 }

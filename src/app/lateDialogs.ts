@@ -3,10 +3,10 @@ import { PartMissing } from './PartMissing.tsx';
 
 /* Windows that nobody opens in the first second: they and what windows need stay out of the first script. */
 
-const rename = latePart(async () => (await import('./RenameDialog.tsx')).RenameDialog, PartMissing);
-const restore = latePart(async () => (await import('./RestoreDialog.tsx')).RestoreDialog, PartMissing);
-const storage = latePart(async () => (await import('./StorageDialog.tsx')).StorageDialog, PartMissing);
-const help = latePart(async () => (await import('./HelpDialog.tsx')).HelpDialog, PartMissing);
+const rename = latePart(async () => (await import('./dialogs.tsx')).RenameDialog, PartMissing);
+const restore = latePart(async () => (await import('./dialogs.tsx')).RestoreDialog, PartMissing);
+const storage = latePart(async () => (await import('./dialogs.tsx')).StorageDialog, PartMissing);
+const help = latePart(async () => (await import('./Help.tsx')).HelpDialog, PartMissing);
 
 export const RenameDialog = rename.Part;
 export const RestoreDialog = restore.Part;

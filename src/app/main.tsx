@@ -1,14 +1,12 @@
-import { createRoot } from 'react-dom/client';
-import { LuglineContext } from '../store/index.ts';
-import { App } from './App.tsx';
-import { ErrorBoundary } from './ErrorBoundary.tsx';
-import { fetchLateParts } from './lateParts.ts';
-import { loadFonts } from './loadFonts.ts';
-import { openProgram } from './persistence.ts';
-import { keepStudies } from './studies/index.ts';
 import './theme.css';
 import './fonts.css';
 import './app.css';
+import { createRoot } from 'react-dom/client';
+import { LuglineContext } from '../store/index.ts';
+import { App, ErrorBoundary } from './App.tsx';
+import { fetchLateParts } from './lateParts.ts';
+import { openProgram } from './persistence.ts';
+import { keepStudies } from './studies/keepStudies.ts';
 
 loadFonts();
 void open();
@@ -28,4 +26,14 @@ async function open(): Promise<void> {
   );
   const studies = keepStudies(store);
   fetchLateParts(() => studies.warm());
+}
+
+/** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */
+export function loadFonts(): void {
+  const { fonts } = document;
+  if (fonts === undefined) return;
+  for (const weight of [400, 500, 600]) {
+    // A font that does not come is no trouble: the next in the list of families is used.
+    fonts.load(`${weight} 1em Barlow`, 'aā').catch(() => undefined);
+  }
 }

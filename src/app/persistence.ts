@@ -12,8 +12,8 @@ import {
   WorkspaceKeeper,
 } from '../storage/index.ts';
 import { createId, createLuglineStore, type LuglineStore, type StorageStatus } from '../store/index.ts';
-import { createFileActions } from './createFileActions.ts';
 import type { FileActions } from './fileActions.ts';
+import { createFileActions } from './fileActions.ts';
 
 export interface Program {
   store: LuglineStore;

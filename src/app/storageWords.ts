@@ -1,4 +1,4 @@
-import type { StorageStatus } from '../store/index.ts';
+import type { PendingRestore, StorageStatus } from '../store/index.ts';
 
 /** What the header says of storage. */
 export interface StorageSign {
@@ -73,4 +73,38 @@ function persistenceWords(persisted: boolean | null): string {
     return 'No promise: the browser may clear it when space is short or after days without use. Keep a file.';
   }
   return 'This browser does not say. Keep a file.';
+}
+
+/** A moment as a person says it: the time today, else the day with the time. In the browser's own language settings and time zone. */
+export function momentWords(time: number, now: number): string {
+  const then = new Date(time);
+  const clock = then.toLocaleTimeString(undefined, { hour: '2-digit', minute: '2-digit' });
+  const sameDay = then.toDateString() === new Date(now).toDateString();
+  return sameDay
+    ? clock
+    : `${then.toLocaleDateString(undefined, { day: 'numeric', month: 'short', year: 'numeric' })} ${clock}`;
+}
+
+/** What a waiting backup holds and what taking it in will do, in sentences. */
+export function restoreWords(
+  pending: PendingRestore,
+  now = Date.now(),
+): { sentences: readonly string[]; passedOver: readonly string[] } {
+  const { fileName, savedAt, counts, passedOver } = pending;
+  const time = savedAt === null ? Number.NaN : Date.parse(savedAt);
+  const when = Number.isFinite(time) ? `, written ${momentWords(time, now)}` : '';
+  const here = counts.buildsHere + counts.mapsHere;
+  return {
+    sentences: [
+      `“${fileName}”${when}.`,
+      `It adds ${counted(counts.builds, 'build')} and ${counted(counts.maps, 'map')}.${here === 0 ? '' : ` ${counted(counts.buildsHere, 'build')} and ${counted(counts.mapsHere, 'map')} in it are here already.`}`,
+      'Nothing that is here is replaced or lost, and undo takes it back.',
+      ...(passedOver.length === 0 ? [] : ['Some of it could not be read and is passed over:']),
+    ],
+    passedOver,
+  };
+}
+
+function counted(number: number, word: string): string {
+  return `${number} ${word}${number === 1 ? '' : 's'}`;
 }

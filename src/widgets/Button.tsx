@@ -1,7 +1,54 @@
 import type { ReactNode, Ref } from 'react';
 import styles from './button.module.css';
-import { cx } from './cx.ts';
-import { Icon, type IconName } from './Icon.tsx';
+
+/** Class names joined; what is missing or false is left out. */
+export function cx(...names: readonly (string | false | null | undefined)[]): string {
+  return names.filter(Boolean).join(' ');
+}
+
+/** Outlines on a 16 by 16 grid, one stroke weight, so that they read as part of the drawing. */
+const PATHS = {
+  plus: 'M8 3.5v9M3.5 8h9',
+  minus: 'M3.5 8h9',
+  whole: 'M2.5 6v-3.5H6M10 2.5h3.5V6M13.5 10v3.5H10M6 13.5H2.5V10',
+  turn: 'M12.5 5.5A5 5 0 1 0 13 8.5M12.8 2.5v3.2H9.6',
+  cross: 'm4 4 8 8M12 4l-8 8',
+  chevron: 'm6 4 4 4-4 4',
+  caret: 'm4.5 6.5 3.5 3.5 3.5-3.5',
+  check: 'm3 8.5 3.5 3.5L13 4.5',
+  stop: 'M5.5 2h5L14 5.5v5L10.5 14h-5L2 10.5v-5zM8 5v3.5M8 10.8v.2',
+  caution: 'M8 2.3 14.2 13.5H1.8zM8 6.5v3.2M8 11.4v.2',
+  note: 'M8 2a6 6 0 1 1 0 12A6 6 0 0 1 8 2zM8 7.3v3.9M8 4.9v.2',
+  undo: 'M6 3 3 6l3 3M3 6h6.5a3.5 3.5 0 0 1 0 7H6',
+  redo: 'm10 3 3 3-3 3M13 6H6.5a3.5 3.5 0 0 0 0 7H10',
+  copy: 'M6 6h7v7H6zM10 3H3v7',
+  trash: 'M3 4.5h10M6.5 4.5V3h3v1.5M4.5 4.5l.6 8.5h5.8l.6-8.5',
+  pencil: 'm3 13 .6-2.8L10.7 3 13 5.3l-7.2 7.1zM9.3 4.4l2.3 2.3',
+  menu: 'M3 4.5h10M3 8h10M3 11.5h10',
+  more: 'M3.5 8h.2M7.9 8h.2M12.3 8h.2',
+  save: 'M8 2.5v7M5 6.8l3 3 3-3M3 11v2.5h10V11',
+  open: 'M8 9.5v-7M5 5.3l3-3 3 3M3 11v2.5h10V11',
+  table: 'M2.5 3.5h11v9h-11zM2.5 6.5h11M6.5 3.5v9',
+  help: 'M8 2a6 6 0 1 1 0 12A6 6 0 0 1 8 2zM6.2 6.4a1.8 1.8 0 1 1 2.6 1.6c-.6.3-.8.7-.8 1.2M8 11.3v.2',
+} as const;
+
+export type IconName = keyof typeof PATHS;
+
+/** A decorative mark; what it means stands in the text or the label beside it. */
+export function Icon({ name, className }: { name: IconName; className?: string | undefined }) {
+  return (
+    <svg className={className} viewBox="0 0 16 16" width="16" height="16" aria-hidden="true" focusable="false">
+      <path
+        d={PATHS[name]}
+        fill="none"
+        stroke="currentColor"
+        strokeWidth={name === 'more' ? 2 : 1.4}
+        strokeLinecap="round"
+        strokeLinejoin="round"
+      />
+    </svg>
+  );
+}
 
 export interface ButtonProps {
   children: ReactNode;
@@ -45,6 +92,35 @@ export function Button(props: ButtonProps) {
     >
       {icon && <Icon name={icon} className={styles.icon} />}
       {children}
+    </button>
+  );
+}
+
+export interface IconButtonProps {
+  icon: IconName;
+  /** What it does, for screen readers and as the tip under the pointer. */
+  label: string;
+  onPress?: () => void;
+  isDisabled?: boolean;
+  isPressed?: boolean;
+  className?: string | undefined;
+  ref?: Ref<HTMLButtonElement>;
+}
+
+/** A button that shows only a mark, 28 by 28 px. */
+export function IconButton({ icon, label, onPress, isDisabled, isPressed, className, ref }: IconButtonProps) {
+  return (
+    <button
+      ref={ref}
+      type="button"
+      className={cx(styles.button, styles.quiet, styles.square, className)}
+      disabled={isDisabled ?? false}
+      aria-label={label}
+      aria-pressed={isPressed}
+      title={label}
+      onClick={onPress && (() => onPress())}
+    >
+      <Icon name={icon} />
     </button>
   );
 }

@@ -1,4 +1,5 @@
 import {
+  memo,
   type Ref,
   type RefObject,
   useId,
@@ -8,15 +9,18 @@ import {
   useRef,
   useState,
 } from 'react';
-import { CellGridFooter } from './CellGridFooter.tsx';
-import { CellGridRow } from './CellGridRow.tsx';
+import { cx, Icon, IconButton } from './Button.tsx';
 import styles from './cellGrid.module.css';
-import { cx } from './cx.ts';
-import { groupByRow, type MarksByRow, markAt } from './gridMarks.ts';
-import type { CellAt, CellColumn, CellMark } from './gridTypes.ts';
-import { type CellGridEvents, type CellGridState, useCellGrid } from './useCellGrid.ts';
-import { useFollowingFocus } from './useFollowingFocus.ts';
-import { useGridInput } from './useGridInput.ts';
+import type { CellAt, CellColumn, CellEdit, CellMark } from './useCellGrid.ts';
+import {
+  type CellGridEvents,
+  type CellGridState,
+  groupByRow,
+  type MarksByRow,
+  markAt,
+  useCellGrid,
+} from './useCellGrid.ts';
+import { useFollowingFocus, useGridInput } from './useGridInput.ts';
 
 export interface CellGridHandle {
   /** Makes the cell the active one, scrolls it into sight and puts the keyboard there. */
@@ -186,5 +190,131 @@ function ColumnHeads({ columns }: { columns: readonly CellColumn[] }) {
         ))}
       </tr>
     </thead>
+  );
+}
+
+export interface CellGridRowProps {
+  row: number;
+  cells: readonly string[];
+  columns: readonly CellColumn[];
+  /** Of the active cell when it is in this row. */
+  activeColumn: number | null;
+  /** Selected columns of this row; null: none. */
+  selectedFirst: number | null;
+  selectedLast: number | null;
+  edit: CellEdit | null;
+  marks: readonly CellMark[] | undefined;
+  /** Shown instead of the row's number. */
+  name: string;
+  messageId: string;
+  onText: (text: string) => void;
+  onLeave: () => void;
+}
+
+/** One row; renders again only when something in it changed, so that two hundred of them are no burden. */
+export const CellGridRow = memo(function CellGridRow(props: CellGridRowProps) {
+  const { row, columns, activeColumn, edit, marks } = props;
+  const rowMark = marks?.find((mark) => mark.column === null);
+  return (
+    <tr aria-rowindex={row + 2}>
+      <th
+        scope="row"
+        className={cx(styles.rowName, rowMark && styles[rowMark.severity])}
+        data-row={row}
+        title={rowMark?.message}
+      >
+        {props.name}
+      </th>
+      {columns.map((column, index) => {
+        const isActive = index === activeColumn;
+        const isSelected =
+          props.selectedFirst !== null && index >= props.selectedFirst && index <= (props.selectedLast ?? -1);
+        const mark = marks?.find((candidate) => candidate.column === index);
+        const text = props.cells[index] ?? '';
+        return (
+          <td
+            key={column.key}
+            // biome-ignore lint/a11y/noNoninteractiveElementToInteractiveRole: gridcell on the cells of a grid, as ARIA in HTML allows
+            role="gridcell"
+            data-row={row}
+            data-column={index}
+            tabIndex={isActive ? 0 : -1}
+            aria-selected={isSelected}
+            aria-invalid={mark?.severity === 'error' || undefined}
+            aria-describedby={isActive && (mark || rowMark) ? props.messageId : undefined}
+            title={mark?.message}
+            className={cx(
+              styles.cell,
+              column.align === 'start' ? styles.start : styles.end,
+              isSelected && styles.selected,
+              isActive && styles.active,
+              mark && styles[mark.severity],
+            )}
+          >
+            {isActive && edit ? (
+              <input
+                className={styles.editor}
+                aria-label={`${column.header}, row ${props.name}`}
+                inputMode={column.align === 'start' ? 'text' : 'decimal'}
+                autoComplete="off"
+                spellCheck={false}
+                value={edit.text}
+                onChange={(event) => props.onText(event.target.value)}
+                onBlur={props.onLeave}
+              />
+            ) : text === '' && column.placeholder ? (
+              <span className={styles.placeholder}>{column.placeholder}</span>
+            ) : (
+              text
+            )}
+          </td>
+        );
+      })}
+    </tr>
+  );
+}, sameRow);
+
+function sameRow(before: CellGridRowProps, after: CellGridRowProps): boolean {
+  for (const key of Object.keys(after) as (keyof CellGridRowProps)[]) {
+    if (key !== 'cells' && !Object.is(before[key], after[key])) return false;
+  }
+  const { cells } = after;
+  return (
+    before.cells === cells ||
+    (before.cells.length === cells.length && cells.every((text, i) => text === before.cells[i]))
+  );
+}
+
+/** One line under a grid: what there is to say about the active cell or the last paste, and the row buttons. Its height does not change. */
+export function CellGridFooter(props: {
+  messageId: string;
+  mark: CellMark | undefined;
+  notice: string | null;
+  hint: string | undefined;
+  deleteCount: number;
+  onInsert: (() => void) | undefined;
+  onDelete: (() => void) | undefined;
+}) {
+  const { mark, notice } = props;
+  return (
+    <div className={styles.footer}>
+      <p
+        id={props.messageId}
+        role="status"
+        className={cx(styles.message, !notice && mark && styles[`${mark.severity}Text`])}
+      >
+        {notice ?? (mark && <Icon name={mark.severity === 'error' ? 'stop' : 'caution'} />)}
+        {!notice && (mark?.message ?? props.hint)}
+      </p>
+      {props.onInsert && <IconButton icon="plus" label="Insert a row above" onPress={props.onInsert} />}
+      {props.onDelete && (
+        <IconButton
+          icon="trash"
+          label={props.deleteCount > 1 ? `Delete ${props.deleteCount} rows` : 'Delete the row'}
+          isDisabled={props.deleteCount === 0}
+          onPress={props.onDelete}
+        />
+      )}
+    </div>
   );
 }

@@ -2,9 +2,8 @@ import type { ReactNode } from 'react';
 import { Dialog as AriaDialog } from 'react-aria-components/Dialog';
 import { Heading } from 'react-aria-components/Heading';
 import { Modal, ModalOverlay } from 'react-aria-components/Modal';
-import { cx } from './cx.ts';
+import { Button, cx, IconButton } from './Button.tsx';
 import styles from './dialog.module.css';
-import { IconButton } from './IconButton.tsx';
 
 export interface DialogProps {
   title: string;
@@ -42,5 +41,45 @@ export function Dialog({ title, children, onClose, actions, size = 'small', role
         </AriaDialog>
       </Modal>
     </ModalOverlay>
+  );
+}
+
+export interface ConfirmDialogProps {
+  title: string;
+  /** What will happen, to what, and whether it can be taken back. */
+  children: ReactNode;
+  /** The verb on the button: 'Delete', 'Replace'. */
+  confirm: string;
+  isDanger?: boolean | undefined;
+  onConfirm: () => void;
+  onClose: () => void;
+}
+
+/** Asks before something that cannot be undone. The keyboard begins on Cancel. */
+export function ConfirmDialog({ title, children, confirm, isDanger, onConfirm, onClose }: ConfirmDialogProps) {
+  return (
+    <Dialog
+      title={title}
+      role="alertdialog"
+      onClose={onClose}
+      actions={
+        <>
+          <Button onPress={onClose} autoFocus>
+            Cancel
+          </Button>
+          <Button
+            variant={isDanger ? 'danger' : 'primary'}
+            onPress={() => {
+              onConfirm();
+              onClose();
+            }}
+          >
+            {confirm}
+          </Button>
+        </>
+      }
+    >
+      {children}
+    </Dialog>
   );
 }

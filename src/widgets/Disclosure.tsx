@@ -1,6 +1,6 @@
 import { type ReactNode, useId, useState } from 'react';
+import { Icon } from './Button.tsx';
 import styles from './disclosure.module.css';
-import { Icon } from './Icon.tsx';
 
 export interface DisclosureProps {
   title: string;

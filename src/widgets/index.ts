@@ -1,21 +1,23 @@
-export { Button, type ButtonProps } from './Button.tsx';
+export { Button, type ButtonProps, Icon, IconButton, type IconButtonProps, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
-export { ChoiceRow, type ChoiceRowProps } from './ChoiceRow.tsx';
-export { ConfirmDialog, type ConfirmDialogProps } from './ConfirmDialog.tsx';
 export { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
-export { Dialog, type DialogProps } from './Dialog.tsx';
+export { ConfirmDialog, type ConfirmDialogProps, Dialog, type DialogProps } from './Dialog.tsx';
 export { Disclosure, type DisclosureProps } from './Disclosure.tsx';
-export type { CellColumn, CellMark } from './gridTypes.ts';
-export { Icon, type IconName } from './Icon.tsx';
-export { IconButton, type IconButtonProps } from './IconButton.tsx';
+export {
+  ChoiceRow,
+  type ChoiceRowProps,
+  type Option,
+  SelectField,
+  type SelectFieldProps,
+  SwitchField,
+  type SwitchFieldProps,
+  TextLine,
+  type TextLineProps,
+} from './fields.tsx';
 export { type LatePart, latePart } from './latePart.tsx';
 export { MenuButton, type MenuButtonProps, type MenuEntry, type MenuGroup } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
-export { type Option, SelectField, type SelectFieldProps } from './SelectField.tsx';
-export { SwitchField, type SwitchFieldProps } from './SwitchField.tsx';
 export { type TabItem, Tabs, type TabsProps } from './Tabs.tsx';
-export { TextLine, type TextLineProps } from './TextLine.tsx';
-export { ToastRegion } from './ToastRegion.tsx';
-export { createToaster, type Toast, type Toaster, type ToastInput } from './toaster.ts';
-export type { CellGridEvents } from './useCellGrid.ts';
+export { createToaster, type Toast, type Toaster, type ToastInput, ToastRegion } from './Toasts.tsx';
+export type { CellColumn, CellGridEvents, CellMark } from './useCellGrid.ts';
 export type { TypedQuantity } from './useQuantityField.ts';

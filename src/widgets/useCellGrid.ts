@@ -1,7 +1,67 @@
-import { useRef } from 'react';
-import type { CellAt, CellRange } from './gridTypes.ts';
-import { type CellEdit, useCellEdit } from './useCellEdit.ts';
-import { useGridPlace } from './useGridPlace.ts';
+import { useEffect, useRef, useState } from 'react';
+
+export interface CellColumn {
+  key: string;
+  header: string;
+  /** Under the header: 'kg/s'. */
+  unit?: string | undefined;
+  /** Numbers stand at the end, words at the start. */
+  align?: 'start' | 'end' | undefined;
+  /** Any CSS width; columns share what is left. */
+  width?: string | undefined;
+  /** Faint text of an empty cell ('optional'). */
+  placeholder?: string | undefined;
+}
+
+/** Something to say about a cell; null as column: about the whole row. */
+export interface CellMark {
+  row: number;
+  column: number | null;
+  severity: 'error' | 'warning';
+  /** Plain words: what, where, what to do. */
+  message: string;
+}
+
+export interface CellAt {
+  row: number;
+  column: number;
+}
+
+/** Rows and columns first to last, both included. */
+export interface CellRange {
+  firstRow: number;
+  lastRow: number;
+  firstColumn: number;
+  lastColumn: number;
+}
+
+export function rangeBetween(a: CellAt, b: CellAt): CellRange {
+  return {
+    firstRow: Math.min(a.row, b.row),
+    lastRow: Math.max(a.row, b.row),
+    firstColumn: Math.min(a.column, b.column),
+    lastColumn: Math.max(a.column, b.column),
+  };
+}
+
+export type MarksByRow = ReadonlyMap<number, readonly CellMark[]>;
+
+export function groupByRow(marks: readonly CellMark[]): MarksByRow {
+  const rows = new Map<number, CellMark[]>();
+  for (const mark of marks) {
+    const row = rows.get(mark.row);
+    if (row) row.push(mark);
+    else rows.set(mark.row, [mark]);
+  }
+  return rows;
+}
+
+/** The mark of that cell, errors first, else of its row. */
+export function markAt(marks: MarksByRow, at: CellAt): CellMark | undefined {
+  const ofRow = marks.get(at.row) ?? [];
+  const ofCell = ofRow.filter((mark) => mark.column === at.column);
+  return ofCell.find((mark) => mark.severity === 'error') ?? ofCell[0] ?? ofRow.find((mark) => mark.column === null);
+}
 
 export interface CellGridEvents {
   /** A cell's new text: at every keystroke (transient: true) and when the cell is left (false). row may be rows.length: a new row. */
@@ -113,3 +173,67 @@ export function matrixOf(rows: readonly (readonly string[])[], range: CellRange)
 }
 
 export type CellGridState = ReturnType<typeof useCellGrid>;
+
+/** The active cell and the selection from its anchor to it, always inside the grid, also after rows have gone. */
+export function useGridPlace(rowCount: number, columnCount: number) {
+  const [wanted, setWanted] = useState<{ active: CellAt; anchor: CellAt }>({
+    active: { row: 0, column: 0 },
+    anchor: { row: 0, column: 0 },
+  });
+  const clamp = (at: CellAt): CellAt => ({
+    row: Math.max(0, Math.min(at.row, rowCount - 1)),
+    column: Math.max(0, Math.min(at.column, columnCount - 1)),
+  });
+  const active = clamp(wanted.active);
+  const moveTo = (to: CellAt, extend = false) => {
+    const next = clamp(to);
+    setWanted(({ anchor }) => ({ active: next, anchor: extend ? anchor : next }));
+  };
+  /** Both ends as given: rows may be about to be added. */
+  const span = (first: CellAt, last: CellAt) => setWanted({ active: first, anchor: last });
+  return { active, range: rangeBetween(active, clamp(wanted.anchor)), moveTo, span };
+}
+
+export interface CellEdit extends CellAt {
+  /** Text of the cell before. */
+  original: string;
+  text: string;
+  /** 'typed': begun by typing, arrow keys leave the cell; 'caret': begun with F2 or a double click, they move in the text. */
+  mode: 'typed' | 'caret';
+}
+
+type OnEdit = (row: number, column: number, text: string, change: { transient: boolean }) => void;
+
+/**
+ * The cell that is being typed into. Every keystroke is sent at once; `finish` sends the last text once more as the end of the edit,
+ * `cancel` the original one. When the cell's text changes from elsewhere (undo), the edit is given up and that text counts.
+ */
+export function useCellEdit(textAt: (at: CellAt) => string, onEdit: OnEdit) {
+  const [edit, setEdit] = useState<CellEdit | null>(null);
+  /** Texts that this edit has sent: any other text in the cell came from elsewhere. */
+  const sent = useRef(new Set<string>());
+  const textNow = edit === null ? null : textAt(edit);
+  const textBefore = useRef<string | null>(null);
+  useEffect(() => {
+    const changed = textBefore.current !== null && textNow !== null && textBefore.current !== textNow;
+    textBefore.current = textNow;
+    if (changed && !sent.current.has(textNow)) setEdit(null);
+  }, [textNow]);
+
+  const write = (next: CellEdit) => {
+    sent.current.add(next.text);
+    setEdit(next);
+    onEdit(next.row, next.column, next.text, { transient: true });
+  };
+  const begin = (at: CellAt, mode: CellEdit['mode'], typed?: string) => {
+    const original = textAt(at);
+    sent.current = new Set();
+    if (typed === undefined) setEdit({ ...at, original, text: original, mode });
+    else write({ ...at, original, text: typed, mode });
+  };
+  const end = (text: 'text' | 'original') => {
+    if (edit !== null && edit.text !== edit.original) onEdit(edit.row, edit.column, edit[text], { transient: false });
+    setEdit(null);
+  };
+  return { edit, begin, write, finish: () => end('text'), cancel: () => end('original'), drop: () => setEdit(null) };
+}

@@ -1,8 +1,15 @@
-import { type ClipboardEvent, type KeyboardEvent, type MouseEvent, type PointerEvent, useRef, useState } from 'react';
-import { formatClipboardTable } from './clipboardTable.ts';
-import { navigationKey, textKey } from './gridKeys.ts';
-import { pasteBlock } from './pasteBlock.ts';
-import { type CellGridState, matrixOf } from './useCellGrid.ts';
+import {
+  type ClipboardEvent,
+  type KeyboardEvent,
+  type MouseEvent,
+  type PointerEvent,
+  type RefObject,
+  useLayoutEffect,
+  useRef,
+  useState,
+} from 'react';
+import { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
+import { type CellGridState, type CellRange, matrixOf } from './useCellGrid.ts';
 
 interface GridInput {
   grid: CellGridState;
@@ -122,4 +129,171 @@ function clipboard(
     onCut: (event: ClipboardEvent) => copy(event, true),
     onPaste,
   };
+}
+
+interface GridEdges {
+  columnCount: number;
+  isReadOnly: boolean;
+}
+
+/** Keys on a cell that is not being typed into. True: the key was used. */
+export function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges): boolean {
+  const { active } = grid;
+  const control = event.ctrlKey || event.metaKey;
+  const extend = event.shiftKey;
+  const lastRow = grid.rowCount - 1;
+  const lastColumn = edges.columnCount - 1;
+  switch (event.key) {
+    case 'ArrowUp':
+      grid.go({ row: control ? 0 : active.row - 1, column: active.column }, { extend });
+      return true;
+    case 'ArrowDown':
+      grid.go({ row: control ? lastRow : active.row + 1, column: active.column }, { extend });
+      return true;
+    case 'ArrowLeft':
+      grid.go({ row: active.row, column: control ? 0 : active.column - 1 }, { extend });
+      return true;
+    case 'ArrowRight':
+      grid.go({ row: active.row, column: control ? lastColumn : active.column + 1 }, { extend });
+      return true;
+    case 'Home':
+      grid.go({ row: control ? 0 : active.row, column: 0 }, { extend });
+      return true;
+    case 'End':
+      grid.go({ row: control ? lastRow : active.row, column: lastColumn }, { extend });
+      return true;
+    case 'PageUp':
+    case 'PageDown':
+      grid.go({ row: active.row + (event.key === 'PageUp' ? -10 : 10), column: active.column }, { extend });
+      return true;
+    case 'Enter':
+      if (control && !edges.isReadOnly) grid.insertRow(Math.min(active.row + 1, grid.rowCount));
+      else grid.enter(event.shiftKey ? -1 : 1);
+      return true;
+    case 'Tab':
+      return grid.tab(event.shiftKey ? -1 : 1);
+    default:
+      return editingKey(event, grid, edges, control);
+  }
+}
+
+function editingKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges, control: boolean): boolean {
+  if (event.key === ' ' && event.shiftKey) {
+    const row = grid.active.row;
+    grid.select({ row, column: 0 }, { row, column: edges.columnCount - 1 });
+    return true;
+  }
+  if (control && event.key.toLowerCase() === 'a') {
+    grid.select({ row: 0, column: 0 }, { row: grid.rowCount - 1, column: edges.columnCount - 1 });
+    return true;
+  }
+  if (edges.isReadOnly) return false;
+  if (event.key === 'F2') {
+    grid.begin('caret');
+    return true;
+  }
+  if (event.key === 'Insert' && !control && !event.shiftKey) {
+    grid.insertRow(grid.active.row);
+    return true;
+  }
+  if (event.key === 'Delete' || event.key === 'Backspace') {
+    if (control) grid.deleteRows();
+    else grid.clear();
+    return true;
+  }
+  if (event.key.length === 1 && !control && !event.altKey) {
+    grid.begin('typed', event.key);
+    return true;
+  }
+  return false;
+}
+
+/** Keys in the text of a cell. True: the key was used. */
+export function textKey(event: KeyboardEvent, grid: CellGridState): boolean {
+  const { active, edit } = grid;
+  const moves = edit?.mode === 'typed';
+  switch (event.key) {
+    case 'Enter':
+      grid.enter(event.shiftKey ? -1 : 1);
+      return true;
+    case 'Tab':
+      if (grid.tab(event.shiftKey ? -1 : 1)) return true;
+      grid.finish();
+      return false;
+    case 'Escape':
+      grid.cancel();
+      return true;
+    case 'ArrowUp':
+      grid.go({ row: active.row - 1, column: active.column });
+      return true;
+    case 'ArrowDown':
+      grid.go({ row: active.row + 1, column: active.column });
+      return true;
+    case 'ArrowLeft':
+      if (moves) grid.go({ row: active.row, column: active.column - 1 });
+      return moves;
+    case 'ArrowRight':
+      if (moves) grid.go({ row: active.row, column: active.column + 1 });
+      return moves;
+    default:
+      return false;
+  }
+}
+
+/**
+ * What a pasted text puts where the selection begins: its cells, as far as there are columns. One cell fills the whole selection.
+ * The notice says how much came in, and what had no room and how to keep it. No matrix: there was nothing to paste.
+ */
+export function pasteBlock(
+  text: string,
+  range: CellRange,
+  columnCount: number,
+): { matrix: string[][] | null; notice: string } {
+  const matrix = parseClipboardTable(text);
+  if (matrix.length === 0) return { matrix: null, notice: 'The clipboard holds no text to paste.' };
+  const only = matrix.length === 1 && matrix[0]?.length === 1 ? (matrix[0][0] ?? '') : null;
+  if (only !== null) {
+    const width = range.lastColumn - range.firstColumn + 1;
+    const block = Array.from({ length: range.lastRow - range.firstRow + 1 }, () =>
+      Array.from({ length: width }, () => only),
+    );
+    return {
+      matrix: block,
+      notice: block.length * width === 1 ? '1 cell pasted.' : `${block.length * width} cells filled.`,
+    };
+  }
+  const room = columnCount - range.firstColumn;
+  const over = Math.max(...matrix.map((row) => row.length)) - room;
+  const pasted = matrix.length === 1 ? '1 row pasted.' : `${matrix.length} rows pasted.`;
+  const leftOut =
+    over === 1
+      ? ' The last column had no room from here on and was left out: paste farther left to keep it.'
+      : ` The last ${over} columns had no room from here on and were left out: paste farther left to keep them.`;
+  return { matrix: matrix.map((row) => row.slice(0, room)), notice: over > 0 ? pasted + leftOut : pasted };
+}
+
+/**
+ * After something the person did (`follow`), the keyboard goes to the active cell, or into its text, once the grid is drawn.
+ * `newest` is the grid as it was drawn last, for handlers that never change.
+ */
+export function useFollowingFocus(grid: CellGridState, table: RefObject<HTMLTableElement | null>) {
+  const isWanted = useRef(false);
+  const newest = useRef(grid);
+  useLayoutEffect(() => {
+    newest.current = grid;
+    if (!isWanted.current) return;
+    isWanted.current = false;
+    const { row, column } = grid.active;
+    const cell = table.current?.querySelector<HTMLElement>(`td[data-row="${row}"][data-column="${column}"]`);
+    const input = cell?.querySelector('input');
+    if (!input) cell?.focus();
+    else if (document.activeElement !== input) {
+      input.focus();
+      input.setSelectionRange(input.value.length, input.value.length);
+    }
+  });
+  const [follow] = useState(() => () => {
+    isWanted.current = true;
+  });
+  return { follow, newest };
 }

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useRef, useState } from 'react';
+import { type KeyboardEvent, type RefObject, useEffect, useRef, useState } from 'react';
 import type { QuantityKey } from '../units/index.ts';
 import type { QuantityFieldProps } from './QuantityField.tsx';
 import {
@@ -9,8 +9,6 @@ import {
   stepQuantityText,
   unitSuffix,
 } from './quantityText.ts';
-import { useSettled } from './useSettled.ts';
-import { useTextDraft } from './useTextDraft.ts';
 
 export interface TypedQuantity {
   /** Exactly what was typed. */
@@ -109,4 +107,67 @@ function stepsOf(event: KeyboardEvent): number {
   if (event.key === 'PageUp') return 10;
   if (event.key === 'PageDown') return -10;
   return 0;
+}
+
+interface DraftProps {
+  value: TypedQuantity;
+  draft?: string | null | undefined;
+  onDraft?: ((text: string | null) => void) | undefined;
+}
+
+function isSame(a: TypedQuantity, b: TypedQuantity): boolean {
+  return a.text === b.text && a.unit === b.unit;
+}
+
+/**
+ * The text that could not be read, kept by the caller (`draft`) or here. It goes when the value changes from elsewhere under it (undo,
+ * another map), but not when caller and field turn to another build with a draft of its own.
+ * @param sentLast The value that the field itself sent last: a change to that one is not from elsewhere.
+ */
+export function useTextDraft(
+  { value, draft, onDraft }: DraftProps,
+  sentLast: RefObject<TypedQuantity>,
+): [string | null, (text: string | null) => void] {
+  const [own, setOwn] = useState<string | null>(null);
+  const isKeptByCaller = draft !== undefined;
+  const current = isKeptByCaller ? draft : own;
+  const before = useRef({ value, current });
+  useEffect(() => {
+    const old = before.current;
+    before.current = { value, current };
+    const fromElsewhere = !isSame(old.value, value) && !isSame(sentLast.current, value);
+    if (!fromElsewhere || current === null || current !== old.current) return;
+    setOwn(null);
+    onDraft?.(null);
+  });
+  const keep = (text: string | null) => {
+    if (!isKeptByCaller) setOwn(text);
+    if (text !== current) onDraft?.(text);
+  };
+  return [current, keep];
+}
+
+/** Long enough to finish a number, short enough to notice a slip. */
+const PAUSE_MS = 600;
+
+/**
+ * A problem that is worth showing: at once when the person has left the field, after a pause while the text is still being typed
+ * ('1', '12' on the way to '1200'), and from then on until it is gone. null when there is none.
+ */
+export function useSettled(problem: string | null, isTyping: boolean): string | null {
+  const [waited, setWaited] = useState(false);
+  const exists = problem !== null;
+  useEffect(() => {
+    if (!exists) {
+      setWaited(false);
+      return;
+    }
+    if (!isTyping) {
+      setWaited(true);
+      return;
+    }
+    const timer = setTimeout(() => setWaited(true), PAUSE_MS);
+    return () => clearTimeout(timer);
+  }, [exists, isTyping]);
+  return exists && (waited || !isTyping) ? problem : null;
 }

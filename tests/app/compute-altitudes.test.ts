@@ -1,8 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { computeAltitudes } from '../../src/app/studies/computeAltitudes.ts';
-import { computeSpread } from '../../src/app/studies/computeSpread.ts';
-import { rememberMaps } from '../../src/app/studies/rememberMaps.ts';
-import { studySpeeds } from '../../src/app/studies/studySpeeds.ts';
+import { computeAltitudes, computeSpread, rememberMaps, studySpeeds } from '../../src/app/studies/computeStudies.ts';
 import { type Build, demoBuild, toMatchInput, withBuildField } from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 

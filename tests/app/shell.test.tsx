@@ -2,13 +2,11 @@ import { act, cleanup, fireEvent, render, screen } from '@testing-library/react'
 import userEvent from '@testing-library/user-event';
 import { useState } from 'react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { DropTarget } from '../../src/app/DropTarget.tsx';
-import { ErrorBoundary } from '../../src/app/ErrorBoundary.tsx';
+import { DropTarget, ErrorBoundary, useHistoryShortcuts } from '../../src/app/App.tsx';
+import { RenameDialog } from '../../src/app/dialogs.tsx';
 import type { FileActions } from '../../src/app/fileActions.ts';
 import { Header } from '../../src/app/Header.tsx';
-import { useHistoryShortcuts } from '../../src/app/historyShortcuts.ts';
 import { Notices } from '../../src/app/Notices.tsx';
-import { RenameDialog } from '../../src/app/RenameDialog.tsx';
 import { demoWorkspace, setBuildField } from '../../src/build/index.ts';
 import {
   createLuglineStore,

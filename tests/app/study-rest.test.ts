@@ -1,7 +1,6 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { runStudies } from '../../src/app/studies/runStudies.ts';
-import type { StudyWorker } from '../../src/app/studies/StudyKeeper.ts';
-import type { StudyAnswer, StudyRequest } from '../../src/app/studies/studyMessages.ts';
+import { runStudies } from '../../src/app/studies/keepStudies.ts';
+import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/StudyKeeper.ts';
 import { demoWorkspace, setBuildField } from '../../src/build/index.ts';
 import { createLuglineStore } from '../../src/store/index.ts';
 

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { restoreWords } from '../../src/app/restoreWords.ts';
-import { storageFacts, storageSign } from '../../src/app/storageWords.ts';
+import { restoreWords, storageFacts, storageSign } from '../../src/app/storageWords.ts';
 import { initialStorage, type StorageStatus } from '../../src/store/index.ts';
 
 const NOW = Date.UTC(2030, 4, 20, 12);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { createFileActions } from '../../src/app/createFileActions.ts';
+import { createFileActions } from '../../src/app/fileActions.ts';
 import {
   buildToFile,
   draftToMapFile,

@@ -1,5 +1,17 @@
-import type { LuglineState, LuglineStore, StudySlot } from '../../store/index.ts';
-import type { StudyAnswer, StudyRequest } from './studyMessages.ts';
+import type { Build } from '../../build/index.ts';
+import type { AltitudeStudy, LuglineState, LuglineStore, SpreadStudy, StudySlot } from '../../store/index.ts';
+
+/** What the page asks of the worker. The build goes as it stands: plain data, maps included. */
+export type StudyRequest =
+  | { id: number; kind: 'altitude'; build: Build }
+  | { id: number; kind: 'spread'; build: Build; candidateIndex: number };
+
+/** What the worker answers; results come without the build, which the page has. */
+export type StudyAnswer =
+  | { id: number; kind: 'altitude'; result: Omit<AltitudeStudy, 'build'> }
+  | { id: number; kind: 'spread'; result: Omit<SpreadStudy, 'build'> }
+  | { id: number; kind: 'progress'; share: number }
+  | { id: number; kind: 'failed'; message: string };
 
 /** What a keeper needs of a worker; tests give one of their own. */
 export interface StudyWorker {

@@ -1,7 +1,5 @@
-import { computeAltitudes } from './computeAltitudes.ts';
-import { computeSpread } from './computeSpread.ts';
-import { rememberMaps } from './rememberMaps.ts';
-import type { StudyAnswer, StudyRequest } from './studyMessages.ts';
+import { computeAltitudes, computeSpread, rememberMaps } from './computeStudies.ts';
+import type { StudyAnswer, StudyRequest } from './StudyKeeper.ts';
 
 /*
  * Heavy studies away from the page's thread. One request is answered after the other; a study is cancelled by ending the worker, so that

@@ -1,8 +1,7 @@
 import { act, cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { computeAltitudes } from '../../../src/app/studies/computeAltitudes.ts';
-import { computeSpread } from '../../../src/app/studies/computeSpread.ts';
+import { computeAltitudes, computeSpread } from '../../../src/app/studies/computeStudies.ts';
 import { demoWorkspace } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore, selectActiveBuild } from '../../../src/store/index.ts';
 import { AltitudeView } from '../../../src/views/altitude/index.ts';

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { computeAltitudes } from '../../../src/app/studies/computeAltitudes.ts';
+import { computeAltitudes } from '../../../src/app/studies/computeStudies.ts';
 import { type Build, demoBuild, withBuildField } from '../../../src/build/index.ts';
 import type { CalibrationTable } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';

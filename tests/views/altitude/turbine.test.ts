@@ -1,6 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { computeAltitudes } from '../../../src/app/studies/computeAltitudes.ts';
-import { computeSpread } from '../../../src/app/studies/computeSpread.ts';
+import { computeAltitudes, computeSpread } from '../../../src/app/studies/computeStudies.ts';
 import { type Build, demoBuild, toMatchInput, withBuildField } from '../../../src/build/index.ts';
 import { boostThreshold, inputAt, solveOperatingLine } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';

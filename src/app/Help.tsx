@@ -1,4 +1,13 @@
+import { Dialog } from '../widgets/index.ts';
 import styles from './help.module.css';
+
+export function HelpDialog({ onClose }: { onClose: () => void }) {
+  return (
+    <Dialog title="Help" size="wide" onClose={onClose}>
+      <HelpText />
+    </Dialog>
+  );
+}
 
 /** The in-app help: how to use it, the keys, how the numbers are made, where they end, and the cautions. */
 export function HelpText() {

@@ -13,6 +13,11 @@ import {
 } from '../../store/index.ts';
 import { type StartWorker, StudyKeeper, type StudyKind } from './StudyKeeper.ts';
 
+/** Keeps the studies up with the document, in module workers. */
+export function keepStudies(store: LuglineStore): RunningStudies {
+  return runStudies(store, () => new Worker(new URL('./study.worker.ts', import.meta.url), { type: 'module' }));
+}
+
 const SHOWN_IN: ReadonlySet<UiState['view']> = new Set(['altitude', 'sheet']);
 
 /** Two candidates held against each other show one row of the study. */

@@ -1,0 +1,114 @@
+import { useState } from 'react';
+import { renameBuild } from '../build/index.ts';
+import { selectActiveBuild, useApply, useLugline } from '../store/index.ts';
+import { Button, ConfirmDialog, Dialog, TextLine } from '../widgets/index.ts';
+import styles from './app.module.css';
+import type { FileActions } from './fileActions.ts';
+import { momentWords, restoreWords, storageFacts } from './storageWords.ts';
+
+/** Another name for the open build. */
+export function RenameDialog({ onClose }: { onClose: () => void }) {
+  const build = useLugline(selectActiveBuild);
+  const apply = useApply();
+  const [name, setName] = useState(build.name);
+  const isEmpty = name.trim() === '';
+  const rename = () => {
+    if (isEmpty) return;
+    apply(renameBuild(build.id, name));
+    onClose();
+  };
+  return (
+    <Dialog
+      title="Rename this build"
+      onClose={onClose}
+      actions={
+        <>
+          <Button onPress={onClose}>Cancel</Button>
+          <Button variant="primary" isDisabled={isEmpty} onPress={rename}>
+            Rename
+          </Button>
+        </>
+      }
+    >
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          rename();
+        }}
+      >
+        <TextLine
+          label="Name"
+          value={name}
+          stacked
+          autoFocus
+          error={isEmpty ? 'A build needs a name.' : null}
+          onChange={(text) => setName(text)}
+        />
+      </form>
+    </Dialog>
+  );
+}
+
+/** Asks before a backup is taken in, and says what it will add. Nothing here is replaced. */
+export function RestoreDialog({ files }: { files: FileActions }) {
+  const pending = useLugline((state) => state.ui.pendingRestore);
+  if (pending === null) return null;
+  const { sentences, passedOver } = restoreWords(pending);
+  return (
+    <ConfirmDialog
+      title="Restore a backup"
+      confirm="Restore"
+      onConfirm={files.confirmRestore}
+      onClose={files.cancelRestore}
+    >
+      {sentences.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+      {passedOver.length > 0 && (
+        <ul>
+          {passedOver.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      )}
+    </ConfirmDialog>
+  );
+}
+
+/** Where the data lives, when it was last saved, and what to do about it. */
+export function StorageDialog({ files, onClose }: { files: FileActions; onClose: () => void }) {
+  const status = useLugline((state) => state.storage);
+  const { keptFileName, keptFileNeedsPermission } = status;
+  const now = Date.now();
+  const facts = storageFacts(status, now, (time) => momentWords(time, now));
+  return (
+    <Dialog
+      title="Your data"
+      onClose={onClose}
+      actions={
+        <>
+          <Button onPress={files.open}>Open a file…</Button>
+          <Button variant="primary" onPress={files.saveBackup}>
+            Save a backup of everything
+          </Button>
+        </>
+      }
+    >
+      <dl className={styles.facts}>
+        {facts.map(({ term, words }) => (
+          <div key={term} className={styles.fact}>
+            <dt>{term}</dt>
+            <dd>{words}</dd>
+          </div>
+        ))}
+      </dl>
+      <div className={styles.actions}>
+        {keptFileNeedsPermission && <Button onPress={files.allowKeptFile}>Write the kept file again</Button>}
+        {files.keepFile !== null && keptFileName === null && (
+          <Button onPress={files.keepFile}>Keep a backup file up to date…</Button>
+        )}
+        {keptFileName !== null && <Button onPress={files.forgetKeptFile}>Stop writing “{keptFileName}”</Button>}
+      </div>
+    </Dialog>
+  );
+}

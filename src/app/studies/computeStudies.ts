@@ -1,0 +1,113 @@
+import {
+  type Build,
+  calibrationOptions,
+  estimateTolerances,
+  type MapDraft,
+  mapsOf,
+  type StudyPlaces,
+  sameContent,
+  spreadSetup,
+  studyPlaces,
+  tryMatchInput,
+  turbineTolerances,
+  withMapsOf,
+} from '../../build/index.ts';
+import {
+  calibrationTable,
+  compareControllers,
+  holdGoal,
+  ownPlace,
+  solveCeilings,
+  solveSpread,
+} from '../../match/index.ts';
+import type { MatchInput, StudyLimits } from '../../match/types.ts';
+import type { AltitudeStudy, CandidateStudy, SpreadStudy } from '../../store/index.ts';
+
+/** Everything that the Altitude view shows of a build, for each of its candidates. Pure; takes tenths of a second. */
+export function computeAltitudes(build: Build): Omit<AltitudeStudy, 'build'> {
+  const places = studyPlaces(build);
+  const candidates = build.candidates.map((_, index) => {
+    const read = tryMatchInput(build, index);
+    return read.ok ? candidateStudy(build, read.input, places) : null;
+  });
+  return { places, candidates };
+}
+
+function candidateStudy(build: Build, input: MatchInput, places: StudyPlaces): CandidateStudy {
+  const engineSpeedsRpm = studySpeeds(input.engineSpeedsRpm);
+  const limits = studyLimitsOf(build, input);
+  const { rangeM, rule, field } = places;
+  const rows = [...places.grid, ...places.saved];
+  const altitude = rangeM === null || rule === null ? undefined : { fromM: rangeM[0], toM: rangeM[1], rule };
+  const ceilings = solveCeilings(input, rows, engineSpeedsRpm, limits);
+  const options = calibrationOptions(build);
+  const heldAtRows = holdGoal(input, { places: rows, engineSpeedsRpm, limits });
+  return {
+    ceilings,
+    field: solveCeilings(input, field, engineSpeedsRpm, limits),
+    held: holdGoal(input, { places: field, engineSpeedsRpm, limits, altitude }),
+    // The target is what the goal comes to where the car stands today: that is where it is calibrated.
+    controllers: compareControllers(input, { places: [ownPlace(input), ...field], engineSpeedsRpm, limits, altitude }),
+    calibration: options === null ? null : calibrationTable(ceilings, heldAtRows, options),
+  };
+}
+
+/**
+ * The spread of one candidate where the car stands. Pure; takes some tenths of a second.
+ * @throws Error with a sentence for the person when an entry stands in the way
+ */
+export function computeSpread(
+  build: Build,
+  candidateIndex: number,
+  onProgress?: (share: number) => void,
+): Omit<SpreadStudy, 'build'> {
+  const read = tryMatchInput(build, candidateIndex);
+  const { setup, problems } = spreadSetup(build);
+  if (!read.ok)
+    throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
+  if (setup === null) throw new Error(problems[0]?.message ?? 'The tolerances cannot be read. Check them.');
+  const { samples, seed } = setup;
+  const { estimate } = read.input.compressor;
+  // A scaled map is off by its band before anything is read off the donor's sheet.
+  const ofMap = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
+  const { turbine } = read.input;
+  const tolerances = turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity);
+  const limits = studyLimitsOf(build, read.input);
+  const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
+  const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });
+  if (spread.status === 'bad-input') throw new Error(spread.message);
+  if (spread.status === 'cancelled') throw new Error('The spread was cancelled.');
+  return { candidateIndex, ambientPressurePa: read.input.ambient.pressurePa, spread };
+}
+
+/**
+ * A message brings every map as a new object, and the surface of a map is remembered by its object: this puts the objects of earlier
+ * messages in place where the content is the same, so that a map is fitted once.
+ */
+export function rememberMaps(): (build: Build) => Build {
+  let known: readonly MapDraft[] = [];
+  return (build) => {
+    const candidates = build.candidates.map((candidate) =>
+      withMapsOf(candidate, (map) => known.find((other) => sameContent(other, map)) ?? map),
+    );
+    known = candidates.flatMap(mapsOf);
+    return { ...build, candidates };
+  };
+}
+
+/** The limits of a build as its studies hold them. */
+export function studyLimitsOf(build: Build, input: MatchInput): StudyLimits {
+  return { ...input.limits, stayBelowTopLine: build.limits.stayBelowTopLine };
+}
+
+/** More engine speeds than this make a study slower, not clearer; a spread solves each of them a thousand times. */
+const MOST = 41;
+export const MOST_FOR_SPREAD = 15;
+
+/** Engine speeds of a study: those of the operating line, or evenly picked ones of them, both ends always among them. */
+export function studySpeeds(engineSpeedsRpm: readonly number[], most = MOST): readonly number[] {
+  const last = engineSpeedsRpm.length - 1;
+  if (last < most) return engineSpeedsRpm;
+  const picked = Array.from({ length: most }, (_, i) => engineSpeedsRpm[Math.round((i * last) / (most - 1))] ?? 0);
+  return [...new Set(picked)];
+}
