@@ -1,9 +1,9 @@
 import type { CompressorSurface } from '../compressor/types.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../match/types.ts';
+import { readCard } from './candidateSurface.ts';
 import { candidateTurbine } from './candidateTurbine.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { InputReader } from './inputReader.ts';
-import { readCard } from './readCard.ts';
 
 /**
  * Everything that the numbers of one candidate rest on and that nobody measured, by code, with its values in SI and its names: the views

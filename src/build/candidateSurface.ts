@@ -1,9 +1,87 @@
-import { donorWheel, isUsableBand, scaledSheet, scaleSurface } from '../compressor/index.ts';
-import type { AuditFinding, CompressorSurface, MapSheet, NoScaleReason } from '../compressor/types.ts';
+import {
+  donorWheel,
+  isUsableBand,
+  nearestDonors,
+  type RankedDonor,
+  scaledSheet,
+  scaleSurface,
+} from '../compressor/index.ts';
+import type {
+  AuditFinding,
+  CompressorSurface,
+  MapSheet,
+  NoScaleReason,
+  ScalingWheel,
+  WheelMeasurement,
+} from '../compressor/types.ts';
+import type { Claim } from '../match/types.ts';
+import { formatQuantity } from '../units/index.ts';
+import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { fitDraft } from './fitDraft.ts';
+import { InputReader } from './inputReader.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
-import { type CardReading, readCard, scalingWheel } from './readCard.ts';
+import type { Problem } from './openFormat.ts';
+import { isTurbineSheet } from './sheetKind.ts';
+
+/** The candidate card in SI; what is not measured or cannot be read is absent. */
+export interface CardReading {
+  compressor: WheelMeasurement;
+  turbine: WheelMeasurement;
+  compressorAreaRadiusM: number | null;
+  turbineAreaRadiusM: number | null;
+  /** null: nothing is claimed, or the gain is not entered. */
+  claim: Claim | null;
+  /** Entries that cannot be read, paths from the build. */
+  problems: readonly Problem[];
+}
+
+/** Half width of calipers for which none is entered (common practice, no source). */
+const USUAL_CALIPER_M = 5e-5;
+
+const readCards = new WeakMap<Candidate, CardReading>();
+
+/** The card of a candidate as numbers in SI. Never throws; remembered for the candidate. `index` is its place in the build, for paths. */
+export function readCard(build: Build, index: number): CardReading | null {
+  const candidate = build.candidates[index];
+  if (candidate === undefined) return null;
+  const found = readCards.get(candidate);
+  // The index stands only in the paths of problems.
+  if (found !== undefined && found.problems.length === 0) return found;
+  const reading = readNew(candidate, new InputReader(build), `candidates[${index}]`);
+  readCards.set(candidate, reading);
+  return reading;
+}
+
+function readNew(candidate: Candidate, reader: InputReader, path: string): CardReading {
+  const number = (field: CardNumber): number | undefined =>
+    reader.typed(getCardField(candidate, field), cardRules[field], `${path}.${field}`, cardNames[field]) ?? undefined;
+  const caliperM = number('wheels.caliperUncertainty') ?? USUAL_CALIPER_M;
+  const wheel = (kind: 'compressor' | 'turbine'): WheelMeasurement => ({
+    kind,
+    caliperM,
+    inducerM: number(`wheels.${kind}.inducer`),
+    exducerM: number(`wheels.${kind}.exducer`),
+    tipHeightM: number(`wheels.${kind}.tipHeight`),
+    fullBlades: number(`wheels.${kind}.fullBlades`),
+    splitterBlades: number(`wheels.${kind}.splitterBlades`),
+  });
+  const gain = candidate.claim.kind === 'none' ? undefined : number('claim.gain');
+  return {
+    compressor: wheel('compressor'),
+    turbine: wheel('turbine'),
+    compressorAreaRadiusM: number('housing.compressorAreaRadius') ?? null,
+    turbineAreaRadiusM: number('housing.turbineAreaRadius') ?? null,
+    claim: candidate.claim.kind === 'none' || gain === undefined ? null : { kind: candidate.claim.kind, gain },
+    problems: reader.problems,
+  };
+}
+
+/** The compressor wheel of a card for scaling a donor's map to it. */
+export function scalingWheel({ compressor }: CardReading): ScalingWheel {
+  const { inducerM, exducerM, caliperM } = compressor;
+  return { inducerM, exducerM, caliperM };
+}
 
 /** The map that a candidate is computed on: its own, or a donor's scaled to its measured wheel (then `surface.estimate` is there). */
 export interface CandidateSurface {
@@ -116,4 +194,51 @@ function whyNot(
         message: `The trims of '${donor}' and ${name} are so different that nothing is left between surge and choke. Choose a donor of like trim.`,
       };
   }
+}
+
+/**
+ * Maps of the shelf that could be scaled to a candidate's measured wheel, the likest first. A map that cannot be fitted, has no
+ * exducer diameter or is too unlike is left out; without a measured exducer there are none.
+ */
+export function donorChoice(
+  build: Build,
+  index: number,
+  shelf: readonly MapDraft[],
+  fitter: MapFitter = mapFitter,
+): readonly RankedDonor[] {
+  const card = readCard(build, index);
+  if (card?.compressor.exducerM === undefined) return [];
+  const donors = shelf.flatMap((map) => {
+    if (isTurbineSheet(map)) return [];
+    const { surface } = fitDraft(map, fitter);
+    return surface === null ? [] : [{ id: map.id, name: map.name, wheel: donorWheel(surface) }];
+  });
+  return nearestDonors(scalingWheel(card), donors).filter(({ band }) => isUsableBand(band));
+}
+
+/** Wheels that differ by more than this, besides what the calipers may be off, are not the same (common practice, no source). */
+const SAME_WHEEL = 0.01;
+
+/**
+ * Doubts about the measured compressor wheel of a candidate that do not stand in the way: entries that cannot be read, and a wheel that is
+ * not the one on the sheet of the candidate's own map. `surface` is the candidate's; on a scaled one the wheel is the measured one.
+ */
+export function wheelDoubts(build: Build, index: number, surface: CompressorSurface): Problem[] {
+  const card = readCard(build, index);
+  if (card === null) return [];
+  const { compressor, problems } = card;
+  const named = [
+    { field: 'inducer', measuredM: compressor.inducerM, sheetMm: surface.wheel.inducerMm },
+    { field: 'exducer', measuredM: compressor.exducerM, sheetMm: surface.wheel.exducerMm },
+  ] as const;
+  const differing = named.flatMap(({ field, measuredM, sheetMm }): Problem[] => {
+    if (measuredM === undefined || sheetMm === undefined || surface.estimate !== undefined) return [];
+    const sheetM = sheetMm / 1000;
+    if (Math.abs(measuredM - sheetM) <= SAME_WHEEL * sheetM + compressor.caliperM) return [];
+    const unit = build.candidates[index]?.wheels.compressor[field].unit ?? 'mm';
+    const length = (m: number) => formatQuantity(m, 'wheel-length', unit);
+    const message = `The measured ${field} is ${length(measuredM)}, that of the map's sheet ${length(sheetM)}: check that the map is that of this turbo.`;
+    return [{ path: `candidates[${index}].wheels.compressor.${field}`, message }];
+  });
+  return [...problems, ...differing];
 }

@@ -3,12 +3,12 @@ import type { Curve } from '../numerics/types.ts';
 import { estimateCapacity } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput } from '../turbine/types.ts';
 import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
+import { readCard } from './candidateSurface.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { fitTurbineDraft, type TurbineTables } from './fitTurbineDraft.ts';
 import { InputReader } from './inputReader.ts';
-import type { Problem } from './parsed.ts';
+import type { Problem } from './openFormat.ts';
 import { pathOfPlace } from './pathOfPlace.ts';
-import { readCard } from './readCard.ts';
 
 /** The turbine of a candidate: what it is computed with, or why it is left out. Paths count from the build. */
 export interface CandidateTurbine {

@@ -10,15 +10,6 @@
  */
 
 export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
-export {
-  type Backup,
-  type BackupFile,
-  parseBackupFile,
-  parseSettings,
-  parseStoredMap,
-  workspaceToBackup,
-} from './backupFile.ts';
-export { type BuildFile, buildToFile, fileToBuild, parseBuildFile } from './buildFile.ts';
 export { type BuildPath, type BuildValue, getBuildField, withBuildField } from './buildPaths.ts';
 export { type CandidateCard, emptyCard, emptyTurbineCard, type TurbineCard, type WheelCard } from './candidateCard.ts';
 export {
@@ -29,40 +20,57 @@ export {
   cardRules,
   getCardField,
 } from './candidatePaths.ts';
-export { type CandidateSurface, candidateSurface } from './candidateSurface.ts';
+export {
+  type CandidateSurface,
+  type CardReading,
+  candidateSurface,
+  donorChoice,
+  readCard,
+  scalingWheel,
+} from './candidateSurface.ts';
 export { type CandidateTurbine, candidateTurbine } from './candidateTurbine.ts';
 export {
+  countRestore,
   deleteBuild,
   duplicateBuild,
+  importBuild,
+  importMap,
   newBuild,
+  type RestoreCounts,
+  type Restored,
   renameBuild,
+  restoreBackup,
   selectBuild,
+  sharingMaps,
 } from './commands/builds.ts';
-export { chooseTurbineSource, setCardField } from './commands/candidateCard.ts';
 export {
   addCandidate,
   assignDonor,
   assignMap,
   assignTurbineSheet,
   changeCandidates,
+  chooseTurbineSource,
   MOST_CANDIDATES,
   removeCandidate,
   setCandidateField,
+  setCardField,
 } from './commands/candidates.ts';
-export type { Change } from './commands/change.ts';
-export { changeSettings, setBuildField, setCurve } from './commands/changeBuild.ts';
-export { changeFuel } from './commands/changeFuel.ts';
-export { fileSheet } from './commands/fileSheet.ts';
-export { addFitmentItem, MOST_FITMENT_ITEMS, removeFitmentItem, setFitmentItem } from './commands/fitment.ts';
+export type { Change } from './commands/changeBuild.ts';
 export {
-  countRestore,
-  importBuild,
-  importMap,
-  type RestoreCounts,
-  type Restored,
-  restoreBackup,
-  sharingMaps,
-} from './commands/imports.ts';
+  addFitmentItem,
+  addPlace,
+  changeFuel,
+  changeSettings,
+  fileSheet,
+  MOST_FITMENT_ITEMS,
+  MOST_PLACES,
+  removeFitmentItem,
+  removePlace,
+  setBuildField,
+  setCurve,
+  setFitmentItem,
+  setPlaceField,
+} from './commands/changeBuild.ts';
 export {
   addMap,
   addTurbineSheet,
@@ -73,8 +81,6 @@ export {
   putMapOnShelf,
   renameMap,
 } from './commands/maps.ts';
-export { addPlace, MOST_PLACES, removePlace, setPlaceField } from './commands/places.ts';
-export { type DayAir, type DayAirReading, dayAir, daySpeedFactor } from './dayAir.ts';
 export {
   defaultBuild,
   defaultCandidate,
@@ -85,11 +91,9 @@ export {
 } from './defaults.ts';
 export { demoBuild, demoWorkspace } from './demo.ts';
 export type * from './document.ts';
-export { donorChoice, type RankedDonor } from './donorChoice.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
 export { draftToTurbineSheet, type TurbineReading, type TurbineRows } from './draftToTurbineSheet.ts';
-export { estimateTolerances, turbineTolerances } from './estimateTolerances.ts';
 export { fieldNames } from './fieldNames.ts';
 export {
   type CandidateNumber,
@@ -104,7 +108,6 @@ export {
 export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { fitTurbineDraft, type TurbineDraftFit, type TurbineTables } from './fitTurbineDraft.ts';
-export { readJsonText } from './guardJson.ts';
 export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
 export { loadReading } from './loadReading.ts';
 export {
@@ -132,20 +135,43 @@ export {
   type MatchSheet,
   usualFitment,
 } from './matchSheet.ts';
-export type { Parsed, Problem } from './parsed.ts';
-export { type CardReading, readCard, scalingWheel } from './readCard.ts';
+export type { Parsed, Problem } from './openFormat.ts';
+export { readJsonText } from './openFormat.ts';
 export { sameContent } from './sameContent.ts';
+export {
+  type Backup,
+  type BackupFile,
+  type BuildFile,
+  buildToFile,
+  fileToBuild,
+  parseBackupFile,
+  parseBuildFile,
+  parseSettings,
+  parseStoredMap,
+  workspaceToBackup,
+} from './savedFiles.ts';
 export { isTurbineSheet } from './sheetKind.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
 export {
   calibrationOptions,
+  estimateTolerances,
   type SpreadSetup,
   type StudyPlace,
   type StudyPlaces,
   spreadSetup,
   studyPlaces,
+  turbineTolerances,
 } from './studyInput.ts';
-export { BuildProblems, type MatchInputResult, toMatchInput, tryMatchInput } from './toMatchInput.ts';
+export {
+  BuildProblems,
+  type DayAir,
+  type DayAirReading,
+  dayAir,
+  daySpeedFactor,
+  type MatchInputResult,
+  toMatchInput,
+  tryMatchInput,
+} from './toMatchInput.ts';
 export {
   type AxisPoint,
   axisPoint,

@@ -4,7 +4,7 @@ import { getBuildField } from './buildPaths.ts';
 import type { Build, Typed } from './document.ts';
 import { fieldNames } from './fieldNames.ts';
 import { type CurvePath, type FieldRule, fieldRules, type NumberPath } from './fieldRules.ts';
-import type { Problem } from './parsed.ts';
+import type { Problem } from './openFormat.ts';
 
 /** Reads fields of a build as SI numbers and gathers what cannot be read. A number that failed comes back as null. */
 export class InputReader {

@@ -3,9 +3,7 @@ import type { TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
 import { draftToSheet } from './draftToSheet.ts';
 import { draftToTurbineSheet } from './draftToTurbineSheet.ts';
-import { explainIssues } from './explainIssues.ts';
-import { type FormatHistory, openFormat } from './formatHistory.ts';
-import { accepted, type Parsed, refused } from './parsed.ts';
+import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
 import { sameContent } from './sameContent.ts';
 import {
   compressorFileSchema,

@@ -1,10 +1,12 @@
 import { stationToSeaLevel } from '../air/index.ts';
+import type { EstimateBand } from '../compressor/types.ts';
 import { deviationFromStandard, standardPlace } from '../match/index.ts';
 import type { CalibrationOptions, Place, PlaceRule, Tolerances } from '../match/types.ts';
+import type { TurbineCapacity } from '../turbine/types.ts';
 import type { Build, SavedPlace } from './document.ts';
 import { type PlaceNumber, placeRules } from './fieldRules.ts';
 import { InputReader } from './inputReader.ts';
-import type { Problem } from './parsed.ts';
+import type { Problem } from './openFormat.ts';
 import { ambientOf, readAmbient } from './toMatchInput.ts';
 
 /** A row of the study: an altitude of the grid, or a saved place with its id. */
@@ -152,4 +154,27 @@ export function spreadSetup(build: Build): { setup: SpreadSetup | null; problems
   if (reader.problems.length > 0 || samples === null || seed === null)
     return { setup: null, problems: reader.problems };
   return { setup: { tolerances, samples: Math.round(samples), seed: Math.round(seed) }, problems: [] };
+}
+
+/**
+ * Tolerances of the map where it is a scaled one: its band and the tolerance of reading the donor's sheet, which are independent of each
+ * other, together (root of the sum of squares). All others stay.
+ *
+ * @param band half widths of the estimate; flow takes the wider of surge and choke
+ */
+export function estimateTolerances(tolerances: Tolerances, band: EstimateBand): Tolerances {
+  return {
+    ...tolerances,
+    mapFlow: Math.hypot(tolerances.mapFlow, Math.max(band.surgeFlow, band.chokeFlow)),
+    mapPressureRatio: Math.hypot(tolerances.mapPressureRatio, band.pressureRatio),
+    mapEfficiency: Math.hypot(tolerances.mapEfficiency, band.efficiency),
+  };
+}
+
+/**
+ * Tolerances of the turbine where its capacity is an estimate: its band and the tolerance of the capacity together, as above. A sheet
+ * has no band and changes nothing.
+ */
+export function turbineTolerances(tolerances: Tolerances, { band }: Pick<TurbineCapacity, 'band'>): Tolerances {
+  return { ...tolerances, turbineCapacity: Math.hypot(tolerances.turbineCapacity, band) };
 }

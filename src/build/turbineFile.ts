@@ -1,7 +1,7 @@
 import type { ReferenceState } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
 import type { FlowParameterUnit } from './document.ts';
-import type { Problem } from './parsed.ts';
+import type { Problem } from './openFormat.ts';
 
 /**
  * A turbine sheet as it stands in a map file ("kind": "turbine"): the tables of a compressor map's file, `pressureRatio` holding the

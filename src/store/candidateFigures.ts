@@ -5,10 +5,15 @@ import {
   type CardReading,
   candidateTurbine,
   donorChoice,
-  type RankedDonor,
   readCard,
 } from '../build/index.ts';
-import { type WheelAtSpeed, type WheelFigures, wheelAtSpeed, wheelFigures } from '../compressor/index.ts';
+import {
+  type RankedDonor,
+  type WheelAtSpeed,
+  type WheelFigures,
+  wheelAtSpeed,
+  wheelFigures,
+} from '../compressor/index.ts';
 import { shaftSpeedLimit } from '../match/index.ts';
 import type { OperatingPointSolved } from '../match/types.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';

@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { openFormat } from '../../src/build/formatHistory.ts';
 import type { MapDraft } from '../../src/build/index.ts';
 import {
   buildToFile,
@@ -19,6 +18,7 @@ import {
   workspaceOf,
   workspaceToBackup,
 } from '../../src/build/index.ts';
+import { openFormat } from '../../src/build/openFormat.ts';
 import type { MapSheet } from '../../src/compressor/index.ts';
 import { buildWithMap } from './anyChange.ts';
 import { changedAt } from './changedAt.ts';

@@ -3,7 +3,7 @@ import type { Build, MapDraft, Workspace } from '../document.ts';
 import { mapsOf, withMapsOf } from '../mapsOf.ts';
 import { uniqueName } from '../uniqueName.ts';
 import { changeCandidates } from './candidates.ts';
-import { type Change, merging, step } from './change.ts';
+import { type Change, merging, step } from './changeBuild.ts';
 
 export function mapNames(workspace: Workspace, except?: string): string[] {
   return workspace.shelfOrder.flatMap((id) => (id === except ? [] : [workspace.shelf[id]?.name ?? '']));

@@ -1,16 +1,41 @@
-import { memo } from 'react';
-import { type Build, studyPlaces } from '../../../build/index.ts';
-import { selectActiveBuild, useBuildField, useLugline } from '../../../store/index.ts';
+import { memo, useCallback } from 'react';
+import {
+  addPlace,
+  type Build,
+  MOST_PLACES,
+  type PlaceNumber,
+  placeRules,
+  removePlace,
+  type SavedPlace,
+  setPlaceField,
+  studyPlaces,
+} from '../../../build/index.ts';
+import {
+  createId,
+  selectActiveBuild,
+  selectCandidates,
+  useApply,
+  useBuildField,
+  useFieldDraft,
+  useLugline,
+} from '../../../store/index.ts';
 import { findUnit, type QuantityKey } from '../../../units/index.ts';
-import { Disclosure } from '../../../widgets/index.ts';
+import {
+  Button,
+  Disclosure,
+  QuantityField,
+  SelectField,
+  TextLine,
+  type TypedQuantity,
+} from '../../../widgets/index.ts';
 import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { LimitFields } from '../../shared/LimitFields.tsx';
 import { TUNER_UNITS } from '../../shared/tunerPressure.ts';
+import { useFieldPlace } from '../../shared/useFieldPlace.ts';
 import styles from '../altitude.module.css';
-import { PlacesGroup } from './PlacesGroup.tsx';
-import { SpreadGroup } from './SpreadGroup.tsx';
+import { toleranceName } from '../model/influenceBars.ts';
 
 const TEMPERATURES = [
   { key: 'day', name: 'As warm or cold as today' },
@@ -113,4 +138,126 @@ function Typed({
   const { text, unit } = useBuildField(path);
   if (text.trim() === '') return null;
   return `${text.trim()}\u00a0${findUnit(quantity, unit)?.label ?? unit} ${words}`;
+}
+
+/** Places with weather of their own: the pass on a hot day, the coast in winter. */
+export function PlacesGroup() {
+  const places = useLugline((state) => selectActiveBuild(state).places);
+  const apply = useApply();
+  return (
+    <Disclosure title="Saved places" summary={places.length === 0 ? 'none' : String(places.length)}>
+      <p className={styles.note}>Each has its own weather. A new one begins with the air of today.</p>
+      {places.map((place) => (
+        <PlaceFields key={place.id} place={place} />
+      ))}
+      <div className={styles.actions}>
+        <Button icon="plus" isDisabled={places.length >= MOST_PLACES} onPress={() => apply(addPlace(createId()))}>
+          Add a place
+        </Button>
+      </div>
+    </Disclosure>
+  );
+}
+
+const BAROMETERS = [
+  { key: 'standard', name: 'Standard atmosphere' },
+  { key: 'read-on-site', name: 'Barometer read on site' },
+  { key: 'weather-report', name: 'Weather report (sea level)' },
+] as const;
+
+/** One saved place: its name, its altitude and its air. */
+export function PlaceFields({ place }: { place: SavedPlace }) {
+  const apply = useApply();
+  const { kind, pressure } = place.barometer;
+  const name = place.name.trim() === '' ? 'Place without a name' : place.name;
+  return (
+    <Disclosure title={name} summary={place.altitude.text} level={4}>
+      <TextLine label="Name" value={place.name} onChange={(text) => apply(setPlaceField(place.id, 'name', text))} />
+      <PlaceQuantity place={place} field="altitude" label="Altitude" />
+      <SelectField
+        stacked
+        label="Pressure from"
+        value={kind}
+        options={BAROMETERS}
+        onChange={(key) => apply(setPlaceField(place.id, 'barometer', { kind: key, pressure }))}
+      />
+      {kind !== 'standard' && (
+        <PlaceQuantity
+          place={place}
+          field="pressure"
+          label={kind === 'read-on-site' ? 'Pressure on site' : 'Reported pressure'}
+        />
+      )}
+      <PlaceQuantity place={place} field="temperature" label="Air temperature" />
+      <PlaceQuantity place={place} field="relativeHumidity" label="Relative humidity" />
+      <div className={styles.actions}>
+        <Button variant="quiet" icon="trash" label={`Remove ${name}`} onPress={() => apply(removePlace(place.id))}>
+          Remove place
+        </Button>
+      </div>
+    </Disclosure>
+  );
+}
+
+function PlaceQuantity({ place, field, label }: { place: SavedPlace; field: PlaceNumber; label: string }) {
+  const apply = useApply();
+  const { id, barometer } = place;
+  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`place/${id}/${field}`));
+  const { kind } = barometer;
+  const onChange = useCallback(
+    (next: TypedQuantity) =>
+      apply(
+        field === 'pressure'
+          ? setPlaceField(id, 'barometer', { kind, pressure: next })
+          : setPlaceField(id, field, next),
+      ),
+    [apply, id, field, kind],
+  );
+  const { quantity, low, high } = placeRules[field];
+  return (
+    <QuantityField
+      label={label}
+      value={field === 'pressure' ? barometer.pressure : place[field]}
+      quantity={quantity}
+      min={low}
+      max={high}
+      draft={draft}
+      onDraft={keepDraft}
+      onChange={onChange}
+    />
+  );
+}
+
+const KEYS = [
+  'volumetricEfficiency',
+  'bsfc',
+  'lambda',
+  'mapFlow',
+  'mapPressureRatio',
+  'mapEfficiency',
+  'coolerEffectiveness',
+  'airTemperature',
+  'ambientPressure',
+  'inletLoss',
+  'chargeLoss',
+] as const;
+
+const OF_TURBINE = ['turbineCapacity', 'turbineEfficiency', 'turbineInletTemperature', 'exhaustLoss'] as const;
+
+/** How far off each input may be. */
+export function SpreadGroup() {
+  const hasTurbine = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
+  return (
+    <Disclosure title="Tolerances" summary="for the spread">
+      <p className={styles.note}>
+        Half widths: 19 of 20 values lie within. Efficiencies are in points of efficiency, temperatures in degrees, the
+        others in per cent of the value. 0 is exactly known. The first figures are common practice; enter your own.
+      </p>
+      {[...KEYS, ...(hasTurbine ? OF_TURBINE : [])].map((key) => (
+        <BoundQuantity key={key} label={`± ${toleranceName(key)}`} path={`spread.tolerances.${key}`} />
+      ))}
+      <BoundQuantity label="Samples" path="spread.samples" />
+      <BoundQuantity label="Seed" path="spread.seed" help="The same seed gives the same numbers." />
+    </Disclosure>
+  );
 }

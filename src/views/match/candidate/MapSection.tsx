@@ -1,10 +1,11 @@
-import { assignDonor, assignMap, type Candidate, isTurbineSheet, type RankedDonor } from '../../../build/index.ts';
+import { assignDonor, assignMap, type Candidate, isTurbineSheet } from '../../../build/index.ts';
+import type { RankedDonor } from '../../../compressor/index.ts';
 import { selectCandidateResults, selectDonors, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { isEstimated } from '../../shared/estimateWords.ts';
 import { EstimateTag } from '../results/EstimateTag.tsx';
 import styles from './card.module.css';
-import { bandWords, LIKENESS_WORDS } from './model/donorWords.ts';
+import { bandWords, LIKENESS_WORDS } from './cardWords.ts';
 
 const NO_MAP = '';
 

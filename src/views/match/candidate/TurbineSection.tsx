@@ -1,16 +1,22 @@
 import { useEffect, useMemo, useRef } from 'react';
-import { type Candidate, candidateTurbine, chooseTurbineSource } from '../../../build/index.ts';
-import { selectActiveBuild, useActions, useLugline } from '../../../store/index.ts';
+import {
+  addTurbineSheet,
+  assignTurbineSheet,
+  type Candidate,
+  type CardPath,
+  candidateTurbine,
+  chooseTurbineSource,
+  isTurbineSheet,
+} from '../../../build/index.ts';
+import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
+import { Button, SelectField } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/useResultUnits.ts';
 import { EstimateTag } from '../results/EstimateTag.tsx';
 import { CardChoice } from './CardChoice.tsx';
+import { CardField } from './CardField.tsx';
+import { CardSwitch } from './CardSwitch.tsx';
 import styles from './card.module.css';
-import { capacityWords } from './model/capacityWords.ts';
-import { turbineNotes } from './model/turbineNotes.ts';
-import { shownTurbineFields, TurbineEfficiency } from './TurbineEfficiency.tsx';
-import { TurbineEntries } from './TurbineEntries.tsx';
-import { TurbineMessages } from './TurbineMessages.tsx';
-import { TurbineSheetChoice } from './TurbineSheetChoice.tsx';
+import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';
 
 const SOURCES = [
   { key: 'none', name: 'Not known' },
@@ -74,4 +80,177 @@ function useAskedFor() {
     setUi({ openCardPart: null });
   }, [part, setUi]);
   return section;
+}
+
+const NO_SHEET = '';
+
+/** Which sheet of the shelf is this turbine's, and the way to its tables. */
+export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
+  const apply = useApply();
+  const { setUi } = useActions();
+  const sheets = useShelf().filter(isTurbineSheet);
+  const { turbineSheet } = candidate;
+  // A sheet that was taken off the shelf stays with the candidate that carries it, and must still be named.
+  const isGone = turbineSheet !== null && !sheets.some(({ id }) => id === turbineSheet.id);
+  const options = [
+    { key: NO_SHEET, name: sheets.length === 0 && !isGone ? 'None on the shelf yet' : 'Not chosen yet' },
+    ...[...sheets, ...(isGone ? [turbineSheet] : [])].map(({ id, name }) => ({
+      key: id,
+      name: name.trim() || 'Sheet without a name',
+    })),
+  ];
+  const openInMaps = (id: string) => setUi({ view: 'maps', openMapId: id, openCardId: null });
+  const addSheet = () => {
+    const id = createId();
+    // One step of undo: a sheet that is put on this candidate at once.
+    apply(addTurbineSheet(id, `Turbine of ${candidate.name.trim() || 'a candidate'}`), `new-turbine-sheet.${id}`);
+    apply(assignTurbineSheet(candidate.id, id), `new-turbine-sheet.${id}`);
+    openInMaps(id);
+  };
+  return (
+    <>
+      <SelectField
+        stacked
+        label="Turbine sheet"
+        value={turbineSheet?.id ?? NO_SHEET}
+        options={options}
+        onChange={(id) => apply(assignTurbineSheet(candidate.id, id === NO_SHEET ? null : id))}
+      />
+      <div className={styles.buttons}>
+        {turbineSheet !== null && <Button onPress={() => openInMaps(turbineSheet.id)}>Open in Maps</Button>}
+        <Button icon="plus" onPress={addSheet}>
+          New turbine sheet
+        </Button>
+      </div>
+    </>
+  );
+}
+
+const ENTRIES = [
+  { key: 'all', name: 'Both entries together' },
+  { key: 'one', name: 'One entry' },
+] as const;
+
+/** Of a twin scroll: what the figures of the sheet, or the A/R, are of. A choice that still counts is shown, even where the scroll is not noted. */
+export function TurbineEntries({ candidate }: { candidate: Candidate }) {
+  const { turbine, housing } = candidate;
+  const isAsked = housing.scroll === 'twin' || (housing.scroll !== 'single' && turbine.entries === 'one');
+  if (!isAsked) return null;
+  return (
+    <CardChoice
+      stacked
+      candidate={candidate}
+      path="turbine.entries"
+      label={turbine.source === 'sheet' ? 'Flows on the sheet are of' : 'Turbine A/R is of'}
+      options={ENTRIES}
+      help="Twin scroll: the flows of both entries are summed as steady flow."
+    />
+  );
+}
+
+/** A sheet that is half typed has a message for every row; they all stand in its audit. */
+const MOST_MESSAGES = 3;
+
+/** The estimate with its band, what is missing for it, what stands in the way, and what is good to know. */
+export function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: string | null }) {
+  const { missing } = notes;
+  const problems = notes.problems.slice(0, MOST_MESSAGES);
+  const remarks = notes.remarks.slice(0, MOST_MESSAGES);
+  const left = notes.problems.length - problems.length + notes.remarks.length - remarks.length;
+  return (
+    <>
+      {estimate !== null && (
+        <p className={styles.band} role="status">
+          {estimate}
+        </p>
+      )}
+      {missing.length > 0 && (
+        <p className={styles.doubt} role="status">
+          Still to be measured: {missing.join(', ')}. Until then no turbine is computed.
+        </p>
+      )}
+      {problems.map((message) => (
+        <p key={message} className={styles.doubt} role="status">
+          {message}
+        </p>
+      ))}
+      {remarks.map((message) => (
+        <p key={message} className={styles.hint}>
+          {message}
+        </p>
+      ))}
+      {left > 0 && <p className={styles.hint}>… and {left} more: the audit of the sheet in the Maps view has all.</p>}
+    </>
+  );
+}
+
+/** What the turbine makes of the exhaust's energy, and what its bearing takes of that. */
+export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; notes: TurbineNotes }) {
+  const { source, efficiency, includesBearing } = candidate.turbine;
+  const kinds = [
+    // An estimate has no points to read an efficiency off.
+    { key: 'sheet', name: 'From the sheet', isDisabled: source !== 'sheet' },
+    { key: 'number', name: 'A number' },
+    { key: 'speed-ratio', name: 'Parabola over U/C0' },
+  ] as const;
+  const field = (path: 'value' | 'best' | 'optimum', label: string, help?: string) => (
+    <CardField
+      candidate={candidate}
+      path={`turbine.efficiency.${path}`}
+      label={label}
+      placeholder="needed"
+      help={help}
+      warning={notes.of(`turbine.efficiency.${path}`)}
+    />
+  );
+  return (
+    <>
+      <CardChoice
+        stacked
+        candidate={candidate}
+        path="turbine.efficiency.kind"
+        label="Turbine efficiency"
+        options={kinds}
+        warning={notes.of('turbine.efficiency.kind')}
+      />
+      {efficiency.kind === 'number' && field('value', 'Efficiency', 'Isentropic, total to static.')}
+      {efficiency.kind === 'speed-ratio' && (
+        <>
+          {field('best', 'Best efficiency', 'Isentropic, total to static.')}
+          {field(
+            'optimum',
+            '… at U/C0 of',
+            'Tip speed of the turbine inducer over the speed that the exhaust would reach by expanding alone. Radial turbines: 0.65 to 0.70.',
+          )}
+        </>
+      )}
+      <CardSwitch
+        candidate={candidate}
+        path="turbine.includesBearing"
+        label="Efficiency holds the bearing's losses"
+        help="Sheets from a gas stand often give it so: the losses must not count twice."
+      />
+      {!includesBearing && (
+        <CardField
+          candidate={candidate}
+          path="turbine.mechanicalEfficiency"
+          label="Mechanical efficiency"
+          placeholder="needed"
+          help="Share of the turbine's power that the bearing leaves for the compressor."
+          warning={notes.of('turbine.mechanicalEfficiency')}
+        />
+      )}
+    </>
+  );
+}
+
+/** Fields beside which a note of theirs is shown, as they stand for this candidate. */
+export function shownTurbineFields({ turbine }: Candidate): CardPath[] {
+  const { source, efficiency, includesBearing } = turbine;
+  if (source === 'none') return [];
+  const shown: CardPath[] = ['turbine.efficiency.kind'];
+  if (efficiency.kind === 'number') shown.push('turbine.efficiency.value');
+  if (efficiency.kind === 'speed-ratio') shown.push('turbine.efficiency.best', 'turbine.efficiency.optimum');
+  if (!includesBearing) shown.push('turbine.mechanicalEfficiency');
+  return shown;
 }

@@ -1,19 +1,31 @@
-import { assignMap, type Candidate, isTurbineSheet, removeCandidate, setCandidateField } from '../../../build/index.ts';
+import { useCallback } from 'react';
 import {
+  assignMap,
+  type Candidate,
+  type CandidateNumber,
+  candidateRules,
+  candidateTurbine,
+  isTurbineSheet,
+  removeCandidate,
+  setCandidateField,
+} from '../../../build/index.ts';
+import {
+  selectActiveBuild,
   selectCandidateResults,
   selectCandidates,
   useActions,
   useApply,
+  useFieldDraft,
   useLugline,
   useShelf,
 } from '../../../store/index.ts';
-import { Button, SelectField, TextLine } from '../../../widgets/index.ts';
+import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
 import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
-import { CandidateQuantity } from './CandidateQuantity.tsx';
+import { useFieldPlace } from '../../shared/useFieldPlace.ts';
+import { turbineKnown } from '../model/turbineKnown.ts';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
-import { TurbineLine } from './TurbineLine.tsx';
 
 const NO_MAP = '';
 
@@ -97,6 +109,62 @@ function AssumedEfficiency({ candidate, index }: { candidate: Candidate; index: 
       label="Assumed efficiency"
       placeholder="none"
       help="The map has none. Temperatures and power follow from this number."
+    />
+  );
+}
+
+/** What is known of the turbine, and the way to where it is entered. */
+export function TurbineLine({ candidate, index }: { candidate: Candidate; index: number }) {
+  const { setUi } = useActions();
+  const turbine = useLugline((state) => candidateTurbine(selectActiveBuild(state), index));
+  if (turbine === null) return null;
+  return (
+    <div className={styles.turbine}>
+      <p>
+        <span>Turbine</span> {turbineKnown(candidate, turbine)}
+      </p>
+      <Button
+        label={turbine.from === 'none' ? 'Enter the turbine on the card' : 'Turbine on the card'}
+        onPress={() => setUi({ openCardId: candidate.id, openCardPart: 'turbine' })}
+      >
+        {turbine.from === 'none' ? 'Enter' : 'Turbine'}
+      </Button>
+    </div>
+  );
+}
+
+/** A number of a candidate in its field. */
+export function CandidateQuantity({
+  candidate,
+  field,
+  label,
+  placeholder,
+  help,
+}: {
+  candidate: Candidate;
+  field: CandidateNumber;
+  label: string;
+  placeholder: string;
+  help?: string | undefined;
+}) {
+  const apply = useApply();
+  const { id } = candidate;
+  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`candidate/${id}/${field}`));
+  const onChange = useCallback((next: TypedQuantity) => apply(setCandidateField(id, field, next)), [apply, id, field]);
+  const { quantity, low, high } = candidateRules[field];
+  return (
+    <QuantityField
+      label={label}
+      value={candidate[field]}
+      quantity={quantity}
+      min={low}
+      max={high}
+      allowEmpty
+      placeholder={placeholder}
+      help={help}
+      draft={draft}
+      onDraft={keepDraft}
+      onChange={onChange}
     />
   );
 }

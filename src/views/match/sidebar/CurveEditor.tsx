@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import { type CurvePath, fieldRules, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
@@ -63,6 +63,30 @@ export function CurveEditor({ path, title }: { path: CurvePath; title: string })
         onInsertRow={(at) => setRows(withRowInserted(curve.rows, at))}
         onDeleteRows={(first, count) => setRows(withoutRows(curve.rows, first, count))}
       />
+    </div>
+  );
+}
+
+const CURVES = [
+  { path: 'engine.volumetricEfficiency', name: 'Vol. efficiency', title: 'Volumetric efficiency' },
+  { path: 'engine.lambda', name: 'Lambda', title: 'Lambda' },
+  { path: 'engine.bsfc', name: 'bsfc', title: 'Brake specific fuel consumption' },
+] as const;
+
+/** The three curves of the engine, one at a time: table and chart need the room. */
+export function EngineCurves() {
+  const [path, setPath] = useState<(typeof CURVES)[number]['path']>('engine.volumetricEfficiency');
+  const chosen = CURVES.find((curve) => curve.path === path) ?? CURVES[0];
+  return (
+    <div className={styles.curves}>
+      <fieldset className={styles.curveTabs} aria-label="Curve over engine speed">
+        {CURVES.map((curve) => (
+          <button key={curve.path} type="button" aria-pressed={curve.path === path} onClick={() => setPath(curve.path)}>
+            {curve.name}
+          </button>
+        ))}
+      </fieldset>
+      <CurveEditor key={path} path={path} title={chosen.title} />
     </div>
   );
 }

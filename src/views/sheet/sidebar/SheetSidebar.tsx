@@ -1,11 +1,18 @@
 import { memo } from 'react';
-import type { FiledSheet } from '../../../build/index.ts';
-import { Disclosure } from '../../../widgets/index.ts';
+import {
+  addFitmentItem,
+  type FiledSheet,
+  fileSheet,
+  MOST_FITMENT_ITEMS,
+  removeFitmentItem,
+  setBuildField,
+  setFitmentItem,
+} from '../../../build/index.ts';
+import { createId, selectActiveBuild, useApply, useBuildField, useLugline } from '../../../store/index.ts';
+import { Button, Disclosure, IconButton, TextLine } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { filedWords } from '../model/filedWords.ts';
 import styles from '../sheet.module.css';
-import { FilingGroup } from './FilingGroup.tsx';
-import { FitmentGroup } from './FitmentGroup.tsx';
-import { SheetLine } from './SheetLine.tsx';
-import { TodayButton } from './TodayButton.tsx';
 
 /** What only the sheet needs: whose it is, the fitment list, and the record of filing it. */
 export const SheetSidebar = memo(function SheetSidebar({ record }: { record: FiledSheet }) {
@@ -26,3 +33,127 @@ export const SheetSidebar = memo(function SheetSidebar({ record }: { record: Fil
     </aside>
   );
 });
+
+type Field = 'shopName' | 'car' | 'customerReference' | 'dateText' | 'preparedBy' | 'remarks';
+
+/** Longer texts would push the numbers off the sheet. */
+const MOST_SIGNS = { line: 80, box: 800 };
+
+/** One text of the head of the sheet. */
+export function SheetLine({ label, field, rows }: { label: string; field: Field; rows?: number }) {
+  const value = useBuildField(`sheet.${field}`);
+  const apply = useApply();
+  return (
+    <TextLine
+      label={label}
+      value={value}
+      rows={rows}
+      stacked
+      maxLength={rows === undefined ? MOST_SIGNS.line : MOST_SIGNS.box}
+      onChange={(text) => apply(setBuildField(`sheet.${field}`, text))}
+    />
+  );
+}
+
+/** Puts today's date on the sheet: it stays as it is from then on, and does not become another when the build is opened next year. */
+export function TodayButton() {
+  const apply = useApply();
+  const date = useBuildField('sheet.dateText');
+  const today = new Date().toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+  return (
+    <div className={styles.buttons}>
+      <Button isDisabled={date === today} onPress={() => apply(setBuildField('sheet.dateText', today))}>
+        Put today’s date
+      </Button>
+    </div>
+  );
+}
+
+const MOST_PART_SIGNS = 80;
+
+/** The parts that are needed to fit the turbo; the boxes are ticked on paper. */
+export function FitmentGroup() {
+  const fitment = useLugline((state) => selectActiveBuild(state).fitment);
+  const apply = useApply();
+  return (
+    <Disclosure title="Fitment list" summary={`${fitment.length} parts`}>
+      {fitment.map(({ id, part, detail }, i) => (
+        <div key={id} className={styles.part}>
+          <div>
+            <input
+              aria-label={`Part ${i + 1}`}
+              placeholder="Part"
+              value={part}
+              maxLength={MOST_PART_SIGNS}
+              onChange={(event) => apply(setFitmentItem(id, 'part', event.target.value))}
+            />
+            <input
+              aria-label={`Size or number of part ${i + 1}`}
+              placeholder="Size, number, supplier"
+              value={detail}
+              maxLength={MOST_PART_SIGNS}
+              onChange={(event) => apply(setFitmentItem(id, 'detail', event.target.value))}
+            />
+          </div>
+          <IconButton icon="trash" label={`Remove part ${i + 1}`} onPress={() => apply(removeFitmentItem(id))} />
+        </div>
+      ))}
+      <div className={styles.buttons}>
+        <Button
+          icon="plus"
+          isDisabled={fitment.length >= MOST_FITMENT_ITEMS}
+          onPress={() => apply(addFitmentItem(createId()))}
+        >
+          Add a part
+        </Button>
+      </div>
+      <p className={styles.note}>At most {MOST_FITMENT_ITEMS} parts. The boxes are ticked by hand on paper.</p>
+    </Disclosure>
+  );
+}
+
+/** Files the sheet with the build, and says what has changed since. */
+export function FilingGroup({ record }: { record: FiledSheet }) {
+  const build = useLugline(selectActiveBuild);
+  const units = useResultUnits();
+  const apply = useApply();
+  const words = filedWords(build, record, units);
+  return (
+    <Disclosure
+      title="Filing"
+      summary={words === null ? 'not filed' : words.isSame ? 'unchanged' : 'changed'}
+      openAtFirst
+    >
+      {words === null ? (
+        <p className={styles.note}>
+          Filing keeps a record of inputs, program and numbers with the build. Save the build file beside the paper:
+          when it is opened again, next year or with a newer program, this says what is different.
+        </p>
+      ) : (
+        <>
+          <p className={styles.note}>{words.filed}</p>
+          <p className={styles.verdict} data-changed={!words.isSame || undefined} role="status">
+            {words.verdict}
+          </p>
+          {words.details.length > 0 && (
+            <ul className={styles.changes}>
+              {words.details.map((detail) => (
+                <li key={detail}>{detail}</li>
+              ))}
+            </ul>
+          )}
+        </>
+      )}
+      <div className={styles.buttons}>
+        <Button isDisabled={words?.isSame === true} onPress={() => apply(fileSheet(record))}>
+          {words === null ? 'File this sheet' : 'File it anew'}
+        </Button>
+        {words !== null && (
+          <Button variant="quiet" onPress={() => apply(fileSheet(null))}>
+            Take the record away
+          </Button>
+        )}
+      </div>
+    </Disclosure>
+  );
+}

@@ -1,0 +1,210 @@
+import type { Restored } from './commands/builds.ts';
+import type { Build, Candidate, MapDraft, Settings, Workspace } from './document.ts';
+import { mapFileToDraft } from './mapFile.ts';
+import { withMapsOf } from './mapsOf.ts';
+import {
+  accepted,
+  explainIssues,
+  type FormatHistory,
+  openFormat,
+  type Parsed,
+  type Problem,
+  refused,
+} from './openFormat.ts';
+import { sameContent } from './sameContent.ts';
+import { buildFileSchema, mapDraftSchema, settingsSchema } from './schema.ts';
+
+/** The build file: the build as it stands, its maps embedded, so that one file re-opens everything. */
+export interface BuildFile extends Build {
+  format: 'lugline-build';
+  version: 1;
+}
+
+/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
+const BUILD_HISTORY: FormatHistory = {
+  format: 'lugline-build',
+  calledKind: 'build file',
+  version: 1,
+  maxValues: 800_000,
+  steps: {},
+};
+
+/**
+ * A build file (any version so far). A candidate's map, donor or turbine sheet may stand as the tables that Lugline writes or as
+ * a whole map file ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later
+ * version.
+ */
+export function parseBuildFile(json: unknown): Parsed<BuildFile> {
+  const opened = openFormat(json, BUILD_HISTORY);
+  if (!opened.ok) return opened;
+  const { file, problems, notes } = withMapFilesOpened(opened.value);
+  const result = buildFileSchema.safeParse(file);
+  if (!result.success) return { ok: false, problems: [...problems, ...explainIssues(result.error.issues, file)] };
+  if (problems.length > 0) return { ok: false, problems };
+  return accepted({ ...result.data, candidates: sharingMaps(result.data.candidates) }, notes);
+}
+
+/** The build as a file. */
+export function buildToFile(build: Build): BuildFile {
+  return { format: 'lugline-build', version: 1, ...build };
+}
+
+/** The build without the file's own two marks. */
+export function fileToBuild(file: BuildFile): Build {
+  const { format: _format, version: _version, ...build } = file;
+  return build;
+}
+
+/** Sheets that a candidate may carry, and what their ids are made of where a file has none. */
+const SHEETS = [
+  { part: 'map', called: 'map' },
+  { part: 'donor', called: 'donor' },
+  { part: 'turbineSheet', called: 'turbine' },
+] as const;
+
+function withMapFilesOpened(file: Record<string, unknown>) {
+  const problems: Problem[] = [];
+  const notes: Problem[] = [];
+  if (!Array.isArray(file.candidates)) return { file, problems, notes };
+  const opened = (map: unknown, path: string, freshId: string): unknown => {
+    if (typeof map !== 'object' || map === null || (map as { format?: unknown }).format === undefined) return map;
+    const draft = mapFileToDraft(map, freshId);
+    const inside = (p: Problem) => ({ ...p, path: `${path}${p.path === '' ? '' : `.${p.path}`}` });
+    if (draft.ok) {
+      notes.push(...draft.notes.map(inside));
+      return draft.value;
+    }
+    problems.push(...draft.problems.map(inside));
+    return null;
+  };
+  const candidates = file.candidates.map((candidate: unknown, index) => {
+    if (typeof candidate !== 'object' || candidate === null) return candidate;
+    const at = `candidates[${index}]`;
+    const carried = candidate as Record<string, unknown>;
+    const maps = Object.fromEntries(
+      SHEETS.filter(({ part }) => carried[part] !== undefined).map(({ part, called }) => {
+        const freshId = `${String(file.id)}-${called}-${index + 1}`;
+        return [part, opened(carried[part], `${at}.${part}`, freshId)];
+      }),
+    );
+    return { ...candidate, ...maps };
+  });
+  return { file: { ...file, candidates }, problems, notes };
+}
+
+/** Candidates that carry the same map carry the same object; two different maps never carry the same id. */
+function sharingMaps(candidates: readonly Candidate[]): Candidate[] {
+  const seen = new Map<string, MapDraft>();
+  let made = 0;
+  return candidates.map((candidate) =>
+    withMapsOf(candidate, (map) => {
+      made += 1;
+      const first = seen.get(map.id);
+      if (first !== undefined && sameContent(first, map)) return first;
+      const settled = first === undefined ? map : { ...map, id: `${map.id}-${made}` };
+      seen.set(settled.id, settled);
+      return settled;
+    }),
+  );
+}
+
+/** Everything of this machine in one file: all builds with their maps, the shelf, the settings. */
+export interface BackupFile {
+  format: 'lugline-backup';
+  version: 1;
+  /** When it was written, ISO 8601. */
+  savedAt: string;
+  activeBuildId: string;
+  /** In the order of the list. */
+  builds: readonly BuildFile[];
+  shelf: readonly MapDraft[];
+  settings: Settings;
+}
+
+export interface Backup extends Restored {
+  savedAt: string | null;
+}
+
+/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
+const BACKUP_HISTORY: FormatHistory = {
+  format: 'lugline-backup',
+  calledKind: 'backup',
+  version: 1,
+  maxValues: 5_000_000,
+  steps: {},
+};
+
+/** The workspace as a backup. `savedAt` in ISO 8601. */
+export function workspaceToBackup(workspace: Workspace, savedAt: string): BackupFile {
+  const present = <T>(value: T | undefined): T[] => (value === undefined ? [] : [value]);
+  return {
+    format: 'lugline-backup',
+    version: 1,
+    savedAt,
+    activeBuildId: workspace.activeBuildId,
+    builds: workspace.buildOrder.flatMap((id) => present(workspace.builds[id])).map(buildToFile),
+    shelf: workspace.shelfOrder.flatMap((id) => present(workspace.shelf[id])),
+    settings: workspace.settings,
+  };
+}
+
+/**
+ * A backup (any version so far). A build or map in it that cannot be read is passed over with a note, so that one damaged part
+ * does not cost the rest; a backup with nothing readable in it is refused.
+ */
+export function parseBackupFile(json: unknown): Parsed<Backup> {
+  const opened = openFormat(json, BACKUP_HISTORY);
+  if (!opened.ok) return opened;
+  const file = opened.value;
+  const lost: Problem[] = [];
+  const builds = listOf(file.builds).flatMap((item, i): Build[] => {
+    const parsed = parseBuildFile(item);
+    if (parsed.ok) return [fileToBuild(parsed.value)];
+    lost.push(passedOver(`builds[${i}]`, 'build', item, parsed.problems));
+    return [];
+  });
+  const maps = listOf(file.shelf).flatMap((item, i): MapDraft[] => {
+    const parsed = parseStoredMap(item);
+    if (parsed.ok) return [parsed.value];
+    lost.push(passedOver(`shelf[${i}]`, 'map', item, parsed.problems));
+    return [];
+  });
+  if (builds.length === 0 && maps.length === 0) {
+    return lost.length > 0 ? { ok: false, problems: lost } : refused('The backup holds no build and no map.');
+  }
+  const settings = settingsSchema.safeParse(file.settings);
+  if (!settings.success)
+    lost.push({ path: 'settings', message: 'The settings cannot be read; the present ones stay.' });
+  const backup: Backup = {
+    savedAt: typeof file.savedAt === 'string' ? file.savedAt : null,
+    activeBuildId: typeof file.activeBuildId === 'string' ? file.activeBuildId : null,
+    builds,
+    maps,
+    settings: settings.success ? settings.data : null,
+  };
+  return accepted(backup, lost);
+}
+
+/** The tables of one map as storage and backups keep them. */
+export function parseStoredMap(json: unknown): Parsed<MapDraft> {
+  const result = mapDraftSchema.safeParse(json);
+  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
+}
+
+/** Settings as storage keeps them. */
+export function parseSettings(json: unknown): Parsed<Settings> {
+  const result = settingsSchema.safeParse(json);
+  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
+}
+
+function listOf(value: unknown): readonly unknown[] {
+  return Array.isArray(value) ? value : [];
+}
+
+function passedOver(path: string, kind: string, item: unknown, problems: readonly Problem[]): Problem {
+  const name = (item as { name?: unknown } | null)?.name;
+  const called = typeof name === 'string' && name !== '' ? ` '${name}'` : '';
+  const first = problems[0];
+  const why = first === undefined ? '' : ` (${first.path === '' ? '' : `${first.path}: `}${first.message})`;
+  return { path, message: `The ${kind}${called} cannot be read and is passed over${why}.` };
+}
