@@ -1,29 +1,49 @@
-export { type CurveChartController, type CurveChartHandlers, createCurveChart } from './curve-chart.ts';
-export type * from './curve-chart-model.ts';
-export { CurveChart, type CurveChartProps } from './curve-chart-view.tsx';
-export { exportPng } from './export-png.ts';
-export { drawingSize, exportMapSvg, exportSvg, type SvgSheet } from './export-svg.ts';
-export { createFieldChart, type FieldChartController, type FieldChartHandlers } from './field-chart.ts';
-export type * from './field-chart-model.ts';
-export { FieldChart, type FieldChartProps } from './field-chart-view.tsx';
-export { createLineChart, type LineChartController, type LineChartHandlers, type LinePointed } from './line-chart.ts';
-export type * from './line-chart-model.ts';
-export { LineChart, type LineChartProps } from './line-chart-view.tsx';
-export type { ReadoutMode } from './map-keyboard.ts';
-export { drawMapLegend } from './map-legend-drawing.ts';
-export { createMapPlot, type MapPlotController, type MapPlotHandlers } from './map-plot.ts';
-export { drawMapPlot } from './map-plot-drawing.ts';
-export type * from './map-plot-model.ts';
-export { MapPlot, type MapPlotActions, type MapPlotProps } from './map-plot-view.tsx';
-export type { MapReadout, NearPoint } from './map-readout.ts';
-export type { PlotSize } from './map-scales.ts';
-export { darkPalette, lightPalette, type Palette, printPalette } from './palette.ts';
-export { sharedAxes } from './shared-axes.ts';
+export {
+  CurveChart,
+  type CurveChartController,
+  type CurveChartHandlers,
+  type CurveChartProps,
+  createCurveChart,
+} from './charts/curve.tsx';
+export type * from './charts/curve-edit.ts';
+export type * from './charts/field.tsx';
+export {
+  createFieldChart,
+  FieldChart,
+  type FieldChartController,
+  type FieldChartHandlers,
+  type FieldChartProps,
+} from './charts/field.tsx';
+export {
+  createLineChart,
+  LineChart,
+  type LineChartController,
+  type LineChartHandlers,
+  type LineChartProps,
+  type LinePointed,
+} from './charts/line.tsx';
+export {
+  createMapPlot,
+  MapPlot,
+  type MapPlotActions,
+  type MapPlotController,
+  type MapPlotHandlers,
+  type MapPlotProps,
+} from './charts/map.tsx';
+export { drawMapLegend, drawMapPlot } from './charts/map-drawing.ts';
+export type * from './charts/map-model.ts';
+export type { MapReadout, NearPoint, ReadoutMode } from './charts/map-reading.ts';
+export type { PlotSize } from './charts/map-scales.ts';
+export { sharedAxes } from './charts/map-scales.ts';
 export {
   createTurbineChart,
+  TurbineChart,
   type TurbineChartController,
   type TurbineChartHandlers,
+  type TurbineChartProps,
   type TurbinePointed,
-} from './turbine-chart.ts';
-export type * from './turbine-chart-model.ts';
-export { TurbineChart, type TurbineChartProps } from './turbine-chart-view.tsx';
+} from './charts/turbine.tsx';
+export { drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from './export.ts';
+export type * from './marks/series.ts';
+export type * from './marks/turbine.ts';
+export { darkPalette, lightPalette, type Palette, printPalette } from './palette.ts';

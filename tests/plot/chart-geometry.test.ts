@@ -1,10 +1,10 @@
 import { zoomIdentity } from 'd3-zoom';
 import { describe, expect, it } from 'vitest';
-import { chartGeometry } from '../../src/plot/chart-geometry.ts';
-import { boxesOverlap, cornersOf, type LabelBox } from '../../src/plot/label-box.ts';
-import { mapFrame } from '../../src/plot/map-plot-drawing.ts';
-import { type PlotSize, toPixel, zoomedScales } from '../../src/plot/map-scales.ts';
-import { operatingGeometry } from '../../src/plot/operating-geometry.ts';
+import { mapFrame } from '../../src/plot/charts/map-drawing.ts';
+import { type PlotSize, toPixel, zoomedScales } from '../../src/plot/charts/map-scales.ts';
+import { boxesOverlap, cornersOf, type LabelBox } from '../../src/plot/frame/pixels.ts';
+import { chartGeometry } from '../../src/plot/marks/map-surface.ts';
+import { operatingGeometry } from '../../src/plot/marks/operating-line.ts';
 import { inventedChart, inventedLine, inventedModel } from './invented-map.ts';
 
 const SIZES: PlotSize[] = [

@@ -1,9 +1,8 @@
 import { render } from '@testing-library/react';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { CurvePoint } from '../../src/numerics/types.ts';
-import { createCurveChart } from '../../src/plot/curve-chart.ts';
-import type { CurveChartModel } from '../../src/plot/curve-chart-model.ts';
-import { CurveChart } from '../../src/plot/curve-chart-view.tsx';
+import { CurveChart, createCurveChart } from '../../src/plot/charts/curve.tsx';
+import type { CurveChartModel } from '../../src/plot/charts/curve-edit.ts';
 import { lightPalette } from '../../src/plot/palette.ts';
 
 const START: CurveChartModel = {

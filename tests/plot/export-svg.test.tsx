@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { exportMapSvg, type SvgSheet } from '../../src/plot/export-svg.ts';
+import { exportMapSvg, type SvgSheet } from '../../src/plot/export.ts';
 import { printPalette } from '../../src/plot/palette.ts';
 import { inventedChart, inventedLine, inventedModel } from './invented-map.ts';
 

@@ -1,10 +1,10 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createFieldChart } from '../../src/plot/field-chart.ts';
-import type { FieldChartModel, FieldHatch, FieldKind } from '../../src/plot/field-chart-model.ts';
-import { cellBounds, fieldGeometry } from '../../src/plot/field-geometry.ts';
-import { hatchLines, kindColours } from '../../src/plot/field-hatches.ts';
+import type { FieldChartModel, FieldHatch, FieldKind } from '../../src/plot/charts/field.tsx';
+import { createFieldChart } from '../../src/plot/charts/field.tsx';
+import { smallChart } from '../../src/plot/frame/axes.ts';
+import { cellBounds, fieldGeometry } from '../../src/plot/marks/cells.ts';
+import { hatchLines, kindColours } from '../../src/plot/marks/looks.ts';
 import { darkPalette, lightPalette, printPalette } from '../../src/plot/palette.ts';
-import { smallChart } from '../../src/plot/small-chart.ts';
 
 const KINDS: readonly FieldKind[] = [
   { key: 'shaft', name: 'Shaft speed', hatch: 'rising', colour: 'stop' },

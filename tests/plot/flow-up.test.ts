@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { acrossTicks, baseScales, plotFrame, toData, toPixel, upTicks } from '../../src/plot/charts/map-scales.ts';
 import type { MapChart } from '../../src/plot/index.ts';
-import { acrossTicks, baseScales, plotFrame, toData, toPixel, upTicks } from '../../src/plot/map-scales.ts';
 
 const chart: MapChart = {
   flowAxis: { title: 'Corrected flow', unit: 'lb/min', perKgPerS: 132.277 },

@@ -1,5 +1,5 @@
 import type { FlowAndRatio } from '../../src/compressor/types.ts';
-import type { MapChart, MapPlotModel, PlotIsland, PlotOperatingPoint } from '../../src/plot/map-plot-model.ts';
+import type { MapChart, MapPlotModel, PlotIsland, PlotOperatingPoint } from '../../src/plot/charts/map-model.ts';
 
 /** An invented centrifugal compressor for drawing: nothing here claims to be computed. */
 function rangeOf(count: number): number[] {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { boxesOverlap, cornersOf, type LabelBox, segmentInBox } from '../../src/plot/label-box.ts';
+import { boxesOverlap, cornersOf, type LabelBox, segmentInBox } from '../../src/plot/frame/pixels.ts';
 
 const box = fc.record<LabelBox>({
   x: fc.double({ min: -50, max: 50, noNaN: true }),

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createLineChart } from '../../src/plot/line-chart.ts';
-import type { LineChartModel } from '../../src/plot/line-chart-model.ts';
+import { createLineChart } from '../../src/plot/charts/line.tsx';
+import type { LineChartModel } from '../../src/plot/marks/series.ts';
 import { lightPalette } from '../../src/plot/palette.ts';
 
 function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {

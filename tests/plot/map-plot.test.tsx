@@ -1,8 +1,8 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createMapPlot, type MapPlotHandlers } from '../../src/plot/map-plot.ts';
-import type { MapPlotModel, PlotOperatingPoint } from '../../src/plot/map-plot-model.ts';
-import type { MapReadout } from '../../src/plot/map-readout.ts';
-import { toPixel } from '../../src/plot/map-scales.ts';
+import { createMapPlot, type MapPlotHandlers } from '../../src/plot/charts/map.tsx';
+import type { MapPlotModel, PlotOperatingPoint } from '../../src/plot/charts/map-model.ts';
+import type { MapReadout } from '../../src/plot/charts/map-reading.ts';
+import { toPixel } from '../../src/plot/charts/map-scales.ts';
 import { darkPalette, lightPalette } from '../../src/plot/palette.ts';
 import { inventedChart, inventedLine, inventedModel, onLine } from './invented-map.ts';
 

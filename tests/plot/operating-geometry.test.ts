@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { holdingExtent } from '../../src/plot/holding-extent.ts';
-import { nearestDistance, segmentInBox } from '../../src/plot/label-box.ts';
-import { mapFrame } from '../../src/plot/map-plot-drawing.ts';
-import type { PlotOperatingLine, PlotOperatingPoint } from '../../src/plot/map-plot-model.ts';
-import { operatingGeometry } from '../../src/plot/operating-geometry.ts';
+import { mapFrame } from '../../src/plot/charts/map-drawing.ts';
+import type { PlotOperatingLine, PlotOperatingPoint } from '../../src/plot/charts/map-model.ts';
+import { holdingExtent } from '../../src/plot/charts/map-scales.ts';
+import { nearestDistance, segmentInBox } from '../../src/plot/frame/pixels.ts';
+import { operatingGeometry } from '../../src/plot/marks/operating-line.ts';
 import { inventedLine, inventedModel } from './invented-map.ts';
 
 const { base } = mapFrame(inventedModel(), { width: 700, height: 560 });

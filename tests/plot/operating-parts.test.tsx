@@ -1,5 +1,7 @@
 // @vitest-environment jsdom
 import { describe, expect, it } from 'vitest';
+import { mapFrame } from '../../src/plot/charts/map-drawing.ts';
+import { boxesOverlap } from '../../src/plot/frame/pixels.ts';
 import {
   createMapPlot,
   exportMapSvg,
@@ -7,9 +9,7 @@ import {
   type PlotOperatingLine,
   printPalette,
 } from '../../src/plot/index.ts';
-import { boxesOverlap } from '../../src/plot/label-box.ts';
-import { mapFrame } from '../../src/plot/map-plot-drawing.ts';
-import { operatingGeometry } from '../../src/plot/operating-geometry.ts';
+import { operatingGeometry } from '../../src/plot/marks/operating-line.ts';
 import { inventedChart, inventedLine, inventedModel } from './invented-map.ts';
 
 const SIZE = { width: 700, height: 560 };

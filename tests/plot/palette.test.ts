@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { mixColour } from '../../src/plot/mix-colour.ts';
-import { darkPalette, lightPalette, type Palette, printPalette } from '../../src/plot/palette.ts';
+import { darkPalette, lightPalette, mixColour, type Palette, printPalette } from '../../src/plot/palette.ts';
 
 /** Relative luminance and contrast ratio by WCAG 2.2, definitions "relative luminance" and "contrast ratio". */
 function luminance(colour: string): number {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { cutByBox, linePath, pixelRuns } from '../../src/plot/pixel-path.ts';
+import { cutByBox, linePath, pixelRuns } from '../../src/plot/frame/pixels.ts';
 
 const same = (point: { x: number; y: number }) => point;
 

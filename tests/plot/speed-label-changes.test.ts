@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { MapChart } from '../../src/plot/map-plot-model.ts';
-import { speedLabelChanges } from '../../src/plot/speed-label-changes.ts';
+import type { MapChart } from '../../src/plot/charts/map-model.ts';
+import { speedLabelChanges } from '../../src/plot/marks/map-surface.ts';
 import { inventedChart } from './invented-map.ts';
 
 const chart = inventedChart();

@@ -1,5 +1,8 @@
 // @vitest-environment jsdom
 import { describe, expect, it, vi } from 'vitest';
+import { TurbineDrawing } from '../../src/plot/charts/turbine.tsx';
+import { boxesOverlap, cornersOf } from '../../src/plot/frame/pixels.ts';
+import { buildSmallChartLayers } from '../../src/plot/frame/small-chart.ts';
 import {
   createTurbineChart,
   exportSvg,
@@ -8,9 +11,6 @@ import {
   type TurbineChartHandlers,
   type TurbineChartModel,
 } from '../../src/plot/index.ts';
-import { boxesOverlap, cornersOf } from '../../src/plot/label-box.ts';
-import { buildSmallChartLayers } from '../../src/plot/small-chart-layers.ts';
-import { TurbineDrawing } from '../../src/plot/turbine-chart-drawing.ts';
 import { inventedCapacity, inventedEngine, inventedTurbine } from './invented-turbine.ts';
 
 const SIZE = { width: 460, height: 320 };
