@@ -11,7 +11,7 @@ import {
 } from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
-import { MatchView } from '../views/match/index.ts';
+import { MatchView } from '../views/match/index.tsx';
 import { createToaster, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';

@@ -20,11 +20,10 @@
  * scavenging of a two-stroke (its flow is corrected as that of a four-stroke), and bsfc, which does not change with back-pressure.
  */
 
-export { checkClaim } from './compare/check-claim.ts';
+export { checkClaim, flowCapacity } from './compare/check-claim.ts';
 export { compareCandidates } from './compare/compare-candidates.ts';
-export { flowCapacity } from './compare/flow-capacity.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
-export type { FindingCode, FindingValues, NoPointCode } from './findings/codes.ts';
+export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
 export { findings } from './findings/index.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';

@@ -1,5 +1,4 @@
-import { crossedLimit } from './studies/crossed-limit.ts';
-import { type HeldLimits, heldLimits, studyLimits } from './studies/limit-slacks.ts';
+import { crossedLimit, type HeldLimits, heldLimits, studyLimits } from './limits.ts';
 import type { MatchInput, OperatingPoint } from './types.ts';
 
 /**

@@ -6,8 +6,7 @@ import {
   type OperatingPointSolved,
   solveOperatingLine,
 } from '../../src/match/index.ts';
-import { crossedLimit } from '../../src/match/studies/crossed-limit.ts';
-import { heldLimits, studyLimits } from '../../src/match/studies/limit-slacks.ts';
+import { crossedLimit, heldLimits, studyLimits } from '../../src/match/limits.ts';
 import type { TurbineState } from '../../src/match/types.ts';
 import { exampleInput } from './example-input.ts';
 

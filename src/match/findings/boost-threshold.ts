@@ -1,4 +1,4 @@
-import { AS_GOOD_AS_HELD } from '../as-good-as-held.ts';
+import { AS_GOOD_AS_HELD } from '../limits.ts';
 import type { OperatingPoint, OperatingPointSolved } from '../types.ts';
 
 /** From which engine speed the exhaust drives the goal. */

@@ -1,11 +1,8 @@
 import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
-import { estimateFindings } from './estimate-findings.ts';
-import { fuelFindings } from './fuel-findings.ts';
-import { limitFindings } from './limit-findings.ts';
-import { mapFindings } from './map-findings.ts';
-import { noteFindings } from './note-findings.ts';
-import { finding } from './runs.ts';
+import { finding } from './finding.ts';
+import { limitFindings, mapFindings } from './limit-findings.ts';
+import { estimateFindings, fuelFindings, noteFindings } from './note-findings.ts';
 import { gateShareAtPeak, turbineFindings } from './turbine-findings.ts';
 
 const SEVERITY_ORDER: readonly Finding['severity'][] = ['stop', 'caution', 'good', 'note'];

@@ -1,9 +1,9 @@
 import { saturationPressure } from '../../air/index.ts';
+import { FUELS, fuelVolumeFlow, injectorDuty, thermalEfficiency } from '../../engine/index.ts';
 import { type Curve, evaluateCurve, isOutsideCurve } from '../../numerics/index.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
-import type { FindingCode } from './codes.ts';
+import { type FindingCode, finding, runsOf, worstOf } from './finding.ts';
 import { overRuns } from './limit-findings.ts';
-import { finding, runsOf, worstOf } from './runs.ts';
 
 type CurveCode = Extract<FindingCode, `curve-held-${string}`>;
 
@@ -73,4 +73,85 @@ function peaks(points: readonly OperatingPoint[]): Finding[] {
     finding('note', 'peak-torque', { torqueNm: pull.torqueNm }, at(pull)),
     finding('note', 'peak-shaft-speed', { shaftSpeedRpm: speed.shaftSpeedRpm }, at(speed)),
   ];
+}
+
+/** What is said about injectors, pump and fuel consumption. */
+export function fuelFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  return [...supplyFindings(points, input), ...consumption(points, input), ...dieselInPort(points, input)];
+}
+
+function supplyFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const supply = input.engine.fuelSupply;
+  if (supply === undefined || !points.some((p) => p.status === 'ok')) return [];
+  const fuel = FUELS[input.engine.fuel];
+  if (fuel.phase === 'gas') return [finding('note', 'fuel-supply-not-checked', {})];
+  const { dutyLimit, pumpFlowM3PerS } = supply;
+  const duty = (p: OperatingPointSolved) => p.injectorDuty ?? 0;
+  const difference = (p: OperatingPointSolved) =>
+    injectorDuty(supply, fuel, p.fuelMassFlowKgPerS, p.manifoldPressurePa, input.ambient.pressurePa)
+      .pressureDifferencePa;
+  const volume = (p: OperatingPointSolved) => fuelVolumeFlow(fuel, p.fuelMassFlowKgPerS) ?? 0;
+  return [
+    ...overRuns(
+      points,
+      (p) => difference(p) <= 0,
+      (p) => -difference(p),
+      (worst, place) => finding('stop', 'injector-pressure', { pressureDifferencePa: difference(worst) }, place),
+    ),
+    ...overRuns(
+      points,
+      (p) => duty(p) > dutyLimit,
+      duty,
+      (worst, place) =>
+        finding(duty(worst) > 1 ? 'stop' : 'caution', 'injector-duty', { duty: duty(worst), dutyLimit }, place),
+    ),
+    ...(pumpFlowM3PerS === undefined
+      ? []
+      : overRuns(
+          points,
+          (p) => volume(p) > pumpFlowM3PerS,
+          volume,
+          (worst, place) => finding('stop', 'pump-flow', { flowM3PerS: volume(worst), pumpFlowM3PerS }, place),
+        )),
+  ];
+}
+
+/** Best brake thermal efficiencies stay below 0.5 in engines of this size (common practice, no source); full load below 0.08 is none. */
+const HIGHEST_THERMAL_EFFICIENCY = 0.5;
+const LOWEST_THERMAL_EFFICIENCY = 0.08;
+
+function consumption(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const fuel = FUELS[input.engine.fuel];
+  const bsfc = (p: OperatingPointSolved) => evaluateCurve(input.engine.bsfcKgPerJ, p.engineSpeedRpm) ?? 0;
+  const efficiency = (p: OperatingPointSolved) => thermalEfficiency(bsfc(p), fuel.lowerHeatingValueJPerKg);
+  return overRuns(
+    points,
+    (p) => efficiency(p) > HIGHEST_THERMAL_EFFICIENCY || efficiency(p) < LOWEST_THERMAL_EFFICIENCY,
+    efficiency,
+    (worst, place) =>
+      finding('caution', 'bsfc-implausible', { thermalEfficiency: efficiency(worst), bsfcKgPerJ: bsfc(worst) }, place),
+  );
+}
+
+function dieselInPort(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const evaporates = FUELS[input.engine.fuel].portEvaporatedShare > 0;
+  if (input.engine.injection === 'direct' || evaporates || !points.some((p) => p.status === 'ok')) return [];
+  return [finding('note', 'port-diesel-as-direct', {})];
+}
+
+/** That the map is a donor's, scaled: said once, also where nothing is wrong, because nothing on it is a reading. */
+export function estimateFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const { estimate } = input.compressor;
+  if (estimate === undefined || points.length === 0) return [];
+  const { band, sizeRatio, trimDifference } = estimate;
+  const values = {
+    surgeFlowBand: band.surgeFlow,
+    chokeFlowBand: band.chokeFlow,
+    pressureRatioBand: band.pressureRatio,
+    efficiencyBand: band.efficiency,
+    correctedSpeedBand: band.correctedSpeed,
+    sizeRatio,
+    trimDifference: trimDifference ?? undefined,
+  };
+  return [finding('caution', 'map-estimated', values)];
 }

@@ -1,9 +1,9 @@
 import type { TurbineInput } from '../../turbine/types.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { boostThreshold, isShortOfGoal } from './boost-threshold.ts';
-import type { ReachedValues } from './codes.ts';
+import type { ReachedValues } from './finding.ts';
+import { finding, worstOf } from './finding.ts';
 import { overRuns } from './limit-findings.ts';
-import { finding, worstOf } from './runs.ts';
 
 /** What is said about what the exhaust drives, and about the turbine itself. */
 export function turbineFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {

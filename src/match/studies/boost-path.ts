@@ -12,11 +12,11 @@ import {
   noHint,
   solveDriven,
 } from '../driven-loop.ts';
+import { type DrivenLimits, type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from '../limits.ts';
 import { gasState, type LineModel, outletTemperature, type SpeedModel } from '../line-model.ts';
 import { type MapEdges, solveAtPressure } from '../operating-line.ts';
 import { coldGuesses, solveWarm, type WarmSolution } from '../solve-speed.ts';
 import type { Ambient, MatchInput, OperatingPoint } from '../types.ts';
-import { type DrivenLimits, type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from './limit-slacks.ts';
 import type { Place, PlaceResult, PlaceRule, PlaceTemperature } from './types.ts';
 
 const ALTITUDE_MESSAGE = 'Altitude must be between -500 m and 6000 m (-1640 ft and 19,685 ft).';

@@ -1,11 +1,10 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
+import { heldLimits, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../limits.ts';
 import { lineModel, speedModel } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import { BoostPath, holds, inputAt, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
-import { heldLimits, leastSlack, studyLimits, tightestLimit } from './limit-slacks.ts';
-import { noneHoldsMessage } from './limit-words.ts';
 import type { BindingLimit, Ceiling, CeilingTable, Place, StudyLimits } from './types.ts';
 
 /** How often the top of the search is raised when everything still holds there. */

@@ -1,11 +1,10 @@
 import { bladePassFrequency } from '../../compressor/index.ts';
 import { evaluateCurve, findRoot } from '../../numerics/index.ts';
 import type { Curve } from '../../numerics/types.ts';
+import { crossedLimit, type HeldLimits, heldLimits, limitSlack, studyLimits } from '../limits.ts';
 import { solveOperatingLine } from '../operating-line.ts';
 import type { GoalKind, MatchInput, OperatingPoint } from '../types.ts';
 import { inputAt, ownPlace, standardPlace } from './boost-path.ts';
-import { crossedLimit, limitSlack } from './crossed-limit.ts';
-import { type HeldLimits, heldLimits, studyLimits } from './limit-slacks.ts';
 import type {
   AltitudeCrossing,
   AltitudeRange,

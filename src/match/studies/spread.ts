@@ -1,5 +1,6 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { type Driven, type DrivenTolerance, hintFrom, type LikePoint, solveDriven } from '../driven-loop.ts';
+import { type HeldLimits, heldLimits, leastSlack, studyLimits } from '../limits.ts';
 import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
 import { drivenPoint, mapEdges, once, solvedPoint, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-speed.ts';
@@ -8,7 +9,6 @@ import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.
 import { BoostPath, mapReach, ownPlace, pressureRange } from './boost-path.ts';
 import { type CeilingStart, followCeiling } from './ceiling-search.ts';
 import { solveCeilings } from './ceilings.ts';
-import { type HeldLimits, heldLimits, leastSlack, studyLimits } from './limit-slacks.ts';
 import { checkTolerances, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
 import { SpreadRecord, spreadResult } from './spread-results.ts';
 import type { Ceiling, Spread, SpreadDone, SpreadOptions, StudyLimits, ToleranceKey, Tolerances } from './types.ts';

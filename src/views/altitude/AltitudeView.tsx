@@ -1,6 +1,6 @@
 import { memo } from 'react';
 import { isSameAltitudeStudy, selectActiveBuild, useLugline } from '../../store/index.ts';
-import { CAUTIONS } from '../shared/cautions.ts';
+import { CAUTIONS } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 import { CandidateRow } from './CandidateRow.tsx';
 import { CandidateSections } from './CandidateSections.tsx';

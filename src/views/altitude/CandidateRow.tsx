@@ -1,8 +1,7 @@
 import { changeSettings } from '../../build/index.ts';
 import { selectCandidates, selectShownCandidate, useApply, useLugline } from '../../store/index.ts';
 import { ChoiceRow } from '../../widgets/index.ts';
-import { candidateLetter } from '../shared/candidateLetter.ts';
-import { isEstimated } from '../shared/estimateWords.ts';
+import { candidateLetter, isEstimated } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 
 /** Which candidate's ceilings are shown; the same choice as in the Match view. */

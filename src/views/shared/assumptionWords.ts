@@ -1,7 +1,6 @@
 import type { Assumption, AssumptionCode } from '../../build/index.ts';
 import type { FuelKey } from '../../engine/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
-import { FUEL_NAMES } from './fuelNames.ts';
 import type { ResultUnits } from './resultUnits.ts';
 
 type Values = Assumption['values'];
@@ -96,3 +95,14 @@ export function assumptionWords({ code, values, names }: Assumption, units: Resu
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
+
+/** What each fuel is called in a sentence and in a list. */
+export const FUEL_NAMES: Readonly<Record<FuelKey, string>> = {
+  petrol: 'petrol',
+  e10: 'petrol E10',
+  e85: 'E85',
+  ethanol: 'ethanol',
+  methanol: 'methanol',
+  diesel: 'diesel',
+  'natural-gas': 'natural gas',
+};

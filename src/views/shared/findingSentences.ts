@@ -1,6 +1,5 @@
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
-import { marginSize } from './marginWords.ts';
-import { type ResultUnits, type Shown, showResult } from './resultUnits.ts';
+import { marginSize, type ResultUnits, type Shown, showResult } from './resultUnits.ts';
 
 type Values = Readonly<Record<string, number>>;
 

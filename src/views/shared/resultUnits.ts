@@ -1,5 +1,7 @@
+import { useMemo } from 'react';
 import type { ResultQuantity, Settings } from '../../build/index.ts';
-import { formatQuantity, type QuantityKey } from '../../units/index.ts';
+import { useLugline } from '../../store/index.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../units/index.ts';
 
 /** The unit of every kind of result, complete. */
 export type ResultUnits = Readonly<Record<ResultQuantity, string>>;
@@ -86,4 +88,16 @@ export function showResult(
     ...options,
     ...(decimals === undefined ? {} : { decimals }),
   });
+}
+
+/** The units in which results are shown; the same object while the choice is the same. */
+export function useResultUnits(): ResultUnits {
+  const chosen = useLugline((state) => state.workspace.settings.resultUnits);
+  return useMemo(() => resultUnits({ resultUnits: chosen }), [chosen]);
+}
+
+/** The size of a margin, '1.2 %'; two decimals where one would read as nothing ('0.03 %'). Its sign is said in words beside it. */
+export function marginSize(margin: number | null | undefined): string {
+  const size = Math.abs(margin ?? Number.NaN) * 100;
+  return `${formatNumber(size, size > 0 && size < 0.1 ? 2 : 1)}${NO_BREAK_SPACE}%`;
 }

@@ -2,7 +2,7 @@ import { type RefObject, useDeferredValue, useLayoutEffect, useRef, useState } f
 import { setBuildField } from '../../build/index.ts';
 import { useApply, useBuildField } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { ToolSelect } from '../shared/ToolSelect.tsx';
+import { ToolSelect } from '../shared/ToolBar.tsx';
 import { PAPERS, type Paper, PX_PER_MM } from './model/paper.ts';
 import type { SheetInput } from './model/sheetModel.ts';
 import { SheetPages } from './paper/SheetPages.tsx';

@@ -11,8 +11,7 @@ import {
   useLuglineStore,
   useSettings,
 } from '../../store/index.ts';
-import { comparedPair } from '../shared/comparedPair.ts';
-import { PROGRAM_VERSION } from '../shared/programVersion.ts';
+import { comparedPair, PROGRAM_VERSION } from '../shared/provenance.ts';
 import { presentRecord } from './model/filedWords.ts';
 import type { SheetInput } from './model/sheetModel.ts';
 

@@ -11,12 +11,17 @@ import { nearestPlace } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
 import { roundSpeeds, usualSpeeds } from '../../../src/views/altitude/model/roundSpeeds.ts';
 import { sheetWords } from '../../../src/views/altitude/model/sheetWords.ts';
+import {
+  calibrationMatrix,
+  heldVerdict,
+  lettersOf,
+  MATRIX_KEYS,
+  placeAir,
+  stepDecimals,
+  tunerPressure,
+} from '../../../src/views/shared/altitudeStudies.ts';
 import { BINDING_KINDS, bindingKind, bindingWords } from '../../../src/views/shared/bindingWords.ts';
-import { calibrationMatrix, lettersOf, MATRIX_KEYS } from '../../../src/views/shared/calibrationMatrix.ts';
-import { heldVerdict } from '../../../src/views/shared/heldVerdict.ts';
-import { placeAir } from '../../../src/views/shared/placeNames.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
-import { stepDecimals, tunerPressure } from '../../../src/views/shared/tunerPressure.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');

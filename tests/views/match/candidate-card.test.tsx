@@ -8,7 +8,7 @@ import {
   type LuglineStore,
   selectCandidateResults,
 } from '../../../src/store/index.ts';
-import { MatchView } from '../../../src/views/match/index.ts';
+import { MatchView } from '../../../src/views/match/index.tsx';
 import '../../widgets/cssEscape.ts';
 
 beforeAll(async () => {

@@ -10,12 +10,12 @@ import {
   selectCandidateResults,
   selectComparison,
 } from '../../../src/store/index.ts';
-import { MatchView } from '../../../src/views/match/index.ts';
+import { MatchView } from '../../../src/views/match/index.tsx';
 import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(async () => {
   // The part that the page fetches when it has nothing else to do.
-  await import('../../../src/views/match/compare/index.ts');
+  await import('../../../src/views/match/compare/ComparePanels.tsx');
   drawAtFixedSize(700, 500);
 });
 

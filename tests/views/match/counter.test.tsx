@@ -3,11 +3,11 @@ import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace, setBuildField } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore, selectActiveBuild } from '../../../src/store/index.ts';
-import { goalPeak, steppedGoal } from '../../../src/views/match/counter/model/steppedGoal.ts';
-import { MatchView } from '../../../src/views/match/index.ts';
+import { goalPeak, steppedGoal } from '../../../src/views/match/counter/CounterInputs.tsx';
+import { MatchView } from '../../../src/views/match/index.tsx';
 
 beforeAll(async () => {
-  await import('../../../src/views/match/counter/index.ts');
+  await import('../../../src/views/match/counter/CounterMode.tsx');
   vi.stubGlobal(
     'ResizeObserver',
     class {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withPasted } from '../../../src/views/match/model/pastedCurve.ts';
+import { withPasted } from '../../../src/views/match/model/typedCurve.ts';
 
 const boost = {
   unit: 'bar',

@@ -1,8 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { pointTableText } from '../../../src/views/match/model/pointTableText.ts';
-import { headline } from '../../../src/views/shared/headline.ts';
-import { pointColumns } from '../../../src/views/shared/pointColumns.ts';
-import { pointRows } from '../../../src/views/shared/pointRows.ts';
+import { headline } from '../../../src/views/shared/candidateSummary.ts';
+import { pointColumns, pointRows, pointTableText } from '../../../src/views/shared/pointTable.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { drivenPoint } from '../../match/solved-example.ts';
 import { solvedExample } from './solved-point.ts';

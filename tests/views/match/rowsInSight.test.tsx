@@ -1,8 +1,8 @@
 import { act, cleanup, render } from '@testing-library/react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { PointsTable } from '../../../src/views/match/results/PointsTable.tsx';
-import { pointColumns } from '../../../src/views/shared/pointColumns.ts';
-import type { PointRow } from '../../../src/views/shared/pointRows.ts';
+import { PointsTable } from '../../../src/views/match/results/PointsPanel.tsx';
+import type { PointRow } from '../../../src/views/shared/pointTable.ts';
+import { pointColumns } from '../../../src/views/shared/pointTable.ts';
 
 type Look = (entries: { target: Element; isIntersecting: boolean }[]) => void;
 

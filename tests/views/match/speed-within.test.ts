@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { speedWithin } from '../../../src/views/shared/speedWithin.ts';
+import { speedWithin } from '../../../src/views/shared/mapDrawing.ts';
 import { drivenPoint } from '../../match/solved-example.ts';
 
 describe('the engine speed looked at', () => {

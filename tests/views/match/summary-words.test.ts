@@ -7,9 +7,7 @@ import type {
   SameBoost,
   Verdict,
 } from '../../../src/match/index.ts';
-import { sameBoostWords } from '../../../src/views/match/compare/model/sameBoostWords.ts';
-import { summaryWords } from '../../../src/views/match/compare/model/summaryWords.ts';
-import { differenceRows } from '../../../src/views/shared/differenceRows.ts';
+import { differenceRows, sameBoostWords, summaryWords } from '../../../src/views/shared/comparison.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const units = { results: resultUnits({}), altitude: 'm' };

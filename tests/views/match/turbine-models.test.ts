@@ -1,15 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { backPressureCharts, shutSpans } from '../../../src/views/match/turbineCharts/model/backPressureCharts.ts';
+import { backPressureCharts, shutSpans } from '../../../src/views/match/turbineCharts/BackPressurePanel.tsx';
 import {
   maxRatioOf,
   plotCapacity,
   plotEngine,
   shownFlow,
   turbineFlowAxis,
-} from '../../../src/views/match/turbineCharts/model/turbineChart.ts';
-import { turbineReadings } from '../../../src/views/match/turbineCharts/model/turbineReadings.ts';
-import { STANDARD_REFERENCE } from '../../../src/views/match/turbineCharts/model/turbineSide.ts';
-import { turbineTableText } from '../../../src/views/match/turbineCharts/model/turbineTableText.ts';
+} from '../../../src/views/match/turbineCharts/TurbinePanel.tsx';
+import {
+  STANDARD_REFERENCE,
+  turbineReadings,
+  turbineTableText,
+} from '../../../src/views/match/turbineCharts/turbineSide.ts';
 import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { drivenSide, exampleCapacity } from './driven-results.ts';
 import { solvedExample } from './solved-point.ts';

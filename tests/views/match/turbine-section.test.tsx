@@ -9,7 +9,7 @@ import {
   selectActiveBuild,
   selectCandidateResults,
 } from '../../../src/store/index.ts';
-import { MatchView } from '../../../src/views/match/index.ts';
+import { MatchView } from '../../../src/views/match/index.tsx';
 import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(() => {

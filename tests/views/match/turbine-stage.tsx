@@ -9,7 +9,7 @@ import {
   selectActiveBuild,
   selectCandidateResults,
 } from '../../../src/store/index.ts';
-import { MatchView } from '../../../src/views/match/index.ts';
+import { MatchView } from '../../../src/views/match/index.tsx';
 import '../../widgets/cssEscape.ts';
 
 /* The Match view with an invented turbine sheet on both candidates, for the tests of a turbine's inputs: importing this sets it up anew

@@ -1,7 +1,7 @@
 import { memo } from 'react';
 import type { AltitudeStudy } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { heldVerdict } from '../../shared/heldVerdict.ts';
+import { heldVerdict } from '../../shared/altitudeStudies.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import styles from '../altitude.module.css';
 import { thresholdWords } from '../model/thresholdOverAltitude.ts';
 

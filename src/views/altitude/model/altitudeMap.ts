@@ -3,10 +3,9 @@ import { mapGeometry, speedLineAt } from '../../../build/index.ts';
 import type { HeldCell, OperatingPoint } from '../../../match/index.ts';
 import type { PlotOperatingLine } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { mapChart, speedLabels } from '../../shared/mapChart.ts';
-import { operatingLine, withoutMarks } from '../../shared/operatingLine.ts';
-import { altitudeText, altitudeUnit } from '../../shared/placeNames.ts';
+import { altitudeText, altitudeUnit } from '../../shared/altitudeStudies.ts';
+import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import { isDriven, isTurbineLimited } from './driven.ts';
 import { nearestPlace } from './pointed.ts';
 

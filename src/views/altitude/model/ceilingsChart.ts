@@ -2,8 +2,7 @@ import type { Build } from '../../../build/index.ts';
 import type { Place, SpreadDone } from '../../../match/index.ts';
 import type { LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { altitudeUnit, placeName } from '../../shared/placeNames.ts';
-import { tunerPressure } from '../../shared/tunerPressure.ts';
+import { altitudeUnit, placeName, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { goalPressurePa } from './driven.ts';
 import { nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
 

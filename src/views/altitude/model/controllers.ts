@@ -3,8 +3,8 @@ import { type HeldGoal, isShortOfGoal, type OperatingPointSolved } from '../../.
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
+import { altitudeText, altitudeUnit, rpmText } from '../../shared/altitudeStudies.ts';
 import { bindingKind, bindingWords } from '../../shared/bindingWords.ts';
-import { altitudeText, altitudeUnit, rpmText } from '../../shared/placeNames.ts';
 import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 

@@ -2,7 +2,7 @@ import type { Build } from '../../../build/index.ts';
 import { fieldNames } from '../../../build/index.ts';
 import type { Influence, SpreadDone } from '../../../match/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
-import { type TunerPressure, tunerPressure } from '../../shared/tunerPressure.ts';
+import { type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
 
 /** A result of which it is told what moves it. */
 export type MovedOutput = 'shaftSpeedRpm' | 'ceilingPa' | TurbineOutput;

@@ -1,5 +1,5 @@
 import { NO_NUMBER } from '../../../units/index.ts';
-import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import type { Matrix } from '../../shared/altitudeStudies.ts';
 
 /** One matrix for a spreadsheet or a calibration tool: engine speeds down, places across, plain numbers. */
 export function matrixTsv(matrix: Matrix): string {

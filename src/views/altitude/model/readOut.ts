@@ -9,10 +9,9 @@ import type {
 } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
+import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { bindingWords } from '../../shared/bindingWords.ts';
-import { altitudeUnit, placeAir, rpmText } from '../../shared/placeNames.ts';
 import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
-import { type TunerPressure, tunerPressure } from '../../shared/tunerPressure.ts';
 import { goalPressurePa, isDriven, isTurbineLimited } from './driven.ts';
 import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 

@@ -3,7 +3,7 @@ import type { HeldGoal } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
-import { altitudeUnit, altitudeValue } from '../../shared/placeNames.ts';
+import { altitudeUnit, altitudeValue } from '../../shared/altitudeStudies.ts';
 
 type Solved = Extract<HeldGoal['cells'][number][number]['point'], { status: 'ok' }>;
 

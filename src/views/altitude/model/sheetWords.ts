@@ -2,8 +2,7 @@ import type { Build } from '../../../build/index.ts';
 import type { StudyLimits } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { mapTitle } from '../../shared/estimateWords.ts';
+import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './driven.ts';
 
 /** What the marks of the table mean, beside its letters. */

@@ -2,8 +2,8 @@ import type { Build } from '../../../build/index.ts';
 import { type BoostThreshold, boostThreshold } from '../../../match/index.ts';
 import type { LineChartModel, LineSeries } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/placeNames.ts';
+import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/altitudeStudies.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import { altitudeAxis } from './shaftOverAltitude.ts';
 
 /** Engine speeds are said to this, rpm: the threshold lies somewhere in the step between two of them. */

@@ -28,11 +28,11 @@ import {
   TextLine,
   type TypedQuantity,
 } from '../../../widgets/index.ts';
+import { TUNER_UNITS } from '../../shared/altitudeStudies.ts';
 import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { LimitFields } from '../../shared/LimitFields.tsx';
-import { TUNER_UNITS } from '../../shared/tunerPressure.ts';
 import { useFieldPlace } from '../../shared/useFieldPlace.ts';
 import styles from '../altitude.module.css';
 import { toleranceName } from '../model/influenceBars.ts';

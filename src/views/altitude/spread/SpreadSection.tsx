@@ -8,7 +8,7 @@ import {
 } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import styles from '../altitude.module.css';
 import { SpreadResults } from './SpreadResults.tsx';
 

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { Build } from '../../../build/index.ts';
 import type { SpreadDone } from '../../../match/index.ts';
-import { ToolSelect } from '../../shared/ToolSelect.tsx';
+import { ToolSelect } from '../../shared/ToolBar.tsx';
 import { TURBINE_OUTPUTS, type TurbineOutput } from '../model/influenceBars.ts';
 import { InfluenceBars } from './InfluenceBars.tsx';
 

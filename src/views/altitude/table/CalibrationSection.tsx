@@ -1,19 +1,16 @@
 import { memo, useMemo, useState } from 'react';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { CopyButton } from '../../shared/CopyButton.tsx';
 import {
   calibrationMatrix,
   lettersOf,
   MATRIX_KEYS,
   type Matrix,
   type MatrixKey,
-} from '../../shared/calibrationMatrix.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { fileName } from '../../shared/fileName.ts';
-import { saveFile } from '../../shared/saveFile.ts';
-import { ToolSelect } from '../../shared/ToolSelect.tsx';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
+} from '../../shared/altitudeStudies.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
+import { CopyButton, fileName, saveFile, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from '../altitude.module.css';
 import { matricesCsv, matrixTsv } from '../model/matrixText.ts';
 import { markWords, sheetWords } from '../model/sheetWords.ts';

@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import type { Matrix } from '../../shared/altitudeStudies.ts';
 import styles from '../altitude.module.css';
 import { nearestIndex } from '../model/pointed.ts';
 import { usePointed } from '../usePointed.ts';

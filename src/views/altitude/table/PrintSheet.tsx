@@ -1,6 +1,6 @@
 import { memo, useEffect, useState } from 'react';
 import { createPortal } from 'react-dom';
-import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import type { Matrix } from '../../shared/altitudeStudies.ts';
 import type { SheetWords } from '../model/sheetWords.ts';
 import styles from './printSheet.module.css';
 

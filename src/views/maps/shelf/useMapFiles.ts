@@ -8,7 +8,7 @@ import {
   readJsonText,
 } from '../../../build/index.ts';
 import { createId, takePicture, useActions, useLuglineStore, withPicture } from '../../../store/index.ts';
-import { saveFile } from '../../shared/saveFile.ts';
+import { saveFile } from '../../shared/ToolBar.tsx';
 
 /** The largest file that can be a map with its picture; anything bigger is something else and is not even read. */
 const MOST_BYTES = 100 * 1024 * 1024;

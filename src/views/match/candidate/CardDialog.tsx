@@ -10,10 +10,9 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { Button, Dialog, TextLine } from '../../../widgets/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { comparedPair } from '../../shared/comparedPair.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { candidateLetter, comparedPair } from '../../shared/provenance.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
 import { CandidateQuantity } from '../sidebar/CandidateGroup.tsx';
 import { CardChoice } from './CardChoice.tsx';
 import { CardField } from './CardField.tsx';

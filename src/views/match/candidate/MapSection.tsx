@@ -2,8 +2,8 @@ import { assignDonor, assignMap, type Candidate, isTurbineSheet } from '../../..
 import type { RankedDonor } from '../../../compressor/index.ts';
 import { selectCandidateResults, selectDonors, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
-import { isEstimated } from '../../shared/estimateWords.ts';
-import { EstimateTag } from '../results/EstimateTag.tsx';
+import { isEstimated } from '../../shared/provenance.ts';
+import { EstimateTag } from '../results/CandidateStrip.tsx';
 import styles from './card.module.css';
 import { bandWords, LIKENESS_WORDS } from './cardWords.ts';
 

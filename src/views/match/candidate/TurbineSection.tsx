@@ -10,8 +10,8 @@ import {
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { EstimateTag } from '../results/EstimateTag.tsx';
+import { useResultUnits } from '../../shared/resultUnits.ts';
+import { EstimateTag } from '../results/CandidateStrip.tsx';
 import { CardChoice } from './CardChoice.tsx';
 import { CardField } from './CardField.tsx';
 import { CardSwitch } from './CardSwitch.tsx';

@@ -1,28 +1,29 @@
-import { Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useState } from 'react';
+import { changeSettings } from '../../../build/index.ts';
 import {
   type CandidateResults,
   selectCandidates,
+  useActions,
+  useApply,
   useCandidateResults,
   useLugline,
   useLuglineStore,
   useSettings,
 } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { comparedPair } from '../../shared/comparedPair.ts';
+import { Button } from '../../../widgets/index.ts';
+import { problemWords, verdict } from '../../shared/candidateSummary.ts';
 import { findingWords } from '../../shared/findingWords.ts';
-import { speedWithin } from '../../shared/speedWithin.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { TurbineSection } from '../lateTurbine.tsx';
-import { problemWords } from '../model/problemWords.ts';
-import { SpeedWalk } from '../results/SpeedWalk.tsx';
-import { CandidateHeading } from './CandidateHeading.tsx';
+import { speedWithin } from '../../shared/mapDrawing.ts';
+import { candidateLetter, comparedPair, isEstimated, mapTitle } from '../../shared/provenance.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
+import { ToolSelect } from '../../shared/ToolBar.tsx';
+import { EstimateTag, LineSign } from '../results/CandidateStrip.tsx';
+import { SpeedWalk } from '../results/ReadOut.tsx';
+import { TurbineSection } from '../turbineCharts/TurbineSection.tsx';
+import { type ComparedMap, MapKey, OverlayMap, SideMap, useComparedMap, useSharedAxes } from './ComparedMaps.tsx';
 import styles from './compare.module.css';
 import { DifferencePanels } from './DifferencePanels.tsx';
-import { MapKey } from './MapKey.tsx';
-import { OverlayMap } from './OverlayMap.tsx';
 import { ReadBoth } from './ReadBoth.tsx';
-import { SideMap } from './SideMap.tsx';
-import { type ComparedMap, useComparedMap, useSharedAxes } from './useComparedMaps.ts';
 
 /** Two candidates on one engine, one air and one goal: their maps, what both do at an engine speed, and what is different. */
 export function ComparePanels() {
@@ -86,15 +87,13 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
         <SpeedWalk points={walkPoints} chosenRpm={chosenRpm} onChoose={choose} />
       </ReadBoth>
       {below === 'turbine' ? (
-        <Suspense fallback={null}>
-          <TurbineSection
-            first={sideOf(first)}
-            second={sideOf(second)}
-            engineSpeedRpm={rpm}
-            onHoverSpeed={setHoveredRpm}
-            onChooseSpeed={choose}
-          />
-        </Suspense>
+        <TurbineSection
+          first={sideOf(first)}
+          second={sideOf(second)}
+          engineSpeedRpm={rpm}
+          onHoverSpeed={setHoveredRpm}
+          onChooseSpeed={choose}
+        />
       ) : (
         <DifferencePanels pair={pair} names={names} watch={words} />
       )}
@@ -117,4 +116,59 @@ function useNames(a: string, b: string, [first, second]: readonly [number, numbe
 
 function findingsOf({ problems, findings }: CandidateResults, units: Parameters<typeof findingWords>[1]) {
   return problems.length > 0 ? problemWords(problems) : findingWords(findings, units);
+}
+
+interface Props {
+  index: number;
+  /** The candidate on the other side. */
+  other: number;
+  style: 'a' | 'b';
+  place: 'first' | 'second';
+}
+
+/** Which candidate stands here, how its line is drawn, and how it does. Any of them can be chosen; the other side's changes places with it. */
+export function CandidateHeading({ index, other, style, place }: Props) {
+  const apply = useApply();
+  const { setUi } = useActions();
+  const candidates = useLugline(selectCandidates);
+  const results = useCandidateResults(index);
+  const candidate = candidates[index];
+  const findings = results?.findings;
+  const said = useMemo(() => (findings === undefined ? null : verdict(findings)), [findings]);
+  if (candidate === undefined) return null;
+  const choose = (chosen: number) => {
+    const [mine, theirs] = chosen === other ? [other, index] : [chosen, other];
+    const [shownCandidate, comparedCandidate] = place === 'first' ? [mine, theirs] : [theirs, mine];
+    apply(changeSettings({ shownCandidate, comparedCandidate }));
+  };
+  const options = candidates.map(({ name }, at) => ({
+    key: String(at),
+    name: `${candidateLetter(at)}  ${name.trim() || 'Candidate without a name'}`,
+  }));
+  const title = mapTitle(candidate);
+  return (
+    <div className={styles.heading}>
+      <LineSign style={style} />
+      <ToolSelect
+        name={place === 'first' ? 'First candidate' : 'Second candidate'}
+        value={String(index)}
+        options={options}
+        onChange={(key) => choose(Number(key))}
+      />
+      {isEstimated(candidate) && <EstimateTag />}
+      <span className={styles.mapName} title={title}>
+        {title === candidate.name ? '' : title}
+      </span>
+      <span className={styles.verdict} data-severity={said?.severity}>
+        {said?.words}
+      </span>
+      <Button
+        variant="quiet"
+        label={`Card of candidate ${candidateLetter(index)}`}
+        onPress={() => setUi({ openCardId: candidate.id })}
+      >
+        Card
+      </Button>
+    </div>
+  );
 }

@@ -2,14 +2,10 @@ import { memo, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { MapPlot, type MapPlotModel, type PlotSize } from '../../../plot/index.ts';
 import { type CandidateResults, pointAt, useCandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { mapTitle } from '../../shared/estimateWords.ts';
-import { operatingLine } from '../../shared/operatingLine.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
-import { usePalette } from '../../shared/usePalette.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { placeOf } from '../model/mapPlaces.ts';
-import { useMapOfDay } from '../results/useMapModel.ts';
+import { operatingLine, placeOf, usePalette } from '../../shared/mapDrawing.ts';
+import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
+import { type ResultUnits, showResult, useResultUnits } from '../../shared/resultUnits.ts';
+import { useMapOfDay } from '../results/mapModel.ts';
 import styles from './counter.module.css';
 
 type Point = ReturnType<typeof pointAt>;

@@ -1,5 +1,22 @@
-import type { Build, Typed, TypedCurve } from '../../../build/index.ts';
-import { findUnit, type QuantityKey } from '../../../units/index.ts';
+import type {
+  BarometerKind,
+  Build,
+  Candidate,
+  CandidateTurbine,
+  DayAirReading,
+  Typed,
+  TypedCurve,
+} from '../../../build/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
+import {
+  findUnit,
+  formatNumber,
+  formatQuantity,
+  NO_BREAK_SPACE,
+  NO_NUMBER,
+  type QuantityKey,
+} from '../../../units/index.ts';
+import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 
 /*
  * One line a group of inputs, shown in its heading, so that a folded group still says what it holds. As typed, not converted:
@@ -88,4 +105,58 @@ function join(...parts: readonly string[]): string {
 
 export function notesSummary({ notes }: Build): string {
   return notes.trim().split('\n')[0] ?? '';
+}
+
+/** What the air inputs come to, in words and figures: pressure in the barometer's own unit, so that it can be compared with it. */
+export function airReadings(
+  { air }: DayAirReading,
+  pressureUnit: string,
+  kind: BarometerKind,
+): readonly { title: string; value: string }[] {
+  const unit = findUnit('pressure-absolute', pressureUnit)?.key ?? 'hPa';
+  const title = kind === 'weather-report' ? 'Pressure here, from the report' : 'Pressure here';
+  return [
+    { title, value: air === null ? NO_NUMBER : formatQuantity(air.ambient.pressurePa, 'pressure-absolute', unit) },
+    {
+      title: 'Air density',
+      value: air === null ? NO_NUMBER : formatQuantity(air.densityKgPerM3, 'density', 'kg/m3'),
+    },
+    {
+      title: 'Water vapour, by volume',
+      value: air === null ? NO_NUMBER : `${formatNumber(air.ambient.vapourMoleFraction * 100, 2)}\u00a0%`,
+    },
+  ];
+}
+
+const UNTOLD = 'threshold and back-pressure cannot be told';
+
+/** What is known of the turbine of a candidate, to be read on after 'Turbine'. */
+export function turbineKnown(
+  { turbineSheet }: Pick<Candidate, 'turbineSheet'>,
+  { from, capacity, input }: Pick<CandidateTurbine, 'from' | 'capacity' | 'input'>,
+): string {
+  const asYet = input === null ? ' not complete yet' : '';
+  switch (from) {
+    case 'none':
+      return `not known: ${UNTOLD}`;
+    case 'sheet':
+      if (turbineSheet === null) return `sheet not chosen yet: ${UNTOLD}`;
+      return `sheet “${turbineSheet.name.trim() || 'without a name'}”${asYet && `,${asYet}`}`;
+    case 'measured':
+      if (capacity === null) return 'to be estimated: measurements are missing';
+      return `estimated, ±${formatNumber(capacity.band * 100, 0)}${NO_BREAK_SPACE}%${asYet && `,${asYet}`}`;
+  }
+}
+
+/** What the estimate of the turbine inlet temperature gives along a line, lowest to highest; only what it rests on where no turbine is known. */
+export function inletTemperatureWords(points: readonly OperatingPoint[], units: ResultUnits): string {
+  const found = points.flatMap((point) =>
+    point.status === 'ok' && point.turbine?.temperatureEstimated ? [point.turbine.inletTemperatureK] : [],
+  );
+  if (found.length === 0) return 'Estimated from fuel, lambda and consumption.';
+  const show = (kelvin: number) => showResult(kelvin, 'temperature', units);
+  const lowest = show(Math.min(...found));
+  const highest = show(Math.max(...found));
+  const range = lowest === highest ? lowest : `${lowest} to ${highest}`;
+  return `${range} along the line, estimated from fuel, lambda and consumption.`;
 }

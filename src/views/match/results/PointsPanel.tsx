@@ -1,4 +1,14 @@
-import { memo, type RefObject, useMemo, useRef, useState } from 'react';
+import {
+  type KeyboardEvent,
+  memo,
+  type RefObject,
+  useCallback,
+  useEffect,
+  useMemo,
+  useReducer,
+  useRef,
+  useState,
+} from 'react';
 import { changeSettings, type ResultQuantity } from '../../../build/index.ts';
 import {
   type CandidateResults,
@@ -10,18 +20,19 @@ import {
 } from '../../../store/index.ts';
 import { unitOf } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { fileName } from '../../shared/fileName.ts';
-import { pointColumns } from '../../shared/pointColumns.ts';
-import { pointRows } from '../../shared/pointRows.ts';
-import { RESULT_UNIT_CHOICES } from '../../shared/resultUnits.ts';
-import { saveFile } from '../../shared/saveFile.ts';
-import { ToolSelect } from '../../shared/ToolSelect.tsx';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
+import {
+  columnUnitLabel,
+  type PointColumn,
+  type PointRow,
+  pointColumns,
+  pointRows,
+  pointTableText,
+} from '../../shared/pointTable.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
+import { RESULT_UNIT_CHOICES, type ResultUnits, useResultUnits } from '../../shared/resultUnits.ts';
+import { CopyButton, fileName, saveFile, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from '../match.module.css';
-import { pointTableText } from '../model/pointTableText.ts';
-import { EstimateTag } from './EstimateTag.tsx';
-import { PointsTable } from './PointsTable.tsx';
+import { EstimateTag } from './CandidateStrip.tsx';
 import pointStyles from './points.module.css';
 
 interface Props {
@@ -87,7 +98,7 @@ const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, 
       {isEstimate && <EstimateTag />}
       <span className={styles.spring} />
       <UnitChoices />
-      <CopyButton text={() => text.current('tsv')} isDisabled={isEmpty} />
+      <CopyButton label="Copy the table for a spreadsheet" text={() => text.current('tsv')} isDisabled={isEmpty} />
       <Button
         label="Save the table as a CSV file"
         isDisabled={isEmpty}
@@ -134,28 +145,232 @@ function UnitChoices() {
   );
 }
 
-/** Says beside itself, not in a message over the page, that it has copied. Its width stays. */
-function CopyButton({ text, isDisabled }: { text: () => string; isDisabled: boolean }) {
-  const [said, setSaid] = useState<'idle' | 'copied' | 'refused'>('idle');
-  const copy = async () => {
-    try {
-      await navigator.clipboard.writeText(text());
-      setSaid('copied');
-    } catch {
-      setSaid('refused');
-    }
-    setTimeout(() => setSaid('idle'), 2000);
+interface TableProps {
+  rows: readonly PointRow[];
+  columns: readonly PointColumn[];
+  units: ResultUnits;
+  selectedRpm: number | null;
+  /** Brought into sight when it changes: chosen by a finding or on the map. Pointing alone must not move the table. */
+  chosenRpm: number | null;
+  onSelect: (engineSpeedRpm: number) => void;
+}
+
+/** All operating points. Arrow keys walk along the line; the chosen row is the one whose place the map and the read-out show. */
+export const PointsTable = memo(function PointsTable({
+  rows,
+  columns,
+  units,
+  selectedRpm,
+  chosenRpm,
+  onSelect,
+}: TableProps) {
+  const box = useRef<HTMLElement>(null);
+  const { drawn, isBehind } = useRowsInSight(box, rows);
+  const onKeyDown = (event: KeyboardEvent) => {
+    const next = steppedRow(event.key, rows, selectedRpm);
+    if (next === null) return;
+    event.preventDefault();
+    onSelect(next.engineSpeedRpm);
   };
-  const words = { idle: 'Copy', copied: 'Copied', refused: 'Not allowed' }[said];
+  useEffect(() => {
+    const row = chosenRpm === null ? null : box.current?.querySelector<HTMLElement>(`[data-rpm="${chosenRpm}"]`);
+    if (box.current && row) keepInSight(box.current, row);
+  }, [chosenRpm]);
+  const select = useCallback((rpm: number) => onSelect(rpm), [onSelect]);
+  const heading = useMemo(() => <Heading columns={columns} units={units} />, [columns, units]);
   return (
-    <span aria-live="polite" className={pointStyles.copy}>
-      <Button
-        label={said === 'idle' ? 'Copy the table for a spreadsheet' : words}
-        isDisabled={isDisabled}
-        onPress={copy}
+    <section
+      ref={box}
+      className={pointStyles.scroll}
+      aria-label="Operating points, arrow keys walk the rows"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard, and its arrow keys walk the rows
+      tabIndex={0}
+      onKeyDown={onKeyDown}
+    >
+      <table
+        className={pointStyles.table}
+        aria-label="Operating points"
+        aria-busy={isBehind || undefined}
+        style={{ minWidth: columns.reduce((sum, { width }) => sum + width, ENGINE_SPEED_WIDTH + REMARK_WIDTH) }}
       >
-        {words}
-      </Button>
-    </span>
+        <colgroup>
+          <col style={{ width: ENGINE_SPEED_WIDTH }} />
+          {columns.map(({ key, width }) => (
+            <col key={key} style={{ width }} />
+          ))}
+          <col />
+        </colgroup>
+        {heading}
+        <tbody>
+          {drawn.map((row) => (
+            <Row
+              key={row.engineSpeedRpm}
+              row={row}
+              // Cells compare by their text: a row whose figures did not change is not drawn again.
+              text={row.cells?.join('|') ?? ''}
+              span={columns.length}
+              selected={row.engineSpeedRpm === selectedRpm}
+              onSelect={select}
+            />
+          ))}
+        </tbody>
+      </table>
+    </section>
   );
+});
+
+/** Scrolls the box, and only the box, as far as needed; the heading stands over its top. */
+function keepInSight(box: HTMLElement, row: HTMLElement): void {
+  const heading = box.querySelector('thead')?.getBoundingClientRect().height ?? 0;
+  const top = row.offsetTop - heading;
+  const bottom = row.offsetTop + row.offsetHeight - box.clientHeight;
+  if (box.scrollTop > top) box.scrollTop = top;
+  else if (box.scrollTop < bottom) box.scrollTop = bottom;
+}
+
+const ENGINE_SPEED_WIDTH = 74;
+/** Room for 'below the lowest line'. */
+const REMARK_WIDTH = 128;
+
+function steppedRow(key: string, rows: readonly PointRow[], selectedRpm: number | null): PointRow | null {
+  const at = rows.findIndex((row) => row.engineSpeedRpm === selectedRpm);
+  if (key === 'ArrowDown') return rows[Math.min(at + 1, rows.length - 1)] ?? null;
+  if (key === 'ArrowUp') return rows[Math.max(at < 0 ? 0 : at - 1, 0)] ?? null;
+  if (key === 'Home') return rows[0] ?? null;
+  if (key === 'End') return rows.at(-1) ?? null;
+  return null;
+}
+
+function Heading({ columns, units }: { columns: readonly PointColumn[]; units: ResultUnits }) {
+  return (
+    <thead>
+      <tr>
+        <HeadingCell title="Engine speed" unit="rpm" />
+        {columns.map((column) => (
+          <HeadingCell key={column.key} title={column.title} unit={columnUnitLabel(column, units)} />
+        ))}
+        <th scope="col" className={pointStyles.remark}>
+          Remark
+        </th>
+      </tr>
+    </thead>
+  );
+}
+
+/** Two short lines, so that a column is no wider than its numbers: 'Shaft' over 'speed, rpm', 'Boost' over 'kPa'. */
+function HeadingCell({ title, unit }: { title: string; unit: string }) {
+  const at = title.indexOf(' ');
+  const [first, rest] = at < 0 ? [title, ''] : [title.slice(0, at), title.slice(at + 1)];
+  return (
+    <th scope="col">
+      {first}
+      <span className={pointStyles.second}>
+        {rest}
+        {unit !== '' && <span className={pointStyles.unit}>{rest === '' ? unit : `, ${unit}`}</span>}
+      </span>
+    </th>
+  );
+}
+
+interface RowProps {
+  row: PointRow;
+  text: string;
+  span: number;
+  selected: boolean;
+  onSelect: (engineSpeedRpm: number) => void;
+}
+
+const Row = memo(
+  function Row({ row, span, selected, onSelect }: RowProps) {
+    return (
+      <tr
+        className={row.cells === null ? `${pointStyles.row} ${pointStyles.missing}` : pointStyles.row}
+        data-rpm={row.engineSpeedRpm}
+        aria-current={selected || undefined}
+        onClick={() => onSelect(row.engineSpeedRpm)}
+      >
+        <th scope="row">{row.engineSpeed}</th>
+        {row.cells?.map((cell, index) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: a cell is its column, and columns keep their place
+          <td key={index}>{cell}</td>
+        ))}
+        {row.cells === null && (
+          <td colSpan={span + 1} className={pointStyles.remark}>
+            {row.remark}
+          </td>
+        )}
+        {row.cells !== null && <td className={pointStyles.remark}>{row.remark}</td>}
+      </tr>
+    );
+  },
+  (before, after) =>
+    before.text === after.text &&
+    before.selected === after.selected &&
+    before.span === after.span &&
+    before.onSelect === after.onSelect &&
+    before.row.remark === after.row.remark &&
+    before.row.engineSpeedRpm === after.row.engineSpeedRpm,
+);
+
+/** Rows out of sight wait until the input has rested so long: a slider that is dragged draws in each frame only what can be seen. */
+const REST_MS = 120;
+
+export interface RowsInSight {
+  drawn: readonly PointRow[];
+  /** Some rows out of sight are behind; whoever reads the whole table must wait. */
+  isBehind: boolean;
+}
+
+/**
+ * The rows to draw: those in sight as they are now, those scrolled out of it as they were drawn last, until the input rests. A row that comes into
+ * sight is brought up to date with it. Without an observer, or before it has looked, every row counts as seen.
+ * @param box The scrolling box around rows that carry `data-rpm`.
+ */
+export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): RowsInSight {
+  const speeds = rows.map(({ engineSpeedRpm }) => engineSpeedRpm).join();
+  const unseen = useUnseenRows(box, speeds);
+  const [rested, setRested] = useState(rows);
+  const before = useRef(rows);
+  const drawn =
+    rested === rows
+      ? rows
+      : rows.map((row, index) => {
+          const last = before.current[index];
+          return last?.engineSpeedRpm === row.engineSpeedRpm && unseen.has(row.engineSpeedRpm) ? last : row;
+        });
+  const isBehind = drawn.some((row, index) => row !== rows[index]);
+  useEffect(() => {
+    before.current = drawn;
+  });
+  useEffect(() => {
+    if (!isBehind) return;
+    const timer = setTimeout(() => setRested(rows), REST_MS);
+    return () => clearTimeout(timer);
+  }, [isBehind, rows]);
+  return { drawn, isBehind };
+}
+
+/** Engine speeds of the rows that are out of sight. The same set for ever, so that it can be read at any time; draws again when one comes in. */
+function useUnseenRows(box: RefObject<HTMLElement | null>, speeds: string): ReadonlySet<number> {
+  const unseen = useRef(new Set<number>()).current;
+  const [, draw] = useReducer((count: number) => count + 1, 0);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: other engine speeds are other rows to look at
+  useEffect(() => {
+    unseen.clear();
+    if (box.current === null || !('IntersectionObserver' in globalThis)) return;
+    const look = (entries: readonly IntersectionObserverEntry[]) => {
+      let cameIn = false;
+      for (const { target, isIntersecting } of entries) {
+        const rpm = Number((target as HTMLElement).dataset.rpm);
+        if (isIntersecting) cameIn = unseen.delete(rpm) || cameIn;
+        else unseen.add(rpm);
+      }
+      if (cameIn) draw();
+    };
+    // A row or two more than can be seen, so that the next ones are right before they are scrolled to.
+    const observer = new IntersectionObserver(look, { root: box.current, rootMargin: '24px' });
+    for (const row of box.current.querySelectorAll('[data-rpm]')) observer.observe(row);
+    return () => observer.disconnect();
+  }, [box, unseen, speeds]);
+  return unseen;
 }

@@ -1,7 +1,8 @@
-import { type ReactNode, type Ref, useImperativeHandle, useRef } from 'react';
-import { READ_OUT_CELLS, type ReadOutKey } from '../model/readOut.ts';
-import type { ReadOutWords } from '../model/readOutWords.ts';
+import { memo, type ReactNode, type Ref, useImperativeHandle, useRef } from 'react';
+import type { OperatingPoint } from '../../../match/index.ts';
+import { formatNumber } from '../../../units/index.ts';
 import styles from './readOut.module.css';
+import { READ_OUT_CELLS, type ReadOutKey, type ReadOutWords } from './readOut.ts';
 
 export interface ReadOutHandle {
   show: (texts: ReadOutWords) => void;
@@ -41,3 +42,35 @@ function write(box: HTMLElement | null, texts: ReadOutWords): void {
     if (element.textContent !== text) element.textContent = text;
   }
 }
+
+const STEP_RPM = 50;
+
+/** Walks along the operating line to any engine speed, also between the computed ones. */
+export const SpeedWalk = memo(function SpeedWalk({
+  points,
+  chosenRpm,
+  onChoose,
+}: {
+  points: readonly OperatingPoint[];
+  chosenRpm: number | null;
+  onChoose: (engineSpeedRpm: number) => void;
+}) {
+  const first = points[0]?.engineSpeedRpm;
+  const last = points.at(-1)?.engineSpeedRpm;
+  if (first === undefined || last === undefined || first === last) return <span className={styles.walk} />;
+  const value = Math.min(Math.max(chosenRpm ?? first, first), last);
+  return (
+    <label className={styles.walk}>
+      Engine speed
+      <input
+        type="range"
+        min={first}
+        max={last}
+        step={STEP_RPM}
+        value={value}
+        aria-valuetext={`${formatNumber(value, 0)} rpm`}
+        onChange={(event) => onChoose(Number(event.target.value))}
+      />
+    </label>
+  );
+});

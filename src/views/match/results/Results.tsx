@@ -1,28 +1,31 @@
-import { Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { memo, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
+import { addCandidate, changeSettings, MOST_CANDIDATES } from '../../../build/index.ts';
 import {
   type CandidateResults,
+  createId,
   pointAt,
   selectCandidates,
   selectShownCandidate,
+  type UiState,
+  useActions,
+  useApply,
   useCandidateResults,
   useLugline,
   useLuglineStore,
+  useSettings,
 } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { CAUTIONS } from '../../shared/cautions.ts';
+import { Button, ChoiceRow } from '../../../widgets/index.ts';
+import { problemWords } from '../../shared/candidateSummary.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
-import { operatingLine } from '../../shared/operatingLine.ts';
-import { speedWithin } from '../../shared/speedWithin.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { ComparePanels } from '../lateParts.tsx';
-import { TurbineSection } from '../lateTurbine.tsx';
+import { operatingLine, speedWithin } from '../../shared/mapDrawing.ts';
+import { CAUTIONS, candidateLetter, comparedPair } from '../../shared/provenance.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
+import { ComparePanels, TurbineSection } from '../lateParts.tsx';
 import styles from '../match.module.css';
-import { problemWords } from '../model/problemWords.ts';
 import { CandidateStrip } from './CandidateStrip.tsx';
-import { FindingsPanel } from './FindingsPanel.tsx';
+import { FindingsPanel } from './Findings.tsx';
 import { MapPanel } from './MapPanel.tsx';
 import { PointsPanel } from './PointsPanel.tsx';
-import { ViewBar } from './ViewBar.tsx';
 
 /** One candidate with its map, findings and points; or two held against each other. */
 export function Results() {
@@ -172,5 +175,72 @@ function TurbineBelow({ results, index, engineSpeedRpm, onHoverSpeed, onChooseSp
       onHoverSpeed={onHoverSpeed}
       onChooseSpeed={onChooseSpeed}
     />
+  );
+}
+
+const LAYOUTS: readonly { key: UiState['matchLayout']; name: string }[] = [
+  { key: 'one', name: 'One map' },
+  { key: 'side-by-side', name: 'Side by side' },
+  { key: 'overlay', name: 'Overlay' },
+];
+
+const BELOW: readonly { key: UiState['matchBelow']; name: string }[] = [
+  { key: 'numbers', name: 'Numbers' },
+  { key: 'turbine', name: 'Turbine' },
+];
+
+/** How the candidates are looked at. Stands in the same place whatever is chosen. */
+export const ViewBar = memo(function ViewBar() {
+  const { setUi } = useActions();
+  const apply = useApply();
+  const layout = useLugline((state) => state.ui.matchLayout);
+  const below = useLugline((state) => state.ui.matchBelow);
+  const count = useLugline((state) => selectCandidates(state).length);
+  const add = () => {
+    apply(addCandidate(createId()));
+    apply(changeSettings({ shownCandidate: count }));
+  };
+  return (
+    <div className={styles.viewBar}>
+      <ChoiceRow
+        label="How the candidates are shown"
+        hideLabel
+        value={count < 2 ? 'one' : layout}
+        options={LAYOUTS.map((option) => ({ ...option, isDisabled: count < 2 && option.key !== 'one' }))}
+        onChange={(matchLayout) => setUi({ matchLayout })}
+      />
+      <ChoiceRow
+        label="What stands below the map"
+        hideLabel
+        value={below}
+        options={BELOW}
+        onChange={(matchBelow) => setUi({ matchBelow })}
+      />
+      <SwapButton count={count} isComparing={count > 1 && layout !== 'one'} />
+      <span className={styles.spring} />
+      {count < MOST_CANDIDATES && (
+        <Button variant="quiet" icon="plus" onPress={add}>
+          <span className={styles.longWords}>Add a candidate</span>
+        </Button>
+      )}
+      <Button icon="whole" onPress={() => setUi({ isCounter: true })}>
+        Counter mode
+      </Button>
+    </div>
+  );
+});
+
+function SwapButton({ count, isComparing }: { count: number; isComparing: boolean }) {
+  const apply = useApply();
+  const pair = comparedPair(useSettings(), count);
+  if (!isComparing || pair === null) return null;
+  return (
+    <Button
+      variant="quiet"
+      label="Swap the two candidates"
+      onPress={() => apply(changeSettings({ shownCandidate: pair[1], comparedCandidate: pair[0] }))}
+    >
+      Swap
+    </Button>
   );
 }

@@ -20,10 +20,9 @@ import {
   useShelf,
 } from '../../../store/index.ts';
 import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { isEstimated, mapTitle } from '../../shared/estimateWords.ts';
+import { candidateLetter, isEstimated, mapTitle } from '../../shared/provenance.ts';
 import { useFieldPlace } from '../../shared/useFieldPlace.ts';
-import { turbineKnown } from '../model/turbineKnown.ts';
+import { turbineKnown } from '../model/inputSummaries.ts';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
 

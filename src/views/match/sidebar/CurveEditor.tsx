@@ -4,12 +4,18 @@ import { CurveChart } from '../../../plot/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import { unitOf, unitsOf } from '../../../units/index.ts';
 import { CellGrid, SelectField } from '../../../widgets/index.ts';
-import { usePalette } from '../../shared/usePalette.ts';
-import { addedRow, curveChartModel, draggedRows } from '../model/curveChart.ts';
-import { curveMarks } from '../model/curveMarks.ts';
-import { withCells, withoutRows, withRowInserted } from '../model/curveRows.ts';
-import { withCurveUnit } from '../model/curveUnit.ts';
-import { withPasted } from '../model/pastedCurve.ts';
+import { usePalette } from '../../shared/mapDrawing.ts';
+import {
+  addedRow,
+  curveChartModel,
+  curveMarks,
+  draggedRows,
+  withCells,
+  withCurveUnit,
+  withoutRows,
+  withPasted,
+  withRowInserted,
+} from '../model/typedCurve.ts';
 import styles from './sidebar.module.css';
 
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */

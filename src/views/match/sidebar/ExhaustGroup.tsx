@@ -8,9 +8,8 @@ import {
 } from '../../../store/index.ts';
 import { BoundChoice } from '../../shared/BoundChoice.tsx';
 import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
-import { inletTemperatureWords } from '../model/inletTemperatureWords.ts';
-import { exhaustSummary } from '../model/inputSummaries.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
+import { exhaustSummary, inletTemperatureWords } from '../model/inputSummaries.ts';
 import { CurveEditor } from './CurveEditor.tsx';
 import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';

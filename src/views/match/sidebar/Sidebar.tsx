@@ -8,8 +8,8 @@ import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
 import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
 import { LimitFields } from '../../shared/LimitFields.tsx';
 import viewStyles from '../match.module.css';
-import { airReadings } from '../model/airReadings.ts';
 import {
+  airReadings,
   airSummary,
   chargePathSummary,
   engineSpeedsSummary,

@@ -5,32 +5,35 @@ import {
   createTurbineChart,
   drawingSize,
   exportSvg,
+  type LineAxis,
   lightPalette,
   type PlotCapacity,
+  type PlotCapacityCurve,
+  type PlotTurbineEngine,
+  type RatioAndFlow,
   TurbineChart,
   type TurbineChartModel,
   type TurbinePointed,
 } from '../../../plot/index.ts';
 import { selectActiveBuild, useApply, useBuild, useLuglineStore, useSettings } from '../../../store/index.ts';
-import type { TurbineInput } from '../../../turbine/index.ts';
-import { sheetFlowUnits } from '../../../units/index.ts';
-import { fileName } from '../../shared/fileName.ts';
-import { ToolSelect } from '../../shared/ToolSelect.tsx';
-import { usePalette } from '../../shared/usePalette.ts';
-import { todayWords } from '../model/mapSheetWords.ts';
-import { SaveDrawing } from '../results/SaveDrawing.tsx';
 import {
-  maxRatioOf,
-  plotCapacity,
-  plotEngine,
-  type TurbineAxis,
-  type TurbineFlowUnit,
-  turbineFlowAxis,
-  usualReducedSpeed,
-} from './model/turbineChart.ts';
-import { turbineSheetWords } from './model/turbineSheetWords.ts';
-import { drivenPoints, STANDARD_REFERENCE, type TurbineSide } from './model/turbineSide.ts';
+  flowParameterFactor,
+  reducedSpeedFactor,
+  type TurbineCapacity,
+  type TurbineInput,
+} from '../../../turbine/index.ts';
+import { formatNumber, formatQuantity, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
+import { usePalette } from '../../shared/mapDrawing.ts';
+import { todayWords } from '../../shared/provenance.ts';
+import { fileName, SaveDrawing, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
+import {
+  type DrivenPoint,
+  drivenPoints,
+  STANDARD_REFERENCE,
+  type TurbineSide,
+  turbineSheetWords,
+} from './turbineSide.ts';
 
 interface Props {
   sides: readonly TurbineSide[];
@@ -165,4 +168,156 @@ function useCapacity(
         : plotCapacity({ letter, style }, { capacity, capacityFactor }, axis, maxRatio, speed, isAlone),
     [letter, style, capacity, capacityFactor, axis, maxRatio, speed, isAlone],
   );
+}
+
+export type TurbineFlowUnit = 'kg/s' | 'lb/min';
+
+/** In what the flow is shown. */
+export interface TurbineAxis {
+  unit: TurbineFlowUnit;
+  reference: ReferenceState;
+}
+
+const SAMPLES = 60;
+/** The axis grows in steps, so that it stands still while an input is dragged. */
+const RATIO_STEP = 0.25;
+
+/** 'Flow corrected to 288.15 K, 101.33 kPa' in its unit. */
+export function turbineFlowAxis({ unit, reference }: TurbineAxis): LineAxis {
+  const { label, decimals } = sheetFlowUnits[unit];
+  const temperature = formatQuantity(reference.temperatureK, 'temperature', 'K');
+  const pressure = formatQuantity(reference.pressurePa, 'pressure-absolute', 'kPa', { decimals: 2 });
+  return { title: `Flow corrected to ${temperature}, ${pressure}`, unit: label, decimals };
+}
+
+/** W sqrt(R T03)/p03 in m2 as a corrected flow in the unit of the axis. */
+export function shownFlow(flowParameterM2: number, { unit, reference }: TurbineAxis): number {
+  const kgPerS = flowParameterM2 / flowParameterFactor({ flow: { kind: 'corrected', unit: 'kg/s', reference } });
+  return kgPerSToSheetFlow(kgPerS, unit, reference);
+}
+
+/** The end of the ratio axis: all entered points and the engine's, with room, in steps. */
+export function maxRatioOf(sides: readonly TurbineSide[]): number {
+  const ratios = sides.flatMap(({ results }) => [
+    ...drivenPoints(results).map((point) => point?.expansionRatio ?? 1),
+    ...(results.input?.turbine?.capacity.lines.flatMap(({ points }) => points.map((p) => p.expansionRatio)) ?? []),
+  ]);
+  const most = Math.max(2, ...ratios.filter(Number.isFinite));
+  return 1 + Math.ceil(((most - 1) * 1.04) / RATIO_STEP) * RATIO_STEP;
+}
+
+/** The speed at which a curve without one of its own is drawn: the middle of the engine's. */
+export function usualReducedSpeed(points: readonly (DrivenPoint | null)[]): number {
+  const speeds = points.flatMap((point) => point?.turbine.reducedSpeed ?? []).sort((a, b) => a - b);
+  return speeds[Math.floor(speeds.length / 2)] ?? 0;
+}
+
+/**
+ * What a turbine swallows, for the chart: the curve of each line of its sheet, or of its estimate with the band.
+ * @param usualSpeed reduced speed of a curve without one of its own
+ * @param isAlone there is room to say which corrected speeds the curves are of
+ */
+export function plotCapacity(
+  side: Pick<TurbineSide, 'letter' | 'style'>,
+  turbine: Pick<TurbineInput, 'capacity' | 'capacityFactor'>,
+  axis: TurbineAxis,
+  maxRatio: number,
+  usualSpeed: number,
+  isAlone: boolean,
+): PlotCapacity {
+  const { capacity, capacityFactor = 1 } = turbine;
+  const flowOf = (flowParameterM2: number) => shownFlow(flowParameterM2 * capacityFactor, axis);
+  const speedUnit = reducedSpeedFactor({ flow: { kind: 'corrected', unit: 'kg/s', reference: axis.reference } });
+  const curves = capacity.lines.map((line): PlotCapacityCurve => {
+    const speed = line.reducedSpeed ?? usualSpeed;
+    const ratios = sampledRatios(
+      maxRatio,
+      line.points.map((point) => point.expansionRatio),
+    );
+    const at = (expansionRatio: number): RatioAndFlow => ({
+      expansionRatio,
+      flow: flowOf(capacity.flowParameter(expansionRatio, speed)),
+    });
+    const choked = chokedFrom(capacity, ratios, speed);
+    return {
+      points: ratios.map((ratio) => ({ ...at(ratio), extended: capacity.isExtended(ratio, speed) })),
+      chokesAt: choked === null ? null : at(choked),
+    };
+  });
+  const band = capacity.band > 0 ? (curves[0]?.points ?? []) : [];
+  return {
+    id: `capacity-${side.letter}`,
+    name: `${side.letter} swallows${isAlone ? speedWords(capacity, speedUnit) : ''}`,
+    style: side.style,
+    curves,
+    entered: capacity.lines.flatMap(({ points }) =>
+      points.map(({ expansionRatio, flowParameterM2 }) => ({ expansionRatio, flow: flowOf(flowParameterM2) })),
+    ),
+    band:
+      band.length === 0
+        ? null
+        : {
+            label: `estimate ±${formatNumber(capacity.band * 100, 0)} %`,
+            points: band.map(({ expansionRatio, flow }) => ({
+              expansionRatio,
+              low: flow * (1 - capacity.band),
+              high: flow * (1 + capacity.band),
+            })),
+          },
+  };
+}
+
+/** ', 44,000 to 76,000 rpm': the corrected speeds of several curves, which run too close to be named one by one. */
+function speedWords({ lines }: TurbineCapacity, speedUnit: number): string {
+  const speeds = lines.flatMap(({ reducedSpeed }) => (reducedSpeed === null ? [] : [reducedSpeed / speedUnit]));
+  if (speeds.length < 2) return '';
+  const text = (speed: number) => formatNumber(Math.round(speed / 100) * 100, 0);
+  return `, ${text(Math.min(...speeds))} to ${text(Math.max(...speeds))} rpm`;
+}
+
+/** Even steps, closer where curves bend, and every entered point: a curve changes from entered to extended there. */
+function sampledRatios(maxRatio: number, entered: readonly number[]): readonly number[] {
+  const even = Array.from({ length: SAMPLES + 1 }, (_, i) => 1 + (maxRatio - 1) * (i / SAMPLES) ** 1.5);
+  const all = [...even, ...entered.filter((ratio) => ratio > 1 && ratio < maxRatio)].sort((a, b) => a - b);
+  return all.filter((ratio, i) => i === 0 || ratio > all[i - 1]!);
+}
+
+/** The lowest expansion ratio at which the turbine chokes, to a thousandth; null: not in sight. */
+function chokedFrom(capacity: TurbineCapacity, ratios: readonly number[], speed: number): number | null {
+  const index = ratios.findIndex((ratio) => capacity.isChoked(ratio, speed));
+  if (index < 0) return null;
+  let low = ratios[Math.max(0, index - 1)]!;
+  let high = ratios[index]!;
+  while (high - low > 1e-3) {
+    const middle = (low + high) / 2;
+    if (capacity.isChoked(middle, speed)) high = middle;
+    else low = middle;
+  }
+  return high;
+}
+
+/** A gate that takes all but this little of the exhaust leaves nothing to draw a gap to. */
+const LEAST_SHARE = 0.02;
+
+/** The engine on its turbine: what passes it, and the whole exhaust above. Marks and rings are those of the line on the map. */
+export function plotEngine(side: TurbineSide, axis: TurbineAxis): PlotTurbineEngine {
+  const { results, line, letter, style } = side;
+  return {
+    id: `engine-${letter}`,
+    letter,
+    style,
+    points: drivenPoints(results).map((point, i) => {
+      if (point === null) return null;
+      const flow = shownFlow(point.turbine.flowParameterM2, axis);
+      const onMap = line?.points[i] ?? null;
+      return {
+        engineSpeedRpm: point.engineSpeedRpm,
+        expansionRatio: point.expansionRatio,
+        flow,
+        wholeExhaust: flow / Math.max(LEAST_SHARE, 1 - point.wastegateShare),
+        marked: onMap?.marked === true,
+        severity: onMap?.severity,
+      };
+    }),
+  };
 }

@@ -2,12 +2,13 @@ import { memo, useMemo } from 'react';
 import { candidateTurbine } from '../../../build/index.ts';
 import type { OperatingPoint } from '../../../match/index.ts';
 import { useActions, useBuild } from '../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
 import { BackPressurePanel } from './BackPressurePanel.tsx';
-import type { TurbineSide } from './model/turbineSide.ts';
 import { TurbinePanel } from './TurbinePanel.tsx';
-import { TurbineReadOut } from './TurbineReadOut.tsx';
 import styles from './turbine.module.css';
+import { TURBINE_CELLS, type TurbineSide, turbineReadings } from './turbineSide.ts';
 
 /** One candidate of the section with its point at the engine speed that is looked at, which may lie between the computed ones. */
 export interface SectionSide extends TurbineSide {
@@ -74,5 +75,48 @@ function NoTurbine({ side: { index, letter, results } }: { side: SectionSide }) 
       </span>
       <Button onPress={() => setUi({ openCardId: results.candidate.id })}>Open the card of {letter}</Button>
     </p>
+  );
+}
+
+/** What the turbine does at the engine speed that all charts point at. */
+export function TurbineReadOut({
+  sides,
+  engineSpeedRpm,
+}: {
+  sides: readonly SectionSide[];
+  engineSpeedRpm: number | null;
+}) {
+  const units = useResultUnits();
+  const at = engineSpeedRpm === null ? 'Point at a chart' : `At ${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
+  return (
+    <table className={styles.readOut} aria-label="Turbine at this engine speed">
+      <thead>
+        <tr>
+          <th scope="col" className={styles.at}>
+            {at}
+          </th>
+          {TURBINE_CELLS.map(({ key, title }) => (
+            <th key={key} scope="col" data-cell={key}>
+              {title}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {sides.map(({ letter, point }) => {
+          const texts = turbineReadings(point, units);
+          return (
+            <tr key={letter}>
+              <th scope="row">{letter}</th>
+              {TURBINE_CELLS.map(({ key }) => (
+                <td key={key} data-cell={key} title={key === 'held' ? texts[key] : undefined}>
+                  {texts[key]}
+                </td>
+              ))}
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
   );
 }

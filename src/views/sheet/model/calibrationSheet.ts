@@ -1,9 +1,13 @@
 import type { Candidate } from '../../../build/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
-import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { isEstimated } from '../../shared/estimateWords.ts';
-import { heldVerdict } from '../../shared/heldVerdict.ts';
+import {
+  calibrationMatrix,
+  heldVerdict,
+  lettersOf,
+  type Matrix,
+  type MatrixKey,
+} from '../../shared/altitudeStudies.ts';
+import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { spacedRows } from './spacedRows.ts';
 

@@ -1,7 +1,7 @@
 import { type Build, type FiledFigure, type FiledSheet, filedChanges, sheetRecord } from '../../../build/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import { type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
 
 /** What is different since the sheet was filed, in plain words. */

@@ -1,7 +1,7 @@
 import type { DayAirReading } from '../../../build/index.ts';
 import { type Build, fieldRules, getBuildField, type NumberPath, type TypedCurve } from '../../../build/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
-import { FUEL_NAMES } from '../../shared/fuelNames.ts';
+import { FUEL_NAMES } from '../../shared/assumptionWords.ts';
 
 /** A line of a list: what, and how much, as it was typed. */
 export interface Fact {

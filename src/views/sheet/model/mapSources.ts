@@ -1,6 +1,6 @@
 import { draftToSheet, draftToTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 import { reading } from '../reading.ts';
 import { referenceWords } from './printedMap.ts';
 

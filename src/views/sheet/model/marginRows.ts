@@ -2,9 +2,8 @@ import type { Build } from '../../../build/index.ts';
 import type { ComparisonKey, OperatingPointSolved } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
-import type { DifferenceRow } from '../../shared/differenceRows.ts';
-import { marginSize } from '../../shared/marginWords.ts';
-import { type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
+import type { DifferenceRow } from '../../shared/comparison.ts';
+import { marginSize, type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
 
 /** How one limit fares on a candidate's line; or another number of it, where nothing is asked. */
 export interface MarginCell {

@@ -1,9 +1,7 @@
 import type { Build } from '../../../build/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { isEstimated } from '../../shared/estimateWords.ts';
-import { columnUnitLabel, pointColumns } from '../../shared/pointColumns.ts';
-import { type PointRow, pointRows } from '../../shared/pointRows.ts';
+import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
+import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { spacedRows } from './spacedRows.ts';
 

@@ -3,11 +3,9 @@ import type { ReferenceState } from '../../../compressor/index.ts';
 import { type CandidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
-import { mapTitle } from '../../shared/estimateWords.ts';
-import { mapChart, speedLabels } from '../../shared/mapChart.ts';
-import { operatingLine } from '../../shared/operatingLine.ts';
-import { referredResults } from '../../shared/referredResults.ts';
+import { referredResults } from '../../shared/comparison.ts';
+import { mapChart, operatingLine, speedLabels } from '../../shared/mapDrawing.ts';
+import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 
 /** A map with its operating line as it goes on paper. */
 export interface PrintedMap {

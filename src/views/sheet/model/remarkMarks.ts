@@ -1,4 +1,4 @@
-import type { PointRow } from '../../shared/pointRows.ts';
+import type { PointRow } from '../../shared/pointTable.ts';
 
 /** Marks that stand with an engine speed, each with its words beneath the table: a column of words would cost the numbers their room. */
 export interface RemarkMarks {

@@ -1,4 +1,4 @@
-import { CAUTIONS } from '../../shared/cautions.ts';
+import { CAUTIONS } from '../../shared/provenance.ts';
 
 /** The cautions of the sheet: those that go with every number, and what somebody who works from paper must know. */
 export const SHEET_CAUTIONS: readonly string[] = [

@@ -1,8 +1,8 @@
 import type { Candidate, WheelCard } from '../../../build/index.ts';
 import type { CandidateFigures } from '../../../store/index.ts';
 import { findUnit, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/candidateLetter.ts';
 import { derivedRows } from '../../shared/derivedRows.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 
 /** Measurements of the wheels and what follows from them: two columns a candidate, compressor and turbine. */
 export interface WheelSheet {

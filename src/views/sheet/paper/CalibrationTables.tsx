@@ -1,4 +1,4 @@
-import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import type { Matrix } from '../../shared/altitudeStudies.ts';
 import type { CalibrationSheet, PrintedMatrix } from '../model/calibrationSheet.ts';
 import styles from './paper.module.css';
 

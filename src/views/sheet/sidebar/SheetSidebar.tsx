@@ -10,7 +10,7 @@ import {
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useApply, useBuildField, useLugline } from '../../../store/index.ts';
 import { Button, Disclosure, IconButton, TextLine } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/useResultUnits.ts';
+import { useResultUnits } from '../../shared/resultUnits.ts';
 import { filedWords } from '../model/filedWords.ts';
 import styles from '../sheet.module.css';
 

@@ -1,6 +1,6 @@
 import { isTurbineSheet, type MapDraft } from '../../../../build/index.ts';
 import { Button } from '../../../../widgets/index.ts';
-import { ToolSelect } from '../../../shared/ToolSelect.tsx';
+import { ToolSelect } from '../../../shared/ToolBar.tsx';
 import { addIsland, addLine, setLineSpeed, withIsland } from '../../model/editDraft.ts';
 import { flowUnitLabel, sheetWords, speedUnitLabel } from '../../model/sheetWords.ts';
 import type { MapEdit } from '../../useMapEdit.ts';

@@ -1,1 +1,0 @@
-export { ComparePanels } from './ComparePanels.tsx';

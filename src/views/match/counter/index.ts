@@ -1,1 +1,0 @@
-export { CounterMode } from './CounterMode.tsx';

@@ -1,0 +1,173 @@
+import type { CompressorSurface } from '../../../compressor/index.ts';
+import type { OperatingPoint } from '../../../match/index.ts';
+import type { MapReadout } from '../../../plot/index.ts';
+import {
+  formatNumber,
+  kgPerSToSheetFlow,
+  NO_BREAK_SPACE,
+  NO_NUMBER,
+  type SheetFlowUnit,
+  sheetFlowUnits,
+} from '../../../units/index.ts';
+import { placeRemark } from '../../shared/pointTable.ts';
+
+/** What is read at a place of the map, or at an operating point; SI. null where it is not known. */
+export interface ReadPlace {
+  correctedMassFlowKgPerS: number;
+  pressureRatio: number;
+  efficiency: number | null;
+  correctedSpeedRpm: number | null;
+  shaftSpeedRpm: number | null;
+  speedMargin: number | null;
+  surgeMargin: number | null;
+  chokeMargin: number | null;
+  /** Words on where it lies and what is extended; '' for nothing. */
+  remark: string;
+}
+
+/** The map with what the day and the candidate add to it. */
+export interface ReadMap {
+  surface: CompressorSurface;
+  /** N / Nc; null while the air inputs cannot be read. */
+  speedFactor: number | null;
+  limitRpm: number | null;
+}
+
+/** Reads any place of the map. Margins by the definitions of the help text; nothing is answered outside of what the surface answers. */
+export function readAnywhere(map: ReadMap, correctedMassFlowKgPerS: number, pressureRatio: number): ReadPlace {
+  const { surface, speedFactor, limitRpm } = map;
+  const at = surface.at(correctedMassFlowKgPerS, pressureRatio);
+  const speed = at.correctedSpeedRpm;
+  const surge = speed === null ? null : surface.surgeAt(speed);
+  const choke = speed === null ? null : surface.chokeAt(speed);
+  const shaftSpeedRpm = speed === null || speedFactor === null ? null : speed * speedFactor;
+  return {
+    correctedMassFlowKgPerS,
+    pressureRatio,
+    efficiency: at.efficiency,
+    correctedSpeedRpm: speed,
+    shaftSpeedRpm,
+    speedMargin: shaftSpeedRpm === null || limitRpm === null ? null : 1 - shaftSpeedRpm / limitRpm,
+    surgeMargin:
+      surge && (surge.pressureRatio / pressureRatio) * (correctedMassFlowKgPerS / surge.correctedMassFlowKgPerS) - 1,
+    chokeMargin: choke && 1 - correctedMassFlowKgPerS / choke.correctedMassFlowKgPerS,
+    remark: placeRemark(at),
+  };
+}
+
+/** The same of an operating point, as it was solved; null where it has none. */
+export function readPoint(point: OperatingPoint | undefined, estimated = false): ReadPlace | null {
+  if (point === undefined || point.status !== 'ok') return null;
+  return { ...point, remark: placeRemark({ ...point, estimated }) };
+}
+
+/** Cells of the read-out: always the same ones in the same order, so that nothing jumps while the pointer moves. */
+export const READ_OUT_CELLS = [
+  { key: 'flow', title: 'Corrected flow' },
+  { key: 'pressure-ratio', title: 'Pressure ratio' },
+  { key: 'efficiency', title: 'Efficiency' },
+  { key: 'shaft-speed', title: 'Shaft speed' },
+  { key: 'corrected-speed', title: 'Corrected speed' },
+  { key: 'speed-margin', title: 'Speed margin' },
+  { key: 'surge-margin', title: 'Surge margin' },
+  { key: 'choke-margin', title: 'Choke margin' },
+] as const;
+
+export type ReadOutKey = (typeof READ_OUT_CELLS)[number]['key'];
+
+/** The cells' texts with their units; '–' where something is not known. */
+export function readOutTexts(
+  place: ReadPlace | null,
+  flowUnit: SheetFlowUnit,
+  reference: { temperatureK: number; pressurePa: number },
+): Readonly<Record<ReadOutKey, string>> {
+  if (place === null) return NOTHING;
+  const flow = kgPerSToSheetFlow(place.correctedMassFlowKgPerS, flowUnit, reference);
+  const { decimals, label } = sheetFlowUnits[flowUnit];
+  return {
+    flow: withUnit(formatNumber(flow, decimals), label),
+    'pressure-ratio': formatNumber(place.pressureRatio, 3),
+    efficiency: percent(place.efficiency),
+    'shaft-speed': rpm(place.shaftSpeedRpm),
+    'corrected-speed': rpm(place.correctedSpeedRpm),
+    'speed-margin': percent(place.speedMargin),
+    'surge-margin': percent(place.surgeMargin),
+    'choke-margin': percent(place.chokeMargin),
+  };
+}
+
+const NOTHING: Readonly<Record<ReadOutKey, string>> = {
+  flow: NO_NUMBER,
+  'pressure-ratio': NO_NUMBER,
+  efficiency: NO_NUMBER,
+  'shaft-speed': NO_NUMBER,
+  'corrected-speed': NO_NUMBER,
+  'speed-margin': NO_NUMBER,
+  'surge-margin': NO_NUMBER,
+  'choke-margin': NO_NUMBER,
+};
+
+function withUnit(number: string, unit: string): string {
+  return number === NO_NUMBER ? number : `${number}${NO_BREAK_SPACE}${unit}`;
+}
+
+function percent(share: number | null): string {
+  return withUnit(formatNumber(share === null ? Number.NaN : share * 100, 1), '%');
+}
+
+function rpm(speed: number | null): string {
+  return withUnit(formatNumber(speed === null ? Number.NaN : Math.round(speed / 10) * 10, 0), 'rpm');
+}
+
+export interface ReadOutWords {
+  /** 'At 6,400 rpm', 'At this place of the map'. */
+  heading: string;
+  cells: Readonly<Record<ReadOutKey, string>>;
+  remark: string;
+}
+
+interface Sources {
+  /** Where pointer or keyboard stand on the map; null: nowhere, the chosen engine speed counts. */
+  at: MapReadout | null;
+  read: ReadMap | null;
+  points: readonly OperatingPoint[];
+  chosenPoint: OperatingPoint | null;
+  flowUnit: SheetFlowUnit;
+}
+
+/** Any reference does: the cells are empty then. */
+const NO_REFERENCE = { temperatureK: 298.15, pressurePa: 100_000 };
+
+/** What the read-out says: the place under pointer or keyboard, else the chosen engine speed, else how to get one. */
+export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Sources): ReadOutWords {
+  const reference = read?.surface.reference ?? NO_REFERENCE;
+  const near = at?.near ?? null;
+  const point = near ? points.find(({ engineSpeedRpm }) => engineSpeedRpm === near.engineSpeedRpm) : chosenPoint;
+  if (at !== null && near === null && read !== null) {
+    const place = readAnywhere(read, at.at.correctedMassFlowKgPerS, at.at.pressureRatio);
+    return {
+      heading: 'At this place of the map',
+      cells: readOutTexts(place, flowUnit, reference),
+      remark: place.remark,
+    };
+  }
+  if (point === undefined || point === null) {
+    const heading = read === null ? 'Nothing to read yet' : 'Point at the map, or choose an engine speed';
+    return { heading, cells: readOutTexts(null, flowUnit, reference), remark: '' };
+  }
+  const heading = `At ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
+  const place = readPoint(point, read?.surface.estimate !== undefined);
+  if (place !== null) return { heading, cells: readOutTexts(place, flowUnit, reference), remark: place.remark };
+  return {
+    heading,
+    cells: readOutTexts(null, flowUnit, reference),
+    remark: point.status === 'ok' ? '' : point.message,
+  };
+}
+
+/** Lines beside the point on the map. In full for the keyboard, where they are also spoken; else only what is looked for first. */
+export function readOutDescription({ heading, cells, remark }: ReadOutWords, inFull: boolean): readonly string[] {
+  const full = READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`);
+  const lines = inFull ? full : [`${cells['shaft-speed']}`, `Efficiency ${cells.efficiency}`];
+  return [heading.replace('At this place of the map', 'Here'), ...lines, ...(inFull && remark !== '' ? [remark] : [])];
+}

@@ -1,1 +1,0 @@
-export { type SectionSide, TurbineSection } from './TurbineSection.tsx';

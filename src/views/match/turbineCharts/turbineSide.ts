@@ -1,0 +1,177 @@
+import type { Build, MapDraft } from '../../../build/index.ts';
+import type { ReferenceState } from '../../../compressor/index.ts';
+import type { OperatingPoint, OperatingPointSolved } from '../../../match/index.ts';
+import type { PlotOperatingLine } from '../../../plot/index.ts';
+import type { CandidateResults } from '../../../store/index.ts';
+import { formatNumber, fromSi, NO_BREAK_SPACE, unitOf } from '../../../units/index.ts';
+import { CAUTIONS, isEstimated } from '../../shared/provenance.ts';
+import { type ResultUnits, showResult, unitShown } from '../../shared/resultUnits.ts';
+
+/** One candidate as the charts of the turbine show it. */
+export interface TurbineSide {
+  index: number;
+  /** 'A' */
+  letter: string;
+  style: 'a' | 'b';
+  results: CandidateResults;
+  /** Its line on the map: which engine speeds are marked there, and how, is the same here. null: it has none. */
+  line: PlotOperatingLine | null;
+}
+
+/** A point of which the turbine is known. */
+export type DrivenPoint = OperatingPointSolved & {
+  turbine: NonNullable<OperatingPointSolved['turbine']>;
+  turbineInletPressurePa: number;
+  backPressureRatio: number;
+  expansionRatio: number;
+  wastegateShare: number;
+};
+
+/** The points of a side, null where an engine speed has none or its turbine is not known. */
+export function drivenPoints({ points }: Pick<CandidateResults, 'points'>): readonly (DrivenPoint | null)[] {
+  return points.map((point) => (point.status === 'ok' && isDriven(point) ? point : null));
+}
+
+export function isDriven(point: OperatingPointSolved): point is DrivenPoint {
+  return point.turbine !== null && point.expansionRatio !== null && point.wastegateShare !== null;
+}
+
+/** What an estimate, or a sheet that needs none, is corrected to: the standard atmosphere at sea level. */
+export const STANDARD_REFERENCE: ReferenceState = { temperatureK: 288.15, pressurePa: 101_325 };
+
+/** Cells of the read-out, always the same in the same order, so that nothing jumps. */
+export const TURBINE_CELLS = [
+  { key: 'pressure', title: 'p3 absolute' },
+  { key: 'ratio', title: 'p3/p_m' },
+  { key: 'expansion', title: 'Expansion ratio' },
+  { key: 'gate', title: 'Gate share' },
+  { key: 'temperature', title: 'Inlet temp.' },
+  { key: 'held', title: 'Boost held by' },
+] as const;
+
+export type TurbineCell = (typeof TURBINE_CELLS)[number]['key'];
+
+/** What the turbine does at one engine speed, in the user's units. '–' where it is not known. */
+export function turbineReadings(
+  point: OperatingPoint | null,
+  units: ResultUnits,
+): Readonly<Record<TurbineCell, string>> {
+  const driven = point !== null && point.status === 'ok' && isDriven(point) ? point : null;
+  return {
+    pressure: showResult(driven?.turbineInletPressurePa, 'absolute-pressure', units),
+    ratio: showResult(driven?.backPressureRatio, 'pressure-ratio', units),
+    expansion: showResult(driven?.expansionRatio, 'pressure-ratio', units),
+    gate: driven !== null && driven.wastegateShare <= 0 ? 'shut' : showResult(driven?.wastegateShare, 'share', units),
+    temperature: showResult(driven?.turbine.inletTemperatureK, 'temperature', units),
+    held: driven === null ? (point !== null && point.status !== 'ok' ? point.message : '–') : heldWords(driven.turbine),
+  };
+}
+
+function heldWords({
+  heldBy,
+  reachedShare,
+  choked,
+}: {
+  heldBy: 'goal' | 'turbine';
+  reachedShare: number;
+  choked: boolean;
+}) {
+  const chokedWords = choked ? ', turbine choked' : '';
+  if (heldBy === 'goal') return `the gate, at the goal${chokedWords}`;
+  return `the turbine, at ${formatNumber(Math.floor(reachedShare * 1000) / 10, 1)}${NO_BREAK_SPACE}% of the goal${chokedWords}`;
+}
+
+interface Column {
+  title: string;
+  unit: string;
+  value: (point: DrivenPoint) => number;
+  decimals: number;
+}
+
+function columnsIn(units: ResultUnits): readonly Column[] {
+  const pressure = unitShown('absolute-pressure', units);
+  const temperature = unitShown('temperature', units);
+  const flow = unitShown('air-flow', units);
+  const pa = (value: number) => fromSi(value, 'pressure-absolute', pressure);
+  const pressureUnit = unitOf('pressure-absolute', pressure).label;
+  const places = pressure === 'kPa' ? 1 : 3;
+  return [
+    { title: 'p3', unit: pressureUnit, decimals: places, value: (p) => pa(p.turbineInletPressurePa) },
+    { title: 'p4', unit: pressureUnit, decimals: places, value: (p) => pa(p.turbine.outletPressurePa) },
+    { title: 'p_m', unit: pressureUnit, decimals: places, value: (p) => pa(p.manifoldPressurePa) },
+    { title: 'p3/p_m', unit: '-', decimals: 3, value: (p) => p.backPressureRatio },
+    { title: 'Expansion ratio', unit: '-', decimals: 3, value: (p) => p.expansionRatio },
+    { title: 'Gate share', unit: '%', decimals: 1, value: (p) => 100 * p.wastegateShare },
+    {
+      title: 'Turbine inlet temperature',
+      unit: unitOf('temperature', temperature).label,
+      decimals: 0,
+      value: (p) => fromSi(p.turbine.inletTemperatureK, 'temperature', temperature),
+    },
+    {
+      title: 'Flow through the turbine',
+      unit: unitOf('mass-flow', flow).label,
+      decimals: flow === 'g/s' ? 1 : flow === 'kg/s' ? 4 : 2,
+      value: (p) => fromSi(p.turbine.massFlowKgPerS, 'mass-flow', flow),
+    },
+  ];
+}
+
+/** The numbers of the charts for a spreadsheet, tab-separated, units in the headings; empty where an engine speed has no point. */
+export function turbineTableText(sides: readonly TurbineSide[], units: ResultUnits): string {
+  const columns = columnsIn(units);
+  const heading = [
+    'Candidate',
+    'Engine speed [rpm]',
+    ...columns.map(({ title, unit }) => `${title} [${unit}]`),
+    'Held by',
+  ];
+  const rows = sides.flatMap((side) =>
+    drivenPoints(side.results).map((point, i) => [
+      side.letter,
+      String(side.results.points[i]?.engineSpeedRpm ?? ''),
+      ...columns.map(({ value, decimals }) => (point === null ? '' : value(point).toFixed(decimals))),
+      point?.turbine.heldBy ?? '',
+    ]),
+  );
+  return [heading, ...rows].map((cells) => `${cells.join('\t')}\n`).join('');
+}
+
+/** The words on a chart of the turbine that leaves the program as a file: what it is, what it rests on, and the cautions. */
+export function turbineSheetWords(
+  sides: readonly Pick<TurbineSide, 'results'>[],
+  build: Build,
+  what: string,
+  today: string,
+): { title: string; description: string; provenance: string; caution: string } {
+  const candidates = sides.map(({ results }) => results.candidate);
+  const maps = candidates.flatMap(({ map, donor, turbine, turbineSheet }) => [
+    ...(map === null && donor === null ? [] : [map ?? donor!]),
+    ...(turbine.source === 'sheet' && turbineSheet !== null ? [turbineSheet] : []),
+  ]);
+  const invented = [
+    maps.some((map) => map.invented === true) ? 'maps' : '',
+    build.invented === true ? 'car' : '',
+  ].filter((word) => word !== '');
+  const mark = invented.length === 0 ? '' : `Invented ${invented.join(' and ')}, for demonstration only. `;
+  const estimates = candidates.flatMap((candidate) => [
+    ...(candidate.turbine.source === 'measured'
+      ? [`The turbine of ${candidate.name} is estimated from wheel and housing.`]
+      : []),
+    ...(isEstimated(candidate) ? [`The compressor map of ${candidate.name} is an estimate, scaled.`] : []),
+  ]);
+  const sources = candidates.flatMap(({ turbine, turbineSheet }) =>
+    turbine.source === 'sheet' && turbineSheet !== null ? sourceOf(turbineSheet) : [],
+  );
+  return {
+    title: `${build.name}: ${what} of ${candidates.map(({ name }) => name).join(' and ')}`,
+    description: `${what} of ${candidates.map(({ name }) => name).join(' and ')} on ${build.name}, at full load.`,
+    provenance: `${mark}${[...estimates, `Lugline, ${today}.`, ...sources].join(' ')}`,
+    caution: CAUTIONS,
+  };
+}
+
+function sourceOf({ name, source }: MapDraft): string[] {
+  const words = [name.trim(), source.trim()].filter((text) => text !== '').join(', ');
+  return words === '' ? [] : [`Turbine: ${words}.`.replace('..', '.')];
+}

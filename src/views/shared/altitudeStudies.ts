@@ -1,0 +1,365 @@
+import { type Build, calibrationOptions, type StudyPlace } from '../../build/index.ts';
+import {
+  type AltitudeCrossing,
+  type BindingLimit,
+  type CalibrationCell,
+  type CalibrationTable,
+  type Place,
+  speedsUnderThreshold,
+} from '../../match/index.ts';
+import type { CandidateStudy } from '../../store/index.ts';
+import { findUnit, formatNumber, formatQuantity, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { bindingWords } from './bindingWords.ts';
+import { type ResultUnits, unitShown } from './resultUnits.ts';
+
+/** The unit in which altitudes are shown: that of the grid's lowest one. */
+export function altitudeUnit(build: Build): 'm' | 'ft' {
+  return build.altitudes.from.unit === 'ft' ? 'ft' : 'm';
+}
+
+/** '1,500 m' */
+export function altitudeText(altitudeM: number | null, unit: 'm' | 'ft'): string {
+  return formatQuantity(altitudeM ?? Number.NaN, 'altitude', unit);
+}
+
+/** A saved place by its name, an altitude of the grid by its number. */
+export function placeName(place: Place | StudyPlace, unit: 'm' | 'ft'): string {
+  return place.name.trim() === '' ? altitudeText(place.altitudeM, unit) : place.name.trim();
+}
+
+/** The air of a place: '1,500 m, 18 °C, 845 hPa'. */
+export function placeAir(place: Place, unit: 'm' | 'ft'): string {
+  const { temperatureK, pressurePa } = place.ambient;
+  const temperature = formatQuantity(temperatureK, 'temperature', unit === 'ft' ? 'degF' : 'degC', { decimals: 0 });
+  return `${altitudeText(place.altitudeM, unit)}, ${temperature}, ${formatQuantity(pressurePa, 'pressure-absolute', 'hPa', { decimals: 0 })}`;
+}
+
+/** An altitude in its unit, for an axis. */
+export function altitudeValue(altitudeM: number, unit: 'm' | 'ft'): number {
+  return fromSi(altitudeM, 'altitude', unit);
+}
+
+export function altitudeFromValue(value: number, unit: 'm' | 'ft'): number {
+  return value * unitOf('altitude', unit).toSi;
+}
+
+/** '4,500 rpm' */
+export function rpmText(rpm: number): string {
+  return `${formatNumber(rpm, 0)}\u00a0rpm`;
+}
+
+/** Pressure units that a boost controller or a gauge works in. */
+export const TUNER_UNITS = ['bar', 'kPa', 'mbar', 'psi'] as const;
+
+const DECIMALS: Readonly<Record<string, number>> = { bar: 2, kPa: 0, mbar: 0, psi: 1 };
+
+/** The unit and kind of pressure that the tuner works in: the whole view speaks it. */
+export interface TunerPressure {
+  unit: string;
+  /** 'bar' */
+  label: string;
+  kind: 'gauge' | 'absolute';
+  /** 'Boost' or 'Manifold pressure, absolute'. */
+  title: string;
+  decimals: number;
+  /** Pressure above the zero of the kind, in the unit. */
+  value(absolutePa: number, ambientPa: number): number;
+  /** The same with its unit: '1.42 bar'. */
+  text(absolutePa: number | null, ambientPa: number): string;
+  /** What may be asked for at most: rounded down, never up. */
+  textDown(absolutePa: number, ambientPa: number): string;
+}
+
+export function tunerPressure(build: Build): TunerPressure {
+  const { pressureKind: kind, step } = build.calibration;
+  const unit = findUnit('pressure-difference', step.unit) === null ? 'bar' : step.unit;
+  const { label } = unitOf('pressure-difference', unit);
+  const decimals = DECIMALS[unit] ?? 2;
+  const value = (absolutePa: number, ambientPa: number) =>
+    fromSi(absolutePa - (kind === 'gauge' ? ambientPa : 0), 'pressure-difference', unit);
+  const written = (shown: number) =>
+    `${formatNumber(shown, decimals)}\u00a0${label}${kind === 'gauge' ? '' : '\u00a0abs'}`;
+  return {
+    unit,
+    label,
+    kind,
+    title: kind === 'gauge' ? 'Boost, gauge' : 'Manifold pressure, absolute',
+    decimals,
+    value,
+    text: (absolutePa, ambientPa) => (absolutePa === null ? NO_NUMBER : written(value(absolutePa, ambientPa))),
+    textDown: (absolutePa, ambientPa) => {
+      const step = 10 ** -decimals;
+      return written(Math.floor(value(absolutePa, ambientPa) / step + 1e-9) * step);
+    },
+  };
+}
+
+/** Decimals of the table: as many as the step has. */
+export function stepDecimals(build: Build): number {
+  const options = calibrationOptions(build);
+  if (options === null) return 2;
+  const step = fromSi(options.stepPa, 'pressure-difference', tunerPressure(build).unit);
+  for (let decimals = 0; decimals < 6; decimals += 1) {
+    if (Math.abs(step - Number(step.toFixed(decimals))) < step * 1e-6) return decimals;
+  }
+  return 6;
+}
+
+/** What a matrix of the table shows in its cells. */
+export type MatrixKey =
+  | 'allowed'
+  | 'target'
+  | 'shaft-goal'
+  | 'shaft-ceiling'
+  | 'pickup-goal'
+  | 'pickup-ceiling'
+  | 'power-goal'
+  | 'power-ceiling';
+
+export interface MatrixColumn {
+  key: string;
+  title: string;
+  /** The air of the place. */
+  detail: string;
+  altitudeM: number | null;
+}
+
+export interface MatrixCell {
+  text: string;
+  /** Letter of what binds; '' where the kind of matrix has none. */
+  mark: string;
+  /** Holding the goal crosses a limit here. */
+  isOver: boolean;
+}
+
+/** One quantity over engine speed (rows) and place (columns). Everything is rounded down, never up. */
+export interface Matrix {
+  key: MatrixKey;
+  title: string;
+  unit: string;
+  columns: readonly MatrixColumn[];
+  rows: readonly { engineSpeedRpm: number; engineSpeed: string; cells: readonly MatrixCell[] }[];
+}
+
+interface Reader {
+  title: string;
+  unit: string;
+  text: (cell: CalibrationCell) => string;
+  /** What stands behind the number: the limit that binds the ceiling, or the one that the goal crosses. */
+  mark?: (cell: CalibrationCell) => string;
+}
+
+/** Rounded down to whole steps of a unit: an alarm set to it comes early, never late. */
+function down(value: number | undefined, step: number): string {
+  return value === undefined ? NO_NUMBER : formatNumber(Math.floor(value / step + 1e-9) * step, 0);
+}
+
+function readers(build: Build, table: CalibrationTable, units: ResultUnits): Readonly<Record<MatrixKey, Reader>> {
+  const pressure = tunerPressure(build);
+  const decimals = stepDecimals(build);
+  const { stepPa, kind } = table.options;
+  const step = fromSi(stepPa, 'pressure-difference', pressure.unit);
+  const stepped = (steps: { steps: number } | null) =>
+    steps === null ? NO_NUMBER : formatNumber(steps.steps * step, decimals);
+  const unit = `${pressure.label} ${kind === 'gauge' ? 'gauge' : 'absolute'}`;
+  const powerUnit = unitShown('power', units);
+  const powerLabel = unitOf('power', powerUnit).label;
+  const power = (w: number | undefined) => down(w === undefined ? undefined : fromSi(w, 'power', powerUnit), 1);
+  return {
+    allowed: {
+      title: kind === 'gauge' ? 'Allowed boost' : 'Allowed manifold pressure',
+      unit,
+      text: (cell) => stepped(cell.allowed),
+      mark: (cell) => bindingWords(cell.binding).letter,
+    },
+    target: {
+      title: 'Target: the lower of goal and ceiling',
+      unit,
+      text: (cell) => stepped(cell.target),
+      mark: (cell) => (cell.goalCrosses === null ? '' : bindingWords(cell.goalCrosses).letter),
+    },
+    'shaft-goal': {
+      title: 'Shaft speed with the goal held',
+      unit: 'rpm',
+      text: (c) => down(c.atGoal?.shaftSpeedRpm, 10),
+    },
+    'shaft-ceiling': {
+      title: 'Shaft speed at the ceiling',
+      unit: 'rpm',
+      text: (c) => down(c.atCeiling?.shaftSpeedRpm, 10),
+    },
+    'pickup-goal': {
+      title: 'Pickup frequency with the goal held',
+      unit: 'Hz',
+      text: (c) => down(c.atGoal?.pickupFrequencyHz, 1),
+    },
+    'pickup-ceiling': {
+      title: 'Pickup frequency at the ceiling',
+      unit: 'Hz',
+      text: (c) => down(c.atCeiling?.pickupFrequencyHz, 1),
+    },
+    'power-goal': {
+      title: 'Power at the wheels with the goal held',
+      unit: powerLabel,
+      text: (c) => power(c.atGoal?.wheelPowerW),
+    },
+    'power-ceiling': {
+      title: 'Power at the wheels at the ceiling',
+      unit: powerLabel,
+      text: (c) => power(c.atCeiling?.wheelPowerW),
+    },
+  };
+}
+
+export const MATRIX_KEYS: readonly MatrixKey[] = [
+  'allowed',
+  'target',
+  'shaft-goal',
+  'shaft-ceiling',
+  'pickup-goal',
+  'pickup-ceiling',
+  'power-goal',
+  'power-ceiling',
+];
+
+export function calibrationMatrix(build: Build, table: CalibrationTable, key: MatrixKey, units: ResultUnits): Matrix {
+  const reader = readers(build, table, units)[key];
+  const unit = altitudeUnit(build);
+  return {
+    key,
+    title: reader.title,
+    unit: reader.unit,
+    columns: table.places.map((place, p) => ({
+      key: `${p}`,
+      title: placeName(place, unit),
+      detail: placeAir(place, unit),
+      altitudeM: place.altitudeM,
+    })),
+    rows: table.engineSpeedsRpm.map((engineSpeedRpm, k) => ({
+      engineSpeedRpm,
+      engineSpeed: formatNumber(engineSpeedRpm, 0),
+      cells: table.cells.map((row): MatrixCell => {
+        const cell = row[k]!;
+        return {
+          text: reader.text(cell),
+          mark: reader.mark?.(cell) ?? '',
+          isOver: cell.goalCrosses !== null,
+        };
+      }),
+    })),
+  };
+}
+
+/** 'N shaft speed, S surge margin': the letters that occur in a table. */
+export function lettersOf(table: CalibrationTable): string {
+  const used = new Map<string, string>();
+  for (const limit of table.cells.flat().flatMap(({ binding, goalCrosses }) => [binding, goalCrosses ?? []].flat())) {
+    const { letter, name } = bindingWords(limit);
+    used.set(letter, name.startsWith('Map ends') ? 'the map ends' : name.toLowerCase());
+  }
+  return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');
+}
+
+export interface HeldVerdict {
+  tone: 'good' | 'caution' | 'stop';
+  /** How far up the goal can be held, in one sentence. */
+  headline: string;
+  /** One sentence a limit: where it is crossed. */
+  details: readonly string[];
+}
+
+/**
+ * 'Hold this goal' in plain words for one candidate. Engine speeds under the boost threshold are passed over: it is where the boost begins, at
+ * every altitude, and no limit that stops the car.
+ */
+export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict {
+  const unit = altitudeUnit(build);
+  const altitudes = held.places.flatMap(({ altitudeM }) => altitudeM ?? []);
+  const low = altitudeText(Math.min(...altitudes), unit);
+  const high = altitudeText(Math.max(...altitudes), unit);
+  const under = speedsUnderThreshold(held.crossings);
+  const driven = held.crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
+  const already = driven.filter(({ status }) => status === 'from-lowest');
+  const rising = driven.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
+  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit))];
+  if (held.crossings.length === 0) {
+    return { tone: 'caution', headline: 'The altitudes cannot be read, so no altitude is found.', details: [] };
+  }
+  if (driven.length === 0) return neverDriven(held.crossings, unit, details);
+  const first = rising[0];
+  if (first !== undefined) {
+    const limit = bindingWords(first.limit ?? 'not-converged').name.toLowerCase();
+    const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limit}, at ${rpmText(first.engineSpeedRpm)}.`;
+    return { tone: already.length > 0 ? 'stop' : 'caution', headline, details };
+  }
+  if (already.length > 0) {
+    return {
+      tone: 'stop',
+      headline: `Some engine speeds are over a limit already at ${low}; the others hold up to ${high}.`,
+      details,
+    };
+  }
+  const speeds = under.size === 0 ? 'at every engine speed' : 'at every engine speed over the boost threshold';
+  return { tone: 'good', headline: `Every limit holds from ${low} to ${high}, ${speeds}.`, details };
+}
+
+/** Every engine speed is stopped by an exhaust that is too weak: from the lowest altitude, or from some altitude up. */
+function neverDriven(
+  crossings: readonly AltitudeCrossing[],
+  unit: 'm' | 'ft',
+  details: readonly string[],
+): HeldVerdict {
+  const last = crossings
+    .filter(({ status }) => status === 'crossed')
+    .toSorted(byAltitude)
+    .at(-1);
+  if (last === undefined) {
+    return { tone: 'stop', headline: 'The exhaust does not drive this goal at any engine speed.', details };
+  }
+  const altitude = altitudeText(floorTo(last.altitudeM ?? 0, unit), unit);
+  return { tone: 'caution', headline: `Above ${altitude} the exhaust drives this goal at no engine speed.`, details };
+}
+
+function byAltitude(a: AltitudeCrossing, b: AltitudeCrossing): number {
+  return (a.altitudeM ?? 0) - (b.altitudeM ?? 0);
+}
+
+/** An altitude that still holds: rounded down to tens. */
+function floorTo(altitudeM: number, unit: 'm' | 'ft'): number {
+  const step = unit === 'ft' ? 50 * 0.3048 : 10;
+  return Math.floor(altitudeM / step) * step;
+}
+
+function from(unit: 'm' | 'ft') {
+  return (group: readonly AltitudeCrossing[]) => {
+    const [lowest] = group.toSorted(byAltitude);
+    return lowest === undefined
+      ? ''
+      : `From ${altitudeText(floorTo(lowest.altitudeM ?? 0, unit), unit)} at ${rpmText(lowest.engineSpeedRpm)}`;
+  };
+}
+
+/** One sentence for each limit among the crossings, with the engine speeds that it concerns. */
+function sentences(
+  crossings: readonly AltitudeCrossing[],
+  begin: (group: readonly AltitudeCrossing[]) => string,
+): string[] {
+  const limits = [...new Set(crossings.map(({ limit }) => limit))];
+  return limits.map((limit) => {
+    const group = crossings.filter((crossing) => crossing.limit === limit);
+    const speeds = group.map(({ engineSpeedRpm }) => engineSpeedRpm);
+    const begun = begin(group);
+    const range = rangeText(speeds);
+    return `${begun}: ${limitName(limit)}${begun.endsWith(range) ? '' : ` (${range})`}.`;
+  });
+}
+
+function limitName(limit: BindingLimit | null): string {
+  return bindingWords(limit ?? 'not-converged').name.toLowerCase();
+}
+
+function rangeText(speeds: readonly number[]): string {
+  const first = Math.min(...speeds);
+  const last = Math.max(...speeds);
+  return first === last ? rpmText(first) : `between ${formatNumber(first, 0)} and ${rpmText(last)}`;
+}
