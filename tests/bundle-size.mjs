@@ -8,7 +8,7 @@ const BUDGET_KB = 250;
 /** Parts that are loaded only when they are needed, each with its own budget; the first that fits a script's name counts it. */
 const LATER = [
   { part: 'PDF pages', names: /^(?:openPdf|pdf\.worker|openjpeg)/, kB: 560 },
-  { part: 'tracing', names: /^(?:TraceView|reading|loadReading|pixelWorker|pictureKind|drawSvg|canvasToPng)/, kB: 65 },
+  { part: 'tracing', names: /^(?:TraceView|pixelWorker)/, kB: 65 },
   { part: 'other views and studies', names: /./, kB: 250 },
 ];
 const DIST = join(import.meta.dirname, '..', 'dist');

@@ -8,6 +8,7 @@ const ROWS: readonly (readonly string[])[] = [
   ['units', 'numerics'],
   ['air'],
   ['compressor', 'engine', 'turbine'],
+  ['reading'],
   ['match'],
   ['build'],
   ['storage', 'store'],
@@ -19,14 +20,27 @@ const ROWS: readonly (readonly string[])[] = [
 const NARROWER: Readonly<Record<string, readonly string[]>> = {
   widgets: ['units'],
   plot: ['units', 'numerics', 'compressor', 'match'],
-  views: ['units', 'numerics', 'air', 'compressor', 'engine', 'turbine', 'match', 'build', 'store', 'plot', 'widgets'],
+  views: [
+    'units',
+    'numerics',
+    'air',
+    'compressor',
+    'engine',
+    'turbine',
+    'reading',
+    'match',
+    'build',
+    'store',
+    'plot',
+    'widgets',
+  ],
 };
 /** Of these the drawing may know the shape of the results, not how they come about. */
 const TYPES_ONLY: Readonly<Record<string, readonly string[]>> = { plot: ['compressor', 'match'] };
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = Object.fromEntries(
   ROWS.flatMap((row, at) => row.map((folder) => [folder, NARROWER[folder] ?? ROWS.slice(0, at).flat()])),
 );
-const PURE = ['units', 'numerics', 'air', 'compressor', 'engine', 'turbine', 'match', 'build'];
+const PURE = ['units', 'numerics', 'air', 'compressor', 'engine', 'turbine', 'reading', 'match', 'build'];
 const PACKAGE_HOMES: Readonly<Record<string, readonly string[]>> = {
   idb: ['storage'],
   zustand: ['store'],

@@ -1,5 +1,5 @@
-import { sha256 } from '../compressor/reading/index.ts';
 import type { OperatingPoint, OperatingPointSolved, TurbineState } from '../match/types.ts';
+import { sha256 } from '../reading/index.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import type { FiledFigure, FiledSheet } from './matchSheet.ts';
 

@@ -109,7 +109,6 @@ export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { fitTurbineDraft, type TurbineDraftFit, type TurbineTables } from './fitTurbineDraft.ts';
 export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
-export { loadReading } from './loadReading.ts';
 export {
   type CompressorFile,
   draftToMapFile,

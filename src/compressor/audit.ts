@@ -1,4 +1,4 @@
-import { auditContext, auditDuplicates, settleContext } from './audit-context.ts';
+import { type AuditContext, auditContext, auditDuplicates, settleContext } from './audit-context.ts';
 import { auditIslands } from './audit-islands.ts';
 import { auditLines, auditSpeeds, auditSurgeLine } from './audit-lines.ts';
 import { auditValues, findStrayPoints } from './audit-points.ts';
@@ -29,4 +29,11 @@ export function auditSheet(sheet: MapSheet): AuditFinding[] {
     .map((finding, i) => ({ finding, i }))
     .sort((a, b) => rank[a.finding.severity] - rank[b.finding.severity] || a.i - b.i)
     .map(({ finding }) => finding);
+}
+
+/** The sheet as the audit measures it: every line in order, points that stand off left out; findings empty. Any numbers, also NaN. */
+export function settledContext(sheet: MapSheet): AuditContext {
+  const context = auditContext(sheet);
+  settleContext(context, findStrayPoints(context));
+  return context;
 }

@@ -8,17 +8,23 @@
  * - `scaleSurface(donorSurface, donor, wheel)`: the map of a wheel that has none, marked as an estimate; `nearestDonors` ranks a shelf.
  * - `referTo(surface, reference)`: the same map at another reference state, for equal axes; `referredSheet`, `scaledSheet` likewise.
  * - `flowFactor(unit, reference)`: from a sheet's flow unit to corrected kg/s.
+ * - `settledContext`, `similarityScale` and what stands beside them: the audit's and the fit's own measures, for judging a reading (`src/reading`).
  */
-export { auditSheet } from './audit.ts';
-export { fitSurface, flowFactor, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
+export { auditSheet, settledContext } from './audit.ts';
+export { type AuditContext, type AuditLine, type AuditPoint, auditContext, groupedNumber } from './audit-context.ts';
+export { doubtfulSpeeds, headOf } from './audit-lines.ts';
+export { fittingFlowUnits } from './audit-reference.ts';
+export { fitSurface, flowFactor, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
 export { boundaryLine, type MapMargins, mapMargins, speedLine } from './fitted-surface.ts';
 export { islandContours, roundIslandLevels } from './island-contours.ts';
-export { nearestDonors, type RankedDonor, type ShelfDonor } from './scaling/nearest-donors.ts';
-export { referenceFactors, referTo } from './scaling/refer-to.ts';
-export { donorWheel, scaleSurface } from './scaling/scale-surface.ts';
-export { referredSheet, scaledSheet } from './scaling/transform-sheet.ts';
-export { isUsableBand } from './scaling/usable-band.ts';
+export * from './scaling.ts';
+export {
+  pressureRatioOf,
+  rootHead,
+  rootHeadSensitivity,
+  type SimilarityScale,
+  similarityScale,
+  toPolar,
+} from './speed-field.ts';
 export type * from './types.ts';
-export { bladePassFrequency, tipSpeed, wheelAtSpeed } from './wheels/wheel-at-speed.ts';
-export { tipCircleArea, trim, wheelFigures } from './wheels/wheel-figures.ts';
-export { wheelRatios } from './wheels/wheel-ratios.ts';
+export * from './wheels.ts';

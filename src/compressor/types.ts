@@ -1,4 +1,4 @@
-import type { SurfaceEstimate } from './scaling/types.ts';
+import type { SurfaceEstimate } from './scaling.ts';
 
 /**
  * The compressor sheet as a person reads it, and the surface fitted to it.
@@ -145,8 +145,8 @@ export interface AuditFinding {
   place?: SheetPlace | undefined;
 }
 
-export type * from './scaling/types.ts';
-export type * from './wheels/types.ts';
+export type * from './scaling.ts';
+export type * from './wheels.ts';
 
 /** The fit, or why there is none. */
 export type FitResult = { ok: true; surface: CompressorSurface } | { ok: false; problems: readonly AuditFinding[] };

@@ -1,27 +1,28 @@
 import { useState } from 'react';
-import type { MapDraft } from '../../../build/index.ts';
+import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
-import type { PicturePlace } from '../../../compressor/reading/index.ts';
+import type { PicturePlace } from '../../../reading/index.ts';
+import { Button, Icon } from '../../../widgets/index.ts';
+import { MapDesk } from '../MapDesk.tsx';
+import mapStyles from '../maps.module.css';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
-import { useMapEdit } from '../useMapEdit.ts';
-import { readAxes, sensibleDecimals } from './model/axes.ts';
-import { sameTarget, targetOfPlace } from './model/targets.ts';
-import { pointId, pointOfId } from './model/traceLines.ts';
-import { placedRows } from './model/tracePoints.ts';
-import { tracingOf } from './model/tracing.ts';
-import type { TraceStep } from './panels/StepTabs.tsx';
-import { ProposalBar, TraceTools } from './panels/TraceTools.tsx';
+import { type MapEdit, useMapEdit } from '../useMapEdit.ts';
+import { AxesPanel, type AxisClicks, useAxisClicks } from './AxesPanel.tsx';
+import { readAxes, sensibleDecimals, tracingOf } from './axes.ts';
+import { CheckPanel, TurbineCheckPanel } from './CheckPanel.tsx';
+import { CompletePanel, ReadingsPanel } from './CompletePanel.tsx';
+import { PicturePanel } from './PicturePanel.tsx';
 import { usePicture } from './picture/usePicture.ts';
+import { type Quality, useQuality } from './QualityPanel.tsx';
 import { PictureStage } from './stage/PictureStage.tsx';
-import type { StageEvents } from './stage/stageTypes.ts';
-import { TraceSide } from './TraceSide.tsx';
+import type { StageEvents } from './stage/stageView.ts';
+import { useStageMarks } from './stageMarks.ts';
+import { ProposalBar, TraceTools } from './TraceTools.tsx';
 import styles from './trace.module.css';
-import { type AxisClicks, useAxisClicks } from './useAxisClicks.ts';
-import { useQuality } from './useQuality.ts';
-import { useStageMarks } from './useStageMarks.ts';
-import { useTaking } from './useTaking.ts';
+import { placedRows, pointId, pointOfId, sameTarget, targetOfPlace } from './tracePoints.ts';
+import { type Taking, useTaking } from './useTaking.ts';
 import { type Tracing, useTracing } from './useTracing.ts';
 
 export interface TraceViewProps {
@@ -148,4 +149,138 @@ function readout(draft: MapDraft, place: PicturePlace | null): string {
   const decimals = sensibleDecimals(calibration, place);
   const flow = `${data.flow.toFixed(decimals.flow)} ${flowUnitLabel(draft)}`;
   return `${flow}, ${sheetWords(draft).ratioShort} ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
+}
+
+export interface TraceSideProps {
+  draft: MapDraft;
+  fit: SheetFit;
+  desk: Desk;
+  actions: DeskActions;
+  edit: MapEdit;
+  step: TraceStep;
+  onStep: (step: TraceStep) => void;
+  taking: Taking;
+  trace: Tracing;
+  axisClicks: AxisClicks;
+  grid: { isShown: boolean; show: (isShown: boolean) => void };
+  quality: Quality;
+  onShow: (place: SheetPlace) => void;
+  onClose: () => void;
+}
+
+/** The steps of tracing and, under them, the fields and tables of the one that is open. */
+export function TraceSide(props: TraceSideProps) {
+  const { draft, fit, step, onStep, trace, desk, actions } = props;
+  const { picture } = tracingOf(draft);
+  const { calibration } = readAxes(draft);
+  return (
+    <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
+      <header className={styles.head}>
+        <h2 title={draft.name}>{draft.name}</h2>
+        <Button variant="quiet" icon="cross" onPress={props.onClose}>
+          Back to the plot
+        </Button>
+      </header>
+      <StepTabs
+        step={step}
+        onStep={onStep}
+        done={{ picture: picture !== null, axes: calibration !== null }}
+        isTurbine={isTurbineSheet(draft)}
+      />
+      {step === 'trace' && trace.target?.kind !== 'readings' ? (
+        <div className={styles.tables}>
+          <MapDesk draft={draft} findings={fit.findings} desk={desk} actions={actions} onPreview={() => undefined} />
+        </div>
+      ) : (
+        <div className={styles.body} key={step}>
+          <StepPanel {...props} />
+        </div>
+      )}
+    </section>
+  );
+}
+
+function StepPanel(props: TraceSideProps) {
+  const { draft, edit, axisClicks, fit } = props;
+  switch (props.step) {
+    case 'picture':
+      return <PicturePanel draft={draft} edit={edit} taking={props.taking} />;
+    case 'axes':
+      return (
+        <AxesPanel
+          draft={draft}
+          edit={edit}
+          axes={readAxes(draft)}
+          active={axisClicks.active}
+          onActive={axisClicks.setActive}
+          goTo={axisClicks.goTo}
+          onArrived={axisClicks.arrived}
+          grid={props.grid}
+          onReference={() => {
+            props.actions.show({ place: { part: 'reference' }, code: '' });
+            props.onStep('trace');
+          }}
+        />
+      );
+    case 'trace':
+      return <ReadingsPanel draft={draft} edit={edit} />;
+    case 'complete':
+      return <CompletePanel draft={draft} edit={edit} />;
+    case 'check':
+      return fit.kind === 'turbine' ? (
+        <TurbineCheckPanel draft={draft} fit={fit} onShow={props.onShow} />
+      ) : (
+        <CheckPanel draft={draft} edit={edit} quality={props.quality} onShow={props.onShow} />
+      );
+  }
+}
+
+export type TraceStep = 'picture' | 'axes' | 'trace' | 'complete' | 'check';
+
+const STEPS: readonly { key: TraceStep; name: string }[] = [
+  { key: 'picture', name: 'Picture' },
+  { key: 'axes', name: 'Axes' },
+  { key: 'trace', name: 'Trace' },
+  { key: 'complete', name: 'Complete' },
+  { key: 'check', name: 'Check' },
+];
+
+/** The steps of tracing. What is done has a tick; none is locked. */
+export function StepTabs(props: {
+  step: TraceStep;
+  onStep: (step: TraceStep) => void;
+  done: { picture: boolean; axes: boolean };
+  /** What is completed is a compressor map's alone. */
+  isTurbine: boolean;
+}) {
+  const { step, onStep, done } = props;
+  const steps = props.isTurbine ? STEPS.filter(({ key }) => key !== 'complete') : STEPS;
+  const move = (from: number, by: number) => {
+    const next = steps[(from + by + steps.length) % steps.length]!;
+    onStep(next.key);
+    document.getElementById(`trace-step-${next.key}`)?.focus();
+  };
+  return (
+    <div role="tablist" aria-label="Steps of tracing" className={styles.steps}>
+      {steps.map(({ key, name }, i) => (
+        <button
+          key={key}
+          id={`trace-step-${key}`}
+          type="button"
+          role="tab"
+          aria-selected={step === key}
+          tabIndex={step === key ? 0 : -1}
+          className={`${mapStyles.tab} ${styles.step}`}
+          onClick={() => onStep(key)}
+          onKeyDown={(event) => {
+            if (event.key === 'ArrowRight') move(i, 1);
+            if (event.key === 'ArrowLeft') move(i, -1);
+          }}
+        >
+          {name}
+          {(key === 'picture' || key === 'axes') && done[key] && <Icon name="check" />}
+        </button>
+      ))}
+    </div>
+  );
 }

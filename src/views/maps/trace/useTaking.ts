@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import { createId, useLugline } from '../../../store/index.ts';
 import type { MapEdit } from '../useMapEdit.ts';
-import { setPicture } from './model/setPicture.ts';
 import { type OpenedDocument, type OpenedPicture, openPicture } from './picture/openPicture.ts';
+import { setPicture } from './setPicture.ts';
 
 export interface Taking {
   /** What is being done with a file just now, in words; null: nothing. */

@@ -1,7 +1,7 @@
 import { draftToSheet, draftToTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { reading } from '../reading.ts';
 import { referenceWords } from './printedMap.ts';
 
 /** Which data a candidate's numbers come from. */
@@ -33,7 +33,7 @@ function turbineSource({ index, results: { candidate } }: Listed): MapSource[] {
     {
       letter: candidateLetter(index),
       name: `${sheet.name} (turbine)`,
-      hash: read.ok ? reading.turbineHash(read.sheet) : null,
+      hash: read.ok ? turbineHash(read.sheet) : null,
       words: sentences(sheet, reference),
     },
   ];
@@ -48,7 +48,7 @@ function compressorSource({ index, results: { candidate } }: Listed): MapSource[
     {
       letter: candidateLetter(index),
       name: isDonor ? `${map.name} (donor, scaled)` : map.name,
-      hash: read.ok ? reading.mapHash(read.sheet) : null,
+      hash: read.ok ? mapHash(read.sheet) : null,
       words: sentences(map, read.ok ? `Reference ${referenceWords(read.sheet.reference)}` : ''),
     },
   ];

@@ -7,10 +7,9 @@ import {
   type MapDraft,
   sheetToDraft,
 } from '../../../../src/build/index.ts';
-import { applySheet } from '../../../../src/views/maps/trace/model/applySheet.ts';
-import { completions, setHabits } from '../../../../src/views/maps/trace/model/completing.ts';
-import { ratioReader } from '../../../../src/views/maps/trace/model/printedRatio.ts';
-import { addPoint, placedRows, setAxes } from '../../../../src/views/maps/trace/model/tracePoints.ts';
+import { applySheet, completions, setHabits } from '../../../../src/views/maps/trace/completing.ts';
+import { ratioReader } from '../../../../src/views/maps/trace/printedRatio.ts';
+import { addPoint, placedRows, setAxes } from '../../../../src/views/maps/trace/tracePoints.ts';
 import { MACHINES } from '../../../machines/analytic-compressor.ts';
 import { KILOGRAMS, meanLine, readSheet } from '../../../machines/read-sheet.ts';
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { MOST_PIXELS, readPictureHead, sizeProblem } from '../../../../src/views/maps/trace/picture/pictureKind.ts';
+import { MOST_PIXELS, readPictureHead, sizeProblem } from '../../../../src/views/maps/trace/picture/openPicture.ts';
 import { seededRandom } from '../../../machines/random.ts';
 
 const bytes = (...parts: readonly (string | readonly number[])[]): Uint8Array =>

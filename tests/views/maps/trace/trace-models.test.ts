@@ -1,17 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { axisPoint, emptyMap, emptyTracing, fitDraft, type MapDraft } from '../../../../src/build/index.ts';
-import { readAxes } from '../../../../src/views/maps/trace/model/axes.ts';
-import { insertionRow } from '../../../../src/views/maps/trace/model/insertionRow.ts';
-import { placeReading } from '../../../../src/views/maps/trace/model/placeReading.ts';
-import { acceptProposal } from '../../../../src/views/maps/trace/model/proposal.ts';
+import { insertionRow } from '../../../../src/reading/index.ts';
+import { readAxes, tracingOf } from '../../../../src/views/maps/trace/axes.ts';
 import {
   placeAxisPoint,
   setAxisPoints,
   setMode,
   setPicture,
   setProvenance,
-} from '../../../../src/views/maps/trace/model/setPicture.ts';
+} from '../../../../src/views/maps/trace/setPicture.ts';
 import {
   panned,
   type StageView,
@@ -20,15 +18,16 @@ import {
   toStage,
   wholePicture,
   zoomedAt,
-} from '../../../../src/views/maps/trace/model/stageView.ts';
+} from '../../../../src/views/maps/trace/stage/stageView.ts';
 import {
+  acceptProposal,
   addPoint,
   deletePoint,
   movePoint,
   placedRows,
+  placeReading,
   setAxes,
-} from '../../../../src/views/maps/trace/model/tracePoints.ts';
-import { tracingOf } from '../../../../src/views/maps/trace/model/tracing.ts';
+} from '../../../../src/views/maps/trace/tracePoints.ts';
 
 const STAGE = { width: 900, height: 700 };
 const PICTURE = { width: 4000, height: 3000 };

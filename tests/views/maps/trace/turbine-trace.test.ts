@@ -1,13 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { type AxisPoint, emptyTurbineSheet, fitTurbineDraft, type MapDraft } from '../../../../src/build/index.ts';
 import { drawingReference } from '../../../../src/views/maps/model/draftPoints.ts';
-import { pointName, readAxes, shortName } from '../../../../src/views/maps/trace/model/axes.ts';
-import { acceptProposal } from '../../../../src/views/maps/trace/model/proposal.ts';
-import { setMode } from '../../../../src/views/maps/trace/model/setPicture.ts';
-import { allTargets, targetName } from '../../../../src/views/maps/trace/model/targets.ts';
-import { traceLines } from '../../../../src/views/maps/trace/model/traceLines.ts';
-import { addPoint, setAxes } from '../../../../src/views/maps/trace/model/tracePoints.ts';
-import { tracingOf } from '../../../../src/views/maps/trace/model/tracing.ts';
+import { pointName, readAxes, shortName, tracingOf } from '../../../../src/views/maps/trace/axes.ts';
+import { setMode } from '../../../../src/views/maps/trace/setPicture.ts';
+import { traceLines } from '../../../../src/views/maps/trace/stageMarks.ts';
+import {
+  acceptProposal,
+  addPoint,
+  allTargets,
+  setAxes,
+  targetName,
+} from '../../../../src/views/maps/trace/tracePoints.ts';
 
 /** Expansion ratio 1 to 3 on x 100 to 1100, flow 0 to 0.02 on y 900 to 100. */
 const placeOf = (ratio: number, flow: number) => ({ x: 100 + (ratio - 1) * 500, y: 900 - flow * 40_000 });

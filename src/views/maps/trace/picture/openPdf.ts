@@ -1,7 +1,6 @@
 import { GlobalWorkerOptions, getDocument, type PDFDocumentProxy, type PDFPageProxy } from 'pdfjs-dist';
 import workerUrl from 'pdfjs-dist/build/pdf.worker.min.mjs?url';
-import { canvasToPng } from './canvasToPng.ts';
-import type { Opened, OpenedPicture } from './openPicture.ts';
+import type { canvasToPng, Opened, OpenedPicture } from './openPicture.ts';
 
 GlobalWorkerOptions.workerSrc = workerUrl;
 
@@ -15,7 +14,11 @@ const MOST_PAGES = 2000;
 const own = (folder: string): string => new URL(`pdf/${folder}/`, document.baseURI).href;
 
 /** Opens a PDF. Its scripts are never run and its links never followed; only its pages are drawn. */
-export async function openPdf(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<Opened> {
+export async function openPdf(
+  bytes: Uint8Array<ArrayBuffer>,
+  name: string,
+  toPng: typeof canvasToPng,
+): Promise<Opened> {
   const loading = getDocument({
     data: bytes,
     isEvalSupported: false,
@@ -46,13 +49,13 @@ export async function openPdf(bytes: Uint8Array<ArrayBuffer>, name: string): Pro
     pages: pdf.numPages,
     async preview(page: number): Promise<string> {
       const drawn = await drawPage(await pdf.getPage(page), (w, h) => PREVIEW_SIDE / Math.max(w, h));
-      return URL.createObjectURL(await canvasToPng(drawn));
+      return URL.createObjectURL(await toPng(drawn));
     },
     async take(page: number): Promise<OpenedPicture> {
       const drawn = await drawPage(await pdf.getPage(page), (w, h) =>
         Math.min(DOTS_PER_INCH / 72, Math.sqrt(MOST_PAGE_PIXELS / (w * h))),
       );
-      return { bytes: await canvasToPng(drawn), width: drawn.width, height: drawn.height, name, page };
+      return { bytes: await toPng(drawn), width: drawn.width, height: drawn.height, name, page };
     },
     close: () => void loading.destroy(),
   };

@@ -1,6 +1,6 @@
-import { followStroke, snapToStroke } from '../pixels/index.ts';
-import type { PixelImage } from '../pixels/types.ts';
-import type { PixelAnswer, PixelQuestion } from './pixelMessages.ts';
+import { followStroke, snapToStroke } from '../../../../reading/pixels/index.ts';
+import type { PixelImage } from '../../../../reading/pixels/ink.ts';
+import type { PixelAnswer, PixelQuestion } from './usePicture.ts';
 
 /*
  * Holds the pixels of the open picture, so that looking for strokes in 40 megapixels never holds up the page. Nothing is fetched here:

@@ -1,17 +1,22 @@
-import { useEffect, useRef, useState } from 'react';
+import { memo, useEffect, useLayoutEffect, useRef, useState } from 'react';
 import type { PictureLook } from '../../../../build/index.ts';
-import type { PicturePlace } from '../../../../compressor/reading/index.ts';
+import type { PicturePlace } from '../../../../reading/index.ts';
 import { IconButton } from '../../../../widgets/index.ts';
-import { centredOn, toStage, zoomedAt } from '../model/stageView.ts';
-import type { PictureLevels } from '../picture/pictureLevels.ts';
-import { Lens } from './Lens.tsx';
-import { PictureCanvas } from './PictureCanvas.tsx';
-import { StageMarks } from './StageMarks.tsx';
+import { levelFor, type PictureLevels } from '../picture/usePicture.ts';
 import styles from './stage.module.css';
-import type { StageEvents, StageLine, StagePoint } from './stageTypes.ts';
-import { usePointerOnStage } from './usePointerOnStage.ts';
-import { useStageKeys } from './useStageKeys.ts';
-import { useStageView } from './useStageView.ts';
+import { usePointerOnStage, useStageKeys, useStageView } from './stageControls.ts';
+import {
+  centredOn,
+  type Size,
+  type StageEvents,
+  type StageLine,
+  type StagePlace,
+  type StagePoint,
+  type StageView,
+  stageMatrix,
+  toStage,
+  zoomedAt,
+} from './stageView.ts';
 
 export interface PictureStageProps {
   label: string;
@@ -122,4 +127,195 @@ function Cross({ at }: { at: { left: number; top: number } }) {
       <path d="M10.5 0v8M10.500 13v8M0 10.5h8M13 10.500h8" />
     </svg>
   );
+}
+
+/** The picture itself. Draws the level that has a pixel for every device pixel, and single pixels as squares. */
+export function PictureCanvas({
+  picture,
+  view,
+  size,
+  look,
+}: {
+  picture: PictureLevels;
+  view: StageView;
+  size: Size;
+  look: PictureLook;
+}) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const ratio = globalThis.devicePixelRatio || 1;
+  useLayoutEffect(() => {
+    const context = canvas.current?.getContext('2d');
+    if (!context) return;
+    context.setTransform(1, 0, 0, 1, 0, 0);
+    context.clearRect(0, 0, context.canvas.width, context.canvas.height);
+    drawPicture(context, picture, view, size, { ratio, fade: look.fade });
+  }, [picture, view, size, ratio, look.fade]);
+  return (
+    <canvas
+      ref={canvas}
+      className={styles.canvas}
+      width={Math.round(size.width * ratio)}
+      height={Math.round(size.height * ratio)}
+      style={{ filter: look.brightness === 1 ? undefined : `brightness(${look.brightness})` }}
+    />
+  );
+}
+
+/** Draws the picture as it lies on the stage, on white paper that shows through where it is faded. */
+export function drawPicture(
+  context: CanvasRenderingContext2D,
+  picture: PictureLevels,
+  view: StageView,
+  size: Size,
+  { ratio, fade }: { ratio: number; fade: number },
+): void {
+  const [a, b, c, d, e, f] = stageMatrix(view, size);
+  const index = levelFor(picture.levels, view.scale * ratio);
+  const level = picture.levels[index];
+  // A closed bitmap has no size: its picture was taken away in this very moment.
+  if (level === undefined || level.width === 0) return;
+  context.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
+  if (fade > 0) {
+    context.fillStyle = '#ffffff';
+    context.fillRect(0, 0, picture.width, picture.height);
+    context.globalAlpha = 1 - fade;
+  }
+  context.imageSmoothingEnabled = view.scale * ratio < 2;
+  context.drawImage(level, 0, 0, picture.width, picture.height);
+  context.globalAlpha = 1;
+}
+
+const SIZE = 136;
+/** Screen pixels for one of the picture. */
+const SCALE = 8;
+/** Beyond this zoom the picture itself shows its pixels. */
+const NOT_NEEDED_FROM = 6;
+const GAP = 22;
+
+/** A magnifier beside the pointer: the pixels under it, the very place in its cross hairs. */
+export function Lens({
+  picture,
+  view,
+  size,
+  place,
+}: {
+  picture: PictureLevels;
+  view: StageView;
+  size: Size;
+  place: PicturePlace;
+}) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const ratio = globalThis.devicePixelRatio || 1;
+  const isNeeded = view.scale < NOT_NEEDED_FROM;
+  useLayoutEffect(() => {
+    const context = isNeeded ? canvas.current?.getContext('2d') : null;
+    if (!context) return;
+    context.setTransform(1, 0, 0, 1, 0, 0);
+    context.clearRect(0, 0, context.canvas.width, context.canvas.height);
+    const lens = { width: SIZE, height: SIZE };
+    drawPicture(context, picture, { centre: place, scale: SCALE, turn: view.turn }, lens, { ratio, fade: 0 });
+  }, [picture, view.turn, place, ratio, isNeeded]);
+  if (!isNeeded) return null;
+  const at = toStage(view, size, place);
+  return (
+    <div className={styles.lens} style={{ ...besidePointer(at, size), width: SIZE, height: SIZE }} aria-hidden="true">
+      <canvas ref={canvas} width={SIZE * ratio} height={SIZE * ratio} style={{ width: SIZE, height: SIZE }} />
+      <span className={styles.crossAcross} />
+      <span className={styles.crossDown} />
+    </div>
+  );
+}
+
+/** Above and to the right of the pointer, and where that is outside on the other side: never over the place itself. */
+function besidePointer({ left, top }: StagePlace, size: Size): StagePlace {
+  return {
+    left: left + GAP + SIZE > size.width ? left - GAP - SIZE : left + GAP,
+    top: top - GAP - SIZE < 0 ? top + GAP : top - GAP - SIZE,
+  };
+}
+
+/** Lines in the picture's own pixels: moving the picture only changes the group's matrix. */
+export const StageLines = memo(function StageLines({ lines }: { lines: readonly StageLine[] }) {
+  return lines.map((line) => {
+    const path = pathOf(line);
+    return (
+      <g key={line.id} data-line={line.look}>
+        {line.look !== 'grid' && <path className={styles.halo} d={path} />}
+        <path className={styles[line.look]} d={path} />
+      </g>
+    );
+  });
+});
+
+/** Straight pieces, closed where the line is. */
+function pathOf({ places, closed }: StageLine): string {
+  if (places.length < 2) return '';
+  const text = places.map(({ x, y }) => `${x.toFixed(2)} ${y.toFixed(2)}`).join('L');
+  return `M${text}${closed === true ? 'Z' : ''}`;
+}
+
+export interface StageMarksProps {
+  lines: readonly StageLine[];
+  points: readonly StagePoint[];
+  selected: string | null;
+  view: StageView;
+  size: Size;
+}
+
+/** Everything that lies over the picture. Points keep their size whatever the zoom. */
+export function StageMarks({ lines, points, selected, view, size }: StageMarksProps) {
+  return (
+    <svg className={styles.marks} width={size.width} height={size.height} aria-hidden="true">
+      <g transform={`matrix(${stageMatrix(view, size).join(' ')})`}>
+        <StageLines lines={lines} />
+      </g>
+      {lines.flatMap((line) => {
+        const last = line.places.at(-1);
+        if (line.label === undefined || last === undefined) return [];
+        const { left, top } = toStage(view, size, last);
+        return [
+          <text key={line.id} className={styles.label} x={left + 4} y={top - 3}>
+            {line.label}
+          </text>,
+        ];
+      })}
+      {points.map((point) => {
+        const { left, top } = toStage(view, size, point.place);
+        if (left < -20 || top < -20 || left > size.width + 20 || top > size.height + 20) return null;
+        const isSelected = point.id === selected;
+        return (
+          <g
+            key={point.id}
+            data-point={point.isFixed === true ? undefined : point.id}
+            data-look={point.look}
+            data-selected={isSelected || undefined}
+            transform={`translate(${left.toFixed(2)} ${top.toFixed(2)})`}
+            className={point.isFixed === true ? styles.fixed : styles.point}
+          >
+            {isSelected && <circle className={styles.chosen} r="11" />}
+            {point.isDoubtful === true && <circle className={styles.doubtful} r="9" />}
+            <PointShape look={point.look} />
+            {/* What the pointer can grip is larger than what is seen. */}
+            {point.isFixed !== true && <circle className={styles.grip} r="9" />}
+            <title>{point.name}</title>
+          </g>
+        );
+      })}
+    </svg>
+  );
+}
+
+function PointShape({ look }: { look: StagePoint['look'] }) {
+  switch (look) {
+    case 'axis':
+      return <path className={styles.axisPoint} d="M-9 0H-2M2 0H9M0-9V-2M0 2V9M-5-5h10v10h-10z" />;
+    case 'current':
+      return <circle className={styles.currentPoint} r="3.6" />;
+    case 'reading':
+      return <path className={styles.readingPoint} d="M0-5 5 0 0 5-5 0z" />;
+    case 'proposed':
+      return <circle className={styles.proposedPoint} r="4" />;
+    default:
+      return <circle className={styles.otherPoint} r="2.4" />;
+  }
 }

@@ -1,0 +1,265 @@
+import type {
+  CalibratedSheet,
+  CalibrationError,
+  CalibrationMode,
+  CalibrationNote,
+  CalibrationPoint,
+  CalibrationProblem,
+  CalibrationResidual,
+  PicturePlace,
+} from './calibrate.ts';
+import type { RefinedFit } from './plane-fit.ts';
+import { planeDerivatives } from './plane-fit.ts';
+
+/** Two places nearer than this are one and the same click, pixels. */
+const SAME_PLACE_PX = 1;
+/** Least height of a triangle of grid points over its longest side: flatter ones count as a line. */
+const FLATNESS = 0.02;
+
+/** What keeps placed points from fixing the axes, in plain words; empty when nothing does. */
+export function calibrationProblems(
+  points: readonly CalibrationPoint[],
+  mode: CalibrationMode,
+  sheet: CalibratedSheet = 'compressor',
+): CalibrationProblem[] {
+  const problem = (code: CalibrationProblem['code'], message: string, at: readonly number[] = []) => [
+    { code, message, points: at },
+  ];
+  const all = (wrong: (p: CalibrationPoint) => boolean) => points.flatMap((p, i) => (wrong(p) ? [i] : []));
+  const bad = all((p) => [p.place.x, p.place.y, p.flow ?? 0, p.pressureRatio ?? 0].some((v) => !Number.isFinite(v)));
+  if (bad.length > 0) {
+    return problem('not-a-number', `${names(bad)}: place and value must be numbers. Enter the value again.`, bad);
+  }
+  const bare = all((p) => p.flow === undefined && p.pressureRatio === undefined);
+  if (bare.length > 0) {
+    return problem(
+      'without-value',
+      `${names(bare)}: enter the value that is printed there, or remove the point.`,
+      bare,
+    );
+  }
+  for (let i = 0; i < points.length; i++) {
+    for (let j = 0; j < i; j++) {
+      if (distance(points[i]!.place, points[j]!.place) >= SAME_PLACE_PX) continue;
+      return problem('same-place', `${names([j, i])} stand at the same place. Move one of them.`, [j, i]);
+    }
+  }
+  return mode === 'grid' ? gridProblems(points, ratioWord(sheet)) : axesProblems(points, ratioWord(sheet));
+}
+
+/** What the ratio is called on such a sheet. */
+export function ratioWord(sheet: CalibratedSheet): string {
+  return sheet === 'turbine' ? 'expansion ratio' : 'pressure ratio';
+}
+
+function gridProblems(points: readonly CalibrationPoint[], ratioName: string): CalibrationProblem[] {
+  const half = points.flatMap((p, i) => (p.flow === undefined || p.pressureRatio === undefined ? [i] : []));
+  if (half.length > 0) {
+    const message = `${names(half)}: a photo is straightened by grid points, which need both flow and ${ratioName}. Enter both.`;
+    return [{ code: 'without-value', message, points: half }];
+  }
+  if (points.length < 4) {
+    const message = `A photo needs four grid points, best the corners of the grid; ${points.length} placed so far.`;
+    return [{ code: 'too-few-points', message, points: [] }];
+  }
+  if (!hasQuadruple(points)) {
+    const message =
+      'The grid points lie in a line, or all but one do. Place four of which no three stand in a line: the corners of the grid.';
+    return [{ code: 'collinear', message, points: points.map((_, i) => i) }];
+  }
+  return [];
+}
+
+function axesProblems(points: readonly CalibrationPoint[], ratioName: string): CalibrationProblem[] {
+  const grid = points.filter((p) => p.flow !== undefined && p.pressureRatio !== undefined);
+  const distinct = (values: readonly (number | undefined)[]) => new Set(values.filter((v) => v !== undefined)).size;
+  const flowAxis = points.filter((p) => p.pressureRatio === undefined);
+  const ratioAxis = points.filter((p) => p.flow === undefined);
+  const flows = distinct(flowAxis.map((p) => p.flow));
+  const ratios = distinct(ratioAxis.map((p) => p.pressureRatio));
+  const enough =
+    (flows >= 2 && ratios >= 2) ||
+    (flows >= 2 && distinct(grid.map((p) => p.pressureRatio)) >= 2) ||
+    (ratios >= 2 && distinct(grid.map((p) => p.flow)) >= 2);
+  if (enough) return [];
+  if (grid.length >= 3) {
+    if (hasTriangle(grid)) return [];
+    const message = 'The grid points lie in a line. Place one well away from it, or two points on each axis.';
+    return [{ code: 'collinear', message, points: points.map((_, i) => i) }];
+  }
+  for (const [axis, values, name] of [
+    [flowAxis, flows, 'flow'],
+    [ratioAxis, ratios, ratioName],
+  ] as const) {
+    if (axis.length < 2 || values >= 2) continue;
+    const at = points.flatMap((p, i) => (axis.includes(p) ? [i] : []));
+    return [
+      { code: 'same-value', message: `${names(at)} have the same ${name}. Enter what is printed at each.`, points: at },
+    ];
+  }
+  const missing = [flows < 2 ? 'flow axis' : '', ratios < 2 ? `${ratioName} axis` : '']
+    .filter(Boolean)
+    .join(' and the ');
+  const message = `Two points with different values are needed on each axis; the ${missing} has too few. Place them far apart.`;
+  return [{ code: 'too-few-points', message, points: [] }];
+}
+
+/** 'Point 1', 'Points 1 and 3'. */
+export function names(indices: readonly number[]): string {
+  const numbers = indices.map((i) => `${i + 1}`);
+  if (numbers.length === 1) return `Point ${numbers[0]}`;
+  return `Points ${numbers.slice(0, -1).join(', ')} and ${numbers.at(-1)}`;
+}
+
+function distance(a: PicturePlace, b: PicturePlace): number {
+  return Math.hypot(a.x - b.x, a.y - b.y);
+}
+
+function flat(a: PicturePlace, b: PicturePlace, c: PicturePlace): boolean {
+  const longest = Math.max(distance(a, b), distance(b, c), distance(a, c));
+  const twiceArea = Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x));
+  return twiceArea <= FLATNESS * longest * longest;
+}
+
+/** A triangle counts only if it is one both in the picture and on the sheet. */
+function flatOnEither(points: readonly CalibrationPoint[], i: number, j: number, k: number): boolean {
+  const [a, b, c] = [points[i]!, points[j]!, points[k]!];
+  if (flat(a.place, b.place, c.place)) return true;
+  const span = (of: (p: CalibrationPoint) => number | undefined) => {
+    const values = points.map((p) => of(p) ?? 0);
+    return Math.max(...values) - Math.min(...values) || 1;
+  };
+  const [flowSpan, ratioSpan] = [span((p) => p.flow), span((p) => p.pressureRatio)];
+  const onSheet = (p: CalibrationPoint) => ({ x: (p.flow ?? 0) / flowSpan, y: (p.pressureRatio ?? 0) / ratioSpan });
+  return flat(onSheet(a), onSheet(b), onSheet(c));
+}
+
+function hasTriangle(points: readonly CalibrationPoint[]): boolean {
+  for (let i = 0; i < points.length; i++)
+    for (let j = 0; j < i; j++) for (let k = 0; k < j; k++) if (!flatOnEither(points, i, j, k)) return true;
+  return false;
+}
+
+/** Four points of which no three are in a line. Of very many points a dozen evenly chosen ones are looked at. */
+function hasQuadruple(all: readonly CalibrationPoint[]): boolean {
+  const points = all.length <= 12 ? all : Array.from({ length: 12 }, (_, i) => all[Math.floor((i * all.length) / 12)]!);
+  const n = points.length;
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++)
+      for (let k = 0; k < j; k++) {
+        if (flatOnEither(points, i, j, k)) continue;
+        for (let l = 0; l < k; l++) {
+          const bent =
+            !flatOnEither(points, i, j, l) && !flatOnEither(points, i, k, l) && !flatOnEither(points, j, k, l);
+          if (bent) return true;
+        }
+      }
+  return false;
+}
+
+/** What a map reading should not exceed, share of full scale: the aim of the reading itself. */
+const AIM = 0.004;
+/** A point this far off when left out, in pixels and in multiples of the placing error that the rest shows, is named. */
+const STANDS_OFF_PX = 2.5;
+const STANDS_OFF_TIMES = 3;
+/** Few spare points may agree by chance: the rest's scatter is drawn towards half a pixel with the weight of so many values. */
+const PLACING_PX = 0.5;
+const PLACING_WEIGHT = 4;
+
+/** The calibration without one point. */
+export interface WithoutPoint {
+  /** How far the point lies off it, pixels. */
+  pixels: number;
+  /** Squares that the rest leaves, and how many of its values are spare. */
+  squares: number;
+  spare: number;
+}
+
+/**
+ * What is worth saying about a calibration that stands.
+ * @param without for each point the calibration without it; null where it cannot be spared.
+ */
+export function calibrationNotes(
+  fit: RefinedFit,
+  residuals: readonly CalibrationResidual[],
+  without: readonly (WithoutPoint | null)[],
+  error: CalibrationError,
+  { mode, sheet }: { mode: CalibrationMode; sheet: CalibratedSheet },
+): CalibrationNote[] {
+  const notes: CalibrationNote[] = [];
+  const add = (code: CalibrationNote['code'], message: string, points: readonly number[] = []) =>
+    notes.push({ code, message, points });
+  const ratioName = ratioWord(sheet);
+  for (const code of runsBack(fit, sheet)) {
+    const [axis, way] = code.split('-runs-') as ['flow' | 'ratio', 'left' | 'down'];
+    const name = axis === 'flow' ? 'Flow' : `${ratioName.charAt(0).toUpperCase()}${ratioName.slice(1)}`;
+    const where = way === 'left' ? 'to the left' : 'downwards';
+    add(code, `${name} rises ${where} in this picture. If the sheet does not, two values are swapped.`);
+  }
+  const worst = Math.max(error.flowShare, error.ratioShare);
+  if (worst > AIM) {
+    const which = error.flowShare >= error.ratioShare ? 'flow' : ratioName;
+    add(
+      'reading-error-large',
+      `The ${which} may be read wrong by ${percent(worst)} of full scale at the far side of the picture. Place the points farther apart, or add grid points.`,
+    );
+  }
+  const off = standsOff(fit, without);
+  if (off !== null) {
+    const by = `${(residuals[off.worst]!.leftOutPixels ?? 0).toFixed(1)} px`;
+    if (off.told) {
+      add('point-stands-off', `${names([off.worst])} lies ${by} off the others. Check its place and its value.`, [
+        off.worst,
+      ]);
+    } else {
+      const all = residuals.flatMap((r, i) => (r.leftOutPixels === null ? [] : [i]));
+      add(
+        'point-stands-off',
+        `The points disagree by ${by}, and there are too few to tell which is wrong. Check all of them.`,
+        all,
+      );
+    }
+  }
+  if (fit.spare <= 0) {
+    const more = mode === 'grid' ? 'A fifth grid point' : 'A third point on an axis, or a grid point,';
+    add('no-extra-points', `${more} would show how good this calibration is.`);
+  }
+  return notes;
+}
+
+type Backwards = 'flow-runs-left' | 'flow-runs-down' | 'ratio-runs-left' | 'ratio-runs-down';
+
+/** The axis that such a sheet has across, where it runs left; the one that it has up, where it runs down. A picture may lie on its side. */
+function runsBack(fit: RefinedFit, sheet: CalibratedSheet): Backwards[] {
+  const { byShare } = planeDerivatives(fit.h, { a: 0.5, b: 0.5 });
+  const flow = { x: byShare[0][0], y: byShare[1][0] };
+  const ratio = { x: byShare[0][1], y: byShare[1][1] };
+  const [across, up] = sheet === 'turbine' ? [ratio, flow] : [flow, ratio];
+  const [acrossName, upName] = sheet === 'turbine' ? (['ratio', 'flow'] as const) : (['flow', 'ratio'] as const);
+  return [
+    ...(across.x < 0 && Math.abs(across.x) > Math.abs(across.y) ? [`${acrossName}-runs-left` as const] : []),
+    ...(up.y > 0 && Math.abs(up.y) > Math.abs(up.x) ? [`${upName}-runs-down` as const] : []),
+  ];
+}
+
+/** One bad point spoils what the others are predicted by: to blame is the one without which the rest agrees best. */
+function standsOff(
+  fit: RefinedFit,
+  without: readonly (WithoutPoint | null)[],
+): { worst: number; told: boolean } | null {
+  const off = without.map((w) => w?.pixels ?? 0);
+  const largest = off.indexOf(Math.max(...off));
+  if (!(off[largest]! > STANDS_OFF_PX)) return null;
+  const rest = without.map((w) => (w && w.spare > 0 ? w.squares : Number.POSITIVE_INFINITY));
+  const best = rest.indexOf(Math.min(...rest));
+  const left = without[best];
+  if (!left || !Number.isFinite(rest[best]!)) return { worst: largest, told: false };
+  // Two coordinates of one point: by chance their share of the squares is twice the variance, whatever the point's leverage.
+  const variance = (PLACING_WEIGHT * PLACING_PX ** 2 + left.squares) / (PLACING_WEIGHT + left.spare);
+  const stands = off[best]! > STANDS_OFF_PX && fit.squares - left.squares > 2 * STANDS_OFF_TIMES ** 2 * variance;
+  return stands ? { worst: best, told: true } : null;
+}
+
+function percent(share: number): string {
+  return `${(100 * share).toFixed(share < 0.01 ? 2 : 1)} %`;
+}

@@ -1,0 +1,19 @@
+/**
+ * From a sheet's picture to a sheet, and how far to trust it; pure.
+ *
+ * - `calibrate(points, mode)`: picture places to the sheet's numbers and back, with the calibration's own error; `checkGrid` to look at it.
+ * - `completeSheet(reading)`: the sheet from whatever a sheet gives, with what was assumed; `totalPressureRatio`, `proposeSpeeds` and
+ *   `convertFlow` by themselves.
+ * - `qualityCard(sheet)`, `qualityCardSteps(sheet)`: noise, left-out lines, suspicious points; `mapHash(sheet)`: a short name of the data.
+ * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
+ */
+export * from './calibrate.ts';
+export { checkGrid, type GridSteps, niceSteps } from './check-grid.ts';
+export * from './complete-sheet.ts';
+export { insertionRow } from './insertion-row.ts';
+export { mapHash, turbineHash } from './map-hash.ts';
+export { convertFlow, type StaticOutlet, type TotalOutlet, totalPressureRatio } from './outlet-pressure.ts';
+export { proposeSpeeds, type UnlabelledLines } from './propose-speeds.ts';
+export * from './quality-card.ts';
+export { type ProposedRepair, proposedRepair } from './repairs.ts';
+export { sha256 } from './sha256.ts';

@@ -1,0 +1,165 @@
+import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
+import { type FlowUnit, flowFactor, type ReferenceState, type SheetPlace } from '../compressor/index.ts';
+import type { DataPlace } from './calibrate.ts';
+import type { Assumption, CompletingProblem, SheetReading } from './complete-sheet.ts';
+
+/** Constant properties: the dynamic part is a few per cent of the pressure, and what their variation does to it is far below reading. */
+const GAMMA = 1.4;
+const TURNS = 60;
+
+export interface StaticOutlet {
+  /** Corrected flow, kg/s at the reference. */
+  correctedMassFlowKgPerS: number;
+  /** Static outlet pressure over total inlet pressure, above 1. */
+  staticPressureRatio: number;
+  outletDiameterM: number;
+  reference: ReferenceState;
+  /** Isentropic efficiency total to total, 0..1: only the outlet temperature depends on it. */
+  efficiency: number;
+}
+
+export type TotalOutlet =
+  | { ok: true; pressureRatio: number; outletMach: number; outletVelocityMPerS: number }
+  | { ok: false; reason: 'choked' | 'not-positive' };
+
+/**
+ * Total-to-total pressure ratio from one whose outlet pressure is static, by the mean flow through the outlet's area.
+ * At the reference state the flow is the corrected flow itself; total outlet temperature T02 = T01 [1 + (PR^((g-1)/g) - 1)/eta]; the outlet
+ * Mach number from the mass flow function W sqrt(R T02) / (A p2) = M sqrt(g) sqrt(1 + (g-1)/2 M²); p02/p2 = (1 + (g-1)/2 M²)^(g/(g-1)).
+ * PR stands in T02, so the three are iterated until PR stands still to 1e-12.
+ * Source: Dixon & Hall, Fluid Mechanics and Thermodynamics of Turbomachinery, ch. 1 (compressible flow relations, isentropic efficiency).
+ *
+ * @returns 'choked' where the area cannot carry the flow (outlet Mach number 1 or more): a wrong diameter; 'not-positive' for values
+ *   that are not numbers above zero or an efficiency outside 0..1.
+ */
+export function totalPressureRatio(outlet: StaticOutlet): TotalOutlet {
+  const { correctedMassFlowKgPerS: flow, staticPressureRatio, outletDiameterM, reference, efficiency } = outlet;
+  const positive = [
+    flow,
+    staticPressureRatio,
+    outletDiameterM,
+    reference.temperatureK,
+    reference.pressurePa,
+    efficiency,
+  ];
+  if (!positive.every((v) => v > 0 && Number.isFinite(v)) || efficiency > 1)
+    return { ok: false, reason: 'not-positive' };
+  const area = (Math.PI * outletDiameterM ** 2) / 4;
+  const staticPa = staticPressureRatio * reference.pressurePa;
+  let ratio = staticPressureRatio;
+  let mach2 = 0;
+  let temperatureK = reference.temperatureK;
+  for (let i = 0; i < TURNS; i++) {
+    temperatureK = reference.temperatureK * (1 + (ratio ** ((GAMMA - 1) / GAMMA) - 1) / efficiency);
+    const phi2 = (flow * Math.sqrt(DRY_AIR_GAS_CONSTANT * temperatureK)) ** 2 / ((area * staticPa) ** 2 * GAMMA);
+    // M² (1 + (g-1)/2 M²) = phi², solved for M².
+    mach2 = (Math.sqrt(1 + 2 * (GAMMA - 1) * phi2) - 1) / (GAMMA - 1);
+    if (!(mach2 < 1)) return { ok: false, reason: 'choked' };
+    const next = staticPressureRatio * (1 + ((GAMMA - 1) / 2) * mach2) ** (GAMMA / (GAMMA - 1));
+    const still = Math.abs(next - ratio) <= 1e-12 * ratio;
+    ratio = next;
+    if (still) break;
+  }
+  const staticTemperatureK = temperatureK / (1 + ((GAMMA - 1) / 2) * mach2);
+  return {
+    ok: true,
+    pressureRatio: ratio,
+    outletMach: Math.sqrt(mach2),
+    outletVelocityMPerS: Math.sqrt(mach2 * GAMMA * DRY_AIR_GAS_CONSTANT * staticTemperatureK),
+  };
+}
+
+const ASSUMED_EFFICIENCY = 0.7;
+
+export interface OutletCorrection {
+  /** The place with its pressure ratio total to total; as it was where none can be made, which is then among the problems. */
+  correct<T extends DataPlace & { efficiency?: number | undefined }>(point: T, place: SheetPlace): T;
+  problems: CompletingProblem[];
+  /** To be asked for when all places have been corrected. */
+  assumed(): Assumption[];
+}
+
+/** Total pressure ratios from what the sheet prints: nothing to do, or the dynamic pressure at the outlet added point by point. */
+export function outletCorrection(reading: SheetReading): OutletCorrection {
+  const { outletPressure } = reading;
+  const problems: CompletingProblem[] = [];
+  if (outletPressure.kind === 'total') {
+    return {
+      correct: (point) => point,
+      problems,
+      assumed: () => [{ code: 'total-pressure', message: 'Pressure ratios are total to total, as on the sheet.' }],
+    };
+  }
+  const { outletDiameterMm, assumedEfficiency = ASSUMED_EFFICIENCY } = outletPressure;
+  if (outletDiameterMm === undefined || !(outletDiameterMm > 0)) {
+    problems.push({
+      code: 'no-outlet-diameter',
+      message:
+        'The sheet gives static outlet pressure. Enter the inner diameter of the compressor outlet, so that it can be turned into total pressure.',
+    });
+    return { correct: (point) => point, problems, assumed: () => [] };
+  }
+  const factor = flowFactor(reading.flowUnit, reading.reference);
+  let largest = 0;
+  let without = 0;
+  let all = 0;
+  return {
+    problems,
+    correct: (point, place) => {
+      const { efficiency } = point;
+      const known = efficiency !== undefined && efficiency > 0 && efficiency < 1;
+      const total = totalPressureRatio({
+        correctedMassFlowKgPerS: point.flow * factor,
+        staticPressureRatio: point.pressureRatio,
+        outletDiameterM: outletDiameterMm / 1000,
+        reference: reading.reference,
+        efficiency: known ? efficiency : assumedEfficiency,
+      });
+      if (!total.ok) {
+        // What is no number is the audit's to name; it is carried over as it was typed.
+        if (total.reason === 'choked') problems.push(choked(outletDiameterMm, place));
+        return point;
+      }
+      all++;
+      if (!known) without++;
+      largest = Math.max(largest, total.pressureRatio / point.pressureRatio - 1);
+      return { ...point, pressureRatio: Number(total.pressureRatio.toPrecision(6)) };
+    },
+    assumed: () => staticAssumptions(outletDiameterMm, largest, without, all, assumedEfficiency),
+  };
+}
+
+function choked(diameterMm: number, place: SheetPlace): CompletingProblem {
+  const message = `An outlet of ${diameterMm} mm cannot carry this flow below the speed of sound. Check the outlet diameter and the flow unit.`;
+  return { code: 'outlet-choked', message, place };
+}
+
+function staticAssumptions(
+  diameterMm: number,
+  largest: number,
+  without: number,
+  all: number,
+  assumedEfficiency: number,
+): Assumption[] {
+  const assumed: Assumption[] = [
+    {
+      code: 'static-to-total',
+      message: `Static outlet pressure was turned into total with an outlet of ${diameterMm} mm: the pressure ratios rise by up to ${(100 * largest).toFixed(1)} %.`,
+    },
+  ];
+  if (without > 0) {
+    assumed.push({
+      code: 'efficiency-assumed',
+      message: `For the outlet temperature an efficiency of ${assumedEfficiency} was assumed at ${without} of ${all} points; 0.1 more or less changes the pressure ratio by less than a tenth of the correction.`,
+    });
+  }
+  return assumed;
+}
+
+/**
+ * A sheet's flow in another unit. Between mass and volume by the density of dry air at the reference state, which is what a sheet's
+ * volume flow means. Exact factors otherwise.
+ */
+export function convertFlow(value: number, from: FlowUnit, to: FlowUnit, reference: ReferenceState): number {
+  return from === to ? value : (value * flowFactor(from, reference)) / flowFactor(to, reference);
+}

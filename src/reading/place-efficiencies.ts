@@ -1,0 +1,99 @@
+import type { Island, SheetPoint } from '../compressor/index.ts';
+import type { DataPlace } from './calibrate.ts';
+import type { Assumption } from './complete-sheet.ts';
+
+/** A reading within this share of full scale of a point or a line belongs to it. */
+const NEAR = 0.012;
+
+export type EfficiencyReading = DataPlace & { efficiency: number };
+
+export interface PlacedEfficiencies {
+  lines: SheetPoint[][];
+  /** Readings off every line: contours of one point, which the surface takes as such. */
+  apart: Island[];
+  assumed: Assumption[];
+}
+
+/**
+ * Efficiencies read at single places, put where the sheet can hold them: at the speed line's point that lies there, as a new point of the
+ * speed line that passes there, or by themselves.
+ */
+export function placeEfficiencies(
+  lines: readonly (readonly SheetPoint[])[],
+  readings: readonly EfficiencyReading[],
+  scale: DataPlace,
+): PlacedEfficiencies {
+  const placed: PlacedEfficiencies = { lines: lines.map((points) => [...points]), apart: [], assumed: [] };
+  let onLines = 0;
+  for (const reading of readings) {
+    const at = nearest(placed.lines, reading, scale);
+    if (!at || at.distance > NEAR) {
+      const { efficiency, flow, pressureRatio } = reading;
+      placed.apart.push({ efficiency, closed: false, points: [{ flow, pressureRatio }] });
+      continue;
+    }
+    onLines++;
+    const points = placed.lines[at.line]!;
+    const point = points[at.point]!;
+    if (at.onPoint && point.efficiency === undefined) points[at.point] = { ...point, efficiency: reading.efficiency };
+    else if (!at.onPoint) points.splice(at.point, 0, { ...at.place, efficiency: reading.efficiency });
+    // A second reading at a point that has one already: kept, as a point of its own.
+    else points.splice(at.point + 1, 0, reading);
+  }
+  if (onLines > 0) {
+    placed.assumed.push({
+      code: 'efficiency-placed-on-line',
+      message: `${onLines} efficiency reading${onLines === 1 ? ' was' : 's were'} put on the speed line that passes there.`,
+    });
+  }
+  if (placed.apart.length > 0) {
+    placed.assumed.push({
+      code: 'efficiency-kept-apart',
+      message: `${placed.apart.length} efficiency reading${placed.apart.length === 1 ? ' lies' : 's lie'} off every speed line and stand${placed.apart.length === 1 ? 's' : ''} among the islands as a single point.`,
+    });
+  }
+  return placed;
+}
+
+interface Nearest {
+  line: number;
+  /** The point itself, or the index before which a new one belongs. */
+  point: number;
+  onPoint: boolean;
+  place: DataPlace;
+  distance: number;
+}
+
+function nearest(lines: readonly (readonly SheetPoint[])[], reading: DataPlace, scale: DataPlace): Nearest | null {
+  const away = (p: DataPlace) =>
+    Math.hypot((p.flow - reading.flow) / scale.flow, (p.pressureRatio - reading.pressureRatio) / scale.pressureRatio);
+  let best: Nearest | null = null;
+  const consider = (found: Nearest) => {
+    if (!best || found.distance < best.distance) best = found;
+  };
+  lines.forEach((points, line) => {
+    points.forEach((p, point) => {
+      // A point of the line is preferred to a new one beside it.
+      const distance = away(p);
+      if (distance <= NEAR / 2) consider({ line, point, onPoint: true, place: p, distance: distance / 4 });
+    });
+    for (let i = 0; i + 1 < points.length; i++) {
+      const on = footOn(points[i]!, points[i + 1]!, reading, scale);
+      consider({ line, point: i + 1, onPoint: false, place: on, distance: away(on) });
+    }
+  });
+  return best;
+}
+
+function footOn(a: DataPlace, b: DataPlace, p: DataPlace, scale: DataPlace): DataPlace {
+  const dx = (b.flow - a.flow) / scale.flow;
+  const dy = (b.pressureRatio - a.pressureRatio) / scale.pressureRatio;
+  const square = dx * dx + dy * dy;
+  const along =
+    ((p.flow - a.flow) / scale.flow) * dx + ((p.pressureRatio - a.pressureRatio) / scale.pressureRatio) * dy;
+  const t = square > 0 ? Math.min(1, Math.max(0, along / square)) : 0;
+  return {
+    flow: a.flow + t * (b.flow - a.flow),
+    pressureRatio: a.pressureRatio + t * (b.pressureRatio - a.pressureRatio),
+  };
+}

@@ -1,0 +1,212 @@
+import { useMemo } from 'react';
+import {
+  draftPlace,
+  draftToSheet,
+  draftToTurbineSheet,
+  type MapDraft,
+  type TurbineDraftFit,
+} from '../../../build/index.ts';
+import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
+import { proposedRepair, type SuspiciousPoint, turbineHash } from '../../../reading/index.ts';
+import { useLugline } from '../../../store/index.ts';
+import { formatNumber, plainNumber, sheetFlowUnits } from '../../../units/index.ts';
+import { Button, Icon } from '../../../widgets/index.ts';
+import mapStyles from '../maps.module.css';
+import { withLine } from '../model/editDraft.ts';
+import { countWords } from '../model/findingList.ts';
+import { flowUnitLabel } from '../model/sheetWords.ts';
+import { turbineQuality } from '../model/turbineQuality.ts';
+import type { MapEdit } from '../useMapEdit.ts';
+import { applySheet } from './completing.ts';
+import type { Quality } from './QualityPanel.tsx';
+import { Figure, QualityPanel } from './QualityPanel.tsx';
+import styles from './trace.module.css';
+
+export interface CheckPanelProps {
+  draft: MapDraft;
+  edit: MapEdit;
+  quality: Quality;
+  /** Brings a place of the tables into sight on the picture. */
+  onShow: (place: SheetPlace) => void;
+}
+
+/** What is doubtful with the reading, each with its place on the picture and a repair where one is clear, and how good it is. */
+export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
+  const fitter = useLugline((state) => state.fitter);
+  const read = useMemo(() => draftToSheet(draft), [draft]);
+  const findings = useMemo(() => {
+    if (!read.ok) return [];
+    const fit = fitter.fit(read.sheet);
+    return [...(fit.ok ? [] : fit.problems), ...fitter.audit(read.sheet)];
+  }, [read, fitter]);
+  const mend = ({ place, off, expected }: SuspiciousPoint) => {
+    if (!read.ok || off === null || expected === null) return;
+    const at = draftPlace(place, read.rows);
+    if (at.part !== 'speed-line' || at.point === undefined) return;
+    const { line, point } = at;
+    const text = plainNumber(expected[off.of], 5);
+    edit(
+      (d) =>
+        withLine(d, line, (old) => {
+          const cells = old.points[point];
+          return cells === undefined ? old : { ...old, points: old.points.with(point, { ...cells, [off.of]: text }) };
+        }),
+      'mend point',
+      `mend.${Date.now()}`,
+    );
+  };
+  return (
+    <div className={mapStyles.panel}>
+      <section className={styles.card} aria-label="Audit of the sheet">
+        <h3>
+          Audit <span className={mapStyles.auditCount}>{countWords([...read.problems, ...findings])}</span>
+        </h3>
+        <ul className={styles.findings}>
+          {read.problems.map((finding) => (
+            <CheckEntry key={`${finding.message}`} finding={finding} place={finding.place} onShow={onShow} />
+          ))}
+          {read.ok &&
+            findings.map((finding) => {
+              const repair = read.problems.length > 0 ? null : proposedRepair(finding, read.sheet);
+              const place = finding.place === undefined ? undefined : draftPlace(finding.place, read.rows);
+              return (
+                <CheckEntry key={`${finding.code} ${finding.message}`} finding={finding} place={place} onShow={onShow}>
+                  {repair !== null && (
+                    <Button
+                      onPress={() =>
+                        edit(
+                          (d) => applySheet(d, read.sheet, repair.apply(read.sheet)),
+                          'repair',
+                          `repair.${Date.now()}`,
+                        )
+                      }
+                    >
+                      {repair.description}
+                    </Button>
+                  )}
+                </CheckEntry>
+              );
+            })}
+        </ul>
+      </section>
+      <QualityPanel
+        quality={quality}
+        flowUnit={sheetFlowUnits[draft.flowUnit].label}
+        onShow={(point) => read.ok && onShow(draftPlace(point.place, read.rows))}
+        onMend={mend}
+      />
+    </div>
+  );
+}
+
+export interface TurbineCheckPanelProps {
+  draft: MapDraft;
+  fit: TurbineDraftFit;
+  /** Brings a place of the tables into sight on the picture. */
+  onShow: (place: SheetPlace) => void;
+}
+
+/** What is doubtful with the reading of a turbine sheet, each with its place on the picture, and what is known of the reading. */
+export function TurbineCheckPanel({ draft, fit, onShow }: TurbineCheckPanelProps) {
+  const { findings } = fit;
+  return (
+    <div className={mapStyles.panel}>
+      <section className={styles.card} aria-label="Audit of the sheet">
+        <h3>
+          Audit <span className={mapStyles.auditCount}>{countWords(findings)}</span>
+        </h3>
+        <ul className={styles.findings}>
+          {findings.map((finding) => (
+            <CheckEntry
+              key={`${finding.code} ${finding.message}`}
+              finding={finding}
+              place={finding.place}
+              onShow={onShow}
+            />
+          ))}
+        </ul>
+      </section>
+      <section aria-label="Quality of the reading" className={styles.card}>
+        <h3>Quality of the reading</h3>
+        <Known draft={draft} fit={fit} />
+      </section>
+    </div>
+  );
+}
+
+function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
+  const quality = turbineQuality(fit);
+  const hash = useMemo(() => {
+    const read = draftToTurbineSheet(draft);
+    return read.ok ? turbineHash(read.sheet) : null;
+  }, [draft]);
+  if (quality === null) return <p className={mapStyles.help}>Nothing is fitted yet.</p>;
+  const { lines, points, pointsWithEfficiency, expansionRatio, flow, law, scatter } = quality;
+  const flowDecimals = flow.high < 0.1 ? 4 : flow.high < 10 ? 3 : 1;
+  const range = ({ low, high }: { low: number; high: number }, decimals: number) =>
+    `${formatNumber(low, decimals)} to ${formatNumber(high, decimals)}`;
+  return (
+    <table className={styles.figures}>
+      <tbody>
+        <Figure name="Lines" note="" value={String(lines)} />
+        <Figure name="Points" note="with an efficiency of their own" value={`${points} (${pointsWithEfficiency})`} />
+        <Figure name="Expansion ratio" note="beyond it the curve is extended" value={range(expansionRatio, 2)} />
+        <Figure name="Flow" note={flowUnitLabel(draft)} value={range(flow, flowDecimals)} />
+        {law !== null && (
+          <>
+            <Figure
+              name="Fitted area"
+              note="of a nozzle that swallows as much"
+              value={`${formatNumber(law.areaM2 * 1e4, 2)} cm²`}
+            />
+            <Figure
+              name="Fitted exponent"
+              note="1: chokes as one nozzle; less: later"
+              value={formatNumber(law.exponent, 2)}
+            />
+          </>
+        )}
+        <Figure
+          name="Scatter"
+          note="of points off a smooth line, standard deviation"
+          value={scatter === null ? 'too few points' : `${formatNumber(scatter * 100, 2)} % of flow`}
+        />
+        {hash !== null && <Figure name="Hash of the data" note="the same numbers have the same hash" value={hash} />}
+      </tbody>
+    </table>
+  );
+}
+
+const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
+
+export interface CheckEntryProps {
+  finding: AuditFinding;
+  place: SheetPlace | undefined;
+  onShow: (place: SheetPlace) => void;
+  children?: React.ReactNode;
+}
+
+/** A finding of the audit that leads to its place on the picture, with what can be done about it. */
+export function CheckEntry({ finding, place, onShow, children }: CheckEntryProps) {
+  const said = (
+    <>
+      <span className={mapStyles[finding.severity]}>
+        <Icon name={ICON[finding.severity]} />
+        <span className={mapStyles.hidden}>{finding.severity}: </span>
+      </span>
+      <span>{finding.message}</span>
+    </>
+  );
+  return (
+    <li>
+      {place === undefined ? (
+        <div className={mapStyles.finding}>{said}</div>
+      ) : (
+        <button type="button" className={mapStyles.finding} onClick={() => onShow(place)}>
+          {said}
+        </button>
+      )}
+      {children}
+    </li>
+  );
+}

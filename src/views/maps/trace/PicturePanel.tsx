@@ -1,0 +1,265 @@
+import { useEffect, useMemo, useRef, useState } from 'react';
+import { draftToSheet, draftToTurbineSheet, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import { mapHash, turbineHash } from '../../../reading/index.ts';
+import { Button, IconButton, SwitchField, TextLine } from '../../../widgets/index.ts';
+import mapStyles from '../maps.module.css';
+import type { MapEdit } from '../useMapEdit.ts';
+import { tracingOf, withTracing } from './axes.ts';
+import type { OpenedDocument } from './picture/openPicture.ts';
+import { setLook, setPicture, setProvenance } from './setPicture.ts';
+import styles from './trace.module.css';
+import type { Taking } from './useTaking.ts';
+
+/** The picture of the sheet: where it comes from, how it is shown, whether it is kept, and who read it. */
+export function PicturePanel({ draft, edit, taking }: { draft: MapDraft; edit: MapEdit; taking: Taking }) {
+  const { picture } = tracingOf(draft);
+  const chooser = useRef<HTMLInputElement>(null);
+  return (
+    <div className={mapStyles.panel}>
+      <p className={mapStyles.lead}>
+        Open, drop or paste a picture of the sheet: PNG, JPEG, WebP, SVG, or a page of a PDF. It stays on this machine.
+      </p>
+      <div className={mapStyles.panelTools}>
+        <Button icon="open" variant={picture === null ? 'primary' : 'plain'} onPress={() => chooser.current?.click()}>
+          {picture === null ? 'Open a picture' : 'Open another'}
+        </Button>
+        {picture !== null && (
+          <Button
+            variant="quiet"
+            icon="trash"
+            onPress={() => edit((d) => setPicture(d, null, ''), 'take picture away', 'picture')}
+          >
+            Take it away
+          </Button>
+        )}
+        <input
+          ref={chooser}
+          type="file"
+          accept=".png,.jpg,.jpeg,.webp,.svg,.pdf,image/png,image/jpeg,image/webp,image/svg+xml,application/pdf"
+          hidden
+          aria-label="Picture of the sheet"
+          onChange={(event) => {
+            taking.take([...(event.target.files ?? [])]);
+            event.target.value = '';
+          }}
+        />
+      </div>
+      <div role="status">
+        {taking.busy !== null && <p className={mapStyles.help}>{taking.busy} …</p>}
+        {taking.problem !== null && <p className={mapStyles.pasteProblem}>{taking.problem}</p>}
+      </div>
+      {taking.pages !== null && (
+        <PageChoice pages={taking.pages} onChoose={taking.choosePage} onClose={taking.closePages} />
+      )}
+      {picture !== null && (
+        <p className={mapStyles.help}>
+          {picture.name}
+          {picture.page === undefined ? '' : `, page ${picture.page}`}: {picture.width.toLocaleString('en')} by{' '}
+          {picture.height.toLocaleString('en')} pixels
+        </p>
+      )}
+      {picture !== null && <LookFields draft={draft} edit={edit} />}
+      <Provenance draft={draft} edit={edit} />
+    </div>
+  );
+}
+
+function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  const { look } = tracingOf(draft);
+  const turn = (by: 1 | 3) =>
+    edit(
+      (d) => setLook(d, { quarterTurns: ((tracingOf(d).look.quarterTurns + by) % 4) as 0 | 1 | 2 | 3 }),
+      'turn picture',
+      `turn.${by}`,
+    );
+  return (
+    <fieldset className={mapStyles.group}>
+      <legend>How it is shown</legend>
+      <div className={styles.turns}>
+        <span className={styles.turnsName}>Quarter turn</span>
+        <IconButton icon="undo" label="Turn to the left" onPress={() => turn(3)} />
+        <IconButton icon="redo" label="Turn to the right" onPress={() => turn(1)} />
+      </div>
+      <Slider
+        label="Fine turn"
+        unit="°"
+        value={look.turnDeg}
+        range={[-10, 10, 0.1]}
+        decimals={1}
+        onChange={(turnDeg) => edit((d) => setLook(d, { turnDeg }), 'turn picture', 'fine-turn')}
+      />
+      <Slider
+        label="Brightness"
+        unit="%"
+        value={look.brightness * 100}
+        range={[50, 250, 5]}
+        decimals={0}
+        onChange={(percent) => edit((d) => setLook(d, { brightness: percent / 100 }), 'brighten picture', 'brightness')}
+      />
+      <Slider
+        label="Fade"
+        unit="%"
+        value={look.fade * 100}
+        range={[0, 90, 5]}
+        decimals={0}
+        onChange={(percent) => edit((d) => setLook(d, { fade: percent / 100 }), 'fade picture', 'fade')}
+      />
+      <p className={mapStyles.help}>For the eye only: places and numbers do not depend on it.</p>
+    </fieldset>
+  );
+}
+
+interface SliderProps {
+  label: string;
+  unit: string;
+  value: number;
+  range: readonly [number, number, number];
+  decimals: number;
+  onChange: (value: number) => void;
+}
+
+function Slider({ label, unit, value, range: [min, max, step], decimals, onChange }: SliderProps) {
+  return (
+    <label className={styles.slider}>
+      <span>{label}</span>
+      <input
+        type="range"
+        min={min}
+        max={max}
+        step={step}
+        value={value}
+        aria-valuetext={`${value.toFixed(decimals)} ${unit}`}
+        onChange={(event) => onChange(Number(event.target.value))}
+      />
+      <output>
+        {value.toFixed(decimals)}
+        {unit === '°' ? '°' : `\u00a0${unit}`}
+      </output>
+    </label>
+  );
+}
+
+function Provenance({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  const { picture } = tracingOf(draft);
+  const given = draft.provenance ?? { readBy: '', readFrom: '', readOn: '' };
+  const set = (key: keyof typeof given) => (text: string) =>
+    edit(
+      (d) => ((d.provenance ?? given)[key] === text ? d : setProvenance(d, { [key]: text })),
+      'edit provenance',
+      key,
+    );
+  return (
+    <fieldset className={mapStyles.group}>
+      <legend>Provenance</legend>
+      <TextLine label="Read by" value={given.readBy} onChange={set('readBy')} />
+      <TextLine label="From" value={given.readFrom} onChange={set('readFrom')} placeholder="sheet, number, page" />
+      <TextLine label="On" value={given.readOn} onChange={set('readOn')} placeholder="date" />
+      {picture !== null && (
+        <SwitchField
+          label="Keep the picture with the map"
+          value={picture.kept}
+          onChange={(kept) =>
+            edit((d) => withTracing(d, { picture: { ...picture, kept } }), 'keep or leave out picture', 'kept')
+          }
+          help={
+            picture.kept
+              ? 'The map file carries the picture. Build files and backups do not.'
+              : 'The map file leaves the picture out; it stays in this browser.'
+          }
+        />
+      )}
+      <MapHash draft={draft} />
+    </fieldset>
+  );
+}
+
+function PageChoice(props: { pages: OpenedDocument; onChoose: (page: number) => void; onClose: () => void }) {
+  const { pages } = props;
+  const [page, setPage] = useState('1');
+  const number = Number(page);
+  const isPage = Number.isInteger(number) && number >= 1 && number <= pages.pages;
+  return (
+    <fieldset className={mapStyles.group}>
+      <legend>Choose the page of '{pages.name}'</legend>
+      <ul className={styles.pages}>
+        {Array.from({ length: Math.min(pages.pages, 40) }, (_, i) => i + 1).map((n) => (
+          <li key={n}>
+            <button type="button" className={styles.page} onClick={() => props.onChoose(n)}>
+              <PageView pages={pages} page={n} />
+              Page {n}
+            </button>
+          </li>
+        ))}
+      </ul>
+      {pages.pages > 40 && (
+        <div className={mapStyles.panelTools}>
+          <TextLine
+            label={`Page, 1 to ${pages.pages}`}
+            value={page}
+            onChange={setPage}
+            error={isPage ? null : 'No such page.'}
+          />
+          <Button isDisabled={!isPage} onPress={() => props.onChoose(number)}>
+            Take this page
+          </Button>
+        </div>
+      )}
+      <div>
+        <Button variant="quiet" onPress={props.onClose}>
+          Cancel
+        </Button>
+      </div>
+    </fieldset>
+  );
+}
+
+/** Drawn when it comes into sight: a document may have many pages. */
+function PageView({ pages, page }: { pages: OpenedDocument; page: number }) {
+  const holder = useRef<HTMLSpanElement>(null);
+  const [url, setUrl] = useState<string | null>(null);
+  useEffect(() => {
+    let made: string | null = null;
+    let isGone = false;
+    const observer = new IntersectionObserver(([entry]) => {
+      if (entry?.isIntersecting !== true) return;
+      observer.disconnect();
+      pages
+        .preview(page)
+        .then((address) => {
+          made = address;
+          if (isGone) URL.revokeObjectURL(address);
+          else setUrl(address);
+        })
+        // A damaged page has no small view; choosing it says so.
+        .catch(() => undefined);
+    });
+    if (holder.current !== null) observer.observe(holder.current);
+    return () => {
+      isGone = true;
+      observer.disconnect();
+      if (made !== null) URL.revokeObjectURL(made);
+    };
+  }, [pages, page]);
+  return (
+    <span ref={holder} className={styles.pageView}>
+      {url !== null && <img src={url} alt="" />}
+    </span>
+  );
+}
+
+/** The short hash of the data: the same on paper and on screen means the same numbers. */
+export function MapHash({ draft }: { draft: MapDraft }) {
+  const hash = useMemo(() => {
+    if (isTurbineSheet(draft)) {
+      const sheet = draftToTurbineSheet(draft);
+      return sheet.ok ? turbineHash(sheet.sheet) : null;
+    }
+    const read = draftToSheet(draft);
+    return read.ok ? mapHash(read.sheet) : null;
+  }, [draft]);
+  return (
+    <p className={mapStyles.help}>
+      Hash of the data: <span className={styles.hash}>{hash ?? 'not before the reference state is entered'}</span>
+    </p>
+  );
+}
