@@ -15,6 +15,7 @@ import type {
   WheelMeasurement,
 } from '../compressor/types.ts';
 import type { Claim } from '../match/types.ts';
+import { type Memory, memory } from '../numerics/index.ts';
 import { formatQuantity } from '../units/index.ts';
 import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
@@ -39,18 +40,15 @@ export interface CardReading {
 /** Half width of calipers for which none is entered (common practice, no source). */
 const USUAL_CALIPER_M = 5e-5;
 
-const readCards = new WeakMap<Candidate, CardReading>();
+const readCards = memory<Candidate, CardReading>();
 
 /** The card of a candidate as numbers in SI. Never throws; remembered for the candidate. `index` is its place in the build, for paths. */
 export function readCard(build: Build, index: number): CardReading | null {
   const candidate = build.candidates[index];
   if (candidate === undefined) return null;
-  const found = readCards.get(candidate);
+  const make = () => readNew(candidate, new InputReader(build), `candidates[${index}]`);
   // The index stands only in the paths of problems.
-  if (found !== undefined && found.problems.length === 0) return found;
-  const reading = readNew(candidate, new InputReader(build), `candidates[${index}]`);
-  readCards.set(candidate, reading);
-  return reading;
+  return readCards(candidate, [], make, ({ problems }) => problems.length === 0);
 }
 
 function readNew(candidate: Candidate, reader: InputReader, path: string): CardReading {
@@ -97,12 +95,7 @@ export interface CandidateSurface {
   problems: readonly { part: 'map' | 'donor' | 'wheels.compressor.exducer'; message: string }[];
 }
 
-interface Known {
-  donor: MapDraft;
-  result: CandidateSurface;
-}
-
-const known = new WeakMap<MapFitter, WeakMap<Candidate['wheels'], Known>>();
+const known = memory<MapFitter, Memory<Candidate['wheels'], CandidateSurface>>();
 
 /** The surface of a candidate; null when there is no such candidate. Remembered while its maps and wheels are the same. Never throws. */
 export function candidateSurface(build: Build, index: number, fitter: MapFitter = mapFitter): CandidateSurface | null {
@@ -114,19 +107,9 @@ export function candidateSurface(build: Build, index: number, fitter: MapFitter 
   if (card === null) return null;
   const { donor, wheels } = candidate;
   if (donor === null) return nothing(candidate);
-  const memory = memoryOf(fitter);
-  const last = memory.get(wheels);
-  if (last?.donor === donor) return last.result;
-  const result = scaledFrom(donor, card, candidate.name, fitter);
+  const make = () => scaledFrom(donor, card, candidate.name, fitter);
   // A problem names the candidate, and names change.
-  if (result.surface !== null) memory.set(wheels, { donor, result });
-  return result;
-}
-
-function memoryOf(fitter: MapFitter): WeakMap<Candidate['wheels'], Known> {
-  const found = known.get(fitter) ?? new WeakMap<Candidate['wheels'], Known>();
-  known.set(fitter, found);
-  return found;
+  return known(fitter, [], () => memory())(wheels, [donor], make, ({ surface }) => surface !== null);
 }
 
 function ownSurface(map: MapDraft, fitter: MapFitter): CandidateSurface {

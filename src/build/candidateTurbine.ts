@@ -1,4 +1,5 @@
 import type { AuditFinding } from '../compressor/types.ts';
+import { memory } from '../numerics/index.ts';
 import type { Curve } from '../numerics/types.ts';
 import { estimateCapacity } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput } from '../turbine/types.ts';
@@ -28,13 +29,7 @@ export interface CandidateTurbine {
 
 type Capacity = Pick<CandidateTurbine, 'sheet' | 'capacity' | 'findings'>;
 
-interface Known {
-  index: number;
-  exhaust: Build['exhaust'];
-  result: CandidateTurbine;
-}
-
-const known = new WeakMap<Candidate, Known>();
+const known = memory<Candidate, CandidateTurbine>();
 
 /**
  * What is known of a candidate's turbine, in SI; null when there is no such candidate. Never throws. Remembered while candidate and exhaust
@@ -43,11 +38,7 @@ const known = new WeakMap<Candidate, Known>();
 export function candidateTurbine(build: Build, index: number): CandidateTurbine | null {
   const candidate = build.candidates[index];
   if (candidate === undefined) return null;
-  const last = known.get(candidate);
-  if (last?.index === index && last.exhaust === build.exhaust) return last.result;
-  const result = read(build, candidate, index);
-  known.set(candidate, { index, exhaust: build.exhaust, result });
-  return result;
+  return known(candidate, [index, build.exhaust], () => read(build, candidate, index));
 }
 
 function read(build: Build, candidate: Candidate, index: number): CandidateTurbine {

@@ -1,4 +1,5 @@
 import type { AuditFinding, CompressorSurface, MapSheet } from '../compressor/types.ts';
+import { type Memory, memory } from '../numerics/index.ts';
 import type { MapDraft } from './document.ts';
 import { draftPlace } from './draftPlace.ts';
 import { draftToSheet } from './draftToSheet.ts';
@@ -14,41 +15,16 @@ export interface DraftFit {
   findings: readonly AuditFinding[];
 }
 
-type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
-
-const known = new WeakMap<MapFitter, WeakMap<MapDraft['speedLines'], { tables: Tables; result: DraftFit }>>();
+const known = memory<MapFitter, Memory<MapDraft['speedLines'], DraftFit>>();
 
 /**
  * Reads, audits and fits a map's tables. Remembered by the identity of the tables: the same tables are fitted once, whichever
  * build, candidate or name they stand under.
  */
 export function fitDraft(draft: MapDraft, fitter: MapFitter = mapFitter): DraftFit {
-  const remembered = memory(fitter).get(draft.speedLines);
-  if (remembered !== undefined && sameTables(remembered.tables, draft)) return remembered.result;
-  const result = fitTables(draft, fitter);
-  memory(fitter).set(draft.speedLines, { tables: draft, result });
-  return result;
-}
-
-function memory(fitter: MapFitter) {
-  const found = known.get(fitter);
-  if (found !== undefined) return found;
-  const made = new WeakMap<MapDraft['speedLines'], { tables: Tables; result: DraftFit }>();
-  known.set(fitter, made);
-  return made;
-}
-
-function sameTables(a: Tables, b: Tables): boolean {
-  return (
-    a.reference === b.reference &&
-    a.flowUnit === b.flowUnit &&
-    a.efficiencyUnit === b.efficiencyUnit &&
-    a.surgeLine === b.surgeLine &&
-    a.islands === b.islands &&
-    a.limits === b.limits &&
-    a.wheel === b.wheel &&
-    a.habits === b.habits
-  );
+  const { reference, flowUnit, efficiencyUnit, surgeLine, islands, limits, wheel, habits } = draft;
+  const tables = [reference, flowUnit, efficiencyUnit, surgeLine, islands, limits, wheel, habits];
+  return known(fitter, [], () => memory())(draft.speedLines, tables, () => fitTables(draft, fitter));
 }
 
 function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {

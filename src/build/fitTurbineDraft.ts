@@ -1,4 +1,5 @@
 import type { AuditFinding, SheetPlace } from '../compressor/types.ts';
+import { memory } from '../numerics/index.ts';
 import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
@@ -20,28 +21,13 @@ export interface TurbineDraftFit {
 /** The fit's notes say where flow falls. */
 const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls']);
 
-type Tables = Omit<MapDraft, 'id' | 'name' | 'source' | 'invented'>;
-
-const known = new WeakMap<MapDraft['speedLines'], { tables: Tables; result: TurbineDraftFit }>();
+const known = memory<MapDraft['speedLines'], TurbineDraftFit>();
 
 /** Reads and fits the tables of a turbine sheet. Remembered by the identity of the tables, whichever build or name they stand under. */
 export function fitTurbineDraft(draft: MapDraft): TurbineDraftFit {
-  const remembered = known.get(draft.speedLines);
-  if (remembered !== undefined && sameTables(remembered.tables, draft)) return remembered.result;
-  const result = fitTables(draft);
-  known.set(draft.speedLines, { tables: draft, result });
-  return result;
-}
-
-function sameTables(a: Tables, b: Tables): boolean {
-  return (
-    a.kind === b.kind &&
-    a.flowParameter === b.flowParameter &&
-    a.reference === b.reference &&
-    a.flowUnit === b.flowUnit &&
-    a.efficiencyUnit === b.efficiencyUnit &&
-    a.habits === b.habits
-  );
+  const { kind, flowParameter, reference, flowUnit, efficiencyUnit, habits } = draft;
+  const tables = [kind, flowParameter, reference, flowUnit, efficiencyUnit, habits];
+  return known(draft.speedLines, tables, () => fitTables(draft));
 }
 
 function fitTables(draft: MapDraft): TurbineDraftFit {

@@ -1,5 +1,6 @@
 import { boundaryLine, islandContours, speedLine } from '../compressor/index.ts';
 import type { CompressorSurface, IslandContour, MapPolyline, MapSheet, ReferenceState } from '../compressor/types.ts';
+import { memory } from '../numerics/index.ts';
 
 /** What is drawn of a fitted map, in data units (corrected kg/s at `reference`). */
 export interface MapGeometry {
@@ -11,16 +12,18 @@ export interface MapGeometry {
   extent: { maxFlowKgPerS: number; maxPressureRatio: number };
 }
 
-const known = new WeakMap<CompressorSurface, MapGeometry>();
+const known = memory<CompressorSurface, MapGeometry>();
 
 /** Lines and islands of a surface; worked out once a surface. The sheet names the speeds that were entered. */
 export function mapGeometry(surface: CompressorSurface, sheet: MapSheet): MapGeometry {
-  const found = known.get(surface);
-  if (found !== undefined) return found;
+  return known(surface, [], () => geometryOf(surface, sheet));
+}
+
+function geometryOf(surface: CompressorSurface, sheet: MapSheet): MapGeometry {
   const speeds = [...new Set(sheet.speedLines.map((line) => line.speedRpm))].sort((a, b) => a - b);
   // The levels of the sheet are those that a reader can check against it; round levels only where it has none.
   const levels = [...new Set((sheet.islands ?? []).map((island) => island.efficiency))];
-  const made: MapGeometry = {
+  return {
     reference: surface.reference,
     speedLines: [
       ...speeds.map((speed) => ({ speed, entered: true })),
@@ -34,8 +37,6 @@ export function mapGeometry(surface: CompressorSurface, sheet: MapSheet): MapGeo
     islands: levels.length > 0 ? islandContours(surface, levels) : islandContours(surface),
     extent: surface.extent,
   };
-  known.set(surface, made);
-  return made;
 }
 
 /** One line below the lowest entered one and one at the end of the extension above: enough to show where the map is extended. */

@@ -1,4 +1,4 @@
-import { findRoot } from '../numerics/index.ts';
+import { findRoot, memory } from '../numerics/index.ts';
 import type { SurfaceEstimate, SurfaceTransform } from './scaling.ts';
 import type { CompressorSurface, FlowAndRatio, SurfaceAt, SurfaceOn } from './types.ts';
 
@@ -10,7 +10,8 @@ export interface LineEnds {
 
 const STEPS = 512;
 
-const made = new WeakMap<CompressorSurface, LineEnds>();
+const made = memory<CompressorSurface, LineEnds>();
+/** Says what to do, not what came of it: no memory. */
 const makers = new WeakMap<CompressorSurface, () => LineEnds>();
 
 /**
@@ -18,9 +19,7 @@ const makers = new WeakMap<CompressorSurface, () => LineEnds>();
  * hundred-thousandth or so of it, a thousandth of any estimate's band. Made once a surface.
  */
 export function lineEnds(surface: CompressorSurface): LineEnds {
-  const ends = made.get(surface) ?? makers.get(surface)?.() ?? tabulated(surface);
-  made.set(surface, ends);
-  return ends;
+  return made(surface, [], () => makers.get(surface)?.() ?? tabulated(surface));
 }
 
 /** A surface made from another one takes its ends from the other's table: there and back is then the same flow to the last digits. */

@@ -1,4 +1,4 @@
-import type { Assumption } from '../build/index.ts';
+import type { Assumption, Build } from '../build/index.ts';
 import {
   assumptions,
   type CandidateTurbine,
@@ -16,6 +16,7 @@ import {
 } from '../compressor/index.ts';
 import { shaftSpeedLimit } from '../match/index.ts';
 import type { OperatingPointSolved } from '../match/types.ts';
+import { memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import { selectActiveBuild, selectShelf } from './selectors.ts';
 import type { LuglineState } from './state.ts';
@@ -37,7 +38,7 @@ export interface CandidateFigures {
   assumptions: readonly Assumption[];
 }
 
-const known = new WeakMap<CandidateResults, CandidateFigures>();
+const known = memory<CandidateResults, CandidateFigures>();
 
 /** Wheels and assumptions of a candidate of the open build; null when there is none of that index. The same object while nothing changed. */
 export function selectCandidateFigures(state: LuglineState, index: number): CandidateFigures | null {
@@ -45,8 +46,10 @@ export function selectCandidateFigures(state: LuglineState, index: number): Cand
   const results = candidateResults(build, index, state.fitter);
   const card = readCard(build, index);
   if (results === null || card === null) return null;
-  const found = known.get(results);
-  if (found !== undefined) return found;
+  return known(results, [], () => figuresOf(build, index, results, card));
+}
+
+function figuresOf(build: Build, index: number, results: CandidateResults, card: CardReading): CandidateFigures {
   const ratedRpm = results.input === null ? undefined : shaftSpeedLimit(results.input);
   const fastestRpm = fastest(results)?.shaftSpeedRpm;
   const of = (wheel: CardReading['compressor']): WheelResults => ({
@@ -55,14 +58,12 @@ export function selectCandidateFigures(state: LuglineState, index: number): Cand
     fastest: fastestRpm === undefined ? null : wheelAtSpeed(wheel, fastestRpm),
   });
   const { input, points, findings } = results;
-  const made: CandidateFigures = {
+  return {
     card,
     compressor: of(card.compressor),
     turbine: of(card.turbine),
     assumptions: assumptions(build, index, input === null ? null : { input, points, findings }),
   };
-  known.set(results, made);
-  return made;
 }
 
 function fastest({ points }: CandidateResults): OperatingPointSolved | null {

@@ -8,6 +8,7 @@ import {
 } from '../build/index.ts';
 import type { AuditFinding, CompressorSurface, MapSheet } from '../compressor/index.ts';
 import { type Finding, findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
+import { memory } from '../numerics/index.ts';
 import { LINE_PARTS } from './lineParts.ts';
 
 /** All that is computed for one candidate of a build. Derived, never saved. */
@@ -30,14 +31,7 @@ export interface CandidateResults {
   findings: readonly Finding[];
 }
 
-interface Remembered {
-  build: Pick<Build, (typeof LINE_PARTS)[number]>;
-  index: number;
-  fitter: MapFitter;
-  results: CandidateResults;
-}
-
-const known = new WeakMap<Candidate, Remembered>();
+const known = memory<Candidate, CandidateResults>();
 
 /**
  * The results of one candidate, computed once while build and candidate are the same objects; null when there is no such candidate.
@@ -46,13 +40,8 @@ const known = new WeakMap<Candidate, Remembered>();
 export function candidateResults(build: Build, index: number, fitter: MapFitter): CandidateResults | null {
   const candidate = build.candidates[index];
   if (candidate === undefined) return null;
-  const last = known.get(candidate);
-  const isSame =
-    last?.index === index && last.fitter === fitter && LINE_PARTS.every((part) => last.build[part] === build[part]);
-  if (last !== undefined && isSame) return last.results;
-  const results = compute(build, candidate, index, fitter);
-  known.set(candidate, { build, index, fitter, results });
-  return results;
+  const parts = [index, fitter, ...LINE_PARTS.map((part) => build[part])];
+  return known(candidate, parts, () => compute(build, candidate, index, fitter));
 }
 
 function compute(build: Build, candidate: Candidate, index: number, fitter: MapFitter): CandidateResults {

@@ -1,7 +1,8 @@
 import { type CardReading, readCard } from '../build/index.ts';
 import { type WheelRatios, wheelRatios } from '../compressor/index.ts';
 import { checkClaim, compareCandidates, ownPlace, solveCeilings } from '../match/index.ts';
-import type { CeilingTable, ClaimCheck, Comparison, SolvedCandidate } from '../match/types.ts';
+import type { CeilingTable, ClaimCheck, Comparison, MatchInput, SolvedCandidate } from '../match/types.ts';
+import { type Memory, memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import { selectActiveBuild } from './selectors.ts';
 import type { LuglineState } from './state.ts';
@@ -20,32 +21,28 @@ export interface ComparisonResults {
 /** More engine speeds than this make the ceilings slower, not clearer. */
 const MOST_CEILING_SPEEDS = 21;
 
-const ceilingsOf = new WeakMap<object, { stayBelowTopLine: boolean; table: CeilingTable }>();
+const ceilingsOf = memory<object, CeilingTable>();
 
 /** Ceilings where the car stands; some ten milliseconds a candidate, once an input. */
 function dayCeilings(results: CandidateResults, stayBelowTopLine: boolean): CeilingTable | null {
   const { input } = results;
   if (input === null) return null;
-  const known = ceilingsOf.get(input);
-  if (known?.stayBelowTopLine === stayBelowTopLine) return known.table;
+  return ceilingsOf(input, [stayBelowTopLine], () => solveDay(input, stayBelowTopLine));
+}
+
+function solveDay(input: MatchInput, stayBelowTopLine: boolean): CeilingTable {
   const { engineSpeedsRpm } = input;
   const every = Math.ceil(engineSpeedsRpm.length / MOST_CEILING_SPEEDS);
   const last = engineSpeedsRpm.length - 1;
   const speeds = engineSpeedsRpm.filter((_, i) => (last - i) % every === 0);
-  const table = solveCeilings(input, [ownPlace(input)], speeds, { ...input.limits, stayBelowTopLine });
-  ceilingsOf.set(input, { stayBelowTopLine, table });
-  return table;
+  return solveCeilings(input, [ownPlace(input)], speeds, { ...input.limits, stayBelowTopLine });
 }
 
-interface Remembered {
-  b: CandidateResults;
-  study: unknown;
-  stayBelowTopLine: boolean;
-  results: ComparisonResults;
-}
-
-/** By the other candidate, and apart with and without ceilings: two parts of a page may ask for both at once. */
-const known = new WeakMap<CandidateResults, Map<string, Remembered>>();
+/** By both candidates, and apart with and without ceilings: two parts of a page may ask for both at once. */
+const known = {
+  withCeilings: memory<CandidateResults, Memory<CandidateResults, ComparisonResults>>(),
+  without: memory<CandidateResults, Memory<CandidateResults, ComparisonResults>>(),
+};
 
 /**
  * Candidate b of the open build held against candidate a; null when there is no such candidate. The same object while nothing changed.
@@ -62,18 +59,13 @@ export function selectComparison(
   const build = selectActiveBuild(state);
   const a = candidateResults(build, aIndex, state.fitter);
   const b = candidateResults(build, bIndex, state.fitter);
-  const cards = [readCard(build, aIndex), readCard(build, bIndex)] as const;
-  if (a === null || b === null || cards[0] === null || cards[1] === null) return null;
+  const cardA = readCard(build, aIndex);
+  const cardB = readCard(build, bIndex);
+  if (a === null || b === null || cardA === null || cardB === null) return null;
   const { result } = state.studies.altitude;
   const study = result !== null && isSameAltitudeStudy(result.build, build) ? result : null;
   const { stayBelowTopLine } = build.limits;
-  const memory = known.get(a) ?? new Map<string, Remembered>();
-  const place = `${bIndex}/${withCeilings}`;
-  known.set(a, memory);
-  const last = memory.get(place);
-  if (last?.b === b && last.study === study && last.stayBelowTopLine === stayBelowTopLine) {
-    return last.results;
-  }
+  const pairs = withCeilings ? known.withCeilings : known.without;
   const solved = (results: CandidateResults, index: number): SolvedCandidate | null =>
     results.input && {
       input: results.input,
@@ -82,9 +74,9 @@ export function selectComparison(
       ceilings: withCeilings ? dayCeilings(results, stayBelowTopLine) : null,
       held: study?.candidates[index]?.held ?? null,
     };
-  const results = compare(solved(a, aIndex), solved(b, bIndex), [cards[0], cards[1]]);
-  memory.set(place, { b, study, stayBelowTopLine, results });
-  return results;
+  return pairs(a, [], () => memory())(b, [study, stayBelowTopLine], () =>
+    compare(solved(a, aIndex), solved(b, bIndex), [cardA, cardB]),
+  );
 }
 
 function compare(

@@ -1,5 +1,6 @@
 import { type Build, studyPlaces } from '../build/index.ts';
 import { inputAt, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
+import { memory } from '../numerics/index.ts';
 
 /** The operating line of the same build at another altitude, for comparing on the map. */
 export interface AltitudeLine {
@@ -12,7 +13,7 @@ const MOST_SPEEDS = 25;
 /** Nearer to the day's own altitude than this, a line would lie on that of the day. */
 const LEAST_APART_M = 100;
 
-const known = new WeakMap<MatchInput, { altitudes: Build['altitudes']; lines: readonly AltitudeLine[] }>();
+const known = memory<MatchInput, readonly AltitudeLine[]>();
 
 /**
  * Operating lines at the lowest, the middle and the highest altitude of the study, but for one that is hardly another than the day's.
@@ -23,19 +24,19 @@ export function otherAltitudeLines(
   input: MatchInput,
   dayAltitudeM: number | null,
 ): readonly AltitudeLine[] {
-  const last = known.get(input);
-  if (last?.altitudes === build.altitudes) return last.lines;
+  return known(input, [build.altitudes], () => solveLines(build, input, dayAltitudeM));
+}
+
+function solveLines(build: Build, input: MatchInput, dayAltitudeM: number | null): readonly AltitudeLine[] {
   const { field } = studyPlaces(build);
   const picked = [...new Set([field[0], field[Math.floor((field.length - 1) / 2)], field.at(-1)])];
   const engineSpeedsRpm = thinned(input.engineSpeedsRpm);
-  const lines = picked.flatMap((place): AltitudeLine[] => {
+  return picked.flatMap((place): AltitudeLine[] => {
     const altitudeM = place?.altitudeM ?? null;
     if (place === undefined || altitudeM === null) return [];
     if (dayAltitudeM !== null && Math.abs(altitudeM - dayAltitudeM) < LEAST_APART_M) return [];
     return [{ altitudeM, points: solveOperatingLine({ ...inputAt(input, place.ambient), engineSpeedsRpm }) }];
   });
-  known.set(input, { altitudes: build.altitudes, lines });
-  return lines;
 }
 
 function thinned(speeds: readonly number[]): readonly number[] {

@@ -1,5 +1,6 @@
 import type { Build, Candidate, DayAirReading, DraftFit, MapDraft } from '../build/index.ts';
 import { findMap, fitDraft } from '../build/index.ts';
+import { memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import { rememberedDayAir } from './rememberedDayAir.ts';
 import type { LuglineState } from './state.ts';
@@ -62,13 +63,9 @@ export function selectRedoLabel(state: LuglineState): string | null {
   return state.history.future[0]?.label ?? null;
 }
 
-const lists = new WeakMap<object, { order: readonly string[]; list: readonly unknown[] }>();
+const lists = memory<object, readonly unknown[]>();
 
 /** The same list while records and order are the same objects: a selector must not give a new one at every call. */
 function inOrder<T extends object>(order: readonly string[], records: Readonly<Record<string, T>>): readonly T[] {
-  const last = lists.get(records);
-  if (last?.order === order) return last.list as readonly T[];
-  const list = order.flatMap((id) => records[id] ?? []);
-  lists.set(records, { order, list });
-  return list;
+  return lists(records, [order], () => order.flatMap((id) => records[id] ?? [])) as readonly T[];
 }

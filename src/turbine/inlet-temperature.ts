@@ -8,6 +8,7 @@ import {
   moistAir,
   stoichiometricAirFuelRatio,
 } from '../air/index.ts';
+import { memory } from '../numerics/index.ts';
 
 export interface InletTemperatureInput {
   /** Atoms of the fuel's average molecule. */
@@ -89,16 +90,14 @@ export function estimatedInletTemperature(input: InletTemperatureInput): number 
   return temperatureK !== null && temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K ? temperatureK : null;
 }
 
-const known = new WeakMap<FuelComposition, number | null>();
+const known = memory<FuelComposition, number | null>();
 
 /** Enthalpy of the CO2 and steam that a kg of fuel burns to, J, at the state that heating values are for; remembered for the fuel. */
 function burntEnthalpy(fuel: FuelComposition): number | null {
-  const before = known.get(fuel);
-  if (before !== undefined) return before;
-  const formed = mixGases({ CO2: fuel.carbon, H2O: fuel.hydrogen / 2 });
-  const formedKg =
-    formed === null ? 0 : ((fuel.carbon + fuel.hydrogen / 2) * formed.molarMassKgPerMol) / fuelMolarMass(fuel);
-  const enthalpy = formed === null ? null : formedKg * formed.enthalpy(HEATING_VALUE_STATE_K);
-  known.set(fuel, enthalpy);
-  return enthalpy;
+  return known(fuel, [], () => {
+    const formed = mixGases({ CO2: fuel.carbon, H2O: fuel.hydrogen / 2 });
+    if (formed === null) return null;
+    const formedKg = ((fuel.carbon + fuel.hydrogen / 2) * formed.molarMassKgPerMol) / fuelMolarMass(fuel);
+    return formedKg * formed.enthalpy(HEATING_VALUE_STATE_K);
+  });
 }

@@ -1,4 +1,5 @@
 import { type Build, type MapDraft, mapsOf } from '../../../build/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import { formatNumber, parseNumber, parseQuantity } from '../../../units/index.ts';
 import { flowUnitLabel, sheetWords } from './sheetWords.ts';
 
@@ -15,14 +16,10 @@ export interface ShelfFacts {
   usedIn: readonly string[];
 }
 
-const known = new WeakMap<MapDraft, { summary: string; limit: string }>();
+const known = memory<MapDraft, { summary: string; limit: string }>();
 
 export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFacts {
-  let facts = known.get(draft);
-  if (facts === undefined) {
-    facts = { summary: summaryOf(draft), limit: limitOf(draft) };
-    known.set(draft, facts);
-  }
+  const facts = known(draft, [], () => ({ summary: summaryOf(draft), limit: limitOf(draft) }));
   const usedIn = builds
     .filter((b) => b.candidates.some((c) => mapsOf(c).some(({ id }) => id === draft.id)))
     .map((b) => b.name);
