@@ -1,0 +1,161 @@
+import { act } from '@testing-library/react';
+import { changeSettings } from './doors.ts';
+import { changedColours, drawingsOf, seen } from './serialise.ts';
+import {
+  all,
+  choose,
+  drawingOfFile,
+  expectDrawings,
+  expectText,
+  expectWords,
+  find,
+  go,
+  openAll,
+  pick,
+  press,
+  type Stage,
+  savedBy,
+  settled,
+} from './stage.tsx';
+
+/* The walk through the views that every build is taken on; `world` is the folder of its golden files. */
+
+const main = () => document.querySelector('main')!;
+const copied = async () => `${await navigator.clipboard.readText()}\n`;
+const dressed = (stage: Stage, theme: 'light' | 'dark') =>
+  act(() => stage.store.getState().run(changeSettings({ theme })));
+
+/** Every drawing of the view in the dark palette: what differs from the light one. */
+async function darkDrawings(stage: Stage, name: string, light: string): Promise<void> {
+  dressed(stage, 'dark');
+  await settled();
+  await expectText(`${name}-dark.txt`, changedColours(light, drawingsOf(main())));
+  dressed(stage, 'light');
+  await settled();
+}
+
+/** One candidate: results, inputs, table, files. */
+export async function walkMatch(stage: Stage, world: string): Promise<void> {
+  await expectWords(`${world}/match`);
+  const inputs = await find('complementary', 'Inputs');
+  await openAll(stage, inputs);
+  await expectWords(`${world}/inputs`, inputs);
+  await expectDrawings(`${world}/inputs`, inputs);
+  const map = await find('region', /^Map of candidate/);
+  await darkDrawings(stage, `${world}/match`, await expectDrawings(`${world}/match`, main()));
+  await pick(stage, 'Operating lines on the map', 'Other altitudes');
+  await pick(stage, 'Speed lines are labelled in', 'Corrected rpm');
+  await pick(stage, 'Unit of the flow axis', 'cfm');
+  await expectDrawings(`${world}/match-altitudes-cfm`, map);
+  await pick(stage, 'Operating lines on the map', 'This place');
+  await pick(stage, 'Speed lines are labelled in', 'Shaft rpm today');
+  await pick(stage, 'Unit of the flow axis', 'kg/s');
+}
+
+/** What the Match view gives away: the table and the map. */
+export async function saveMatch(stage: Stage, world: string): Promise<void> {
+  await press(stage, 'Copy the table for a spreadsheet');
+  await expectText(`${world}/points.tsv`, await copied());
+  const csv = await savedBy(stage, () => press(stage, 'Save the table as a CSV file'));
+  await expectText(`${world}/points.csv.txt`, `${csv.name}\n${csv.text}\n`);
+  const drawing = await savedBy(stage, () => press(stage, 'Save the map as an SVG drawing'));
+  await expectText(`${world}/saved-map.svg.txt`, drawingOfFile(drawing));
+}
+
+/** The charts of the turbine of one candidate. */
+export async function walkTurbine(stage: Stage, world: string): Promise<void> {
+  await choose(stage, 'Turbine');
+  const section = await find('region', 'Turbine');
+  await expectWords(`${world}/turbine`, section);
+  await darkDrawings(stage, `${world}/turbine`, await expectDrawings(`${world}/turbine`, main()));
+}
+
+/** Two candidates, in each way in which they are shown. */
+export async function walkComparison(stage: Stage, world: string): Promise<void> {
+  await choose(stage, 'Side by side');
+  await choose(stage, 'Turbine');
+  await expectDrawings(`${world}/side-by-side-turbine`, await find('region', 'Turbine'));
+  await choose(stage, 'Numbers');
+  await expectWords(`${world}/side-by-side`, main());
+  await expectDrawings(`${world}/side-by-side`, main());
+  await choose(stage, 'Overlay');
+  await expectWords(`${world}/overlay`, await find('region', /in one$/));
+  await darkDrawings(stage, `${world}/overlay`, await expectDrawings(`${world}/overlay`, main()));
+  const drawing = await savedBy(stage, () => press(stage, /^Save .* SVG drawing$/));
+  await expectText(`${world}/saved-overlay.svg.txt`, drawingOfFile(drawing));
+  await choose(stage, 'One map');
+}
+
+export async function walkCounter(stage: Stage, world: string): Promise<void> {
+  await press(stage, 'Counter mode');
+  const dialog = await find('dialog', 'Counter mode');
+  await expectWords(`${world}/counter`, dialog);
+  await expectDrawings(`${world}/counter`, dialog);
+  await press(stage, /^Leave/, dialog);
+}
+
+/** The card of each candidate, every section open. */
+export async function walkCards(stage: Stage, world: string, letters: readonly string[]): Promise<void> {
+  for (const letter of letters) {
+    await stage.user.click(await find('button', new RegExp(`^Card of candidate ${letter}`)));
+    const dialog = await find('dialog', `Card of candidate ${letter}`);
+    await openAll(stage, dialog);
+    await expectWords(`${world}/card-${letter}`, dialog);
+    await stage.user.keyboard('{Escape}');
+    await settled();
+  }
+}
+
+export async function walkAltitude(stage: Stage, world: string): Promise<void> {
+  await go(stage, 'Altitude');
+  await settled();
+  const inputs = await find('complementary', 'Inputs of the study');
+  await openAll(stage, inputs);
+  await expectWords(`${world}/altitude`);
+  await darkDrawings(stage, `${world}/altitude`, await expectDrawings(`${world}/altitude`, main()));
+  const tables = await find<HTMLSelectElement>('combobox', 'What the table shows');
+  const copies: string[] = [];
+  for (const { value, text } of [...tables.options]) {
+    await stage.user.selectOptions(tables, value);
+    await press(stage, /^Copy this table/);
+    copies.push(text, await copied());
+    await settled();
+  }
+  await expectText(`${world}/calibration.tsv`, copies.join('\n'));
+  const csv = await savedBy(stage, () => press(stage, 'Save all tables as a CSV file'));
+  await expectText(`${world}/calibration.csv.txt`, `${csv.name}\n${csv.text}\n`);
+}
+
+export async function walkSpread(stage: Stage, world: string): Promise<void> {
+  await press(stage, 'Run the spread');
+  await find('table', 'What moves the shaft speed most');
+  const section = await find('region', /How sure is it/);
+  await expectWords(`${world}/spread`, section);
+  await expectDrawings(`${world}/spread`, section);
+}
+
+/** Every sheet of the shelf, every part of it. */
+export async function walkMaps(stage: Stage, world: string): Promise<void> {
+  await go(stage, 'Maps');
+  const shelf = await find('navigation', 'Shelf of maps');
+  await expectWords(`${world}/shelf`, shelf);
+  const count = all('listitem', undefined, shelf).length;
+  for (let i = 0; i < count; i += 1) {
+    const entry = all('button', undefined, all('listitem', undefined, shelf)[i])[0]!;
+    await stage.user.click(entry);
+    await settled();
+    for (const tab of all('tab')) {
+      await stage.user.click(tab);
+      await expectWords(`${world}/sheet-${i + 1}-${seen(tab).split(/[ ,]/)[0]!.toLowerCase()}`, main());
+    }
+    await expectDrawings(`${world}/sheet-${i + 1}`, main());
+  }
+}
+
+export async function walkSheet(stage: Stage, world: string): Promise<void> {
+  await go(stage, 'Sheet');
+  await find('region', 'Pages');
+  await openAll(stage, await find('complementary', 'What stands on the sheet'));
+  await expectWords(`${world}/match-sheet`);
+  await expectDrawings(`${world}/match-sheet`, main());
+}

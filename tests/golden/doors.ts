@@ -1,0 +1,20 @@
+/*
+ * Every door of the program that the golden files are taken through. When files move or a door changes its form, this is the one file
+ * to follow; the golden files themselves must stay as they are.
+ */
+import '../widgets/cssEscape.ts';
+
+export { App } from '../../src/app/App.tsx';
+export { openProgram } from '../../src/app/persistence.ts';
+export { keepStudies } from '../../src/app/studies/index.ts';
+export {
+  type Build,
+  changeSettings,
+  setBuildField,
+  setCardField,
+  tryMatchInput,
+} from '../../src/build/index.ts';
+export { LuglineContext, type LuglineStore, selectActiveBuild } from '../../src/store/index.ts';
+
+/** The worker of the studies as a module: it listens to 'message' and answers with postMessage. */
+export const fetchStudyWorker = () => import('../../src/app/studies/study.worker.ts');
