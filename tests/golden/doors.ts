@@ -10,6 +10,7 @@ export { keepStudies } from '../../src/app/studies/index.ts';
 export {
   type Build,
   changeSettings,
+  deleteBuild,
   setBuildField,
   setCardField,
   tryMatchInput,

@@ -7,6 +7,9 @@ import { drawingOf, drawingsOf, ownName, seen, wordsOf } from './serialise.ts';
 
 /* The whole program on a stage of fixed size, day and chance, and what stands on it compared with the golden files. */
 
+// A walk is long, and the machine may be busy.
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 });
+
 /** A file that the program handed to the browser. */
 interface Saved {
   name: string;
@@ -135,14 +138,20 @@ function stubWorker(listen: Listener): void {
 
 /** Waits until nothing is being computed any more and what stands in the page stays. */
 export async function settled(): Promise<void> {
-  let before = '';
-  for (let tries = 0; tries < 300; tries += 1) {
-    await act(async () => {
-      await new Promise((resolve) => setTimeout(resolve, 15));
-    });
-    const now = document.body.innerHTML;
-    if (now === before && !/computing/i.test(document.body.textContent ?? '')) return;
-    before = now;
+  let changes = 1;
+  const watch = new MutationObserver(() => {
+    changes += 1;
+  });
+  watch.observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true });
+  try {
+    for (let quiet = 0, tries = 0; tries < 1000; tries += 1) {
+      changes = 0;
+      await act(() => new Promise((resolve) => setTimeout(resolve, 15)));
+      quiet = changes === 0 ? quiet + 1 : 0;
+      if (quiet > 1 && !/computing/i.test(document.body.textContent ?? '')) return;
+    }
+  } finally {
+    watch.disconnect();
   }
   throw new Error('The page does not come to rest.');
 }

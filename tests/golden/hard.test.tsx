@@ -1,0 +1,51 @@
+import { readFileSync } from 'node:fs';
+import { act } from '@testing-library/react';
+import { afterAll, beforeAll, describe, it } from 'vitest';
+import {
+  saveMatch,
+  walkAltitude,
+  walkCards,
+  walkComparison,
+  walkCounter,
+  walkMaps,
+  walkMatch,
+  walkSheet,
+  walkSpread,
+  walkTurbine,
+} from './acts.ts';
+import { changeSettings, deleteBuild } from './doors.ts';
+import { openStage, type Stage } from './stage.tsx';
+
+/*
+ * A build that has what the demonstration lacks: units of the US, decimal commas, long names, one candidate scaled from a donor, one that
+ * its turbine limits, one without a turbine whose sheet has slips, one without anything; points off the map on every side.
+ */
+const WORLD = 'hard';
+let stage: Stage;
+beforeAll(async () => {
+  stage = await openStage();
+  await stage.drop('hard.json', readFileSync('tests/fixtures/build-v1-hard.json', 'utf8'));
+  act(() => {
+    const { run } = stage.store.getState();
+    run(deleteBuild('demo', 'none'));
+    run(
+      changeSettings({
+        resultUnits: { pressure: 'psi', 'mass-flow': 'lb/min', temperature: 'degF', power: 'hp', torque: 'lbft' },
+      }),
+    );
+  });
+});
+afterAll(() => stage.close());
+
+describe('the hard build stays as it was', () => {
+  it('in the Match view', () => walkMatch(stage, WORLD));
+  it('in what the Match view saves', () => saveMatch(stage, WORLD));
+  it('with the charts of its turbine', () => walkTurbine(stage, WORLD));
+  it('in comparison', () => walkComparison(stage, WORLD));
+  it('at the counter', () => walkCounter(stage, WORLD));
+  it('on the cards', () => walkCards(stage, WORLD, ['A', 'B', 'C', 'D']));
+  it('over altitude', () => walkAltitude(stage, WORLD));
+  it('in its spread', () => walkSpread(stage, WORLD));
+  it('on the shelf', () => walkMaps(stage, WORLD));
+  it('on the match sheet', () => walkSheet(stage, WORLD));
+});
