@@ -1,6 +1,13 @@
 import { act } from '@testing-library/react';
-import { changeSettings } from './doors.ts';
-import { changedColours, drawingsOf, seen } from './serialise.ts';
+import {
+  changeSettings,
+  selectActiveBuild,
+  selectComparison,
+  setBuildField,
+  solveOperatingLine,
+  tryMatchInput,
+} from './doors.ts';
+import { changedColours, drawingsOf, linesOf, numbersOf, ownValues, seen } from './serialise.ts';
 import {
   all,
   choose,
@@ -20,6 +27,8 @@ import {
 
 /* The walk through the views that every build is taken on; `world` is the folder of its golden files. */
 
+/** Some rows of a comparison are worked out only when the inputs have rested. */
+const RESTED_MS = 900;
 const main = () => document.querySelector('main')!;
 const copied = async () => `${await navigator.clipboard.readText()}\n`;
 const dressed = (stage: Stage, theme: 'light' | 'dark') =>
@@ -76,6 +85,7 @@ export async function walkComparison(stage: Stage, world: string): Promise<void>
   await choose(stage, 'Turbine');
   await expectDrawings(`${world}/side-by-side-turbine`, await find('region', 'Turbine'));
   await choose(stage, 'Numbers');
+  await settled(RESTED_MS);
   await expectWords(`${world}/side-by-side`, main());
   await expectDrawings(`${world}/side-by-side`, main());
   await choose(stage, 'Overlay');
@@ -89,6 +99,7 @@ export async function walkComparison(stage: Stage, world: string): Promise<void>
 export async function walkCounter(stage: Stage, world: string): Promise<void> {
   await press(stage, 'Counter mode');
   const dialog = await find('dialog', 'Counter mode');
+  await settled(RESTED_MS);
   await expectWords(`${world}/counter`, dialog);
   await expectDrawings(`${world}/counter`, dialog);
   await press(stage, /^Leave/, dialog);
@@ -127,6 +138,7 @@ export async function walkAltitude(stage: Stage, world: string): Promise<void> {
 }
 
 export async function walkSpread(stage: Stage, world: string): Promise<void> {
+  act(() => stage.store.getState().run(setBuildField('spread.samples', { text: '256', unit: '1' })));
   await press(stage, 'Run the spread');
   await find('table', 'What moves the shaft speed most');
   const section = await find('region', /How sure is it/);
@@ -135,12 +147,12 @@ export async function walkSpread(stage: Stage, world: string): Promise<void> {
 }
 
 /** Every sheet of the shelf, every part of it. */
-export async function walkMaps(stage: Stage, world: string): Promise<void> {
+export async function walkMaps(stage: Stage, world: string, from = 0): Promise<void> {
   await go(stage, 'Maps');
   const shelf = await find('navigation', 'Shelf of maps');
   await expectWords(`${world}/shelf`, shelf);
   const count = all('listitem', undefined, shelf).length;
-  for (let i = 0; i < count; i += 1) {
+  for (let i = from; i < count; i += 1) {
     const entry = all('button', undefined, all('listitem', undefined, shelf)[i])[0]!;
     await stage.user.click(entry);
     await settled();
@@ -158,4 +170,47 @@ export async function walkSheet(stage: Stage, world: string): Promise<void> {
   await openAll(stage, await find('complementary', 'What stands on the sheet'));
   await expectWords(`${world}/match-sheet`);
   await expectDrawings(`${world}/match-sheet`, main());
+}
+
+/** The sheet as a record, and what is said when an input changes afterwards. */
+export async function walkFiling(stage: Stage, world: string): Promise<void> {
+  const filing = await find('complementary', 'What stands on the sheet');
+  await press(stage, 'File this sheet');
+  await expectWords(`${world}/filing`, filing);
+  await expectText(`${world}/numbers-filed.json`, numbersOf(selectActiveBuild(stage.store.getState()).filed));
+  act(() => stage.store.getState().run(setBuildField('air.altitude', { text: '1500', unit: 'm' })));
+  await expectWords(`${world}/filing-changed`, filing);
+}
+
+/** The numbers alone, to six digits: operating lines, studies over altitude, spread, comparison. */
+export async function holdNumbers({ store }: Stage, world: string): Promise<void> {
+  const state = store.getState();
+  const build = selectActiveBuild(state);
+  const lines = build.candidates.map((_, index) => {
+    const read = tryMatchInput(build, index);
+    return read.ok ? solveOperatingLine(read.input) : read.problems;
+  });
+  await expectText(`${world}/numbers-lines.json`, numbersOf(lines));
+  const { altitude, spread } = state.studies;
+  const studies = altitude.result?.candidates.map((one) => one?.ceilings.cells.map((row) => row.map(ownValues)));
+  await expectText(`${world}/numbers-ceilings.json`, numbersOf(studies));
+  const { atSpeeds, ceilings, influences } = spread.result!.spread;
+  const bands = atSpeeds.map(({ engineSpeedRpm, bands, crossedBy }) => ({ engineSpeedRpm, bands, crossedBy }));
+  const reached = ceilings.map(({ nominal, ...rest }) => ({ ...rest, nominal: ownValues(nominal) }));
+  await expectText(`${world}/numbers-spread.json`, numbersOf({ bands, ceilings: reached, influences }));
+  await expectText(`${world}/numbers-comparison.json`, numbersOf(selectComparison(state, 0, 1, false)?.comparison));
+}
+
+/** What is saved as files. */
+export async function saveFiles(stage: Stage, world: string): Promise<void> {
+  for (const [name, save] of [
+    ['build', () => stage.files.saveBuild()],
+    ['backup', () => stage.files.saveBackup()],
+    ...stage.store
+      .getState()
+      .workspace.shelfOrder.map((id, i) => [`map-${i + 1}`, () => stage.files.saveMap(id)] as const),
+  ] as const) {
+    const { name: called, text } = await savedBy(stage, async () => save());
+    await expectText(`${world}/saved-${name}.json.txt`, `${called}\n${linesOf(JSON.parse(text))}`);
+  }
 }

@@ -1,10 +1,13 @@
 import { afterAll, beforeAll, describe, it } from 'vitest';
 import {
+  holdNumbers,
+  saveFiles,
   saveMatch,
   walkAltitude,
   walkCards,
   walkComparison,
   walkCounter,
+  walkFiling,
   walkMaps,
   walkMatch,
   walkSheet,
@@ -31,4 +34,7 @@ describe('the demonstration build stays as it was', () => {
   it('in its spread', () => walkSpread(stage, WORLD));
   it('on the shelf', () => walkMaps(stage, WORLD));
   it('on the match sheet', () => walkSheet(stage, WORLD));
+  it('in its numbers', () => holdNumbers(stage, WORLD));
+  it('in the files that it saves', () => saveFiles(stage, WORLD));
+  it('in the sheet that is filed', () => walkFiling(stage, WORLD));
 });

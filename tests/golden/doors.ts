@@ -6,16 +6,22 @@ import '../widgets/cssEscape.ts';
 
 export { App } from '../../src/app/App.tsx';
 export { openProgram } from '../../src/app/persistence.ts';
-export { keepStudies } from '../../src/app/studies/index.ts';
+export { keepStudies } from '../../src/app/studies/keepStudies.ts';
 export {
   type Build,
   changeSettings,
   deleteBuild,
+  newBuild,
   setBuildField,
-  setCardField,
+  setCurve,
   tryMatchInput,
 } from '../../src/build/index.ts';
-export { LuglineContext, type LuglineStore, selectActiveBuild } from '../../src/store/index.ts';
+export { auditSheet } from '../../src/compressor/index.ts';
+export { solveOperatingLine } from '../../src/match/index.ts';
+export { LuglineContext, type LuglineStore, selectActiveBuild, selectComparison } from '../../src/store/index.ts';
+export { auditTurbineSheet, checkTurbineSheet } from '../../src/turbine/index.ts';
+export { SLIPS } from '../compressor/audit-slips.ts';
+export { soundSheet } from '../turbine/sound-sheet.ts';
 
 /** The worker of the studies as a module: it listens to 'message' and answers with postMessage. */
 export const fetchStudyWorker = () => import('../../src/app/studies/study.worker.ts');

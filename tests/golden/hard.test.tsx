@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { act } from '@testing-library/react';
 import { afterAll, beforeAll, describe, it } from 'vitest';
 import {
+  holdNumbers,
   saveMatch,
   walkAltitude,
   walkCards,
@@ -43,9 +44,10 @@ describe('the hard build stays as it was', () => {
   it('with the charts of its turbine', () => walkTurbine(stage, WORLD));
   it('in comparison', () => walkComparison(stage, WORLD));
   it('at the counter', () => walkCounter(stage, WORLD));
-  it('on the cards', () => walkCards(stage, WORLD, ['A', 'B', 'C', 'D']));
+  it('on the cards', () => walkCards(stage, WORLD, ['A', 'D']));
   it('over altitude', () => walkAltitude(stage, WORLD));
   it('in its spread', () => walkSpread(stage, WORLD));
-  it('on the shelf', () => walkMaps(stage, WORLD));
+  it('on the shelf', () => walkMaps(stage, WORLD, 4));
   it('on the match sheet', () => walkSheet(stage, WORLD));
+  it('in its numbers', () => holdNumbers(stage, WORLD));
 });

@@ -42,12 +42,12 @@ export function ownName(element: Element): string {
     return said === null ? '' : seen(said);
   });
   if (labels.length > 0) return labels.filter((text) => text !== '').join(' ');
-  if (
-    element instanceof HTMLInputElement ||
-    element instanceof HTMLSelectElement ||
-    element instanceof HTMLTextAreaElement
-  )
-    return [...(element.labels ?? [])].map(seen).join(' ');
+  if (/^(?:input|select|textarea)$/.test(element.localName)) {
+    // The page's own list of labels takes jsdom a walk through the whole page for every field.
+    const tied = element.id === '' ? null : element.ownerDocument.querySelector(`label[for="${element.id}"]`);
+    const label = tied ?? element.closest('label');
+    return label === null ? '' : seen(label);
+  }
   return '';
 }
 
@@ -296,12 +296,14 @@ const six = (value: unknown): unknown => {
   );
 };
 
-/** Plain data with numbers to six digits; what is short stands on one line. */
-export function numbersOf(data: unknown): string {
+/** Plain data, one short object a line. */
+export function linesOf(data: unknown): string {
   const write = (value: unknown, indent: string): string => {
     const short = JSON.stringify(value);
-    if (short === undefined || short.length < 150 || value === null || typeof value !== 'object')
-      return short ?? 'null';
+    if (value === null || typeof value !== 'object' || short.length < 150) return short ?? 'null';
+    const isFlat =
+      !Array.isArray(value) && Object.values(value).every((one) => one === null || typeof one !== 'object');
+    if (isFlat && indent.length > 1) return short;
     const deeper = `${indent} `;
     if (Array.isArray(value)) return `[\n${value.map((one) => deeper + write(one, deeper)).join(',\n')}\n${indent}]`;
     const rows = Object.entries(value)
@@ -309,5 +311,12 @@ export function numbersOf(data: unknown): string {
       .map(([key, one]) => `${deeper}${JSON.stringify(key)}: ${write(one, deeper)}`);
     return `{\n${rows.join(',\n')}\n${indent}}`;
   };
-  return `${write(six(data), '')}\n`;
+  return `${write(data, '')}\n`;
 }
+
+/** The same with numbers to six digits and keys in the order of the alphabet. */
+export const numbersOf = (data: unknown): string => linesOf(six(data));
+
+/** A record without what it is made of in its turn: its own numbers and words. */
+export const ownValues = (record: object): object =>
+  Object.fromEntries(Object.entries(record).filter(([, value]) => value === null || typeof value !== 'object'));

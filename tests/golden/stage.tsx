@@ -20,6 +20,8 @@ export interface Stage {
   store: LuglineStore;
   user: ReturnType<typeof userEvent.setup>;
   saved: Saved[];
+  /** What the header does with files. */
+  files: Parameters<typeof App>[0]['files'];
   /** Takes a file in, as one that is dropped on the page. */
   drop: (name: string, content: string) => Promise<void>;
   close: () => void;
@@ -41,6 +43,7 @@ export async function openStage(): Promise<Stage> {
     store,
     user: userEvent.setup({ delay: null, pointerEventsCheck: 0 }),
     saved,
+    files,
     drop: async (name, content) => {
       await act(async () => files.take([new File([content], name)]));
       await settled();
@@ -137,18 +140,19 @@ function stubWorker(listen: Listener): void {
 }
 
 /** Waits until nothing is being computed any more and what stands in the page stays. */
-export async function settled(): Promise<void> {
+export async function settled(restMs = 40): Promise<void> {
   let changes = 1;
   const watch = new MutationObserver(() => {
     changes += 1;
   });
   watch.observe(document.body, { subtree: true, childList: true, characterData: true, attributes: true });
   try {
-    for (let quiet = 0, tries = 0; tries < 1000; tries += 1) {
+    let quietSince = performance.now();
+    for (let tries = 0; tries < 2000; tries += 1) {
       changes = 0;
       await act(() => new Promise((resolve) => setTimeout(resolve, 15)));
-      quiet = changes === 0 ? quiet + 1 : 0;
-      if (quiet > 1 && !/computing/i.test(document.body.textContent ?? '')) return;
+      if (changes > 0) quietSince = performance.now();
+      else if (performance.now() - quietSince > restMs && !/computing/i.test(document.body.textContent ?? '')) return;
     }
   } finally {
     watch.disconnect();
@@ -183,7 +187,7 @@ export async function expectText(name: string, text: string): Promise<void> {
 export async function savedBy({ saved }: Stage, act: () => Promise<void>): Promise<Saved> {
   const before = saved.length;
   await act();
-  await vi.waitFor(() => expect(saved.length).toBe(before + 1));
+  await vi.waitFor(() => expect(saved.length).toBe(before + 1), { timeout: 30_000 });
   return saved[before]!;
 }
 
@@ -209,6 +213,7 @@ const ELEMENTS: Readonly<Record<string, string>> = {
   navigation: 'nav',
   complementary: 'aside',
   table: 'table',
+  group: 'fieldset',
   listitem: 'li',
   spinbutton: 'input[role=spinbutton]',
   textbox: 'input[type=text], textarea',
