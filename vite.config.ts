@@ -1,8 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+import { LongFilesFirst } from './tests/long-files-first.ts';
 
 /** React Aria ships its few spoken words in 34 languages; the page speaks English and has a size budget. */
 const englishOnly: Plugin = {
@@ -44,6 +46,15 @@ const leanD3 = (module: string, standIn: string) => ({
 });
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
+const RUNNING_SETUP = './tests/running-setup.ts';
+
+/**
+ * Times after which a test has hung. They are many times what any test takes, so that no machine is too slow for them: how fast something
+ * is, `tests/bench` measures. tests/run.mjs waits a little longer for a test that holds its core and cannot be timed out from within.
+ */
+const PATIENT = { testTimeout: 240_000, hookTimeout: 240_000, expect: { poll: { timeout: 60_000 } } };
+/** The runner would leave one core to itself, which is half of a machine with two. */
+const ON_ALL_CORES = { ...PATIENT, maxWorkers: availableParallelism() };
 
 const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.url), 'utf8')) as { version: string };
 
@@ -71,61 +82,65 @@ export default defineConfig({
   },
   preview: { port: 4173 },
   test: {
+    sequence: { sequencer: LongFilesFirst },
     projects: [
       {
         extends: true,
         test: {
+          ...ON_ALL_CORES,
           name: 'unit',
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           environment: 'node',
-          // A check of thousands of cases may take its time on a busy machine; a hang is still found.
-          testTimeout: 60_000,
+          setupFiles: [RUNNING_SETUP],
+          // Pure functions keep no state between files, so modules are loaded once a worker and not once a file.
+          isolate: false,
         },
       },
       {
         extends: true,
         test: {
+          ...ON_ALL_CORES,
           name: 'component',
           include: ['tests/**/*.test.tsx'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           environment: 'jsdom',
-          testTimeout: 30_000,
+          setupFiles: [RUNNING_SETUP, './tests/component-setup.ts'],
         },
       },
       {
         test: {
+          ...PATIENT,
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           environment: 'node',
           globalSetup: BROWSER_SETUP,
-          testTimeout: 60_000,
-          hookTimeout: 120_000,
+          setupFiles: [RUNNING_SETUP],
           maxWorkers: 2,
+          sequence: { groupOrder: 1 },
         },
       },
       {
         extends: true,
         test: {
+          ...PATIENT,
           name: 'bench',
           include: ['tests/bench/**/*.bench.ts'],
           exclude: ['tests/bench/browser-*.bench.ts'],
           environment: 'node',
-          testTimeout: 300_000,
           fileParallelism: false,
-          sequence: { groupOrder: 1 },
+          sequence: { groupOrder: 2 },
         },
       },
       {
         test: {
+          ...PATIENT,
           name: 'bench-browser',
           include: ['tests/bench/browser-*.bench.ts'],
           environment: 'node',
           globalSetup: BROWSER_SETUP,
-          testTimeout: 300_000,
-          hookTimeout: 120_000,
           fileParallelism: false,
-          sequence: { groupOrder: 2 },
+          sequence: { groupOrder: 3 },
         },
       },
     ],

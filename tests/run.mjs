@@ -2,7 +2,7 @@
 // 'N passed, N failed' alone on the last line. A type error, a lint problem, a file too large and a test each count as one.
 // A part that ends badly without saying what failed counts as one failure, so that no crash can pass for success.
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { checkBundle } from './bundle-size.mjs';
@@ -10,22 +10,41 @@ import { checkBundle } from './bundle-size.mjs';
 const ROOT = join(import.meta.dirname, '..');
 const DIST = join(ROOT, 'dist');
 const SCRATCH = join(ROOT, 'node_modules', '.cache', 'lugline');
+/** The tools, by their own scripts: a shell or npx in between would keep their messages to itself. */
+const TSC = 'node_modules/typescript/bin/tsc';
+const BIOME = 'node_modules/@biomejs/biome/bin/biome';
+const VITE = 'node_modules/vite/bin/vite.js';
+const VITEST = 'node_modules/vitest/vitest.mjs';
+const RUNNING = join(SCRATCH, 'running');
 const MINUTE = 60_000;
+/** No tool that prints nothing in between takes so long on any machine. */
+const TOOL_LIMIT_MS = 30 * MINUTE;
+/** A test that waits is timed out by the runner (vite.config.ts) before; this finds one that holds its core, or a worker that died. */
+const HANG_MS = 5 * MINUTE;
 
-/** Runs a tool of this project; resolves to its exit code and, when `quiet`, all that it printed. */
-function run(args, { quiet = false, env = {}, limitMs = 10 * MINUTE } = {}) {
+/** Runs a file of this project or of a package; resolves to its exit code and, when `quiet`, all that it printed. */
+function run(file, args, { quiet = false, env = {}, limitMs = TOOL_LIMIT_MS, onMessage = null } = {}) {
   return new Promise((resolve) => {
     let output = '';
-    const child = spawn('npx', ['--no-install', ...args], {
+    const stream = quiet ? 'pipe' : 'inherit';
+    const child = spawn(process.execPath, [join(ROOT, file), ...args], {
       cwd: ROOT,
       env: { ...process.env, NO_COLOR: '1', ...env },
-      stdio: ['ignore', quiet ? 'pipe' : 'inherit', quiet ? 'pipe' : 'inherit'],
+      stdio: ['ignore', stream, stream, ...(onMessage === null ? [] : ['ipc'])],
       detached: true,
     });
-    const timer = setTimeout(() => {
-      output += `\nStopped after ${limitMs / MINUTE} minutes.\n`;
+    // What is limited is the time from one message to the next: a slow machine takes long for all, never for one.
+    let stopped = false;
+    const stop = () => {
+      stopped = true;
       process.kill(-child.pid, 'SIGKILL');
-    }, limitMs);
+    };
+    let timer = setTimeout(stop, limitMs);
+    child.on('message', (message) => {
+      clearTimeout(timer);
+      timer = setTimeout(stop, limitMs);
+      onMessage(message);
+    });
     const collect = (chunk) => {
       output += chunk;
     };
@@ -33,11 +52,12 @@ function run(args, { quiet = false, env = {}, limitMs = 10 * MINUTE } = {}) {
     child.stderr?.on('data', collect);
     child.on('error', (error) => {
       clearTimeout(timer);
-      resolve({ code: 1, output: `${output}${error.message}\n` });
+      resolve({ code: 1, stopped, output: `${output}${error.message}\n` });
     });
     child.on('close', (code) => {
       clearTimeout(timer);
-      resolve({ code: code ?? 1, output });
+      if (stopped) output += `\nStopped: nothing came of it for ${limitMs / MINUTE} minutes.\n`;
+      resolve({ code: code ?? 1, stopped, output });
     });
   });
 }
@@ -50,12 +70,12 @@ function verdict(code, problems, output) {
 }
 
 async function types() {
-  const { code, output } = await run(['tsc', '--noEmit', '-p', '.', '--pretty', 'false'], { quiet: true });
+  const { code, output } = await run(TSC, ['--noEmit', '-p', '.', '--pretty', 'false'], { quiet: true });
   return verdict(code, output.match(/error TS\d+/g)?.length ?? 0, output);
 }
 
 async function lint() {
-  const { code, output } = await run(['biome', 'check', '--error-on-warnings', '--max-diagnostics=200', '.'], {
+  const { code, output } = await run(BIOME, ['check', '--error-on-warnings', '--max-diagnostics=200', '.'], {
     quiet: true,
   });
   const problems = [...output.matchAll(/^Found (\d+) (?:error|warning)/gm)].reduce((sum, m) => sum + Number(m[1]), 0);
@@ -65,37 +85,57 @@ async function lint() {
 async function build() {
   // No older build may stand in for one that failed.
   rmSync(DIST, { recursive: true, force: true });
-  const { code, output } = await run(['vite', 'build', '--logLevel', 'warn'], { quiet: true });
+  const { code, output } = await run(VITE, ['build', '--logLevel', 'warn'], { quiet: true });
   if (code !== 0) return verdict(code, 0, output);
   const size = checkBundle();
   process.stdout.write(`${size.message}\n`);
   return size.ok ? { passed: 1, failed: 0 } : { passed: 0, failed: 1 };
 }
 
-/** Counts of a Vitest run: tests, files that broke before a test ran, and whatever else made it end badly. */
-function readCounts(file, code) {
+/**
+ * Counts of a Vitest run: tests, files that broke before a test ran, and whatever else made it end badly. Of a run that left no report, or
+ * had to be stopped, `known` is what it told while it ran; that it ended so is one failure more.
+ */
+function readCounts(file, { code, stopped }, known) {
   let report;
   try {
     report = JSON.parse(readFileSync(file, 'utf8'));
   } catch {
-    return { passed: 0, failed: 1, note: 'ended without a report' };
+    return { passed: known.passed, failed: known.failed + 1, note: stopped ? 'stopped' : 'ended without a report' };
   }
   const brokenFiles = report.testResults.filter((f) => f.status === 'failed' && f.assertionResults.length === 0).length;
   const notRun = report.numPendingTests + report.numTodoTests;
   const passed = report.numPassedTests;
   let failed = report.numFailedTests + brokenFiles + notRun;
   if (passed + failed === 0) return { passed: 0, failed: 1, note: 'found no test' };
-  if (code !== 0 && failed === 0) failed = 1;
+  if ((code !== 0 && failed === 0) || stopped) failed += 1;
   return { passed, failed, note: notRun > 0 ? `${notRun} not run, counted as failed` : '' };
+}
+
+/** What the workers were in when they were stopped, by the notes that they put down (tests/running-setup.ts). */
+function runningTests() {
+  const names = readdirSync(RUNNING).map((note) => readFileSync(join(RUNNING, note), 'utf8'));
+  return names.length > 0 ? names.map((name) => `  ${name}`).join('\n') : '  no test: a file was being loaded';
 }
 
 async function vitest(name, projects, env) {
   const file = join(SCRATCH, `${name}.json`);
   rmSync(file, { force: true });
+  rmSync(RUNNING, { recursive: true, force: true });
+  mkdirSync(RUNNING, { recursive: true });
+  const known = { passed: 0, failed: 0 };
+  const onMessage = ({ ended, passed, broken }) => {
+    if (ended === 'test') known[passed ? 'passed' : 'failed'] += 1;
+    else if (broken) known.failed += 1;
+  };
   const select = projects.flatMap((p) => ['--project', p]);
-  const reporters = ['--reporter=default', '--reporter=json', `--outputFile.json=${file}`];
-  const { code } = await run(['vitest', 'run', ...select, ...reporters], { env });
-  return readCounts(file, code);
+  const reporters = ['default', './tests/progress-reporter.mjs', 'json'].map((reporter) => `--reporter=${reporter}`);
+  const args = ['run', ...select, ...reporters, `--outputFile.json=${file}`];
+  const end = await run(VITEST, args, { env: { ...env, LUGLINE_RUNNING: RUNNING }, limitMs: HANG_MS, onMessage });
+  if (end.stopped) {
+    process.stdout.write(`\nStopped: no test has ended for ${HANG_MS / MINUTE} minutes. Running:\n${runningTests()}\n`);
+  }
+  return readCounts(file, end, known);
 }
 
 async function browser() {
