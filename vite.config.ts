@@ -105,6 +105,7 @@ export default defineConfig({
           include: ['tests/**/*.test.tsx'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           environment: 'jsdom',
+          isolate: false,
           setupFiles: [RUNNING_SETUP, './tests/component-setup.ts'],
         },
       },

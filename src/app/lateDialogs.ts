@@ -1,4 +1,4 @@
-import { latePart } from '../widgets/index.ts';
+import { fetchAhead, latePart } from '../widgets/index.ts';
 import { PartMissing } from './PartMissing.tsx';
 
 /* Windows that nobody opens in the first second: they and what windows need stay out of the first script. */
@@ -14,9 +14,4 @@ export const StorageDialog = storage.Part;
 export const HelpDialog = help.Part;
 
 /** Fetches them when the page has nothing else to do. Gives back how to call it off. */
-export function fetchLateDialogs(): () => void {
-  const timer = setTimeout(() => {
-    for (const dialog of [rename, restore, storage, help]) dialog.fetch();
-  }, 300);
-  return () => clearTimeout(timer);
-}
+export const fetchLateDialogs = () => fetchAhead('dialogs', [rename, restore, storage, help]);

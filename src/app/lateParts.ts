@@ -1,4 +1,5 @@
 import { type ComponentType, createElement, lazy } from 'react';
+import { markWhenThere } from '../widgets/index.ts';
 import { PartMissing } from './PartMissing.tsx';
 
 /*
@@ -6,11 +7,13 @@ import { PartMissing } from './PartMissing.tsx';
  * that a network that is gone later takes nothing away.
  */
 
+let tracing: Promise<boolean> = Promise.resolve(false);
+
 const parts = {
   altitude: async () => (await import('../views/altitude/index.ts')).AltitudeView,
   maps: async () => {
     const { MapsView: view, fetchTracing } = await import('../views/maps/index.ts');
-    fetchTracing();
+    tracing = fetchTracing();
     return view;
   },
   sheet: async () => (await import('../views/sheet/index.ts')).SheetView,
@@ -47,7 +50,13 @@ export const SheetView = late('sheet');
 export function fetchLateParts(others: () => void): void {
   const fetchAll = () => {
     others();
-    for (const name of Object.keys(parts) as (keyof typeof parts)[]) part(name).catch(() => undefined);
+    const views = (Object.keys(parts) as (keyof typeof parts)[]).map((name) =>
+      part(name).then(
+        () => (name === 'maps' ? tracing : true),
+        () => false,
+      ),
+    );
+    void markWhenThere('views', Promise.all(views));
   };
   if ('requestIdleCallback' in globalThis) requestIdleCallback(fetchAll, { timeout: 2000 });
   else setTimeout(fetchAll, 200);

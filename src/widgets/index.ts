@@ -14,7 +14,7 @@ export {
   TextLine,
   type TextLineProps,
 } from './fields.tsx';
-export { type LatePart, latePart } from './latePart.tsx';
+export { fetchAhead, type LatePart, latePart, markWhenThere } from './latePart.tsx';
 export { MenuButton, type MenuButtonProps, type MenuEntry, type MenuGroup } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { type TabItem, Tabs, type TabsProps } from './Tabs.tsx';

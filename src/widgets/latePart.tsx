@@ -4,8 +4,8 @@ import { type ComponentType, lazy, useState } from 'react';
 export interface LatePart<P extends object> {
   /** Needs a Suspense boundary above it. */
   Part: ComponentType<P>;
-  /** Fetches it ahead of need; a fetch that fails is tried again when the part is needed. */
-  fetch: () => void;
+  /** Fetches it ahead of need, and says whether it came; a fetch that fails is tried again when the part is needed. */
+  fetch: () => Promise<boolean>;
 }
 
 /**
@@ -49,5 +49,23 @@ export function latePart<P extends object>(
     });
     return <Shown {...props} />;
   }
-  return { Part, fetch: () => void take().catch(() => undefined) };
+  const fetch = () =>
+    take().then(
+      () => true,
+      () => false,
+    );
+  return { Part, fetch };
+}
+
+/** Fetches parts when the page has nothing else to do. Gives back how to call it off. */
+export function fetchAhead(group: string, parts: readonly Pick<LatePart<object>, 'fetch'>[]): () => void {
+  const timer = setTimeout(() => void markWhenThere(group, Promise.all(parts.map((part) => part.fetch()))), 300);
+  return () => clearTimeout(timer);
+}
+
+/** Names a group of parts in the root's `data-parts` once all of them came: whoever drives the page knows then that it needs no network. */
+export async function markWhenThere(group: string, coming: Promise<readonly boolean[]>): Promise<void> {
+  if ((await coming).includes(false)) return;
+  const { dataset } = document.documentElement;
+  dataset.parts = [...new Set([...(dataset.parts?.split(' ') ?? []), group])].join(' ');
 }

@@ -62,7 +62,8 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   });
   await context.grantPermissions(['clipboard-read', 'clipboard-write'], { origin: new URL(inject('appUrl')).origin });
   if (options.initScript !== undefined) await context.addInitScript(options.initScript);
-  context.setDefaultTimeout(10_000);
+  // Bound to come, however slow the machine: what never comes fails then.
+  context.setDefaultTimeout(60_000);
   const page = await context.newPage();
   const session: Session = { context, page, complaints: [], lateRequests: [] };
   let loaded = false;
@@ -86,11 +87,15 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
 
 /**
  * Goes to the app's address and waits until the page is loaded: its main landmark, its fonts, and the parts that it fetches by itself right
- * after its first picture, before anyone asks for them.
+ * after its first picture, before anyone asks for them; the page says itself when they have come.
  */
 export async function load(page: Page): Promise<void> {
-  await page.goto(inject('appUrl'), { waitUntil: 'networkidle' });
+  await page.goto(inject('appUrl'));
   await page.getByRole('main').waitFor();
+  await page.waitForFunction(
+    (groups) => groups.every((group) => document.documentElement.dataset.parts?.split(' ').includes(group)),
+    ['views', 'dialogs', 'match'],
+  );
   await page.evaluate(() => document.fonts.ready.then(() => undefined));
 }
 

@@ -69,7 +69,7 @@ it('gives a surface or a reason for 150 damaged sheets, and never a number that 
     if (seed % 10 === 0) islandContours(surface);
   }
   expect(fitted).toBeGreaterThan(75);
-}, 30_000);
+});
 
 it('names what is missing when there is too little', () => {
   const sheet = readSheet(EXACT_MACHINES[0]!, KILOGRAMS);

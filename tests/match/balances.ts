@@ -26,13 +26,14 @@ export function integral(f: (x: number) => number, a: number, b: number): number
 }
 
 function isentropicRise(gas: GasMixture, T1: number, PR: number): number {
-  let [low, high] = [T1, T1 * PR ** 0.32];
-  for (let i = 0; i < 60; i++) {
-    const mid = (low + high) / 2;
-    if (integral((T) => gas.specificHeat(T) / T, T1, mid) > gas.gasConstant * Math.log(PR)) high = mid;
-    else low = mid;
+  const wanted = gas.gasConstant * Math.log(PR);
+  let T2 = T1 * PR ** 0.28;
+  for (let i = 0; i < 20; i++) {
+    const missing = wanted - integral((T) => gas.specificHeat(T) / T, T1, T2);
+    T2 += (missing * T2) / gas.specificHeat(T2);
+    if (Math.abs(missing) < 1e-13 * gas.gasConstant) break;
   }
-  return integral((T) => gas.specificHeat(T), T1, (low + high) / 2);
+  return integral((T) => gas.specificHeat(T), T1, T2);
 }
 
 /**

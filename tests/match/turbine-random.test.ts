@@ -91,9 +91,7 @@ function findingFaults(input: MatchInput): string[] {
 }
 
 describe('10,000 random builds with random turbines', () => {
-  it('plausible ones: every balance closes to 1e-6, every other speed has a reason, no search goes on and on', {
-    timeout: 300_000,
-  }, () => {
+  it('plausible ones: every balance closes to 1e-6, every other speed has a reason, no search goes on and on', () => {
     const random = generator(20_240_606);
     const tally = new Tally();
     for (let build = 0; build < BUILDS && tally.faults.length < 10; build++) {
@@ -115,9 +113,7 @@ describe('10,000 random builds with random turbines', () => {
     expect(tally.counts['not-converged'] ?? 0).toBeLessThan(20);
   });
 
-  it('implausible ones: never NaN, never a hang, balances close wherever there is a point', {
-    timeout: 300_000,
-  }, () => {
+  it('implausible ones: never NaN, never a hang, balances close wherever there is a point', () => {
     const random = generator(8_431);
     const tally = new Tally();
     for (let build = 0; build < BUILDS / 2 && tally.faults.length < 10; build++) {
@@ -132,7 +128,7 @@ describe('10,000 random builds with random turbines', () => {
     expect(tally.counts['held by turbine']).toBeGreaterThan(500);
   });
 
-  it.each([0, 1])('on the fitted map of demo candidate %d', { timeout: 300_000 }, (candidate) => {
+  it.each([0, 1])('on the fitted map of demo candidate %d', (candidate) => {
     const { compressor } = toMatchInput(demoBuild(), candidate);
     const random = generator(1911 + candidate);
     const tally = new Tally();
@@ -157,7 +153,7 @@ describe('10,000 random builds with random turbines', () => {
 
 describe('engine speeds that are said to have no point', () => {
   // Independent code: plain nested bisection over the solve without a turbine, at forty pressures from the goal down.
-  it('have none by a scan of the shut gate either', { timeout: 300_000 }, () => {
+  it('have none by a scan of the shut gate either', () => {
     const random = generator(77);
     let looked = 0;
     const missed: string[] = [];

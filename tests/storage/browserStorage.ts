@@ -1,7 +1,9 @@
 import { IDBFactory } from 'fake-indexeddb';
 import 'fake-indexeddb/auto';
+import { openDatabase } from '../../src/storage/database.ts';
 import type { KeeperStatus } from '../../src/storage/index.ts';
 import { type StoredState, WorkspaceKeeper } from '../../src/storage/index.ts';
+import { loadState } from '../../src/storage/loadState.ts';
 import { createId } from '../../src/store/index.ts';
 
 /** An empty browser profile. */
@@ -9,9 +11,25 @@ export function freshProfile(): void {
   globalThis.indexedDB = new IDBFactory();
 }
 
+/** How long something that is bound to come may take on any machine; what never comes fails then. */
+export const BOUND_TO_COME = { timeout: 60_000, interval: 5 };
+
+/** What stands in the database now, as a visit would read it; null in an empty profile. */
+export async function storedNow(): Promise<StoredState | null> {
+  const opened = await openDatabase();
+  if (!opened.ok) throw new Error(opened.message);
+  try {
+    return (await loadState(opened.database, createId)).state;
+  } finally {
+    opened.database.close();
+  }
+}
+
 export interface Window {
   keeper: WorkspaceKeeper;
   loaded: StoredState | null;
+  /** What the window shows: loaded, changed there, or taken over from another. */
+  shown: StoredState | null;
   keptAside: Awaited<ReturnType<typeof WorkspaceKeeper.open>>['keptAside'];
   status: Partial<KeeperStatus>;
   /** Every status as it was reported. */
@@ -19,17 +37,29 @@ export interface Window {
   adopted: { state: StoredState; keptBoth: readonly string[]; contentChanged: boolean }[];
 }
 
-/** A window of the browser: a page that has just been opened. */
-export async function openWindow(): Promise<Window> {
-  const window: Omit<Window, 'keeper' | 'loaded' | 'keptAside'> = { status: {}, reports: [], adopted: [] };
+/**
+ * A window of the browser: a page that has just been opened.
+ * @param openWithinMs when to go on in memory, for a test in which the storage never answers.
+ */
+export async function openWindow(openWithinMs = BOUND_TO_COME.timeout): Promise<Window> {
+  const window: Omit<Window, 'keeper' | 'loaded' | 'keptAside'> = { shown: null, status: {}, reports: [], adopted: [] };
   const { keeper, state, keptAside } = await WorkspaceKeeper.open({
     freshId: createId,
-    openWithinMs: 200,
+    openWithinMs,
     onStatus: (changed) => {
       window.reports.push(changed);
       Object.assign(window.status, changed);
     },
-    onAdopt: (adopted, news) => window.adopted.push({ state: adopted, ...news }),
+    onAdopt: (adopted, news) => {
+      window.shown = adopted;
+      window.adopted.push({ state: adopted, ...news });
+    },
   });
+  const changed = keeper.changed.bind(keeper);
+  keeper.changed = (shown) => {
+    window.shown = shown;
+    changed(shown);
+  };
+  window.shown = state;
   return Object.assign(window, { keeper, loaded: state, keptAside });
 }

@@ -16,6 +16,7 @@ import {
 import { selectActiveBuild, selectCandidateResults } from '../../src/store/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { tinyDraft } from '../build/tinyMap.ts';
+import { BOUND_TO_COME, storedNow } from './browserStorage.ts';
 
 const open: Program[] = [];
 
@@ -31,10 +32,13 @@ function leave(program: Program): void {
   program.close();
 }
 
-/** Leaves the page open until all is saved. */
+/** Leaves the page open until all is saved: what is shown stands in the database, and no note of an earlier page is needed any more. */
 async function leaveSaved(program: Program): Promise<void> {
-  await vi.waitFor(() => expect(program.store.getState().storage.lastSavedAt).not.toBeNull());
-  await new Promise((resolve) => setTimeout(resolve, 1000));
+  await vi.waitFor(async () => {
+    const { workspace, ui, storage } = program.store.getState();
+    expect(storage).toMatchObject({ saving: false, lastSavedAt: expect.any(Number) });
+    expect(await storedNow()).toEqual({ workspace, drafts: ui.drafts });
+  }, BOUND_TO_COME);
   program.close();
 }
 
@@ -136,7 +140,7 @@ describe('files', () => {
       file('bad.json', '{"format":'),
       file('build.json', buildToFile(buildWithMap('from-file-build'))),
     ]);
-    await vi.waitFor(() => expect(store.getState().ui.notices).toHaveLength(3));
+    await vi.waitFor(() => expect(store.getState().ui.notices).toHaveLength(3), BOUND_TO_COME);
     expect(store.getState().workspace.shelf['from-file']?.name).toBe('From a file');
     expect(selectActiveBuild(store.getState()).id).toBe('from-file-build');
     const refusal = store.getState().ui.notices.find(({ tone }) => tone === 'trouble');
@@ -152,7 +156,7 @@ describe('files', () => {
     const taken = async (content: unknown) => {
       const before = store.getState().ui.notices.length;
       files.take([file('x.json', content)]);
-      await vi.waitFor(() => expect(store.getState().ui.notices.length).toBeGreaterThan(before));
+      await vi.waitFor(() => expect(store.getState().ui.notices.length).toBeGreaterThan(before), BOUND_TO_COME);
     };
     const build = buildWithMap('twice');
     await taken(buildToFile(build));
@@ -170,7 +174,7 @@ describe('files', () => {
     const backup = workspaceToBackup(workspaceOf([buildWithMap('kept')]), '2026-01-05T08:00:00.000Z');
     const start = store.getState().workspace;
     files.take([file('backup.json', backup)]);
-    await vi.waitFor(() => expect(store.getState().ui.pendingRestore).not.toBeNull());
+    await vi.waitFor(() => expect(store.getState().ui.pendingRestore).not.toBeNull(), BOUND_TO_COME);
     expect(store.getState().ui.pendingRestore).toMatchObject({
       fileName: 'backup.json',
       counts: { builds: 1, maps: 1, buildsHere: 0, mapsHere: 0 },
@@ -178,7 +182,7 @@ describe('files', () => {
     files.cancelRestore();
     expect(store.getState().workspace).toBe(start);
     files.take([file('backup.json', backup)]);
-    await vi.waitFor(() => expect(store.getState().ui.pendingRestore).not.toBeNull());
+    await vi.waitFor(() => expect(store.getState().ui.pendingRestore).not.toBeNull(), BOUND_TO_COME);
     files.confirmRestore();
     expect(store.getState().workspace.buildOrder).toEqual(['demo', 'kept']);
     store.getState().undo();

@@ -18,14 +18,14 @@ import {
 import type { StoredState } from '../../src/storage/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { tinyDraft } from '../build/tinyMap.ts';
-import { freshProfile, openWindow, type Window } from './browserStorage.ts';
+import { BOUND_TO_COME, freshProfile, openWindow, storedNow, type Window } from './browserStorage.ts';
 
 const start: StoredState = { workspace: workspaceOf([buildWithMap('first')]), drafts: {} };
 const altitude = (text: string) => setBuildField('air.altitude', { text, unit: 'm' });
 
 const open: Window[] = [];
-async function page(): Promise<Window> {
-  const window = await openWindow();
+async function page(openWithinMs?: number): Promise<Window> {
+  const window = await openWindow(openWithinMs);
   open.push(window);
   return window;
 }
@@ -39,10 +39,21 @@ function changedBy(state: StoredState, ...changes: Change[]): StoredState {
   return { ...state, workspace: changes.reduce<Workspace>((w, change) => change.perform(w), state.workspace) };
 }
 
-/** Lets windows hear each other and finish what they began. */
+/** What all windows have in common; each has its own build open. */
+function common(state: StoredState | null) {
+  const { activeBuildId: _, ...workspace } = state?.workspace ?? {};
+  return { workspace, drafts: state?.drafts };
+}
+
+/** Lets windows hear each other and finish what they began: until all of them show what is stored, and still do after another save of each. */
 async function settle(): Promise<void> {
-  for (let i = 0; i < 10; i += 1) await new Promise((resolve) => setTimeout(resolve, 5));
-  for (const { keeper } of open) await keeper.flush();
+  await vi.waitFor(async () => {
+    for (let round = 0; round < 2; round += 1) {
+      for (const { keeper } of open) await keeper.flush();
+      const stored = common(await storedNow());
+      for (const { shown } of open) expect(common(shown)).toEqual(stored);
+    }
+  }, BOUND_TO_COME);
 }
 
 beforeEach(freshProfile);
@@ -256,7 +267,7 @@ describe('damage and trouble', () => {
     expect((await page()).status).toMatchObject({ mode: 'memory' });
     const holder = await openDB('lugline', 1);
     const deletion = indexedDB.deleteDatabase('lugline');
-    const hanging = await page();
+    const hanging = await page(50);
     expect(hanging.status.problem).toContain('does not answer');
     hanging.keeper.changed(start);
     await hanging.keeper.flush();

@@ -1,4 +1,4 @@
-import { latePart } from '../../widgets/index.ts';
+import { fetchAhead, latePart } from '../../widgets/index.ts';
 
 /*
  * Parts of the view that nobody sees at the start: they stay out of the first script, and are fetched when the page has nothing else to
@@ -16,12 +16,7 @@ export const CounterMode = counter.Part;
 export const TurbineSection = turbine.Part;
 
 /** Fetches the parts when the page has nothing else to do. Gives back how to call it off. */
-export function fetchMatchParts(): () => void {
-  const timer = setTimeout(() => {
-    for (const part of [compare, card, counter, turbine]) part.fetch();
-  }, 300);
-  return () => clearTimeout(timer);
-}
+export const fetchMatchParts = () => fetchAhead('match', [compare, card, counter, turbine]);
 
 /** In place of a part that could not be fetched. */
 export function LateMissing() {

@@ -59,12 +59,15 @@ export function drawSheet(machine: ExactMachine, look: SheetLook): DrawnSheet {
   return { image, scale, toPicture, lines, islands };
 }
 
+/** Contours of each machine, the same whatever the picture of its sheet looks like. */
+const contours = new WeakMap<ExactMachine, ReturnType<typeof islandContours>>();
+
 /** Contours of a surface fitted to exact points: where they are drawn is their truth here. */
 function islandPlaces(machine: ExactMachine, toPicture: (d: DataPlace) => PicturePlace) {
-  const surface = fitSurface(
-    readSheet(machine, { ...KILOGRAMS, lines: 12, pointsPerLine: 15, flowDecimals: 6, ratioDecimals: 5 }),
-  );
-  return islandContours(surface, [0.66, 0.7, 0.74]).flatMap(({ efficiency, rings }) =>
+  const fine = { ...KILOGRAMS, lines: 12, pointsPerLine: 15, flowDecimals: 6, ratioDecimals: 5 };
+  const islands = contours.get(machine) ?? islandContours(fitSurface(readSheet(machine, fine)), [0.66, 0.7, 0.74]);
+  contours.set(machine, islands);
+  return islands.flatMap(({ efficiency, rings }) =>
     rings
       .filter((ring) => ring.points.length > 20)
       .map(({ points, closed }) => {

@@ -248,7 +248,7 @@ it('always ends, whatever tangle of strokes and dashes the click falls into', ()
       if (stroke.ok) for (const p of stroke.path) expect(Number.isFinite(p.x + p.y)).toBe(true);
     }
   }
-}, 30_000);
+});
 
 describe('snapping', () => {
   it('finds the middle of a stroke at any angle and width to a tenth of a pixel, and its direction to two degrees', () => {

@@ -11,9 +11,11 @@ const CHROMA = [
   99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99, 99,
   99, 99, 99, 99, 99, 99,
 ];
-const COSINES = Array.from({ length: 8 }, (_, u) =>
-  Array.from({ length: 8 }, (_, x) => (u === 0 ? Math.SQRT1_2 : 1) * 0.5 * Math.cos(((2 * x + 1) * u * Math.PI) / 16)),
-);
+const cosine = (u: number, x: number) =>
+  (u === 0 ? Math.SQRT1_2 : 1) * 0.5 * Math.cos(((2 * x + 1) * u * Math.PI) / 16);
+/** Weights of the transform and of its inverse, by row. */
+const FORTH = Float64Array.from({ length: 64 }, (_, i) => cosine(i >> 3, i & 7));
+const BACK = Float64Array.from({ length: 64 }, (_, i) => cosine(i & 7, i >> 3));
 
 /** What JPEG of a quality does to a picture: luma and halved chroma in 8 by 8 blocks, transformed, quantised and turned back. */
 export function jpegLoss(image: PixelImage, quality: number): PixelImage {
@@ -89,17 +91,17 @@ const half = new Float64Array(64);
 
 /** Cosine transform of a block in place, or its inverse; rows, then columns. */
 function transform(block: Float64Array, inverse: boolean): void {
-  const weight = (u: number, x: number) => (inverse ? COSINES[x]![u]! : COSINES[u]![x]!);
+  const weights = inverse ? BACK : FORTH;
   for (let row = 0; row < 8; row++)
     for (let u = 0; u < 8; u++) {
       let sum = 0;
-      for (let x = 0; x < 8; x++) sum += weight(u, x) * block[8 * row + x]!;
+      for (let x = 0; x < 8; x++) sum += weights[8 * u + x]! * block[8 * row + x]!;
       half[8 * row + u] = sum;
     }
   for (let column = 0; column < 8; column++)
     for (let u = 0; u < 8; u++) {
       let sum = 0;
-      for (let x = 0; x < 8; x++) sum += weight(u, x) * half[8 * x + column]!;
+      for (let x = 0; x < 8; x++) sum += weights[8 * u + x]! * half[8 * x + column]!;
       block[8 * u + column] = sum;
     }
 }

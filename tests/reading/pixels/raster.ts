@@ -10,7 +10,8 @@ export class Raster implements PixelImage {
     this.width = width;
     this.height = height;
     this.data = new Uint8ClampedArray(4 * width * height);
-    for (let i = 0; i < this.data.length; i += 4) this.data.set([paper.r, paper.g, paper.b, 255], i);
+    const [pixel] = new Uint32Array(Uint8Array.of(paper.r, paper.g, paper.b, 255).buffer);
+    new Uint32Array(this.data.buffer).fill(pixel!);
   }
 
   /**

@@ -101,6 +101,9 @@ function speedError(traced: Traced, machine: ExactMachine): number {
   return quantile(errors, 0.5);
 }
 
+/** A machine's sheet in both states of its picture is drawn once. */
+const drawn = new Map<string, DrawnSheet>();
+
 const LOOKS: readonly (readonly [string, SheetLook['frame'], 'axes' | 'grid'])[] = [
   ['straight', straightFrame(WIDTH, HEIGHT), 'axes'],
   ['turned by 3 degrees', straightFrame(WIDTH, HEIGHT, 3), 'axes'],
@@ -121,14 +124,10 @@ describe.each(LOOKS)('a drawn sheet of a known machine, %s, traced from one clic
           [BLACK, BLACK],
           [BLUE, RED],
         ] as const) {
-          const sheet = drawSheet(machine, {
-            frame,
-            width: WIDTH,
-            height: HEIGHT,
-            lineWidth: 2,
-            lineColour,
-            islandColour,
-          });
+          const key = [name, machine.name, JSON.stringify(lineColour)].join();
+          const look = { frame, width: WIDTH, height: HEIGHT, lineWidth: 2, lineColour, islandColour };
+          const sheet = drawn.get(key) ?? drawSheet(machine, look);
+          drawn.set(key, sheet);
           const image = quality ? jpegLoss(sheet.image, quality) : sheet.image;
           const traced = trace(sheet, image, placed(sheet, mode));
           const speed = speedError(traced, machine);
@@ -142,7 +141,6 @@ describe.each(LOOKS)('a drawn sheet of a known machine, %s, traced from one clic
         }
       }
     },
-    60_000,
   );
 });
 
@@ -157,20 +155,23 @@ it('a stroke of 1,500 px in a picture of 40 megapixels is followed at once: only
       data.fill(255 - 235 * cover, 4 * (y * width + x), 4 * (y * width + x) + 3);
     }
   }
-  const image: PixelImage = { width, height, data };
-  let best = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < 12; i++) {
-    const begun = performance.now();
-    const stroke = followStroke(image, { x: 3700, y: 2098 });
-    best = Math.min(best, performance.now() - begun);
-    if (!stroke.ok) throw new Error(stroke.message);
-    expect(stroke.lengthPx).toBeGreaterThan(1490);
-  }
-  const begun = performance.now();
-  for (let i = 0; i < 50; i++) expect(snapToStroke(image, { x: 3700, y: 2098 }, 8)).not.toBeNull();
-  console.log(
-    `1,500 px in 40 megapixels: ${best.toFixed(1)} ms; a snap: ${((performance.now() - begun) / 50).toFixed(2)} ms`,
-  );
-  // The aim is 30 ms; the bench prints this machine's own number, and a machine that runs much else at the time is given room.
-  expect(best).toBeLessThan(60);
+  let looks = 0;
+  // Four readings a look: red, green, blue and what shines through.
+  const counted = new Proxy(data, {
+    get: (pixels, at) => {
+      looks += 1 / 4;
+      return Reflect.get(pixels, at);
+    },
+  });
+  const image: PixelImage = { width, height, data: counted };
+  const stroke = followStroke(image, { x: 3700, y: 2098 });
+  if (!stroke.ok) throw new Error(stroke.message);
+  expect(stroke.lengthPx).toBeGreaterThan(1490);
+  const following = looks;
+  looks = 0;
+  expect(snapToStroke(image, { x: 3700, y: 2098 }, 8)).not.toBeNull();
+  console.log(`1,500 px in 40 megapixels: ${following} looks at a pixel; a snap: ${looks}`);
+  // What it takes is measured in tests/bench; that it does not grow with the picture is held here: an eightieth of it at most.
+  expect(following).toBeLessThan(500_000);
+  expect(looks).toBeLessThan(20_000);
 });

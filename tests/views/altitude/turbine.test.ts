@@ -20,8 +20,6 @@ const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 const units = resultUnits({});
 const build = demoBuild();
 const B = 1;
-/** Many studies, on a machine that runs other tests beside. */
-const LONG_MS = 90_000;
 
 let study: AltitudeStudy;
 let larger: CandidateStudy;
@@ -40,7 +38,7 @@ beforeAll(() => {
     })),
   };
   bare = computeAltitudes(bareBuild).candidates[B]!;
-}, LONG_MS);
+});
 
 /** A place and an engine speed at which B is short of its goal. */
 function shortCell() {
@@ -164,7 +162,7 @@ describe('what the turbine does over altitude', () => {
     expect(first('turbine-temperature')).toBeCloseTo(point.turbine!.inletTemperatureK - 273.15, 6);
   });
 
-  it('has the limits that are entered', { timeout: LONG_MS }, () => {
+  it('has the limits that are entered', () => {
     const limited = withBuildField(build, 'limits.backPressureRatio', { text: '1.35', unit: '1' });
     const [a] = computeAltitudes(limited).candidates;
     const { limits } = heldOverAltitude(limited, [a!], [5000], 'back-pressure', units);
@@ -203,7 +201,7 @@ describe('without a turbine', () => {
     expect(words(build, larger)).not.toContain('not computed');
   });
 
-  it('the spread has no tolerances of one; with one it tells what moves the gate', { timeout: LONG_MS }, () => {
+  it('the spread has no tolerances of one; with one it tells what moves the gate', () => {
     const few = (of: Build) => withBuildField(of, 'spread.samples', { text: '256', unit: '1' });
     const without = { build: bareBuild, ...computeSpread(few(bareBuild), B) };
     const bars = influenceBars(bareBuild, without.spread, 'shaftSpeedRpm').map(({ name }) => name);

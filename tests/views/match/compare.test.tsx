@@ -1,6 +1,6 @@
-import { act, cleanup, render, screen, within } from '@testing-library/react';
+import { act, cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { addCandidate, assignMap, demoWorkspace, editMap, setCardField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
@@ -129,9 +129,7 @@ describe('two candidates side by side', () => {
   it('what takes longer than a frame keeps its row, and comes when the inputs rest', async () => {
     await compare();
     expect(difference('Crank power at the ceiling')[3]).toBe('computing');
-    await vi.waitFor(() => expect(difference('Crank power at the ceiling')[3]).toMatch(/better|worse|no difference/), {
-      timeout: 3000,
-    });
+    await waitFor(() => expect(difference('Crank power at the ceiling')[3]).toMatch(/better|worse|no difference/));
     // No study over altitude runs here: its row waits, and says so.
     expect(difference('Holds the goal up to')[3]).toBe('computing');
   });

@@ -1,4 +1,4 @@
-import { cleanup, render, screen, within } from '@testing-library/react';
+import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace, setBuildField, setCardField } from '../../../src/build/index.ts';
@@ -34,7 +34,7 @@ beforeEach(async () => {
     </LuglineContext>,
   );
   await user.click(screen.getByRole('radio', { name: 'Turbine' }));
-  await screen.findByRole('region', { name: 'Turbine' }, { timeout: 10_000 });
+  await screen.findByRole('region', { name: 'Turbine' });
 });
 afterEach(() => {
   cleanup();
@@ -92,12 +92,12 @@ describe('the charts of the turbine', () => {
     const move = (type: string) =>
       gate.dispatchEvent(new MouseEvent(type, { clientX: x, clientY: 100, bubbles: type !== 'pointerleave' }));
     move('pointermove');
-    await vi.waitFor(() => expect(heading()).not.toBe(before[0]));
+    await waitFor(() => expect(heading()).not.toBe(before[0]));
     expect(axisTag().join()).not.toBe(before[1]);
     const pointed = chart(/^Swallowing/).querySelectorAll('g.pointed text')[0]!.textContent;
     expect(heading()).toBe(`At ${pointed!.split(':')[0]} rpm`);
     move('pointerleave');
-    await vi.waitFor(() => expect(heading()).toBe(before[0]));
+    await waitFor(() => expect(heading()).toBe(before[0]));
     expect(axisTag().join()).toBe(before[1]);
   });
 
@@ -105,7 +105,7 @@ describe('the charts of the turbine', () => {
     const texts = () => [...chart(/^Back-pressure ratio/).querySelectorAll('text')].map((text) => text.textContent);
     expect(texts().some((text) => text?.startsWith('limit'))).toBe(false);
     store.getState().run(setBuildField('limits.backPressureRatio', { text: '1.1', unit: '1' }));
-    await vi.waitFor(() => expect(texts()).toContain('limit 1.10'));
+    await waitFor(() => expect(texts()).toContain('limit 1.10'));
   });
 
   it('take flow in lb/min, on the map as well', async () => {
@@ -128,11 +128,7 @@ describe('the charts of the turbine', () => {
 describe('the charts of two turbines', () => {
   it('have both candidates in them, and say of which nothing is known', async () => {
     await user.click(screen.getByRole('radio', { name: 'Overlay' }));
-    await screen.findByRole(
-      'application',
-      { name: /^Swallowing capacity of the turbine of A and B/ },
-      { timeout: 10_000 },
-    );
+    await screen.findByRole('application', { name: /^Swallowing capacity of the turbine of A and B/ });
     expect(
       within(readOut())
         .getAllByRole('rowheader')
