@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
-import { LongFilesFirst } from './tests/long-files-first.ts';
+import { LONGEST_FILES, LongFilesFirst } from './tests/long-files-first.ts';
 
 /** React Aria ships its few spoken words in 34 languages; the page speaks English and has a size budget. */
 const englishOnly: Plugin = {
@@ -90,10 +90,15 @@ export default defineConfig({
           ...ON_ALL_CORES,
           name: 'unit',
           include: ['tests/**/*.test.ts'],
-          exclude: ['tests/browser/**', 'tests/bench/**'],
+          // `npm run check` leaves out what takes long.
+          exclude: [
+            'tests/browser/**',
+            'tests/bench/**',
+            ...(process.env.LUGLINE_QUICK === undefined ? [] : LONGEST_FILES),
+          ],
           environment: 'node',
           setupFiles: [RUNNING_SETUP],
-          // Pure functions keep no state between files, so modules are loaded once a worker and not once a file.
+          // Modules keep no state that a test could see, so they are loaded once a worker and not once a file.
           isolate: false,
         },
       },

@@ -161,6 +161,8 @@ await Promise.all([
   wanted('lint') && part('lint', lint),
   (wanted('build') || wanted('browser')) && part('build', build),
 ]);
+// For the inner loop, by name only: pure code, without the files that take long.
+if (fromHere.includes('quick')) await part('quick', () => vitest('quick', ['unit'], { LUGLINE_QUICK: '1' }));
 if (wanted('unit')) await part('unit', () => vitest('unit', ['unit', 'component'], {}));
 if (wanted('browser')) await part('browser', browser);
 

@@ -1,9 +1,8 @@
 import { IDBFactory } from 'fake-indexeddb';
 import 'fake-indexeddb/auto';
-import { openDatabase } from '../../src/storage/database.ts';
 import type { KeeperStatus } from '../../src/storage/index.ts';
 import { type StoredState, WorkspaceKeeper } from '../../src/storage/index.ts';
-import { loadState } from '../../src/storage/loadState.ts';
+import { loadState, openDatabase } from '../../src/storage/load.ts';
 import { createId } from '../../src/store/index.ts';
 
 /** An empty browser profile. */

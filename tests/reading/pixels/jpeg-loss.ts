@@ -24,7 +24,9 @@ export function jpegLoss(image: PixelImage, quality: number): PixelImage {
   const cb = new Float64Array(width * height);
   const cr = new Float64Array(width * height);
   for (let i = 0; i < width * height; i++) {
-    const [r, g, b] = [image.data[4 * i]!, image.data[4 * i + 1]!, image.data[4 * i + 2]!];
+    const r = image.data[4 * i]!;
+    const g = image.data[4 * i + 1]!;
+    const b = image.data[4 * i + 2]!;
     y[i] = 0.299 * r + 0.587 * g + 0.114 * b - 128;
     cb[i] = -0.168736 * r - 0.331264 * g + 0.5 * b;
     cr[i] = 0.5 * r - 0.418688 * g - 0.081312 * b;

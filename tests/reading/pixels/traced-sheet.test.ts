@@ -8,6 +8,7 @@ import { quantile, seededRandom } from '../../machines/random.ts';
 import { EXACT_MACHINES, type ExactMachine } from '../../machines/read-sheet.ts';
 import { type DrawnSheet, drawSheet, type SheetLook, slantedFrame, straightFrame } from './drawn-sheet.ts';
 import { jpegLoss } from './jpeg-loss.ts';
+import { largePicture, ON_STROKE } from './large-picture.ts';
 import { BLACK, BLUE, distanceFrom, RED } from './raster.ts';
 
 const WIDTH = 1600;
@@ -145,16 +146,7 @@ describe.each(LOOKS)('a drawn sheet of a known machine, %s, traced from one clic
 });
 
 it('a stroke of 1,500 px in a picture of 40 megapixels is followed at once: only what lies about it is looked at', () => {
-  const width = 8000;
-  const height = 5000;
-  const data = new Uint8ClampedArray(4 * width * height).fill(255);
-  for (let x = 3000; x < 4500; x++) {
-    const middle = 2000 + 0.0002 * (x - 3000) ** 2;
-    for (let y = Math.floor(middle) - 3; y <= middle + 3; y++) {
-      const cover = Math.min(1, Math.max(0, 1.5 - Math.abs(y + 0.5 - middle)));
-      data.fill(255 - 235 * cover, 4 * (y * width + x), 4 * (y * width + x) + 3);
-    }
-  }
+  const { width, height, data } = largePicture();
   let looks = 0;
   // Four readings a look: red, green, blue and what shines through.
   const counted = new Proxy(data, {
@@ -164,12 +156,12 @@ it('a stroke of 1,500 px in a picture of 40 megapixels is followed at once: only
     },
   });
   const image: PixelImage = { width, height, data: counted };
-  const stroke = followStroke(image, { x: 3700, y: 2098 });
+  const stroke = followStroke(image, ON_STROKE);
   if (!stroke.ok) throw new Error(stroke.message);
   expect(stroke.lengthPx).toBeGreaterThan(1490);
   const following = looks;
   looks = 0;
-  expect(snapToStroke(image, { x: 3700, y: 2098 }, 8)).not.toBeNull();
+  expect(snapToStroke(image, ON_STROKE, 8)).not.toBeNull();
   console.log(`1,500 px in 40 megapixels: ${following} looks at a pixel; a snap: ${looks}`);
   // What it takes is measured in tests/bench; that it does not grow with the picture is held here: an eightieth of it at most.
   expect(following).toBeLessThan(500_000);

@@ -28,7 +28,7 @@ function study() {
 }
 
 beforeEach(() => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   store.getState().setUi({ view: 'altitude' });
   user = userEvent.setup();
   troubles = [];

@@ -29,7 +29,7 @@ let store: LuglineStore;
 let user: ReturnType<typeof userEvent.setup>;
 
 beforeEach(() => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   user = userEvent.setup();
   render(
     <LuglineContext value={store}>

@@ -1,6 +1,6 @@
 import { act, cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { addCandidate, assignMap, demoWorkspace, editMap, setCardField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
@@ -10,6 +10,7 @@ import {
   selectCandidateResults,
   selectComparison,
 } from '../../../src/store/index.ts';
+import { REST_MS } from '../../../src/views/match/compare/DifferencePanels.tsx';
 import { MatchView } from '../../../src/views/match/index.tsx';
 import { drawAtFixedSize } from '../fixed-size.ts';
 
@@ -33,7 +34,7 @@ async function compare(layout: 'Side by side' | 'Overlay' = 'Side by side') {
 }
 
 beforeEach(() => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   user = userEvent.setup();
 });
 afterEach(cleanup);
@@ -127,8 +128,15 @@ describe('two candidates side by side', () => {
   });
 
   it('what takes longer than a frame keeps its row, and comes when the inputs rest', async () => {
+    // The rest is over when the test says so: a slow machine would need longer than that to open the comparison.
+    const { setTimeout: real } = globalThis;
+    const rests: (() => void)[] = [];
+    vi.spyOn(globalThis, 'setTimeout').mockImplementation(((work: () => void, ms?: number) =>
+      ms === REST_MS ? rests.push(work) : real(work, ms)) as typeof setTimeout);
     await compare();
     expect(difference('Crank power at the ceiling')[3]).toBe('computing');
+    vi.mocked(setTimeout).mockRestore();
+    act(() => rests.at(-1)!());
     await waitFor(() => expect(difference('Crank power at the ceiling')[3]).toMatch(/better|worse|no difference/));
     // No study over altitude runs here: its row waits, and says so.
     expect(difference('Holds the goal up to')[3]).toBe('computing');

@@ -24,7 +24,7 @@ let store: LuglineStore;
 let user: ReturnType<typeof userEvent.setup>;
 
 beforeEach(async () => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   user = userEvent.setup();
   render(
     <LuglineContext value={store}>

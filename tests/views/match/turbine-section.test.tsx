@@ -23,7 +23,7 @@ let user: ReturnType<typeof userEvent.setup>;
 let troubles: unknown[];
 
 beforeEach(async () => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   user = userEvent.setup();
   troubles = [];
   vi.spyOn(console, 'error').mockImplementation((...said) => void troubles.push(said));

@@ -34,7 +34,7 @@ export let user: ReturnType<typeof userEvent.setup>;
 let troubles: unknown[];
 
 beforeEach(() => {
-  store = createLuglineStore(demoWorkspace());
+  store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   const { run } = store.getState();
   run(addTurbineSheet('small', 'Small turbine'));
   // Invented: corrected flows at 288.15 K and 101.325 kPa over the expansion ratio, rising until it chokes.

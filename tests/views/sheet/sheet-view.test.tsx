@@ -8,7 +8,7 @@ import { SheetView } from '../../../src/views/sheet/index.ts';
 afterEach(cleanup);
 
 function show(build: Build = demoBuild()) {
-  const store = createLuglineStore(workspaceOf([build]));
+  const store = createLuglineStore(workspaceOf([build]), { now: () => 0 });
   const shown = render(
     <LuglineContext value={store}>
       <SheetView />

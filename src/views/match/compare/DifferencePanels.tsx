@@ -240,7 +240,7 @@ export function VerdictSign({ verdict }: { verdict: DifferenceRow['verdict'] }) 
 }
 
 /** Ceilings take longer than a frame: they wait until the inputs have rested this long. */
-const REST_MS = 350;
+export const REST_MS = 350;
 
 /** The comparison of two candidates; with the ceilings of the day once the inputs rest. */
 export function useComparison([first, second]: readonly [number, number]): ComparisonResults | null {
