@@ -15,7 +15,7 @@ const TSC = 'node_modules/typescript/bin/tsc';
 const BIOME = 'node_modules/@biomejs/biome/bin/biome';
 const VITE = 'node_modules/vite/bin/vite.js';
 const VITEST = 'node_modules/vitest/vitest.mjs';
-const RUNNING = join(SCRATCH, 'running');
+const RUNNING = join(SCRATCH, `running-${process.pid}`);
 const MINUTE = 60_000;
 /** No tool that prints nothing in between takes so long on any machine. */
 const TOOL_LIMIT_MS = 30 * MINUTE;
@@ -121,7 +121,6 @@ function runningTests() {
 async function vitest(name, projects, env) {
   const file = join(SCRATCH, `${name}.json`);
   rmSync(file, { force: true });
-  rmSync(RUNNING, { recursive: true, force: true });
   mkdirSync(RUNNING, { recursive: true });
   const known = { passed: 0, failed: 0 };
   const onMessage = ({ ended, passed, broken }) => {
@@ -135,6 +134,7 @@ async function vitest(name, projects, env) {
   if (end.stopped) {
     process.stdout.write(`\nStopped: no test has ended for ${HANG_MS / MINUTE} minutes. Running:\n${runningTests()}\n`);
   }
+  rmSync(RUNNING, { recursive: true, force: true });
   return readCounts(file, end, known);
 }
 
