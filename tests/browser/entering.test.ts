@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { ROOT } from '../source-files.ts';
-import { closeCleanly, load, openApp, pasteInto, shoot, typeInto } from './harness.ts';
+import { closeCleanly, load, openApp, pasteInto, shoot, typeInto, untilStored } from './harness.ts';
 import { asPasted, INVENTED_LINES, INVENTED_SURGE } from './invented-map.ts';
 import {
   changed,
@@ -100,7 +100,7 @@ describe('entering a whole map as a person', () => {
     const points = await readPoints(page);
     const findings = await readFindings(page);
     await shoot(page, 'match-invented');
-    await page.waitForTimeout(1_200);
+    await untilStored(page, '2000');
     await load(page);
     session.lateRequests.length = 0;
     await expect.poll(() => readPoints(page)).toEqual(points);

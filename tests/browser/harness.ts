@@ -99,6 +99,25 @@ export async function load(page: Page): Promise<void> {
   await page.evaluate(() => document.fonts.ready.then(() => undefined));
 }
 
+/** Waits until all of these texts stand in what the browser has stored: another visit finds them then. */
+export async function untilStored(page: Page, ...texts: string[]): Promise<void> {
+  const storedText = () =>
+    page.evaluate(async () => {
+      const done = <T>(request: IDBRequest<T>) =>
+        new Promise<T>((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error);
+        });
+      const database = await done(indexedDB.open('lugline'));
+      const transaction = database.transaction(['builds', 'maps']);
+      const stored = ['builds', 'maps'].map((name) => done(transaction.objectStore(name).getAll()));
+      const text = JSON.stringify(await Promise.all(stored));
+      database.close();
+      return text;
+    });
+  await expect.poll(storedText).toSatisfy((stored: string) => texts.every((text) => stored.includes(`"${text}"`)));
+}
+
 /** Ends a session; fails when the page complained or sent a request of its own accord. */
 export async function closeCleanly(session: Session): Promise<void> {
   await session.context.close();

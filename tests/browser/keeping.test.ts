@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { closeCleanly, load, openApp, typeInto } from './harness.ts';
+import { closeCleanly, load, openApp, typeInto, untilStored } from './harness.ts';
 import { changed, field, openBuildName, openView, readFindings, readPoints } from './screen.ts';
 
 describe('what was entered', () => {
@@ -12,8 +12,7 @@ describe('what was entered', () => {
     const points = await changed(() => readPoints(page), before);
     const findings = await readFindings(page);
     const name = await openBuildName(page);
-    // Autosave promises to be done within a second.
-    await page.waitForTimeout(1_200);
+    await untilStored(page, '1350', '31,5');
     session.lateRequests.length = 0;
     await load(page);
     session.lateRequests.length = 0;

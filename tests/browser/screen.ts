@@ -61,7 +61,7 @@ export async function readFindings(page: Page): Promise<string[]> {
 
 /** Waits until `read` gives something else than `before`: the page computes as one types, never at once for a reader outside of it. */
 export async function changed<T>(read: () => Promise<T>, before: T): Promise<T> {
-  await expect.poll(read, { timeout: 5_000 }).not.toEqual(before);
+  await expect.poll(read).not.toEqual(before);
   return read();
 }
 

@@ -27,9 +27,7 @@ async function openSheet(page: Page, isReady = true): Promise<void> {
 }
 
 async function ready(page: Page): Promise<void> {
-  await expect
-    .poll(() => page.getByRole('button', { name: 'Print', exact: true }).isEnabled(), { timeout: 30_000 })
-    .toBe(true);
+  await expect.poll(() => page.getByRole('button', { name: 'Print', exact: true }).isEnabled()).toBe(true);
 }
 
 async function choose(page: Page, paper: string, candidates: string): Promise<void> {
