@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { auditSheet } from '../../src/compressor/audit.ts';
-import { openFileText } from '../../src/storage/index.ts';
 import { followStroke, snapToStroke } from '../../src/reading/pixels/index.ts';
+import { openFileText } from '../../src/storage/index.ts';
 import { parseClipboardTable } from '../../src/widgets/index.ts';
 import { GOOD } from '../compressor/good-sheet.ts';
-import { hostileTexts } from '../storage/hostile-texts.ts';
 import { largePicture, ON_STROKE } from '../reading/pixels/large-picture.ts';
+import { hostileTexts } from '../storage/hostile-texts.ts';
 import { machine, measure } from './measure.ts';
 
 describe('what follows the pointer or a keystroke', () => {
