@@ -3,7 +3,7 @@ import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '
 import { readCard } from './candidateSurface.ts';
 import { candidateTurbine } from './candidateTurbine.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
-import { InputReader } from './inputReader.ts';
+import { buildReader } from './fieldReader.ts';
 
 /**
  * Everything that the numbers of one candidate rest on and that nobody measured, by code, with its values in SI and its names: the views
@@ -126,7 +126,7 @@ function temperatures(results: AssumedResults | null): Values {
 }
 
 function ofAir(build: Build): Assumption[] {
-  const altitudeM = new InputReader(build).number('air.altitude');
+  const altitudeM = buildReader(build).number('air.altitude');
   const values = altitudeM === null ? {} : { altitudeM };
   switch (build.air.barometer.kind) {
     case 'standard':

@@ -17,10 +17,10 @@ import type {
 import type { Claim } from '../match/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { formatQuantity } from '../units/index.ts';
-import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
+import { FieldReader } from './fieldReader.ts';
+import { candidateFields } from './fields.ts';
 import { fitDraft } from './fitDraft.ts';
-import { InputReader } from './inputReader.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './openFormat.ts';
 import { isTurbineSheet } from './sheetKind.ts';
@@ -46,31 +46,31 @@ const readCards = memory<Candidate, CardReading>();
 export function readCard(build: Build, index: number): CardReading | null {
   const candidate = build.candidates[index];
   if (candidate === undefined) return null;
-  const make = () => readNew(candidate, new InputReader(build), `candidates[${index}]`);
+  const make = () => readNew(candidate, candidateReader(candidate, index));
   // The index stands only in the paths of problems.
   return readCards(candidate, [], make, ({ problems }) => problems.length === 0);
 }
 
-function readNew(candidate: Candidate, reader: InputReader, path: string): CardReading {
-  const number = (field: CardNumber): number | undefined =>
-    reader.typed(getCardField(candidate, field), cardRules[field], `${path}.${field}`, cardNames[field]) ?? undefined;
-  const caliperM = number('wheels.caliperUncertainty') ?? USUAL_CALIPER_M;
-  const wheel = (kind: 'compressor' | 'turbine'): WheelMeasurement => ({
-    kind,
-    caliperM,
-    inducerM: number(`wheels.${kind}.inducer`),
-    exducerM: number(`wheels.${kind}.exducer`),
-    tipHeightM: number(`wheels.${kind}.tipHeight`),
-    fullBlades: number(`wheels.${kind}.fullBlades`),
-    splitterBlades: number(`wheels.${kind}.splitterBlades`),
-  });
-  const gain = candidate.claim.kind === 'none' ? undefined : number('claim.gain');
+/** A reader of the fields of a candidate; problems go to `found`. */
+export function candidateReader(
+  candidate: Candidate,
+  index: number,
+  found: { problems: Problem[]; notes: Problem[] } = { problems: [], notes: [] },
+): FieldReader<typeof candidateFields> {
+  return new FieldReader(candidateFields, candidate, found, `candidates[${index}].`);
+}
+
+function readNew({ claim }: Candidate, reader: FieldReader<typeof candidateFields>): CardReading {
+  const caliperM = reader.optional('wheels.caliperUncertainty') ?? USUAL_CALIPER_M;
+  const compressor: WheelMeasurement = { kind: 'compressor', caliperM, ...reader.group('wheels.compressor') };
+  const turbine: WheelMeasurement = { kind: 'turbine', caliperM, ...reader.group('wheels.turbine') };
+  const gain = claim.kind === 'none' ? undefined : reader.optional('claim.gain');
   return {
-    compressor: wheel('compressor'),
-    turbine: wheel('turbine'),
-    compressorAreaRadiusM: number('housing.compressorAreaRadius') ?? null,
-    turbineAreaRadiusM: number('housing.turbineAreaRadius') ?? null,
-    claim: candidate.claim.kind === 'none' || gain === undefined ? null : { kind: candidate.claim.kind, gain },
+    compressor,
+    turbine,
+    compressorAreaRadiusM: reader.optional('housing.compressorAreaRadius') ?? null,
+    turbineAreaRadiusM: reader.optional('housing.turbineAreaRadius') ?? null,
+    claim: claim.kind === 'none' || gain === undefined ? null : { kind: claim.kind, gain },
     problems: reader.problems,
   };
 }

@@ -3,11 +3,11 @@ import { memory } from '../numerics/index.ts';
 import type { Curve } from '../numerics/types.ts';
 import { estimateCapacity } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput } from '../turbine/types.ts';
-import { type CardNumber, cardNames, cardRules, getCardField } from './candidatePaths.ts';
-import { readCard } from './candidateSurface.ts';
-import type { Build, Candidate, MapDraft } from './document.ts';
+import { candidateReader, readCard } from './candidateSurface.ts';
+import type { Build, Candidate } from './document.ts';
+import { type BuildReader, buildReader, readLoss } from './fieldReader.ts';
+import { fieldAt } from './fields.ts';
 import { fitTurbineDraft, type TurbineTables } from './fitTurbineDraft.ts';
-import { InputReader } from './inputReader.ts';
 import type { Problem } from './openFormat.ts';
 import { pathOfPlace } from './pathOfPlace.ts';
 
@@ -41,74 +41,64 @@ export function candidateTurbine(build: Build, index: number): CandidateTurbine 
   return known(candidate, [index, build.exhaust], () => read(build, candidate, index));
 }
 
+type CardReader = ReturnType<typeof candidateReader>;
+
 function read(build: Build, candidate: Candidate, index: number): CandidateTurbine {
   const from = candidate.turbine.source;
   if (from === 'none') {
     return { from, sheet: null, capacity: null, findings: [], input: null, problems: [], notes: [] };
   }
-  const reader = new InputReader(build);
-  const path = `candidates[${index}]`;
-  const swallowing = from === 'sheet' ? ofSheet(candidate, path, reader) : ofMeasurements(build, index, path, reader);
-  const input = readInput(build, index, swallowing.capacity, reader);
-  return { from, ...swallowing, input, problems: reader.problems, notes: reader.notes };
+  const reader = buildReader(build);
+  const card = candidateReader(candidate, index, reader);
+  const fitted = from === 'sheet' ? ofSheet(candidate, card) : ofMeasurements(build, index, candidate, card);
+  const input = readInput(build, index, candidate, fitted.capacity, reader, card);
+  return { from, ...fitted, input, problems: reader.problems, notes: reader.notes };
 }
 
-function ofSheet(candidate: Candidate, path: string, reader: InputReader): Capacity {
+const NO_CAPACITY: Capacity = { sheet: null, capacity: null, findings: [] };
+
+function ofSheet(candidate: Candidate, card: CardReader): Capacity {
   const draft = candidate.turbineSheet;
   if (draft === null) {
-    const message = `${candidate.name} has no turbine sheet yet. Choose one from the shelf.`;
-    reader.problems.push({ path: `${path}.turbineSheet`, message });
-    return { sheet: null, capacity: null, findings: [] };
+    card.fail('turbineSheet', `${candidate.name} has no turbine sheet yet. Choose one from the shelf.`);
+    return NO_CAPACITY;
   }
   const fit = fitTurbineDraft(draft);
-  const said = (finding: AuditFinding): Problem => ({
-    path: `${path}.turbineSheet${pathOfPlace(finding.place)}`,
-    message: finding.message,
-  });
-  const errors = fit.findings.filter(({ severity }) => severity === 'error').map(said);
-  if (fit.capacity === null) reader.problems.push(...(errors.length > 0 ? errors : [unusable(draft, path)]));
-  reader.notes.push(...fit.findings.filter(({ severity }) => severity !== 'error').map(said));
+  const isError = ({ severity }: AuditFinding) => severity === 'error';
+  const pathOf = ({ place }: AuditFinding) => `turbineSheet${pathOfPlace(place)}`;
+  if (fit.capacity === null) {
+    const errors = fit.findings.filter(isError);
+    for (const finding of errors) card.fail(pathOf(finding), finding.message);
+    if (errors.length === 0) card.fail('turbineSheet', `The turbine sheet '${draft.name}' cannot be used yet.`);
+  }
+  for (const finding of fit.findings) if (!isError(finding)) card.note(pathOf(finding), finding.message);
   return fit;
 }
 
-function unusable(draft: MapDraft, path: string): Problem {
-  return { path: `${path}.turbineSheet`, message: `The turbine sheet '${draft.name}' cannot be used yet.` };
-}
-
-function ofMeasurements(build: Build, index: number, path: string, reader: InputReader): Capacity {
-  const none: Capacity = { sheet: null, capacity: null, findings: [] };
-  const candidate = build.candidates[index];
-  const card = readCard(build, index);
-  if (candidate === undefined || card === null) return none;
-  const { inducerM, exducerM, tipHeightM, caliperM } = card.turbine;
-  const areaRadiusM = card.turbineAreaRadiusM ?? undefined;
+function ofMeasurements(build: Build, index: number, candidate: Candidate, card: CardReader): Capacity {
+  const measured = readCard(build, index);
+  if (measured === null) return NO_CAPACITY;
+  const { inducerM, exducerM, tipHeightM, caliperM } = measured.turbine;
+  const areaRadiusM = measured.turbineAreaRadiusM ?? undefined;
   const needed = [
-    { field: 'wheels.turbine.inducer', value: inducerM },
-    { field: 'wheels.turbine.exducer', value: exducerM },
-    { field: 'housing.turbineAreaRadius', value: areaRadiusM },
+    { path: 'wheels.turbine.inducer', value: inducerM },
+    { path: 'wheels.turbine.exducer', value: exducerM },
+    { path: 'housing.turbineAreaRadius', value: areaRadiusM },
   ] as const;
   const missing = needed.filter(({ value }) => value === undefined);
-  for (const { field } of missing) {
-    const message = `To estimate the turbine of ${candidate.name}, measure the ${cardNames[field]} and enter it on the card.`;
-    reader.problems.push({ path: `${path}.${field}`, message });
+  for (const { path } of missing) {
+    const { name } = fieldAt(`candidate.${path}`);
+    card.fail(path, `To estimate the turbine of ${candidate.name}, measure the ${name} and enter it on the card.`);
   }
-  if (missing.length > 0) return none;
-  const { entries } = candidate.turbine;
-  const estimate = estimateCapacity({
-    inducerM,
-    exducerM,
-    tipHeightM,
-    caliperM,
-    areaRadiusM,
-    entries: isOneEntry(candidate) ? entries : 'all',
-  });
+  if (missing.length > 0) return NO_CAPACITY;
+  const entries = isOneEntry(candidate) ? candidate.turbine.entries : 'all';
+  const estimate = estimateCapacity({ inducerM, exducerM, tipHeightM, caliperM, areaRadiusM, entries });
   if (estimate.ok) {
-    reader.notes.push(...estimate.notes.map((message) => ({ path: `${path}.turbine`, message })));
-    return { ...none, capacity: estimate.capacity };
+    for (const message of estimate.notes) card.note('turbine', message);
+    return { ...NO_CAPACITY, capacity: estimate.capacity };
   }
-  const message = `The turbine of ${candidate.name} cannot be estimated without: ${estimate.missing.join(', ')}.`;
-  reader.problems.push({ path: `${path}.turbine`, message });
-  return none;
+  card.fail('turbine', `The turbine of ${candidate.name} cannot be estimated without: ${estimate.missing.join(', ')}.`);
+  return NO_CAPACITY;
 }
 
 /** Figures of one entry of two; a scroll known to be single has but one, so that they are those of all of it. */
@@ -119,22 +109,21 @@ function isOneEntry({ turbine, housing }: Candidate): boolean {
 function readInput(
   build: Build,
   index: number,
+  candidate: Candidate,
   capacity: TurbineCapacity | null,
-  reader: InputReader,
+  reader: BuildReader,
+  card: CardReader,
 ): TurbineInput | null {
-  const candidate = build.candidates[index];
-  if (candidate === undefined) return null;
-  const path = `candidates[${index}]`;
   const { gate } = candidate.housing;
   if (gate === 'variable-vanes') {
-    const message = 'Turbines with variable vanes are not computed. Choose another gate if this one has none.';
-    reader.problems.push({ path: `${path}.housing.gate`, message });
+    card.fail(
+      'housing.gate',
+      'Turbines with variable vanes are not computed. Choose another gate if this one has none.',
+    );
   }
-  const efficiency = readEfficiency(build, index, capacity, reader);
-  const mechanicalEfficiency = candidate.turbine.includesBearing
-    ? 1
-    : cardNumber(candidate, 'turbine.mechanicalEfficiency', path, reader);
-  const exhaustLoss = readExhaustLoss(reader);
+  const efficiency = readEfficiency(build, index, candidate, capacity, card);
+  const mechanicalEfficiency = candidate.turbine.includesBearing ? 1 : card.number('turbine.mechanicalEfficiency');
+  const exhaustLoss = readLoss(reader, 'exhaust');
   const temperature = readTemperature(build, reader);
   const measuredBackPressureRatio = reader.number('exhaust.measuredBackPressureRatio');
   if (
@@ -165,60 +154,46 @@ function readInput(
 function readEfficiency(
   build: Build,
   index: number,
+  { name, turbine }: Candidate,
   capacity: TurbineCapacity | null,
-  reader: InputReader,
+  card: CardReader,
 ): TurbineEfficiencyInput | null {
-  const candidate = build.candidates[index];
-  if (candidate === undefined) return null;
-  const path = `candidates[${index}]`;
-  const number = (field: CardNumber) => cardNumber(candidate, field, path, reader);
-  const { kind } = candidate.turbine.efficiency;
-  const has = capacity?.lines.some(({ points }) => points.some((p) => p.efficiency !== null)) ?? false;
-  if (has && kind !== 'sheet') {
-    const message = `The turbine sheet of ${candidate.name} has efficiencies, but those of the card are used. Choose the sheet's if they are meant.`;
-    reader.notes.push({ path: `${path}.turbine.efficiency.kind`, message });
+  const { kind } = turbine.efficiency;
+  const onSheet = capacity?.lines.some(({ points }) => points.some((p) => p.efficiency !== null)) ?? false;
+  if (onSheet && kind !== 'sheet') {
+    card.note(
+      'turbine.efficiency.kind',
+      `The turbine sheet of ${name} has efficiencies, but those of the card are used. Choose the sheet's if they are meant.`,
+    );
   }
   switch (kind) {
-    case 'sheet': {
-      if (has) return { kind: 'sheet' };
-      if (candidate.turbine.source === 'sheet' && capacity === null) return null;
-      const message = `There is no turbine sheet with efficiencies to take that of ${candidate.name} from. Enter them with its points, or choose a number or a parabola over U/C0.`;
-      reader.problems.push({ path: `${path}.turbine.efficiency.kind`, message });
-      return null;
-    }
+    case 'sheet':
+      if (onSheet) return { kind: 'sheet' };
+      if (turbine.source === 'sheet' && capacity === null) return null;
+      return card.fail(
+        'turbine.efficiency.kind',
+        `There is no turbine sheet with efficiencies to take that of ${name} from. Enter them with its points, or choose a number or a parabola over U/C0.`,
+      );
     case 'number': {
-      const value = number('turbine.efficiency.value');
+      const value = card.number('turbine.efficiency.value');
       return value === null ? null : { kind: 'number', value };
     }
     case 'speed-ratio': {
-      const best = number('turbine.efficiency.best');
-      const optimum = number('turbine.efficiency.optimum');
+      const best = card.number('turbine.efficiency.best');
+      const optimum = card.number('turbine.efficiency.optimum');
       const wheelDiameterM = readCard(build, index)?.turbine.inducerM;
       if (wheelDiameterM === undefined) {
-        const message = `The parabola over U/C0 needs the turbine inducer diameter of ${candidate.name}. Measure it and enter it on the card.`;
-        reader.problems.push({ path: `${path}.wheels.turbine.inducer`, message });
+        return card.fail(
+          'wheels.turbine.inducer',
+          `The parabola over U/C0 needs the turbine inducer diameter of ${name}. Measure it and enter it on the card.`,
+        );
       }
-      if (best === null || optimum === null || wheelDiameterM === undefined) return null;
-      return { kind: 'speed-ratio', best, optimum, wheelDiameterM };
+      return best === null || optimum === null ? null : { kind: 'speed-ratio', best, optimum, wheelDiameterM };
     }
   }
 }
 
-/** A number of the card that the turbine cannot do without. */
-function cardNumber(candidate: Candidate, field: CardNumber, path: string, reader: InputReader): number | null {
-  const { optional: _needed, ...rule } = cardRules[field];
-  return reader.typed(getCardField(candidate, field), rule, `${path}.${field}`, cardNames[field]) ?? null;
-}
-
-function readExhaustLoss(reader: InputReader): TurbineInput['exhaustLoss'] | null {
-  const lossPa = reader.number('exhaust.loss');
-  const atMassFlowKgPerS = reader.number('exhaust.atFlow');
-  const atDensityKgPerM3 = reader.number('exhaust.atDensity');
-  if (lossPa === null || atMassFlowKgPerS === null || atDensityKgPerM3 === null) return null;
-  return { lossPa, atMassFlowKgPerS, atDensityKgPerM3 };
-}
-
-function readTemperature(build: Build, reader: InputReader): { inletTemperatureK?: Curve } | null {
+function readTemperature(build: Build, reader: BuildReader): { inletTemperatureK?: Curve } | null {
   if (build.exhaust.inletTemperature.kind === 'estimated') return {};
   const inletTemperatureK = reader.curve('exhaust.inletTemperature.curve');
   return inletTemperatureK === null ? null : { inletTemperatureK };

@@ -1,126 +1,57 @@
-import { emptyCard } from './candidateCard.ts';
-import { defaultExhaust, defaultTurbineLimits } from './defaultExhaust.ts';
-import type { Build, Candidate, MapDraft, Settings, Typed, TypedCurve, Workspace } from './document.ts';
-import { mapsOf } from './mapsOf.ts';
-import { emptySheet, usualFitment } from './matchSheet.ts';
-import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
+import { buildFields } from './buildFields.ts';
+import {
+  type Build,
+  type Candidate,
+  type CandidateCard,
+  type FitmentItem,
+  type MapDraft,
+  mapsOf,
+  type Settings,
+  type Workspace,
+} from './document.ts';
+import { startOf } from './field.ts';
+import { candidateFields, mapFields } from './fields.ts';
 
-const typed = (text: string, unit: string): Typed => ({ text, unit });
-
-const curve = (unit: string, ...rows: readonly (readonly [string, string])[]): TypedCurve => ({
-  unit,
-  rows: rows.map(([engineSpeed, value]) => ({ engineSpeed, value })),
-});
-
-/**
- * A new build: a turbocharged 2.0 L four with direct injection on petrol, at sea level on a standard day with some humidity. The
- * engine figures are middling values of common practice (no source), a start to be replaced by the car's own.
- */
+/** A new build with the start values of the table of inputs and two candidates without a map. */
 export function defaultBuild(id: string, name = 'New build'): Build {
   return {
     id,
     name,
-    notes: '',
-    engine: defaultEngine(),
-    fuelSupply: {
-      checked: false,
-      injectorCount: typed('4', '1'),
-      injectorFlow: typed('', 'cc/min'),
-      injectorRatedPressure: typed('', 'bar'),
-      railPressure: typed('', 'bar'),
-      railReference: 'manifold',
-      dutyLimit: typed('85', '%'),
-      pumpFlow: typed('', 'L/h'),
-    },
-    air: {
-      altitude: typed('0', 'm'),
-      barometer: { kind: 'standard', pressure: typed('1013.25', 'hPa') },
-      temperature: typed('20', 'degC'),
-      relativeHumidity: typed('50', '%'),
-    },
-    inletPath: {
-      loss: typed('2.5', 'kPa'),
-      atFlow: typed('0.20', 'kg/s'),
-      atDensity: typed('1.20', 'kg/m3'),
-      heating: typed('5', 'K'),
-    },
-    chargePath: defaultChargePath(),
-    exhaust: defaultExhaust,
-    goal: {
-      kind: 'gauge-boost',
-      curves: {
-        'gauge-boost': curve('bar', ['2000', '0.5'], ['3000', '1.0'], ['6500', '1.0']),
-        'manifold-pressure': curve('kPa', ['2000', '150'], ['3000', '200'], ['6500', '200']),
-        'brake-power': curve('kW', ['2000', '60'], ['4000', '140'], ['6500', '200']),
-        'wheel-power': curve('kW', ['2000', '50'], ['4000', '120'], ['6500', '170']),
-      },
-    },
-    engineSpeeds: { from: typed('2000', 'rpm'), to: typed('6500', 'rpm'), step: typed('250', 'rpm') },
-    limits: {
-      shaftSpeedReserve: typed('3', '%'),
-      surgeMargin: typed('10', '%'),
-      chokeMargin: typed('5', '%'),
-      compressorOutletTemperature: typed('', 'degC'),
-      manifoldPressure: typed('', 'kPa'),
-      brakePower: typed('', 'kW'),
-      ...defaultTurbineLimits,
-      stayBelowTopLine: true,
-    },
-    altitudes: defaultAltitudes,
+    ...startOf(buildFields),
     places: [],
-    calibration: defaultCalibration,
-    spread: defaultSpread,
     candidates: [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')],
-    sheet: emptySheet(),
     fitment: usualFitment(),
-  };
-}
-
-function defaultEngine(): Build['engine'] {
-  return {
-    displacement: typed('2.0', 'L'),
-    cylinders: typed('4', '1'),
-    strokesPerCycle: 4,
-    compressionRatio: typed('9.8', '1'),
-    injection: 'direct',
-    fuel: 'petrol',
-    volumetricEfficiency: curve('%', ['2000', '90'], ['3500', '97'], ['5000', '98'], ['6500', '90']),
-    lambda: curve('1', ['2000', '0.90'], ['6500', '0.82']),
-    bsfc: curve('g/kWh', ['2000', '290'], ['4000', '300'], ['6500', '335']),
-    drivelineLoss: typed('15', '%'),
-  };
-}
-
-function defaultChargePath(): Build['chargePath'] {
-  return {
-    loss: typed('8', 'kPa'),
-    atFlow: typed('0.20', 'kg/s'),
-    atDensity: typed('2.0', 'kg/m3'),
-    cooler: {
-      kind: 'air',
-      effectiveness: typed('75', '%'),
-      falling: false,
-      atLowFlow: typed('0.10', 'kg/s'),
-      atHighFlow: typed('0.25', 'kg/s'),
-      effectivenessAtHighFlow: typed('68', '%'),
-      recovery: typed('5', 'K'),
-      waterTemperature: typed('45', 'degC'),
-    },
   };
 }
 
 /** A candidate without a map yet. */
 export function defaultCandidate(id: string, name: string): Candidate {
-  return {
-    id,
-    name,
-    map: null,
-    shaftSpeedLimit: typed('', 'rpm'),
-    assumedEfficiency: typed('70', '%'),
-    donor: null,
-    turbineSheet: null,
-    ...emptyCard(),
-  };
+  const { shaftSpeedLimit, assumedEfficiency } = startOf(candidateFields);
+  return { id, name, map: null, shaftSpeedLimit, assumedEfficiency, donor: null, turbineSheet: null, ...emptyCard() };
+}
+
+/** The card of a turbo of which nothing is measured yet. */
+export function emptyCard(): CandidateCard {
+  const { wheels, housing, claim, turbine, notes } = startOf(candidateFields);
+  return { wheels, housing, claim, turbine, notes };
+}
+
+/** What a change of turbo usually needs (common practice, no source); a shop adds and removes. */
+const USUAL_PARTS = [
+  'Gaskets: turbine inlet, turbine outlet, compressor outlet',
+  'Studs and nuts',
+  'Oil feed line, its restrictor and seals',
+  'Oil drain line and gasket',
+  'Coolant lines and seals',
+  'Inlet coupling and clamps',
+  'Charge coupling and clamps',
+  'Gate actuator connector and hose',
+  'Heat shield',
+  'Priming oil and new oil filter',
+];
+
+export function usualFitment(): FitmentItem[] {
+  return USUAL_PARTS.map((part, i) => ({ id: `usual-${i + 1}`, part, detail: '' }));
 }
 
 /** Empty tables. The reference state is left open on purpose: it must be read off the sheet, not guessed. */
@@ -129,14 +60,12 @@ export function emptyMap(id: string, name = 'New map'): MapDraft {
     id,
     name,
     source: '',
-    reference: { temperature: typed('', 'K'), pressure: typed('', 'kPa') },
+    ...startOf(mapFields),
     flowUnit: 'kg/s',
     efficiencyUnit: '%',
     speedLines: [{ speed: '', points: [{ flow: '', pressureRatio: '', efficiency: '' }] }],
     surgeLine: [],
     islands: [],
-    limits: { shaftSpeed: typed('', 'rpm') },
-    wheel: { inducer: typed('', 'mm'), exducer: typed('', 'mm') },
   };
 }
 

@@ -1,17 +1,13 @@
-import { emptyCard } from './candidateCard.ts';
-import { defaultBuild, defaultCandidate, workspaceOf } from './defaults.ts';
+import { defaultBuild, defaultCandidate, emptyCard, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import factorySizeTurbine from './demo/factory-size-turbine.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
 import largerDropInTurbine from './demo/larger-drop-in-turbine.json' with { type: 'json' };
 import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
+import { typedCurve } from './field.ts';
 import { mapFileToDraft } from './mapFile.ts';
 
 const typed = (text: string, unit: string): Typed => ({ text, unit });
-const curve = (unit: string, ...rows: readonly (readonly [string, string])[]) => ({
-  unit,
-  rows: rows.map(([engineSpeed, value]) => ({ engineSpeed, value })),
-});
 
 /**
  * The build that a fresh profile opens with. Car, place, job and both turbos are invented and marked so; the figures are of the
@@ -28,9 +24,16 @@ export function demoBuild(): Build {
       ...plain.engine,
       displacement: typed('1.95', 'L'),
       compressionRatio: typed('9.6', '1'),
-      volumetricEfficiency: curve('%', ['2000', '88'], ['3000', '95'], ['4500', '98'], ['5500', '96'], ['6500', '89']),
-      lambda: curve('1', ['2000', '0.92'], ['4000', '0.86'], ['6500', '0.80']),
-      bsfc: curve('g/kWh', ['2000', '285'], ['4000', '295'], ['6500', '325']),
+      volumetricEfficiency: typedCurve(
+        '%',
+        ['2000', '88'],
+        ['3000', '95'],
+        ['4500', '98'],
+        ['5500', '96'],
+        ['6500', '89'],
+      ),
+      lambda: typedCurve('1', ['2000', '0.92'], ['4000', '0.86'], ['6500', '0.80']),
+      bsfc: typedCurve('g/kWh', ['2000', '285'], ['4000', '295'], ['6500', '325']),
     },
     fuelSupply: {
       ...plain.fuelSupply,
@@ -52,7 +55,7 @@ export function demoBuild(): Build {
       kind: 'gauge-boost',
       curves: {
         ...plain.goal.curves,
-        'gauge-boost': curve(
+        'gauge-boost': typedCurve(
           'bar',
           ['2000', '0.10'],
           ['2500', '0.30'],

@@ -1,7 +1,6 @@
 import type { OperatingPoint, OperatingPointSolved, TurbineState } from '../match/types.ts';
 import { sha256 } from '../reading/index.ts';
-import type { Build, Candidate, MapDraft } from './document.ts';
-import type { FiledFigure, FiledSheet } from './matchSheet.ts';
+import type { Build, Candidate, FiledFigure, FiledSheet, MapDraft } from './document.ts';
 
 /** Numbers of an operating point that a filed sheet keeps: those of its table. */
 const KEYS = [

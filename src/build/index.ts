@@ -9,17 +9,7 @@
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
 
-export { type AssumedResults, type Assumption, type AssumptionCode, assumptions } from './assumptions.ts';
-export { type BuildPath, type BuildValue, getBuildField, withBuildField } from './buildPaths.ts';
-export { type CandidateCard, emptyCard, emptyTurbineCard, type TurbineCard, type WheelCard } from './candidateCard.ts';
-export {
-  type CardNumber,
-  type CardPath,
-  type CardValue,
-  cardNames,
-  cardRules,
-  getCardField,
-} from './candidatePaths.ts';
+export * from './assumptions.ts';
 export {
   type CandidateSurface,
   type CardReading,
@@ -28,7 +18,7 @@ export {
   readCard,
   scalingWheel,
 } from './candidateSurface.ts';
-export { type CandidateTurbine, candidateTurbine } from './candidateTurbine.ts';
+export * from './candidateTurbine.ts';
 export {
   countRestore,
   deleteBuild,
@@ -49,27 +39,20 @@ export {
   assignMap,
   assignTurbineSheet,
   changeCandidates,
-  chooseTurbineSource,
   MOST_CANDIDATES,
   removeCandidate,
-  setCandidateField,
-  setCardField,
 } from './commands/candidates.ts';
-export type { Change } from './commands/changeBuild.ts';
 export {
   addFitmentItem,
   addPlace,
-  changeFuel,
+  type Change,
   changeSettings,
   fileSheet,
   MOST_FITMENT_ITEMS,
   MOST_PLACES,
   removeFitmentItem,
   removePlace,
-  setBuildField,
-  setCurve,
   setFitmentItem,
-  setPlaceField,
 } from './commands/changeBuild.ts';
 export {
   addMap,
@@ -81,31 +64,26 @@ export {
   putMapOnShelf,
   renameMap,
 } from './commands/maps.ts';
-export {
-  defaultBuild,
-  defaultCandidate,
-  defaultSettings,
-  emptyMap,
-  emptyTurbineSheet,
-  workspaceOf,
-} from './defaults.ts';
-export { demoBuild, demoWorkspace } from './demo.ts';
-export type * from './document.ts';
+export * from './commands/setField.ts';
+export * from './defaults.ts';
+export * from './demo.ts';
+export * from './document.ts';
 export { draftPlace } from './draftPlace.ts';
 export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
 export { draftToTurbineSheet, type TurbineReading, type TurbineRows } from './draftToTurbineSheet.ts';
-export { fieldNames } from './fieldNames.ts';
+export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField, TextField } from './field.ts';
 export {
-  type CandidateNumber,
+  type BuildPath,
+  type CandidatePath,
   type CurvePath,
-  candidateRules,
-  type FieldRule,
-  fieldRules,
-  type NumberPath,
-  type PlaceNumber,
-  placeRules,
-} from './fieldRules.ts';
-export { type FiledChanges, filedChanges, sheetRecord } from './filedSheet.ts';
+  type FieldPath,
+  type FieldValue,
+  fieldAt,
+  type GroupPath,
+  type PathsOfField,
+  pathsIn,
+} from './fields.ts';
+export * from './filedSheet.ts';
 export { type DraftFit, fitDraft } from './fitDraft.ts';
 export { fitTurbineDraft, type TurbineDraftFit, type TurbineTables } from './fitTurbineDraft.ts';
 export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
@@ -124,43 +102,12 @@ export {
 } from './mapFile.ts';
 export { type MapFitter, mapFitter } from './mapFitter.ts';
 export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
-export { mapsOf, withMapsOf } from './mapsOf.ts';
 export { mapTooBig } from './mapTooBig.ts';
-export {
-  emptySheet,
-  type FiledFigure,
-  type FiledSheet,
-  type FitmentItem,
-  type MatchSheet,
-  usualFitment,
-} from './matchSheet.ts';
-export type { Parsed, Problem } from './openFormat.ts';
-export { readJsonText } from './openFormat.ts';
-export { sameContent } from './sameContent.ts';
-export {
-  type Backup,
-  type BackupFile,
-  type BuildFile,
-  buildToFile,
-  fileToBuild,
-  parseBackupFile,
-  parseBuildFile,
-  parseSettings,
-  parseStoredMap,
-  workspaceToBackup,
-} from './savedFiles.ts';
+export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
+export * from './savedFiles.ts';
 export { isTurbineSheet } from './sheetKind.ts';
 export { sheetToDraft } from './sheetToDraft.ts';
-export {
-  calibrationOptions,
-  estimateTolerances,
-  type SpreadSetup,
-  type StudyPlace,
-  type StudyPlaces,
-  spreadSetup,
-  studyPlaces,
-  turbineTolerances,
-} from './studyInput.ts';
+export * from './studyInput.ts';
 export {
   BuildProblems,
   type DayAir,
@@ -185,4 +132,3 @@ export {
 } from './tracing.ts';
 export { type ReadTurbineSheet, turbineSheetOfFile, turbineSheetToFile } from './turbineFile.ts';
 export { turbineSheetToDraft } from './turbineSheetToDraft.ts';
-export { uniqueName } from './uniqueName.ts';

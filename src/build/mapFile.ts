@@ -1,10 +1,10 @@
 import type { AuditFinding, MapSheet } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
 import type { MapDraft } from './document.ts';
+import { sameContent } from './document.ts';
 import { draftToSheet } from './draftToSheet.ts';
 import { draftToTurbineSheet } from './draftToTurbineSheet.ts';
 import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
-import { sameContent } from './sameContent.ts';
 import {
   compressorFileSchema,
   enteredTablesSchema,

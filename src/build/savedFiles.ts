@@ -1,7 +1,7 @@
 import type { Restored } from './commands/builds.ts';
 import type { Build, Candidate, MapDraft, Settings, Workspace } from './document.ts';
+import { sameContent, withMapsOf } from './document.ts';
 import { mapFileToDraft } from './mapFile.ts';
-import { withMapsOf } from './mapsOf.ts';
 import {
   accepted,
   explainIssues,
@@ -11,7 +11,6 @@ import {
   type Problem,
   refused,
 } from './openFormat.ts';
-import { sameContent } from './sameContent.ts';
 import { buildFileSchema, mapDraftSchema, settingsSchema } from './schema.ts';
 
 /** The build file: the build as it stands, its maps embedded, so that one file re-opens everything. */

@@ -1,14 +1,14 @@
 import * as z from 'zod/mini';
-import { emptyCard, emptyTurbineCard } from './candidateCard.ts';
-import { defaultExhaust, defaultTurbineLimits } from './defaultExhaust.ts';
-import { emptySheet, usualFitment } from './matchSheet.ts';
-import { isTurbineSheet } from './sheetKind.ts';
-import { defaultAltitudes, defaultCalibration, defaultSpread } from './studyDefaults.ts';
+import { sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
+import { buildFields, placeFields } from './buildFields.ts';
+import { usualFitment } from './defaults.ts';
+import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
+import { candidateFields } from './fields.ts';
 import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
 
 /*
- * The schemas of everything that is saved. document.ts and compressor/types.ts hold the same shapes as documented interfaces;
- * tests/build/schemaTypes.test.ts holds the two together. zod/mini because the whole program must stay under 250 kB.
+ * The schemas of everything that is saved; the types of document.ts follow from them. What is entered follows from the table of inputs
+ * (fields.ts). zod/mini because the whole program must stay under 250 kB.
  */
 
 // Without this zod probes `new Function`, which a strict content security policy reports as an error in the console.
@@ -21,10 +21,8 @@ const notNegative = z.number().check(z.nonnegative());
 /** Efficiencies stand in files as a share: 0.74, never 74. */
 const share = z.number().check(z.gt(0), z.lte(1));
 
-export const flowUnitSchema = z.enum(['kg/s', 'lb/min', 'm3/s', 'cfm']);
+export const flowUnitSchema = z.enum(sheetFlowKeys);
 const flowParameterSchema = z.enum(['kPa', 'bar', 'MPa']);
-const fuelSchema = z.enum(['petrol', 'e10', 'e85', 'ethanol', 'methanol', 'diesel', 'natural-gas']);
-const goalKindSchema = z.enum(['gauge-boost', 'manifold-pressure', 'brake-power', 'wheel-power']);
 
 export const typedSchema = z.object({ text: z.string(), unit: z.string() });
 export const typedCurveSchema = z.object({
@@ -62,7 +60,7 @@ export const turbineFileSheetSchema = z.object({
   name: z.string(),
   source: z.string(),
   /** Corrected flow: unit and reference state. */
-  flowUnit: z.optional(z.enum(['kg/s', 'lb/min'])),
+  flowUnit: z.optional(z.enum(sheetMassFlowKeys)),
   reference: z.optional(z.object({ temperatureK: positive, pressurePa: positive })),
   /** W sqrt(T03)/p03 in kg sqrt(K) per second and this unit, in place of the two above. */
   flowParameter: z.optional(flowParameterSchema),
@@ -76,17 +74,30 @@ export const turbineFileSheetSchema = z.object({
 });
 
 const cell2 = { flow: z.string(), pressureRatio: z.string() };
+const cell3 = { ...cell2, efficiency: z.string() };
+const lineSchema = z.object({ speed: z.string(), points: list(z.object(cell3)) });
 
+/*
+ * A map as it stands in the tables of the Maps view: text cells, complete or not. A turbine sheet uses the same tables: `pressureRatio`
+ * holds the expansion ratio, the speed of a line is the turbine's corrected speed and may stay empty, and there are no surge line,
+ * islands, limits and wheel.
+ */
 const draftTables = {
+  /** Left out: a compressor map. */
   kind: z.optional(z.literal('turbine')),
+  /**
+   * Of a turbine sheet whose flows are W sqrt(T03)/p03 in kg sqrt(K) per second and this unit of pressure: it needs no reference state,
+   * and speeds are rpm per sqrt(K). Left out: corrected flow in `flowUnit`, of which a turbine takes kg/s and lb/min.
+   */
   flowParameter: z.optional(flowParameterSchema),
   name: z.string(),
   source: z.string(),
   invented: z.optional(z.boolean()),
   reference: z.object({ temperature: typedSchema, pressure: typedSchema }),
   flowUnit: flowUnitSchema,
+  /** How efficiencies are typed: '1' for 0.74, '%' for 74. */
   efficiencyUnit: z.enum(['1', '%']),
-  speedLines: list(z.object({ speed: z.string(), points: list(z.object({ ...cell2, efficiency: z.string() })) })),
+  speedLines: list(lineSchema),
   surgeLine: list(z.object(cell2)),
   islands: list(z.object({ efficiency: z.string(), closed: z.boolean(), points: list(z.object(cell2)) })),
   limits: z.object({ shaftSpeed: typedSchema }),
@@ -113,82 +124,76 @@ export const turbineFileSchema = z.extend(turbineFileSheetSchema, besideNumbers)
 
 /** Where a compressor map belongs, a turbine sheet is refused, and the other way round. */
 const compressorDraftSchema = mapDraftSchema.check(
-  z.refine((draft) => !isTurbineSheet(draft), {
+  z.refine((draft) => draft.kind !== 'turbine', {
     error: 'This is a turbine sheet; a compressor map must stand here.',
     path: ['kind'],
   }),
 );
 const turbineDraftSchema = mapDraftSchema.check(
-  z.refine((draft) => isTurbineSheet(draft), {
+  z.refine((draft) => draft.kind === 'turbine', {
     error: 'This is a compressor map; a turbine sheet must stand here ("kind": "turbine").',
     path: ['kind'],
   }),
 );
 
-const wheelCardSchema = z.object({
-  inducer: typedSchema,
-  exducer: typedSchema,
-  tipHeight: typedSchema,
-  fullBlades: typedSchema,
-  splitterBlades: typedSchema,
-});
+/** The schema of an input or of a group of them; what was added later may be missing in a file. */
+function schemaOf<F extends Field | Fields>(part: F): z.ZodMiniType<ValueOf<F>> {
+  const schema = isField(part) ? fieldSchema(part) : z.object(shapeOf(part));
+  const complete = ADDED in part ? z._default(schema, () => startOf(part)) : schema;
+  return complete as unknown as z.ZodMiniType<ValueOf<F>>;
+}
 
-const turbineCardSchema = z.object({
-  source: z.enum(['none', 'sheet', 'measured']),
-  entries: z.enum(['all', 'one']),
-  efficiency: z.object({
-    kind: z.enum(['sheet', 'number', 'speed-ratio']),
-    value: typedSchema,
-    best: typedSchema,
-    optimum: typedSchema,
-  }),
-  includesBearing: z.boolean(),
-  mechanicalEfficiency: typedSchema,
-});
+function fieldSchema(field: Field): z.ZodMiniType {
+  switch (field.kind) {
+    case 'number':
+      return typedSchema;
+    case 'curve':
+      return typedCurveSchema;
+    case 'choice': {
+      const keys = field.options.map(({ key }) => key);
+      return keys.every((key) => typeof key === 'string') ? z.enum(keys) : z.union(keys.map((key) => z.literal(key)));
+    }
+    case 'switch':
+      return z.boolean();
+    case 'text':
+      return z.string();
+  }
+}
 
-// Files from before the candidate card have none of its parts.
+function shapeOf<F extends Fields>(fields: F) {
+  return Object.fromEntries(Object.entries(fields).map(([key, part]) => [key, schemaOf(part)])) as {
+    [K in keyof F & string]: z.ZodMiniType<ValueOf<F[K]>>;
+  };
+}
+
+const identity = z.string().check(z.minLength(1));
+
+const {
+  name: candidateName,
+  shaftSpeedLimit,
+  assumedEfficiency,
+  notes: candidateNotes,
+  ...card
+} = shapeOf(candidateFields);
 const candidateSchema = z.object({
   id: z.string(),
-  name: z.string(),
+  name: candidateName,
   map: z.nullable(compressorDraftSchema),
-  shaftSpeedLimit: typedSchema,
-  assumedEfficiency: typedSchema,
+  shaftSpeedLimit,
+  assumedEfficiency,
+  /** The map that is scaled to the measured wheel while the candidate has no map of its own. */
   donor: z._default(z.nullable(compressorDraftSchema), null),
-  wheels: z._default(
-    z.object({ caliperUncertainty: typedSchema, compressor: wheelCardSchema, turbine: wheelCardSchema }),
-    () => emptyCard().wheels,
-  ),
-  housing: z._default(
-    z.object({
-      compressorAreaRadius: typedSchema,
-      turbineAreaRadius: typedSchema,
-      scroll: z.enum(['unknown', 'single', 'twin']),
-      bearing: z.enum(['unknown', 'journal', 'ball']),
-      gate: z.enum(['unknown', 'internal', 'external', 'variable-vanes', 'none']),
-    }),
-    () => emptyCard().housing,
-  ),
-  claim: z._default(z.object({ kind: z.enum(['none', 'flow', 'power']), gain: typedSchema }), () => emptyCard().claim),
-  turbine: z._default(turbineCardSchema, emptyTurbineCard),
+  ...card,
   turbineSheet: z._default(z.nullable(turbineDraftSchema), null),
-  notes: z._default(z.string(), ''),
-});
-
-const matchSheetSchema = z.object({
-  shopName: z.string(),
-  car: z.string(),
-  customerReference: z.string(),
-  dateText: z.string(),
-  preparedBy: z.string(),
-  remarks: z.string(),
-  paper: z.enum(['a4', 'letter']),
-  candidates: z.enum(['one', 'both']),
+  notes: candidateNotes,
 });
 
 const filedSheetSchema = z.object({
   programVersion: z.string(),
   dateText: z.string(),
+  /** SHA-256 of what was entered. */
   inputs: z.string(),
+  /** One number each, SI; null with the reason as its key where an engine speed had no point. */
   figures: list(
     z.object({
       candidateId: z.string(),
@@ -199,145 +204,39 @@ const filedSheetSchema = z.object({
   ),
 });
 
-const fitmentSchema = z.object({ id: z.string(), part: z.string(), detail: z.string() });
-
-const barometerSchema = z.object({
-  kind: z.enum(['standard', 'read-on-site', 'weather-report']),
-  pressure: typedSchema,
+/** A part to be had ready; ticked by hand on paper, so that no tick is kept. */
+const fitmentSchema = z.object({
+  id: z.string(),
+  /** 'Turbine inlet gasket' */
+  part: z.string(),
+  /** Size, number, whatever the shop writes. */
+  detail: z.string(),
 });
 
-const savedPlaceSchema = z.object({
-  id: z.string().check(z.minLength(1)),
-  name: z.string(),
-  altitude: typedSchema,
-  barometer: barometerSchema,
-  temperature: typedSchema,
-  relativeHumidity: typedSchema,
-});
-
-const usual = defaultSpread.tolerances;
-// No record over an enum: that refuses a file from before the turbine, which lacks the last four.
-const tolerancesSchema = z.readonly(
-  z.object({
-    volumetricEfficiency: typedSchema,
-    bsfc: typedSchema,
-    lambda: typedSchema,
-    mapFlow: typedSchema,
-    mapPressureRatio: typedSchema,
-    mapEfficiency: typedSchema,
-    coolerEffectiveness: typedSchema,
-    airTemperature: typedSchema,
-    ambientPressure: typedSchema,
-    inletLoss: typedSchema,
-    chargeLoss: typedSchema,
-    turbineCapacity: z._default(typedSchema, usual.turbineCapacity),
-    turbineEfficiency: z._default(typedSchema, usual.turbineEfficiency),
-    turbineInletTemperature: z._default(typedSchema, usual.turbineInletTemperature),
-    exhaustLoss: z._default(typedSchema, usual.exhaustLoss),
-  }),
-);
+const { notes, calibration, spread, sheet, ...entered } = shapeOf(buildFields);
+const goalCurves = buildFields.goal.curves;
+const goalKinds = Object.keys(goalCurves) as (keyof typeof goalCurves)[];
 
 const buildParts = {
-  id: z.string().check(z.minLength(1)),
+  id: identity,
   name: z.string(),
-  notes: z.string(),
+  notes,
+  /** True for the demonstration build. */
   invented: z.optional(z.boolean()),
-  engine: z.object({
-    displacement: typedSchema,
-    cylinders: typedSchema,
-    strokesPerCycle: z.union([z.literal(2), z.literal(4)]),
-    compressionRatio: typedSchema,
-    injection: z.enum(['port', 'direct']),
-    fuel: fuelSchema,
-    volumetricEfficiency: typedCurveSchema,
-    lambda: typedCurveSchema,
-    bsfc: typedCurveSchema,
-    drivelineLoss: typedSchema,
+  ...entered,
+  // A record, so that a curve of no goal is refused.
+  goal: z.object({
+    kind: schemaOf(buildFields.goal.kind),
+    curves: z.readonly(z.record(z.enum(goalKinds), typedCurveSchema)),
   }),
-  fuelSupply: z.object({
-    checked: z.boolean(),
-    injectorCount: typedSchema,
-    injectorFlow: typedSchema,
-    injectorRatedPressure: typedSchema,
-    railPressure: typedSchema,
-    railReference: z.enum(['manifold', 'ambient']),
-    dutyLimit: typedSchema,
-    pumpFlow: typedSchema,
-  }),
-  air: z.object({
-    altitude: typedSchema,
-    barometer: barometerSchema,
-    temperature: typedSchema,
-    relativeHumidity: typedSchema,
-  }),
-  inletPath: z.object({ loss: typedSchema, atFlow: typedSchema, atDensity: typedSchema, heating: typedSchema }),
-  chargePath: z.object({
-    loss: typedSchema,
-    atFlow: typedSchema,
-    atDensity: typedSchema,
-    cooler: z.object({
-      kind: z.enum(['none', 'air', 'water']),
-      effectiveness: typedSchema,
-      falling: z.boolean(),
-      atLowFlow: typedSchema,
-      atHighFlow: typedSchema,
-      effectivenessAtHighFlow: typedSchema,
-      recovery: typedSchema,
-      waterTemperature: typedSchema,
-    }),
-  }),
-  // Files from before the turbine have none of it.
-  exhaust: z._default(
-    z.object({
-      loss: typedSchema,
-      atFlow: typedSchema,
-      atDensity: typedSchema,
-      inletTemperature: z.object({ kind: z.enum(['estimated', 'entered']), curve: typedCurveSchema }),
-      measuredBackPressureRatio: typedSchema,
-    }),
-    defaultExhaust,
-  ),
-  goal: z.object({ kind: goalKindSchema, curves: z.readonly(z.record(goalKindSchema, typedCurveSchema)) }),
-  engineSpeeds: z.object({ from: typedSchema, to: typedSchema, step: typedSchema }),
-  limits: z.object({
-    shaftSpeedReserve: typedSchema,
-    surgeMargin: typedSchema,
-    chokeMargin: typedSchema,
-    compressorOutletTemperature: typedSchema,
-    manifoldPressure: typedSchema,
-    brakePower: typedSchema,
-    backPressureRatio: z._default(typedSchema, defaultTurbineLimits.backPressureRatio),
-    turbineInletTemperature: z._default(typedSchema, defaultTurbineLimits.turbineInletTemperature),
-    stayBelowTopLine: z._default(z.boolean(), true),
-  }),
-  // Files from before the studies over altitude have none of these.
-  altitudes: z._default(
-    z.object({
-      from: typedSchema,
-      to: typedSchema,
-      step: typedSchema,
-      temperature: z.enum(['day', 'standard', 'same']),
-      shown: z.enum(['grid', 'places', 'both']),
-    }),
-    defaultAltitudes,
-  ),
-  places: z._default(list(savedPlaceSchema), []),
-  calibration: z._default(
-    z.object({ pressureKind: z.enum(['gauge', 'absolute']), step: typedSchema, bladesPastSensor: typedSchema }),
-    defaultCalibration,
-  ),
-  spread: z._default(
-    z.object({
-      tolerances: tolerancesSchema,
-      samples: typedSchema,
-      seed: typedSchema,
-    }),
-    defaultSpread,
-  ),
+  places: z._default(list(z.object({ id: identity, ...shapeOf(placeFields) })), []),
+  calibration,
+  spread,
   candidates: list(candidateSchema),
-  // Files from before the match sheet have neither.
-  sheet: z._default(matchSheetSchema, emptySheet),
+  sheet,
+  // Files from before the match sheet have none.
   fitment: z._default(list(fitmentSchema), usualFitment),
+  /** The sheet as it was last filed; the one place where numbers are kept, and only to be compared with. */
   filed: z.optional(filedSheetSchema),
 };
 
@@ -348,14 +247,32 @@ export const buildFileSchema = z.object({
   ...buildParts,
 });
 
+const resultQuantity = z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']);
+
 export const settingsSchema = z.object({
   flowAxisUnit: flowUnitSchema,
   speedLabels: z.enum(['physical', 'corrected']),
   theme: z.enum(['system', 'light', 'dark']),
+  /** Which candidate index the Match view shows. */
   shownCandidate: z.number().check(z.int(), z.nonnegative()),
+  /** The candidate index that it is compared with; left out: the next one. */
   comparedCandidate: z.optional(z.number().check(z.int(), z.nonnegative())),
+  /** The map of the Match view shows the operating lines of other altitudes as well. */
   otherAltitudes: z.optional(z.boolean()),
-  resultUnits: z.optional(
-    z.readonly(z.partialRecord(z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']), z.string())),
-  ),
+  /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in its usual unit. */
+  resultUnits: z.optional(z.readonly(z.partialRecord(resultQuantity, z.string()))),
 });
+
+/** One car: engine, air, exhaust, goal, limits, studies and candidates. Immutable; every command returns a new one. */
+export type Build = z.infer<typeof buildSchema>;
+export type Candidate = z.infer<typeof candidateSchema>;
+export type MapDraft = z.infer<typeof mapDraftSchema>;
+export type DraftLine = z.infer<typeof lineSchema>;
+/** A sheet as it was filed: only for telling later what has changed. */
+export type FiledSheet = z.infer<typeof filedSheetSchema>;
+export type FitmentItem = z.infer<typeof fitmentSchema>;
+export type Settings = z.infer<typeof settingsSchema>;
+/** Unit of pressure in the flow parameter of a turbine sheet. */
+export type FlowParameterUnit = z.infer<typeof flowParameterSchema>;
+/** Results whose unit the user chooses once for findings, table and read-out alike. */
+export type ResultQuantity = z.infer<typeof resultQuantity>;

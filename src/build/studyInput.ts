@@ -3,9 +3,9 @@ import type { EstimateBand } from '../compressor/types.ts';
 import { deviationFromStandard, standardPlace } from '../match/index.ts';
 import type { CalibrationOptions, Place, PlaceRule, Tolerances } from '../match/types.ts';
 import type { TurbineCapacity } from '../turbine/types.ts';
+import { placeFields } from './buildFields.ts';
 import type { Build, SavedPlace } from './document.ts';
-import { type PlaceNumber, placeRules } from './fieldRules.ts';
-import { InputReader } from './inputReader.ts';
+import { type BuildReader, buildReader, FieldReader } from './fieldReader.ts';
 import type { Problem } from './openFormat.ts';
 import { ambientOf, readAmbient } from './toMatchInput.ts';
 
@@ -35,9 +35,9 @@ const LEAST_FIELD_ROWS = 13;
 
 /** The altitudes and places that a build studies, each with its air. Never throws. */
 export function studyPlaces(build: Build): StudyPlaces {
-  const reader = new InputReader(build);
+  const reader = buildReader(build);
   const rule = placeRule(build, reader);
-  const altitudes = rule === null ? null : readAltitudes(reader);
+  const altitudes = rule === null ? null : reader.steps('altitudes', MOST_ALTITUDES, 'altitude');
   const at = (altitudeM: number): StudyPlace[] => {
     const result = rule === null ? null : standardPlace(altitudeM, rule);
     if (result?.ok) return [{ ...result.place, savedId: null }];
@@ -62,7 +62,7 @@ export function studyPlaces(build: Build): StudyPlaces {
 }
 
 /** So made that at the day's own altitude the air is that of the day. */
-function placeRule(build: Build, reader: InputReader): PlaceRule | null {
+function placeRule(build: Build, reader: BuildReader): PlaceRule | null {
   const day = readAmbient(build, reader);
   const altitudeM = reader.number('air.altitude');
   const relativeHumidity = reader.number('air.relativeHumidity');
@@ -78,31 +78,6 @@ function placeRule(build: Build, reader: InputReader): PlaceRule | null {
   return { temperature: temperature[build.altitudes.temperature], relativeHumidity, ...pressure };
 }
 
-function readAltitudes(reader: InputReader): number[] | null {
-  const from = reader.number('altitudes.from');
-  const to = reader.number('altitudes.to');
-  const step = reader.number('altitudes.step');
-  if (from === null || to === null || step === null) return null;
-  if (to < from) {
-    reader.problems.push({
-      path: 'altitudes.to',
-      message: 'The highest altitude is below the lowest. Change one of them.',
-    });
-    return null;
-  }
-  if ((to - from) / step > MOST_ALTITUDES) {
-    reader.problems.push({
-      path: 'altitudes.step',
-      message: `This step gives more than ${MOST_ALTITUDES} altitudes. Enter a larger one.`,
-    });
-    return null;
-  }
-  const altitudes: number[] = [];
-  // Counted, not added up; the highest altitude always has a row of its own.
-  for (let i = 0; from + i * step < to - 1e-6 * step; i += 1) altitudes.push(from + i * step);
-  return [...altitudes, to];
-}
-
 function refined(altitudes: readonly number[]): number[] {
   const first = altitudes[0] ?? 0;
   const last = altitudes.at(-1) ?? first;
@@ -110,28 +85,27 @@ function refined(altitudes: readonly number[]): number[] {
   return Array.from({ length: rows }, (_, i) => first + ((last - first) * i) / (rows - 1));
 }
 
-function savedPlace(place: SavedPlace, index: number, reader: InputReader): StudyPlace[] {
-  const path = `places[${index}]`;
-  const number = (key: PlaceNumber, typed: SavedPlace['altitude'], words: string) =>
-    reader.typed(typed, placeRules[key], `${path}.${key}`, `${words} of '${place.name}'`) ?? null;
-  const altitudeM = number('altitude', place.altitude, 'altitude');
-  const temperatureK = number('temperature', place.temperature, 'air temperature');
-  const humidity = number('relativeHumidity', place.relativeHumidity, 'relative humidity');
+function savedPlace(place: SavedPlace, index: number, found: BuildReader): StudyPlace[] {
+  const reader = new FieldReader(
+    placeFields,
+    place,
+    found,
+    `places[${index}].`,
+    (name) => `${name} of '${place.name}'`,
+  );
+  const altitudeM = reader.number('altitude');
+  const temperatureK = reader.number('temperature');
+  const humidity = reader.number('relativeHumidity');
   const { kind } = place.barometer;
-  const barometerPa = kind === 'standard' ? undefined : number('pressure', place.barometer.pressure, 'pressure');
-  if (altitudeM === null || barometerPa === null || temperatureK === null || humidity === null) return [];
-  const paths = { altitude: `${path}.altitude`, pressure: `${path}.pressure`, humidity: `${path}.relativeHumidity` };
-  const ambient = ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader, paths);
+  const barometerPa = kind === 'standard' ? undefined : reader.number('barometer.pressure');
+  const ambient = ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader);
   return ambient === null ? [] : [{ name: place.name, altitudeM, ambient, savedId: place.id }];
 }
 
 /** How the table is written, or null when a field cannot be read. */
 export function calibrationOptions(build: Build): CalibrationOptions | null {
-  const reader = new InputReader(build);
-  const stepPa = reader.number('calibration.step');
-  const blades = reader.number('calibration.bladesPastSensor');
-  if (stepPa === null || blades === null) return null;
-  return { kind: build.calibration.pressureKind, stepPa, bladesPastSensor: blades };
+  const read = buildReader(build).group('calibration');
+  return read && { kind: build.calibration.pressureKind, ...read };
 }
 
 export interface SpreadSetup {
@@ -142,7 +116,7 @@ export interface SpreadSetup {
 
 /** Tolerances, samples and seed in SI; null when one of them cannot be read: see `problems`. */
 export function spreadSetup(build: Build): { setup: SpreadSetup | null; problems: readonly Problem[] } {
-  const reader = new InputReader(build);
+  const reader = buildReader(build);
   const tolerances = Object.fromEntries(
     Object.keys(build.spread.tolerances).map((key) => [
       key,

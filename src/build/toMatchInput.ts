@@ -1,13 +1,13 @@
 import { DRY_AIR_GAS_CONSTANT, density, moistAir, stationPressure, vapourMoleFraction } from '../air/index.ts';
 import type { ReferenceState } from '../compressor/types.ts';
-import type { EngineInput, FuelSupply, LossInput } from '../engine/types.ts';
-import type { Ambient, MatchInput, MatchLimits } from '../match/types.ts';
+import type { EngineInput } from '../engine/types.ts';
+import type { Ambient, MatchInput } from '../match/types.ts';
 import type { TurbineInput } from '../turbine/types.ts';
-import { candidateSurface, wheelDoubts } from './candidateSurface.ts';
+import type { placeFields } from './buildFields.ts';
+import { candidateReader, candidateSurface, wheelDoubts } from './candidateSurface.ts';
 import { candidateTurbine } from './candidateTurbine.ts';
 import type { BarometerKind, Build } from './document.ts';
-import { candidateRules } from './fieldRules.ts';
-import { InputReader } from './inputReader.ts';
+import { type BuildReader, buildReader, type FieldReader, readLoss } from './fieldReader.ts';
 import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './openFormat.ts';
 
@@ -42,18 +42,19 @@ export function toMatchInput(build: Build, candidateIndex: number, fitter: MapFi
 
 /** A build and one of its candidates as input of the operating line, all SI; or every entry that stands in the way. */
 export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapFitter = mapFitter): MatchInputResult {
-  const reader = new InputReader(build);
+  const reader = buildReader(build);
+  const { kind } = build.goal;
   const engine = readEngine(build, reader);
   const ambient = readAmbient(build, reader);
-  const inlet = readLoss('inletPath', reader);
+  const inlet = readLoss(reader, 'inletPath');
   const heatingK = reader.number('inletPath.heating');
-  const charge = readLoss('chargePath', reader);
+  const charge = readLoss(reader, 'chargePath');
   const cooler = readCooler(build, reader, ambient?.temperatureK ?? null);
-  const goalCurve = reader.curve(`goal.curves.${build.goal.kind}`);
-  const engineSpeedsRpm = readEngineSpeeds(reader);
+  const goalCurve = reader.curve(`goal.curves.${kind}`);
+  const engineSpeedsRpm = reader.steps('engineSpeeds', MOST_ENGINE_SPEEDS, 'engine speed');
   const turbo = readCandidate(build, candidateIndex, reader, fitter);
   const turbine = readTurbine(build, candidateIndex, reader);
-  const limits = readLimits(reader);
+  const limits = reader.group('limits');
   const { problems, notes } = reader;
   if (
     problems.length > 0 ||
@@ -65,7 +66,8 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
     cooler === null ||
     goalCurve === null ||
     engineSpeedsRpm === null ||
-    turbo === null
+    turbo === null ||
+    limits === null
   ) {
     return { ok: false, problems, notes };
   }
@@ -75,7 +77,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
     ambient,
     inletPath: { ...inlet, heatingK },
     chargePath: { ...charge, cooler },
-    goal: { kind: build.goal.kind, curve: goalCurve },
+    goal: { kind, curve: goalCurve },
     compressor: turbo.surface,
     ...(turbo.assumedEfficiency === undefined ? {} : { assumedEfficiency: turbo.assumedEfficiency }),
     limits: shaftSpeedRpm === undefined ? limits : { ...limits, shaftSpeedRpm },
@@ -85,121 +87,61 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
   return { ok: true, input, notes };
 }
 
-function readEngine(build: Build, reader: InputReader): EngineInput | null {
+function readEngine(build: Build, reader: BuildReader): EngineInput | null {
   const { strokesPerCycle, injection, fuel } = build.engine;
-  const displacementM3 = reader.number('engine.displacement');
-  const compressionRatio = reader.number('engine.compressionRatio');
-  const volumetricEfficiency = reader.curve('engine.volumetricEfficiency');
-  const lambda = reader.curve('engine.lambda');
-  const bsfcKgPerJ = reader.curve('engine.bsfc');
-  const drivelineLoss = reader.number('engine.drivelineLoss');
-  const fuelSupply = build.fuelSupply.checked ? readFuelSupply(build, reader) : undefined;
-  if (
-    displacementM3 === null ||
-    compressionRatio === null ||
-    volumetricEfficiency === null ||
-    lambda === null ||
-    bsfcKgPerJ === null ||
-    drivelineLoss === null ||
-    fuelSupply === null
-  ) {
-    return null;
-  }
-  return {
-    displacementM3,
-    strokesPerCycle,
-    compressionRatio,
-    injection,
-    fuel,
-    volumetricEfficiency,
-    lambda,
-    bsfcKgPerJ,
-    drivelineLoss,
-    ...(fuelSupply === undefined ? {} : { fuelSupply }),
-  };
+  const { railReference, checked } = build.fuelSupply;
+  // The number of cylinders is printed, and computed with nowhere.
+  const engine = reader.group('engine', 'cylinders');
+  const supply = checked ? reader.group('fuelSupply') : undefined;
+  if (engine === null || supply === null) return null;
+  const fuelSupply = supply === undefined ? {} : { fuelSupply: { ...supply, railReference } };
+  return { ...engine, strokesPerCycle, injection, fuel, ...fuelSupply };
 }
 
-function readFuelSupply(build: Build, reader: InputReader): FuelSupply | null {
-  const injectorCount = reader.number('fuelSupply.injectorCount');
-  const injectorFlowM3PerS = reader.number('fuelSupply.injectorFlow');
-  const injectorRatedPressurePa = reader.number('fuelSupply.injectorRatedPressure');
-  const railPressurePa = reader.number('fuelSupply.railPressure');
-  const dutyLimit = reader.number('fuelSupply.dutyLimit');
-  const pumpFlowM3PerS = reader.optional('fuelSupply.pumpFlow');
-  if (
-    injectorCount === null ||
-    injectorFlowM3PerS === null ||
-    injectorRatedPressurePa === null ||
-    railPressurePa === null ||
-    dutyLimit === null
-  ) {
-    return null;
-  }
-  const { railReference } = build.fuelSupply;
-  return {
-    injectorCount,
-    injectorFlowM3PerS,
-    injectorRatedPressurePa,
-    railPressurePa,
-    railReference,
-    dutyLimit,
-    ...(pumpFlowM3PerS === undefined ? {} : { pumpFlowM3PerS }),
-  };
-}
-
-export function readAmbient(build: Build, reader: InputReader): Ambient | null {
+export function readAmbient(build: Build, reader: BuildReader): Ambient | null {
   const { kind } = build.air.barometer;
   const altitudeM = reader.number('air.altitude');
   const barometerPa = kind === 'standard' ? undefined : reader.number('air.barometer.pressure');
   const temperatureK = reader.number('air.temperature');
   const humidity = reader.number('air.relativeHumidity');
-  if (altitudeM === null || barometerPa === null || temperatureK === null || humidity === null) return null;
-  return ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader, AIR_PATHS);
+  return ambientOf({ kind, altitudeM, barometerPa, temperatureK, humidity }, reader, 'air.');
 }
-
-const AIR_PATHS = { altitude: 'air.altitude', pressure: 'air.barometer.pressure', humidity: 'air.relativeHumidity' };
 
 interface AirNumbers {
   kind: BarometerKind;
-  altitudeM: number;
-  barometerPa: number | undefined;
-  temperatureK: number;
-  humidity: number;
+  altitudeM: number | null;
+  /** undefined: not asked for. */
+  barometerPa: number | null | undefined;
+  temperatureK: number | null;
+  humidity: number | null;
 }
 
-/** The air of a place from its numbers in SI; null with a problem under one of the paths. */
-export function ambientOf(air: AirNumbers, reader: InputReader, paths: typeof AIR_PATHS): Ambient | null {
-  const { kind, altitudeM, temperatureK } = air;
-  const station = stationPressure({ kind, altitudeM, pressurePa: air.barometerPa });
+/** The air of a place from its numbers in SI; null where one is missing, or with a problem. `at` is where its fields stand. */
+export function ambientOf(
+  { kind, altitudeM, barometerPa, temperatureK, humidity }: AirNumbers,
+  reader: BuildReader | FieldReader<typeof placeFields>,
+  at = '',
+): Ambient | null {
+  if (altitudeM === null || barometerPa === null || temperatureK === null || humidity === null) return null;
+  const station = stationPressure({ kind, altitudeM, pressurePa: barometerPa });
   if (!station.ok) {
-    const path = station.reason === 'altitude-out-of-range' ? paths.altitude : paths.pressure;
-    reader.problems.push({ path, message: station.message });
-    return null;
+    const field = station.reason === 'altitude-out-of-range' ? 'altitude' : 'barometer.pressure';
+    return reader.fail(at + field, station.message);
   }
-  if (station.warning !== undefined) {
-    reader.notes.push({ path: paths.pressure, message: station.warning.message });
-  }
-  const vapour = vapourMoleFraction(air.humidity, temperatureK, station.pressurePa);
+  if (station.warning !== undefined) reader.note(`${at}barometer.pressure`, station.warning.message);
+  const vapour = vapourMoleFraction(humidity, temperatureK, station.pressurePa);
   if (vapour === null) {
-    const message =
-      'Air of this temperature and pressure cannot hold so much water vapour. Check humidity, temperature and pressure.';
-    reader.problems.push({ path: paths.humidity, message });
-    return null;
+    return reader.fail(
+      `${at}relativeHumidity`,
+      'Air of this temperature and pressure cannot hold so much water vapour. Check humidity, temperature and pressure.',
+    );
   }
   return { pressurePa: station.pressurePa, temperatureK, vapourMoleFraction: vapour };
 }
 
-function readLoss(part: 'inletPath' | 'chargePath', reader: InputReader): LossInput | null {
-  const lossPa = reader.number(`${part}.loss`);
-  const atMassFlowKgPerS = reader.number(`${part}.atFlow`);
-  const atDensityKgPerM3 = reader.number(`${part}.atDensity`);
-  if (lossPa === null || atMassFlowKgPerS === null || atDensityKgPerM3 === null) return null;
-  return { lossPa, atMassFlowKgPerS, atDensityKgPerM3 };
-}
-
 function readCooler(
   build: Build,
-  reader: InputReader,
+  reader: BuildReader,
   ambientK: number | null,
 ): MatchInput['chargePath']['cooler'] | null {
   const { kind, falling } = build.chargePath.cooler;
@@ -211,65 +153,29 @@ function readCooler(
       : sum(ambientK, reader.number('chargePath.cooler.recovery'));
   const second = falling ? readFalling(reader) : undefined;
   if (effectiveness === null || coolantTemperatureK === null || second === null) return null;
-  if (second === undefined) return { kind: 'cooler', medium: kind, effectiveness, coolantTemperatureK };
+  const cooler = { kind: 'cooler', medium: kind, effectiveness, coolantTemperatureK } as const;
+  if (second === undefined) return cooler;
   const low = { massFlowKgPerS: second.lowKgPerS, effectiveness };
   const high = { massFlowKgPerS: second.highKgPerS, effectiveness: second.effectiveness };
-  return { kind: 'cooler', medium: kind, effectiveness, effectivenessAtFlow: [low, high], coolantTemperatureK };
+  return { ...cooler, effectivenessAtFlow: [low, high] };
 }
 
-function readFalling(reader: InputReader) {
+function readFalling(reader: BuildReader) {
   const lowKgPerS = reader.number('chargePath.cooler.atLowFlow');
   const highKgPerS = reader.number('chargePath.cooler.atHighFlow');
   const effectiveness = reader.number('chargePath.cooler.effectivenessAtHighFlow');
   if (lowKgPerS === null || highKgPerS === null || effectiveness === null) return null;
   if (highKgPerS > lowKgPerS) return { lowKgPerS, highKgPerS, effectiveness };
   const message = 'The high flow of the cooler must be above its low flow. Change one of them.';
-  reader.problems.push({ path: 'chargePath.cooler.atHighFlow', message });
-  return null;
+  return reader.fail('chargePath.cooler.atHighFlow', message);
 }
 
 function sum(a: number | null, b: number | null): number | null {
   return a === null || b === null ? null : a + b;
 }
 
-function readEngineSpeeds(reader: InputReader): number[] | null {
-  const from = reader.number('engineSpeeds.from');
-  const to = reader.number('engineSpeeds.to');
-  const step = reader.number('engineSpeeds.step');
-  if (from === null || to === null || step === null) return null;
-  const refuse = (path: string, message: string) => {
-    reader.problems.push({ path, message });
-    return null;
-  };
-  if (to < from) return refuse('engineSpeeds.to', 'The highest engine speed is below the lowest. Change one of them.');
-  if ((to - from) / step > MOST_ENGINE_SPEEDS) {
-    return refuse(
-      'engineSpeeds.step',
-      `This step gives more than ${MOST_ENGINE_SPEEDS} engine speeds. Enter a larger one.`,
-    );
-  }
-  const speeds: number[] = [];
-  // Counted, not added up: 0.1 ten times is not 1. The highest speed always has a point of its own.
-  for (let i = 0; from + i * step < to - 1e-6 * step; i += 1) speeds.push(from + i * step);
-  return [...speeds, to];
-}
-
-function readLimits(reader: InputReader): MatchLimits {
-  const read = {
-    shaftSpeedReserve: reader.optional('limits.shaftSpeedReserve'),
-    surgeMargin: reader.optional('limits.surgeMargin'),
-    chokeMargin: reader.optional('limits.chokeMargin'),
-    compressorOutletTemperatureK: reader.optional('limits.compressorOutletTemperature'),
-    manifoldPressurePa: reader.optional('limits.manifoldPressure'),
-    brakePowerW: reader.optional('limits.brakePower'),
-    backPressureRatio: reader.optional('limits.backPressureRatio'),
-    turbineInletTemperatureK: reader.optional('limits.turbineInletTemperature'),
-  };
-  return Object.fromEntries(Object.entries(read).filter(([, value]) => value !== undefined));
-}
-
 /** What is missing of the turbine never stands in the way of the compressor: it becomes a note. */
-function readTurbine(build: Build, index: number, reader: InputReader): TurbineInput | null {
+function readTurbine(build: Build, index: number, reader: BuildReader): TurbineInput | null {
   const turbine = candidateTurbine(build, index);
   if (turbine === null) return null;
   const leftOut = turbine.problems.map(({ path, message }) => ({
@@ -280,25 +186,21 @@ function readTurbine(build: Build, index: number, reader: InputReader): TurbineI
   return turbine.input;
 }
 
-function readCandidate(build: Build, index: number, reader: InputReader, fitter: MapFitter) {
+function readCandidate(build: Build, index: number, reader: BuildReader, fitter: MapFitter) {
   const candidate = build.candidates[index];
-  const path = `candidates[${index}]`;
   if (candidate === undefined) {
-    reader.problems.push({ path, message: `The build has no candidate number ${index + 1}.` });
-    return null;
+    return reader.fail(`candidates[${index}]`, `The build has no candidate number ${index + 1}.`);
   }
-  const number = (key: keyof typeof candidateRules, name: string) =>
-    reader.typed(candidate[key], candidateRules[key], `${path}.${key}`, name);
-  const shaftSpeedRpm = number('shaftSpeedLimit', 'shaft speed limit');
-  const assumedEfficiency = number('assumedEfficiency', 'assumed efficiency');
+  const card = candidateReader(candidate, index, reader);
+  const shaftSpeedRpm = card.optional('shaftSpeedLimit');
+  const assumedEfficiency = card.optional('assumedEfficiency');
   const made = candidateSurface(build, index, fitter);
   const surface = made?.surface ?? null;
   if (made === null || surface === null) {
-    reader.problems.push(...(made?.problems ?? []).map(({ part, message }) => ({ path: `${path}.${part}`, message })));
+    for (const { part, message } of made?.problems ?? []) card.fail(part, message);
     return null;
   }
   reader.notes.push(...wheelDoubts(build, index, surface));
-  if (shaftSpeedRpm === null || assumedEfficiency === null) return null;
   return { surface, shaftSpeedRpm, assumedEfficiency };
 }
 
@@ -323,12 +225,12 @@ export interface DayAirReading {
 
 /** Station pressure, density and humidity of a build's air. Never throws. */
 export function dayAir(build: Build): DayAirReading {
-  const reader = new InputReader(build);
+  const reader = buildReader(build);
   const ambient = readAmbient(build, reader);
   const gas = ambient && moistAir(ambient.vapourMoleFraction);
   const { problems, notes } = reader;
   if (ambient === null || gas === null) return { air: null, problems, notes };
-  const heatingK = new InputReader(build).number('inletPath.heating');
+  const heatingK = buildReader(build).number('inletPath.heating');
   return {
     air: {
       ambient,

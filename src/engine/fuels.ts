@@ -1,8 +1,21 @@
 import { type FuelComposition, fuelMolarMass, stoichiometricAirFuelRatio } from '../air/index.ts';
-import type { FuelKey, FuelSupply } from './types.ts';
+
+export interface FuelSupply {
+  injectorCount: number;
+  /** Volume flow of one injector, m3/s, at its rated pressure difference. */
+  injectorFlowM3PerS: number;
+  injectorRatedPressurePa: number;
+  /** Fuel pressure over the manifold (or over ambient when the regulator has no manifold reference), Pa. */
+  railPressurePa: number;
+  railReference: 'manifold' | 'ambient';
+  /** Highest duty that the shop accepts, 0..1. */
+  dutyLimit: number;
+  pumpFlowM3PerS?: number | undefined;
+}
 
 export interface Fuel {
-  key: FuelKey;
+  key: string;
+  /** In a sentence: 'petrol E10'. */
   name: string;
   /** Atoms of the average molecule. */
   composition: FuelComposition;
@@ -60,11 +73,10 @@ function ethanolBlend(volumeShare: number): Pure {
   };
 }
 
-function fuel(key: FuelKey, name: string, pure: Pure, source: string, more: Partial<Fuel> = {}): Fuel {
+function fuel(name: string, pure: Pure, source: string, more: Partial<Fuel> = {}): Omit<Fuel, 'key'> {
   const airFuelRatio = stoichiometricAirFuelRatio(pure.composition);
-  if (airFuelRatio === null) throw new Error(`Fuel ${key} needs no oxygen: this is a fault of the program.`);
+  if (airFuelRatio === null) throw new Error(`Fuel ${name} needs no oxygen: this is a fault of the program.`);
   return {
-    key,
     name,
     composition: pure.composition,
     molarMassKgPerMol: fuelMolarMass(pure.composition),
@@ -80,19 +92,17 @@ function fuel(key: FuelKey, name: string, pure: Pure, source: string, more: Part
 
 const BLEND = `petrol and ethanol mixed by volume (789 and 745 kg/m3); heating values: ${DOE}`;
 
-/** The fuels that a build can burn. Published values spread by 1 to 2 %, so each names its source. */
-export const FUELS: Readonly<Record<FuelKey, Fuel>> = {
-  petrol: fuel('petrol', 'Petrol', PETROL, `CH1.87, air-fuel ratio from the formula; heating value: ${DOE}`),
-  e10: fuel('e10', 'E10', ethanolBlend(0.1), `10 % ethanol; ${BLEND}`),
-  e85: fuel('e85', 'E85', ethanolBlend(0.85), `85 % ethanol; ${BLEND}`),
-  ethanol: fuel('ethanol', 'Ethanol', ETHANOL, `C2H5OH; heating value: ${DOE}`),
-  methanol: fuel('methanol', 'Methanol', METHANOL, `CH3OH; heating value: ${DOE}`),
-  diesel: fuel('diesel', 'Diesel', DIESEL, `CH1.8, molar mass: ${HEYWOOD}; heating value: ${DOE}`, {
+const table = {
+  petrol: fuel('petrol', PETROL, `CH1.87, air-fuel ratio from the formula; heating value: ${DOE}`),
+  e10: fuel('petrol E10', ethanolBlend(0.1), `10 % ethanol; ${BLEND}`),
+  e85: fuel('E85', ethanolBlend(0.85), `85 % ethanol; ${BLEND}`),
+  ethanol: fuel('ethanol', ETHANOL, `C2H5OH; heating value: ${DOE}`),
+  methanol: fuel('methanol', METHANOL, `CH3OH; heating value: ${DOE}`),
+  diesel: fuel('diesel', DIESEL, `CH1.8, molar mass: ${HEYWOOD}; heating value: ${DOE}`, {
     portEvaporatedShare: 0,
   }),
   'natural-gas': fuel(
-    'natural-gas',
-    'Natural gas',
+    'natural gas',
     METHANE,
     `Air-fuel ratio and molar mass of methane; heating value of compressed natural gas: ${DOE}`,
     { phase: 'gas' },
@@ -173,3 +183,10 @@ export function torque(powerW: number, engineSpeedRpm: number): number {
 export function thermalEfficiency(bsfcKgPerJ: number, lowerHeatingValueJPerKg: number): number {
   return 1 / (bsfcKgPerJ * lowerHeatingValueJPerKg);
 }
+
+export type FuelKey = keyof typeof table;
+
+/** The fuels that a build can burn, in the order of choosers. Published values spread by 1 to 2 %, so each names its source. */
+export const FUELS = Object.fromEntries(Object.entries(table).map(([key, row]) => [key, { key, ...row }])) as Readonly<
+  Record<FuelKey, Fuel & { key: FuelKey }>
+>;

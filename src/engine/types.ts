@@ -1,6 +1,7 @@
 import type { Curve } from '../numerics/types.ts';
+import type { FuelKey, FuelSupply } from './fuels.ts';
 
-export type FuelKey = 'petrol' | 'e10' | 'e85' | 'ethanol' | 'methanol' | 'diesel' | 'natural-gas';
+export type { FuelKey, FuelSupply };
 
 export interface EngineInput {
   displacementM3: number;
@@ -17,19 +18,6 @@ export interface EngineInput {
   drivelineLoss: number;
   /** Fuel supply to be checked; left out when the user has not entered it. */
   fuelSupply?: FuelSupply | undefined;
-}
-
-export interface FuelSupply {
-  injectorCount: number;
-  /** Volume flow of one injector, m3/s, at its rated pressure difference. */
-  injectorFlowM3PerS: number;
-  injectorRatedPressurePa: number;
-  /** Fuel pressure over the manifold (or over ambient when the regulator has no manifold reference), Pa. */
-  railPressurePa: number;
-  railReference: 'manifold' | 'ambient';
-  /** Highest duty that the shop accepts, 0..1. */
-  dutyLimit: number;
-  pumpFlowM3PerS?: number | undefined;
 }
 
 /** Pressure loss that grows as W^2 / rho: entered as a loss at a flow, with the density it was measured at. */

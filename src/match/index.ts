@@ -41,6 +41,7 @@ export {
   TOLERANCE_TABLE,
   type ToleranceKind,
   type ToleranceRow,
+  TURBINE_TOLERANCES,
   USUAL_TOLERANCES,
 } from './studies/samples.ts';
 export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/spread.ts';

@@ -1,6 +1,6 @@
 import { createContext, useCallback, useContext } from 'react';
 import { useStore } from 'zustand';
-import type { Build, BuildPath, BuildValue, Change, MapDraft, Settings } from '../build/index.ts';
+import type { Build, BuildPath, Change, FieldValue, MapDraft, Settings } from '../build/index.ts';
 import { getBuildField } from '../build/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
 import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
@@ -41,7 +41,7 @@ export function useBuild(): Build {
 }
 
 /** One field of the open build; draws again when that field changes. */
-export function useBuildField<P extends BuildPath>(path: P): BuildValue<P> {
+export function useBuildField<P extends BuildPath>(path: P): FieldValue<P> {
   return useLugline((state) => getBuildField(selectActiveBuild(state), path));
 }
 

@@ -1,11 +1,5 @@
 export { type FormatOptions, formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, plainNumber } from './format.ts';
 export { type ParsedNumber, type ParseFailure, type ParseFailureReason, parseNumber, parseQuantity } from './parse.ts';
-export type { Expects, Quantity, QuantityKey, Unit } from './quantities.ts';
+export type { Expects, Quantity, QuantityKey, SiUnitOf, Unit } from './quantities.ts';
 export { convert, findUnit, fromSi, quantities, toSi, unitOf, unitsOf } from './quantities.ts';
-export {
-  kgPerSToSheetFlow,
-  REFERENCE_GAS_CONSTANT,
-  type SheetFlowUnit,
-  sheetFlowToKgPerS,
-  sheetFlowUnits,
-} from './sheetFlow.ts';
+export * from './sheetFlow.ts';

@@ -1,34 +1,3 @@
-/** Names of everything that the program measures. Quantities that could be mistaken for each other are kept apart on purpose. */
-export type QuantityKey =
-  | 'pressure-absolute'
-  | 'pressure-gauge'
-  | 'pressure-difference'
-  | 'temperature'
-  | 'temperature-difference'
-  | 'altitude'
-  | 'length'
-  | 'wheel-length'
-  | 'displacement'
-  | 'mass-flow'
-  | 'corrected-mass-flow'
-  | 'fuel-volume-flow'
-  | 'density'
-  | 'rotational-speed'
-  | 'engine-speed'
-  | 'speed'
-  | 'power'
-  | 'torque'
-  | 'bsfc'
-  | 'mass'
-  | 'pressure-ratio'
-  | 'compression-ratio'
-  | 'lambda'
-  | 'fraction'
-  | 'efficiency'
-  | 'volumetric-efficiency'
-  | 'dimensionless'
-  | 'count';
-
 /**
  * How a lone comma with exactly three digits after it is read ('1,234'): 'integer-like' takes it for a thousands separator
  * (6,400 rpm), 'decimal' for a decimal comma (1,984 L). Nothing else depends on it.
@@ -146,19 +115,13 @@ const ratio = (decimals: number, step: number) =>
 const metres = unit('m', 'metres', 1, { decimals: 0, step: 50 });
 const feet = unit('ft', 'feet', FOOT, { decimals: 0, step: 100, system: us });
 
-function quantity(
-  key: QuantityKey,
-  name: string,
-  symbol: string,
-  siUnit: string,
-  units: readonly Unit[],
-): readonly [QuantityKey, Quantity] {
-  return [key, { key, name, symbol, siUnit, units }];
+function quantity<const SiUnit extends string>(name: string, symbol: string, siUnit: SiUnit, units: readonly Unit[]) {
+  return { name, symbol, siUnit, units };
 }
 
-const rows: readonly (readonly [QuantityKey, Quantity])[] = [
-  quantity('pressure-absolute', 'absolute pressure', 'p', 'Pa', [kPa, bar, mbar, hPa, Pa, mmHg, psi, inHg]),
-  quantity('pressure-gauge', 'gauge pressure', 'p', 'Pa', [
+const table = {
+  'pressure-absolute': quantity('absolute pressure', 'p', 'Pa', [kPa, bar, mbar, hPa, Pa, mmHg, psi, inHg]),
+  'pressure-gauge': quantity('gauge pressure', 'p', 'Pa', [
     kPa,
     { ...bar, decimals: 2, step: 0.05 },
     mbar,
@@ -166,7 +129,7 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
     inHg,
     inH2O,
   ]),
-  quantity('pressure-difference', 'pressure difference', 'Δp', 'Pa', [
+  'pressure-difference': quantity('pressure difference', 'Δp', 'Pa', [
     { ...kPa, decimals: 2, step: 0.1 },
     bar,
     mbar,
@@ -175,7 +138,7 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
     inHg,
     inH2O,
   ]),
-  quantity('temperature', 'temperature', 'T', 'K', [
+  temperature: quantity('temperature', 'T', 'K', [
     unit('degC', 'degrees Celsius', 1, { decimals: 1, step: 1, offset: CELSIUS_ZERO_K, label: '°C' }),
     unit('K', 'kelvins', 1, { decimals: 2, step: 1 }),
     unit('degF', 'degrees Fahrenheit', FAHRENHEIT_DEGREE, {
@@ -186,7 +149,7 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
       system: us,
     }),
   ]),
-  quantity('temperature-difference', 'temperature difference', 'ΔT', 'K', [
+  'temperature-difference': quantity('temperature difference', 'ΔT', 'K', [
     unit('K', 'kelvins', 1, { decimals: 1, step: 1, label: 'K' }),
     unit('degF', 'Fahrenheit degrees of difference', FAHRENHEIT_DEGREE, {
       decimals: 1,
@@ -195,33 +158,33 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
       system: us,
     }),
   ]),
-  quantity('altitude', 'altitude', 'H', 'm', [metres, feet]),
-  quantity('length', 'length', 'L', 'm', [
+  altitude: quantity('altitude', 'H', 'm', [metres, feet]),
+  length: quantity('length', 'L', 'm', [
     { ...metres, decimals: 2, step: 0.1, expects: 'decimal' },
     { ...feet, decimals: 2, step: 0.1, expects: 'decimal' },
   ]),
-  quantity('wheel-length', 'wheel dimension', 'D', 'm', [
+  'wheel-length': quantity('wheel dimension', 'D', 'm', [
     unit('mm', 'millimetres', 1e-3, { decimals: 2, step: 0.1 }),
     unit('in', 'inches', INCH, { decimals: 4, step: 0.005, system: us }),
   ]),
-  quantity('displacement', 'displacement', 'V', 'm³', [
+  displacement: quantity('displacement', 'V', 'm³', [
     unit('cm3', 'cubic centimetres', 1e-6, { decimals: 0, step: 50, label: 'cm³' }),
     unit('L', 'litres', 1e-3, { decimals: 3, step: 0.05 }),
     unit('in3', 'cubic inches', CUBIC_INCH, { decimals: 1, step: 1, label: 'cu in', system: us }),
   ]),
-  quantity('mass-flow', 'mass flow', 'W', 'kg/s', [
+  'mass-flow': quantity('mass flow', 'W', 'kg/s', [
     kgPerS,
     unit('g/s', 'grams per second', 1e-3, { decimals: 1, step: 1 }),
     unit('kg/h', 'kilograms per hour', 1 / HOUR, { decimals: 0, step: 5 }),
     lbPerMin,
   ]),
-  quantity('corrected-mass-flow', 'corrected mass flow', 'Wc', 'kg/s', [kgPerS, lbPerMin]),
-  quantity('fuel-volume-flow', 'fuel volume flow', 'Q', 'm³/s', [
+  'corrected-mass-flow': quantity('corrected mass flow', 'Wc', 'kg/s', [kgPerS, lbPerMin]),
+  'fuel-volume-flow': quantity('fuel volume flow', 'Q', 'm³/s', [
     unit('cc/min', 'cubic centimetres per minute', 1e-6 / MINUTE, { decimals: 0, step: 10 }),
     unit('L/h', 'litres per hour', 1e-3 / HOUR, { decimals: 0, step: 5 }),
     unit('gal/h', 'US gallons per hour', US_GALLON / HOUR, { decimals: 1, step: 1, label: 'US gal/h', system: us }),
   ]),
-  quantity('density', 'density', 'ρ', 'kg/m³', [
+  density: quantity('density', 'ρ', 'kg/m³', [
     unit('kg/m3', 'kilograms per cubic metre', 1, { decimals: 3, step: 0.01, label: 'kg/m³' }),
     unit('lb/ft3', 'pounds per cubic foot', POUND / CUBIC_FOOT, {
       decimals: 4,
@@ -230,25 +193,25 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
       system: us,
     }),
   ]),
-  quantity('rotational-speed', 'shaft speed', 'N', 'rpm', [
+  'rotational-speed': quantity('shaft speed', 'N', 'rpm', [
     rpm,
     unit('krpm', 'thousands of revolutions per minute', 1e3, { decimals: 1, step: 1, system: both }),
   ]),
-  quantity('engine-speed', 'engine speed', 'n', 'rpm', [{ ...rpm, step: 100 }]),
-  quantity('speed', 'speed', 'U', 'm/s', [
+  'engine-speed': quantity('engine speed', 'n', 'rpm', [{ ...rpm, step: 100 }]),
+  speed: quantity('speed', 'U', 'm/s', [
     unit('m/s', 'metres per second', 1, { decimals: 0, step: 5 }),
     unit('ft/s', 'feet per second', FOOT, { decimals: 0, step: 10, system: us }),
   ]),
-  quantity('power', 'power', 'P', 'W', [
+  power: quantity('power', 'P', 'W', [
     unit('kW', 'kilowatts', 1e3, { decimals: 1, step: 5, expects: integerLike }),
     unit('PS', 'metric horsepower', METRIC_HORSEPOWER, { decimals: 0, step: 5 }),
     unit('hp', 'horsepower of 550 foot-pounds per second', HORSEPOWER, { decimals: 0, step: 5, system: us }),
   ]),
-  quantity('torque', 'torque', 'M', 'N·m', [
+  torque: quantity('torque', 'M', 'N·m', [
     unit('Nm', 'newton metres', 1, { decimals: 0, step: 5, label: 'N·m' }),
     unit('lbft', 'pound-feet', POUND_FORCE * FOOT, { decimals: 0, step: 5, label: 'lb·ft', system: us }),
   ]),
-  quantity('bsfc', 'brake specific fuel consumption', 'bsfc', 'kg/J', [
+  bsfc: quantity('brake specific fuel consumption', 'bsfc', 'kg/J', [
     unit('g/kWh', 'grams per kilowatt-hour', 1e-6 / HOUR, { decimals: 0, step: 5 }),
     unit('lb/(hp h)', 'pounds per horsepower-hour', POUND / (HORSEPOWER * HOUR), {
       decimals: 3,
@@ -258,26 +221,31 @@ const rows: readonly (readonly [QuantityKey, Quantity])[] = [
     }),
     unit('kg/J', 'kilograms per joule', 1, { decimals: 12, step: 1e-12, system: both }),
   ]),
-  quantity('mass', 'mass', 'm', 'kg', [
+  mass: quantity('mass', 'm', 'kg', [
     unit('kg', 'kilograms', 1, { decimals: 1, step: 1 }),
     unit('g', 'grams', 1e-3, { decimals: 0, step: 1 }),
     unit('lb', 'pounds', POUND, { decimals: 1, step: 1, system: us }),
   ]),
-  quantity('pressure-ratio', 'pressure ratio', 'PR', '1', [ratio(3, 0.01)]),
-  quantity('compression-ratio', 'compression ratio', 'r', '1', [ratio(2, 0.1)]),
-  quantity('lambda', 'lambda', 'λ', '1', [ratio(3, 0.01)]),
-  quantity('fraction', 'fraction', '', '1', [percent, plain]),
-  quantity('efficiency', 'efficiency', 'η', '1', [percent, plain]),
-  quantity('volumetric-efficiency', 'volumetric efficiency', 'ηv', '1', [percent, plain]),
-  quantity('dimensionless', 'number', '', '1', [plain]),
-  quantity('count', 'count', '', '1', [ratio(0, 1)]),
-];
+  'pressure-ratio': quantity('pressure ratio', 'PR', '1', [ratio(3, 0.01)]),
+  'compression-ratio': quantity('compression ratio', 'r', '1', [ratio(2, 0.1)]),
+  lambda: quantity('lambda', 'λ', '1', [ratio(3, 0.01)]),
+  fraction: quantity('fraction', '', '1', [percent, plain]),
+  efficiency: quantity('efficiency', 'η', '1', [percent, plain]),
+  'volumetric-efficiency': quantity('volumetric efficiency', 'ηv', '1', [percent, plain]),
+  dimensionless: quantity('number', '', '1', [plain]),
+  count: quantity('count', '', '1', [ratio(0, 1)]),
+};
+
+/** Names of everything that the program measures. Quantities that could be mistaken for each other are kept apart on purpose. */
+export type QuantityKey = keyof typeof table;
+
+/** The unit that the computation uses for a quantity. */
+export type SiUnitOf<Q extends QuantityKey> = (typeof table)[Q]['siUnit'];
 
 /** The one table of quantities and units; labels, fields, axes and file headers are made from it. */
-export const quantities: Readonly<Record<QuantityKey, Quantity>> = Object.fromEntries(rows) as Record<
-  QuantityKey,
-  Quantity
->;
+export const quantities = Object.fromEntries(
+  Object.entries(table).map(([key, row]) => [key, { key, ...row }]),
+) as Readonly<Record<QuantityKey, Quantity>>;
 
 /** The unit with that key, or null when the quantity has none such (a file from elsewhere). */
 export function findUnit(quantity: QuantityKey, unit: string): Unit | null {

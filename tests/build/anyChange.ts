@@ -95,17 +95,17 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
-        b.setCardField(candidateAt(w, n), 'wheels.compressor.exducer', { text: t, unit: 'mm' }),
+        b.setCandidateField(candidateAt(w, n), 'wheels.compressor.exducer', { text: t, unit: 'mm' }),
   ),
   fc.tuple(number, fc.constantFrom('none', 'sheet', 'measured')).map(
     ([n, source]): MakeChange =>
       (w) =>
-        b.setCardField(candidateAt(w, n), 'turbine.source', source as b.TurbineCard['source']),
+        b.setCandidateField(candidateAt(w, n), 'turbine.source', source as b.Candidate['turbine']['source']),
   ),
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
-        b.setCardField(candidateAt(w, n), 'turbine.efficiency.value', { text: t, unit: '%' }),
+        b.setCandidateField(candidateAt(w, n), 'turbine.efficiency.value', { text: t, unit: '%' }),
   ),
   text.map(
     (t): MakeChange =>

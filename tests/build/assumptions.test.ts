@@ -101,7 +101,7 @@ describe('what the turbine rests on', () => {
     const build = b.demoBuild();
     return { ...build, candidates: build.candidates.map((c) => ({ ...c, ...change(c) })) };
   };
-  const turbine = (c: b.Candidate, card: Partial<b.TurbineCard>) => ({ turbine: { ...c.turbine, ...card } });
+  const turbine = (c: b.Candidate, card: Partial<b.Candidate['turbine']>) => ({ turbine: { ...c.turbine, ...card } });
 
   test('none: that nothing is computed, and nothing else of it', () => {
     const list = codes(

@@ -32,7 +32,7 @@ describe('the card of a candidate', () => {
       expect(candidate).toMatchObject(b.emptyCard());
       expect(candidate.donor).toBeNull();
     }
-    expect(parsed.value.sheet).toEqual(b.emptySheet());
+    expect(parsed.value.sheet).toEqual(b.defaultBuild('usual').sheet);
     expect(parsed.value.fitment).toEqual(b.usualFitment());
   });
 
@@ -53,17 +53,17 @@ describe('the card of a candidate', () => {
 
   test('an entry that cannot be read is a problem with its path, and counts as not measured', () => {
     const build = borrowing();
-    const change = b.setCardField('demo-b', 'wheels.compressor.inducer', mm('forty'));
+    const change = b.setCandidateField('demo-b', 'wheels.compressor.inducer', mm('forty'));
     const next = change.perform(b.workspaceOf([build])).builds.demo;
     if (next === undefined) throw new Error('a build expected');
     const card = b.readCard(next, 1);
     expect(card?.problems.map(({ path }) => path)).toEqual(['candidates[1].wheels.compressor.inducer']);
     expect(card?.compressor.inducerM).toBeUndefined();
-    expect(b.setCardField('demo-b', 'claim.gain', { text: '17', unit: '%' }).label).toBe('change claimed gain');
+    expect(b.setCandidateField('demo-b', 'claim.gain', { text: '17', unit: '%' }).label).toBe('change claimed gain');
   });
 
   test('typing in one field is one step; another field is another', () => {
-    const key = (path: b.CardPath) => b.setCardField('demo-b', path, mm('48') as never).mergeKey;
+    const key = (path: b.CandidatePath) => b.setCandidateField('demo-b', path, mm('48') as never).mergeKey;
     expect(key('wheels.compressor.inducer')).toBe(key('wheels.compressor.inducer'));
     expect(key('wheels.compressor.inducer')).not.toBe(key('wheels.turbine.inducer'));
   });
@@ -256,5 +256,5 @@ test('a new build has the shop, the preparer and the paper of the build that was
     b.setBuildField('sheet.paper', 'letter'),
   ].reduce((workspace, change) => change.perform(workspace), first);
   const { sheet } = b.newBuild('two').perform(named).builds.two ?? {};
-  expect(sheet).toEqual({ ...b.emptySheet(), shopName: 'Invented workshop', paper: 'letter' });
+  expect(sheet).toEqual({ ...b.defaultBuild('usual').sheet, shopName: 'Invented workshop', paper: 'letter' });
 });

@@ -20,7 +20,7 @@ function onSheet(change: Change = (c) => c, build = buildWithMap('b')): b.Build 
 }
 
 const turbineOf =
-  (change: Partial<b.TurbineCard>): Change =>
+  (change: Partial<b.Candidate['turbine']>): Change =>
   (c) => ({ ...c, turbine: { ...c.turbine, ...change } });
 const housingOf =
   (change: Partial<b.Candidate['housing']>): Change =>
@@ -30,7 +30,7 @@ const both =
   (c) =>
     changes.reduce((changed, change) => change(changed), c);
 const efficiencyOf =
-  (change: Partial<b.TurbineCard['efficiency']>): Change =>
+  (change: Partial<b.Candidate['turbine']['efficiency']>): Change =>
   (c) =>
     turbineOf({ efficiency: { ...c.turbine.efficiency, ...change } })(c);
 const measured: Change = both(

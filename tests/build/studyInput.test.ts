@@ -4,9 +4,10 @@ import {
   addPlace,
   type Build,
   calibrationOptions,
+  defaultBuild,
   demoBuild,
   demoWorkspace,
-  fieldRules,
+  fieldAt,
   MOST_PLACES,
   parseBuildFile,
   removePlace,
@@ -17,7 +18,6 @@ import {
   type Workspace,
   withBuildField,
 } from '../../src/build/index.ts';
-import { defaultAltitudes, defaultCalibration, defaultSpread } from '../../src/build/studyDefaults.ts';
 import { TOLERANCE_TABLE, USUAL_TOLERANCES } from '../../src/match/index.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });
@@ -29,9 +29,10 @@ describe('a file from before the studies', () => {
 
   test('opens with the usual altitudes, table and tolerances, and no places', () => {
     if (!file.ok) throw new Error(JSON.stringify(file.problems));
-    expect(file.value.altitudes).toEqual(defaultAltitudes);
-    expect(file.value.calibration).toEqual(defaultCalibration);
-    expect(file.value.spread).toEqual(defaultSpread);
+    const usual = defaultBuild('usual');
+    expect(file.value.altitudes).toEqual(usual.altitudes);
+    expect(file.value.calibration).toEqual(usual.calibration);
+    expect(file.value.spread).toEqual(usual.spread);
     expect(file.value.places).toEqual([]);
     expect(file.value.limits.stayBelowTopLine).toBe(true);
   });
@@ -147,7 +148,7 @@ describe('table and tolerances', () => {
     for (const { key, largest } of TOLERANCE_TABLE) {
       expect(setup!.tolerances[key]).toBeCloseTo(USUAL_TOLERANCES[key], 12);
       // The capacity leaves room for the band of an estimate: root of 0.3^2 + 0.16^2 is 0.34.
-      expect(fieldRules[`spread.tolerances.${key}`].high).toBe(key === 'turbineCapacity' ? 0.3 : largest);
+      expect(fieldAt(`spread.tolerances.${key}`).high).toBe(key === 'turbineCapacity' ? 0.3 : largest);
     }
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import type { Build, BuildPath, BuildValue, MapDraft } from '../../src/build/index.ts';
+import type { Build, BuildPath, FieldValue, MapDraft } from '../../src/build/index.ts';
 import {
   BuildProblems,
   defaultBuild,
@@ -19,7 +19,7 @@ const base = buildWithMap('b');
 const typed = (text: string, unit: string) => ({ text, unit });
 
 function withFields(build: Build, ...fields: readonly [BuildPath, unknown][]): Build {
-  return fields.reduce((b, [path, value]) => withBuildField(b, path, value as BuildValue<typeof path>), build);
+  return fields.reduce((b, [path, value]) => withBuildField(b, path, value as FieldValue<typeof path>), build);
 }
 
 function problemsOf(build: Build, index = 0) {

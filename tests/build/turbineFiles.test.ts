@@ -32,7 +32,7 @@ describe('files from before the turbine', () => {
     expect(build.limits.turbineInletTemperature.text).toBe('');
     expect(build.spread.tolerances).toEqual({ ...fresh.spread.tolerances, ...json.spread.tolerances });
     for (const candidate of build.candidates) {
-      expect(candidate.turbine).toEqual(b.emptyTurbineCard());
+      expect(candidate.turbine).toEqual(b.emptyCard().turbine);
       expect(candidate.turbineSheet).toBeNull();
     }
     // All that stood in the file stands in the build.

@@ -8,7 +8,7 @@ import {
   renameBuild,
   renameMap,
   setBuildField,
-  setCardField,
+  setCandidateField,
 } from '../../src/build/index.ts';
 import {
   createLuglineStore,
@@ -70,7 +70,7 @@ describe('results of a candidate', () => {
       r.points.map((p) => (p.status === 'ok' ? (p.turbineInletPressurePa ?? 0) : 0));
     // More back-pressure behind the turbine is more before it.
     expect(pressure(choked).at(-1)).toBeGreaterThan((pressure(before).at(-1) ?? 0) + 10_000);
-    store.getState().run(setCardField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
     expect(results(0).input?.turbine).toBeUndefined();
     expect(turbine()).toMatchObject({ from: 'none', input: null });
     expect(fits()).toBe(1);

@@ -6,7 +6,7 @@ import {
   demoWorkspace,
   renameBuild,
   setBuildField,
-  setCardField,
+  setCandidateField,
 } from '../../src/build/index.ts';
 import {
   createLuglineStore,
@@ -21,11 +21,11 @@ const mm = (text: string) => ({ text, unit: 'mm' });
 function measuredStore() {
   const store = createLuglineStore(demoWorkspace());
   const { run } = store.getState();
-  run(setCardField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
-  run(setCardField('demo-a', 'wheels.compressor.exducer', mm('57')));
-  run(setCardField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
-  run(setCardField('demo-b', 'wheels.compressor.exducer', mm('62')));
-  run(setCardField('demo-b', 'wheels.compressor.fullBlades', { text: '6', unit: '1' }));
+  run(setCandidateField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
+  run(setCandidateField('demo-a', 'wheels.compressor.exducer', mm('57')));
+  run(setCandidateField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
+  run(setCandidateField('demo-b', 'wheels.compressor.exducer', mm('62')));
+  run(setCandidateField('demo-b', 'wheels.compressor.fullBlades', { text: '6', unit: '1' }));
   return store;
 }
 
@@ -55,13 +55,13 @@ describe('the comparison of two candidates', () => {
 
   test('ratios and a claim come from the measured wheels: 13 and 18 % (common practice, no source)', () => {
     const store = measuredStore();
-    store.getState().run(setCardField('demo-b', 'claim.kind', 'none'));
+    store.getState().run(setCandidateField('demo-b', 'claim.kind', 'none'));
     expect(selectComparison(store.getState(), 0, 1, false)?.claim).toBeNull();
-    store.getState().run(setCardField('demo-b', 'claim.kind', 'flow'));
-    store.getState().run(setCardField('demo-b', 'claim.gain', { text: '17', unit: '%' }));
+    store.getState().run(setCandidateField('demo-b', 'claim.kind', 'flow'));
+    store.getState().run(setCandidateField('demo-b', 'claim.gain', { text: '17', unit: '%' }));
     const found = selectComparison(store.getState(), 0, 1, false);
     expect(found?.ratios.compressor.inducerArea?.value).toBeCloseTo((47.5 / 44.6) ** 2, 10);
-    store.getState().run(setCardField('demo-a', 'wheels.turbine.inducer', mm('')));
+    store.getState().run(setCandidateField('demo-a', 'wheels.turbine.inducer', mm('')));
     expect(selectComparison(store.getState(), 0, 1, false)?.ratios.turbine.inducerArea).toBeNull();
     expect(found?.claim?.evidence.slice(0, 2).map(({ gain }) => Math.round(100 * gain.value))).toEqual([13, 18]);
   });

@@ -1,8 +1,6 @@
 import { defaultBuild } from '../defaults.ts';
 import type { Build, MapDraft, Settings, Workspace } from '../document.ts';
-import { mapsOf, withMapsOf } from '../mapsOf.ts';
-import { sameContent } from '../sameContent.ts';
-import { uniqueName } from '../uniqueName.ts';
+import { mapsOf, sameContent, uniqueName, withMapsOf } from '../document.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, step, unrecorded } from './changeBuild.ts';
 import { findMap, mapNames, withMapAdded, withMapShelved } from './maps.ts';

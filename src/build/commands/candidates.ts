@@ -1,11 +1,7 @@
-import type { CandidateCard } from '../candidateCard.ts';
-import { type CardPath, type CardValue, cardNames, getCardField, withCardField } from '../candidatePaths.ts';
 import { defaultCandidate } from '../defaults.ts';
-import type { Build, Candidate, MapDraft, Workspace } from '../document.ts';
-import { sameContent } from '../sameContent.ts';
+import { type Build, type Candidate, type MapDraft, uniqueName, type Workspace } from '../document.ts';
 import { isTurbineSheet } from '../sheetKind.ts';
-import { uniqueName } from '../uniqueName.ts';
-import { type Change, merging, step, withActiveBuild } from './changeBuild.ts';
+import { type Change, step, withActiveBuild } from './changeBuild.ts';
 
 /** The Match view compares at most this many; more lines on one map cannot be told apart on paper. */
 export const MOST_CANDIDATES = 4;
@@ -35,25 +31,6 @@ export function removeCandidate(candidateId: string): Change {
       const candidates = build.candidates.filter((candidate) => candidate.id !== candidateId);
       return candidates.length === build.candidates.length ? build : { ...build, candidates };
     }),
-  );
-}
-
-const FIELD_NAMES = {
-  name: 'candidate name',
-  shaftSpeedLimit: 'shaft speed limit',
-  assumedEfficiency: 'assumed efficiency',
-} as const;
-
-/** Changes a field of a candidate of the open build. */
-export function setCandidateField<K extends keyof typeof FIELD_NAMES>(
-  candidateId: string,
-  field: K,
-  value: Candidate[K],
-): Change {
-  return merging(`change ${FIELD_NAMES[field]}`, `candidate.${candidateId}.${field}`, (workspace) =>
-    withCandidate(workspace, candidateId, (candidate) =>
-      sameContent(candidate[field], value) ? candidate : { ...candidate, [field]: value },
-    ),
   );
 }
 
@@ -110,27 +87,4 @@ export function withCandidate(
 export function changeCandidates(build: Build, change: (candidate: Candidate) => Candidate): Build {
   const candidates = build.candidates.map(change);
   return candidates.some((candidate, i) => candidate !== build.candidates[i]) ? { ...build, candidates } : build;
-}
-
-/** Changes one field of the card of a candidate of the open build; typing in the same field within a second is one step. */
-export function setCardField<P extends CardPath>(candidateId: string, path: P, value: CardValue<P>): Change {
-  return merging(`change ${cardNames[path]}`, `candidate.${candidateId}.${path}`, (workspace) =>
-    withCandidate(workspace, candidateId, (candidate) =>
-      sameContent(getCardField(candidate, path), value) ? candidate : withCardField(candidate, path, value),
-    ),
-  );
-}
-
-/**
- * How the turbine of a candidate is known. An estimate has no efficiencies of its own: where they came off a sheet, the number of the card
- * is taken with it, in the same step of undo.
- */
-export function chooseTurbineSource(candidateId: string, source: CandidateCard['turbine']['source']): Change {
-  return step(`change ${cardNames['turbine.source']}`, (workspace) =>
-    withCandidate(workspace, candidateId, (candidate) => {
-      const chosen = withCardField(candidate, 'turbine.source', source);
-      const isWithout = source === 'measured' && candidate.turbine.efficiency.kind === 'sheet';
-      return isWithout ? withCardField(chosen, 'turbine.efficiency.kind', 'number') : chosen;
-    }),
-  );
 }

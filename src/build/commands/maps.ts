@@ -1,7 +1,6 @@
 import { emptyMap, emptyTurbineSheet } from '../defaults.ts';
 import type { Build, MapDraft, Workspace } from '../document.ts';
-import { mapsOf, withMapsOf } from '../mapsOf.ts';
-import { uniqueName } from '../uniqueName.ts';
+import { mapsOf, uniqueName, withMapsOf } from '../document.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, merging, step } from './changeBuild.ts';
 

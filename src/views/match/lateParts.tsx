@@ -6,7 +6,7 @@ import { fetchAhead, latePart } from '../../widgets/index.ts';
  */
 
 const compare = latePart(async () => (await import('./compare/ComparePanels.tsx')).ComparePanels, LateMissing);
-const card = latePart(async () => (await import('./candidate/index.ts')).CardDialog, LateMissing);
+const card = latePart(async () => (await import('./candidate/CardDialog.tsx')).CardDialog, LateMissing);
 const turbine = latePart(async () => (await import('./turbineCharts/TurbineSection.tsx')).TurbineSection, LateMissing);
 const counter = latePart(async () => (await import('./counter/CounterMode.tsx')).CounterMode, LateMissing);
 

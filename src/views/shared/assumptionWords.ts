@@ -1,5 +1,5 @@
 import type { Assumption, AssumptionCode } from '../../build/index.ts';
-import type { FuelKey } from '../../engine/index.ts';
+import { FUELS, type FuelKey } from '../../engine/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
 import type { ResultUnits } from './resultUnits.ts';
 
@@ -43,7 +43,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'driveline-loss': ({ share }) =>
     `Power at the wheels is ${percent(share, 1)} less than at the crankshaft, at every speed.`,
   'fuel-preset': (_values, { fuel }) =>
-    `${capital(FUEL_NAMES[fuel as FuelKey] ?? fuel ?? 'The fuel')}: usual air-fuel ratio, heating value and density of that fuel.`,
+    `${capital(FUELS[fuel as FuelKey]?.name ?? fuel ?? 'The fuel')}: usual air-fuel ratio, heating value and density of that fuel.`,
   'fuel-supply-not-checked': () => 'Injectors and fuel pump were not checked.',
   'map-estimated': (v, { donor }) =>
     `ESTIMATE. The map is not this turbo's own: it is that of “${donor ?? ''}”, scaled to ${percent(v.sizeRatio, 1)} of its size for the measured wheel. ` +
@@ -95,14 +95,3 @@ export function assumptionWords({ code, values, names }: Assumption, units: Resu
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
-
-/** What each fuel is called in a sentence and in a list. */
-export const FUEL_NAMES: Readonly<Record<FuelKey, string>> = {
-  petrol: 'petrol',
-  e10: 'petrol E10',
-  e85: 'E85',
-  ethanol: 'ethanol',
-  methanol: 'methanol',
-  diesel: 'diesel',
-  'natural-gas': 'natural gas',
-};

@@ -1,7 +1,7 @@
 import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { assignMap, demoWorkspace, setCardField } from '../../../src/build/index.ts';
+import { assignMap, demoWorkspace, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -12,7 +12,7 @@ import { MatchView } from '../../../src/views/match/index.tsx';
 import '../../widgets/cssEscape.ts';
 
 beforeAll(async () => {
-  await import('../../../src/views/match/candidate/index.ts');
+  await import('../../../src/views/match/candidate/CardDialog.tsx');
   vi.stubGlobal(
     'ResizeObserver',
     class {
@@ -62,10 +62,10 @@ const derived = (title: string | RegExp, table = 0) => {
 function measureBoth() {
   const mm = (text: string) => ({ text, unit: 'mm' });
   const { run } = store.getState();
-  run(setCardField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
-  run(setCardField('demo-a', 'wheels.compressor.exducer', mm('57')));
-  run(setCardField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
-  run(setCardField('demo-b', 'wheels.compressor.exducer', mm('62')));
+  run(setCandidateField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
+  run(setCandidateField('demo-a', 'wheels.compressor.exducer', mm('57')));
+  run(setCandidateField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
+  run(setCandidateField('demo-b', 'wheels.compressor.exducer', mm('62')));
 }
 
 describe('the candidate card', () => {
@@ -181,7 +181,7 @@ describe('a candidate without a map', () => {
 
   it('is told to measure its exducer first', async () => {
     store.getState().run(assignMap('demo-b', null));
-    store.getState().run(setCardField('demo-b', 'wheels.compressor.exducer', { text: '', unit: 'mm' }));
+    store.getState().run(setCandidateField('demo-b', 'wheels.compressor.exducer', { text: '', unit: 'mm' }));
     await openCard('B');
     expect(screen.getByText(/Measure the exducer of the compressor wheel first/)).toBeDefined();
   });

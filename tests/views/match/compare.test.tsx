@@ -1,7 +1,7 @@
 import { act, cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { addCandidate, assignMap, demoWorkspace, editMap, setCardField } from '../../../src/build/index.ts';
+import { addCandidate, assignMap, demoWorkspace, editMap, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -207,7 +207,7 @@ describe('two maps in one drawing', () => {
     );
     // Only the maps are compared: their turbines differ, and with them the flow.
     for (const { id } of selectActiveBuild(store.getState()).candidates) {
-      store.getState().run(setCardField(id, 'turbine.source', 'none'));
+      store.getState().run(setCandidateField(id, 'turbine.source', 'none'));
     }
     await compare('Overlay');
     await walkTo('5000');

@@ -1,12 +1,6 @@
 import { screen, within } from '@testing-library/react';
 import { describe, expect, it } from 'vitest';
-import {
-  addTurbineSheet,
-  assignTurbineSheet,
-  editMap,
-  setCandidateField,
-  setCardField,
-} from '../../../src/build/index.ts';
+import { addTurbineSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
   build,
@@ -25,14 +19,14 @@ import {
 
 describe('the turbine on the card', () => {
   it('not known: says what cannot be told, and asks for nothing else', async () => {
-    store.getState().run(setCardField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
     await openCard();
     expect(turbine().textContent).toMatch(/Boost threshold, back-pressure and what the gate has left cannot be told/);
     expect(within(turbine()).getAllByRole('combobox').length).toBe(1);
   });
 
   it('chooses among the turbine sheets of the shelf, and compressor maps are chosen elsewhere', async () => {
-    store.getState().run(setCardField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
     const names = (label: string) =>
       within(choice(label))
         .getAllByRole('option')
@@ -73,7 +67,7 @@ describe('the turbine on the card', () => {
   });
 
   it('asks whose flows the sheet gives only for a twin scroll: those of one entry count twice', async () => {
-    store.getState().run(setCardField('demo-a', 'housing.scroll', 'single'));
+    store.getState().run(setCandidateField('demo-a', 'housing.scroll', 'single'));
     await openCard();
     expect(screen.queryByRole('combobox', { name: 'Flows on the sheet are of' })).toBeNull();
     const swallows = () => {
@@ -91,8 +85,8 @@ describe('the turbine on the card', () => {
   it('estimates from the measurements: names what is missing, then shows the estimate with its band', async () => {
     const { run } = store.getState();
     for (const path of ['wheels.turbine.inducer', 'wheels.turbine.exducer'] as const)
-      run(setCardField('demo-a', path, { text: '', unit: 'mm' }));
-    run(setCardField('demo-a', 'housing.turbineAreaRadius', { text: '', unit: 'in' }));
+      run(setCandidateField('demo-a', path, { text: '', unit: 'mm' }));
+    run(setCandidateField('demo-a', 'housing.turbineAreaRadius', { text: '', unit: 'in' }));
     await openCard();
     await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
     const said = () =>
@@ -116,7 +110,7 @@ describe('the turbine on the card', () => {
   });
 
   it('an estimate takes the number of the card where the efficiencies came off the sheet, in one step of undo', async () => {
-    store.getState().run(setCardField('demo-a', 'turbine.efficiency.kind', 'sheet'));
+    store.getState().run(setCandidateField('demo-a', 'turbine.efficiency.kind', 'sheet'));
     await openCard();
     await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
     expect(build().candidates[0]?.turbine).toMatchObject({ source: 'measured', efficiency: { kind: 'number' } });
@@ -143,7 +137,7 @@ describe('the turbine on the card', () => {
   });
 
   it('asks for the mechanical efficiency unless the efficiency holds the losses of the bearing', async () => {
-    store.getState().run(setCardField('demo-a', 'turbine.includesBearing', false));
+    store.getState().run(setCandidateField('demo-a', 'turbine.includesBearing', false));
     await openCard();
     await enter('Mechanical efficiency', '96');
     expect(input().turbine?.mechanicalEfficiency).toBeCloseTo(0.96, 12);

@@ -1,6 +1,6 @@
 import { screen, within } from '@testing-library/react';
 import { describe, expect, it } from 'vitest';
-import { changeSettings, setBuildField, setCardField } from '../../../src/build/index.ts';
+import { changeSettings, setBuildField, setCandidateField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
   build,
@@ -68,7 +68,7 @@ describe('the exhaust in the sidebar', () => {
 
   it('says that it is not used yet while no turbine is known', async () => {
     await user.click(heading('Exhaust'));
-    for (const id of ['demo-a', 'demo-b']) store.getState().run(setCardField(id, 'turbine.source', 'none'));
+    for (const id of ['demo-a', 'demo-b']) store.getState().run(setCandidateField(id, 'turbine.source', 'none'));
     expect(await screen.findByText('Used once the turbine of a candidate is known.')).toBeDefined();
     expect(screen.getByText('Estimated from fuel, lambda and consumption.')).toBeDefined();
   });
@@ -132,11 +132,11 @@ describe('the line of the turbine in the sidebar', () => {
   it('says what is known, in the three ways that there are', async () => {
     expect(line()).toBe('Turbine sheet “Small turbine”');
     const { run } = store.getState();
-    run(setCardField('demo-a', 'turbine.source', 'none'));
+    run(setCandidateField('demo-a', 'turbine.source', 'none'));
     await screen.findByText(/not known/);
     expect(line()).toBe('Turbine not known: threshold and back-pressure cannot be told');
     measure();
-    run(setCardField('demo-a', 'turbine.source', 'measured'));
+    run(setCandidateField('demo-a', 'turbine.source', 'measured'));
     await screen.findByText(/estimated, ±/);
     expect(line()).toBe('Turbine estimated, ±15 %');
   });

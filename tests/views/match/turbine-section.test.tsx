@@ -1,7 +1,7 @@
 import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { demoWorkspace, setBuildField, setCardField } from '../../../src/build/index.ts';
+import { demoWorkspace, setBuildField, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -116,7 +116,7 @@ describe('the charts of the turbine', () => {
   });
 
   it('say in one line that nothing is known of the turbine, and open the card', async () => {
-    store.getState().run(setCardField(candidateId(0), 'turbine.source', 'none'));
+    store.getState().run(setCandidateField(candidateId(0), 'turbine.source', 'none'));
     const line = await within(section()).findByText(/^No turbine data for A:/);
     expect(line.textContent).toContain('is not known');
     expect(within(section()).queryByRole('application')).toBeNull();
@@ -136,7 +136,7 @@ describe('the charts of two turbines', () => {
     ).toEqual(['A', 'B']);
     const names = [...chart(/^Pressures/).querySelectorAll('g.labels text')].map((text) => text.textContent);
     expect(names).toEqual(expect.arrayContaining(['A p3', 'B p3']));
-    store.getState().run(setCardField(candidateId(1), 'turbine.source', 'none'));
+    store.getState().run(setCandidateField(candidateId(1), 'turbine.source', 'none'));
     await within(section()).findByText(/^No turbine data for B:/);
     expect(chart(/^Swallowing capacity of the turbine of A over/)).toBeTruthy();
   });

@@ -1,7 +1,13 @@
 import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, expect, vi } from 'vitest';
-import { addTurbineSheet, assignTurbineSheet, demoWorkspace, editMap, setCardField } from '../../../src/build/index.ts';
+import {
+  addTurbineSheet,
+  assignTurbineSheet,
+  demoWorkspace,
+  editMap,
+  setCandidateField,
+} from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -16,7 +22,7 @@ import '../../widgets/cssEscape.ts';
  * before every test, and expects no console message after it. */
 
 beforeAll(async () => {
-  await import('../../../src/views/match/candidate/index.ts');
+  await import('../../../src/views/match/candidate/CardDialog.tsx');
   vi.stubGlobal(
     'ResizeObserver',
     class {
@@ -58,7 +64,7 @@ beforeEach(() => {
   );
   for (const id of ['demo-a', 'demo-b']) {
     run(assignTurbineSheet(id, 'small'));
-    run(setCardField(id, 'turbine.efficiency.kind', 'number'));
+    run(setCandidateField(id, 'turbine.efficiency.kind', 'number'));
   }
   user = userEvent.setup();
   troubles = [];
@@ -100,7 +106,7 @@ export const described = (element: HTMLElement) =>
 /** Invented: a turbine wheel of a 2-litre engine's turbo by calipers, and the A/R cast on its housing. */
 export function measure() {
   const { run } = store.getState();
-  run(setCardField('demo-a', 'wheels.turbine.inducer', { text: '50', unit: 'mm' }));
-  run(setCardField('demo-a', 'wheels.turbine.exducer', { text: '44', unit: 'mm' }));
-  run(setCardField('demo-a', 'housing.turbineAreaRadius', { text: '0.55', unit: 'in' }));
+  run(setCandidateField('demo-a', 'wheels.turbine.inducer', { text: '50', unit: 'mm' }));
+  run(setCandidateField('demo-a', 'wheels.turbine.exducer', { text: '44', unit: 'mm' }));
+  run(setCandidateField('demo-a', 'housing.turbineAreaRadius', { text: '0.55', unit: 'in' }));
 }

@@ -1,5 +1,5 @@
 import type { Build } from '../../../build/index.ts';
-import { fieldNames } from '../../../build/index.ts';
+import { fieldAt } from '../../../build/index.ts';
 import type { Influence, SpreadDone } from '../../../match/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
 import { type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
@@ -30,7 +30,7 @@ export function influenceBars(build: Build, spread: SpreadDone, output: MovedOut
   const pressure = tunerPressure(build);
   return spread.influences[output].toSorted(bigger).map(({ key, share, effect }) => ({
     key,
-    name: toleranceName(key),
+    name: fieldAt(`spread.tolerances.${key}`).label,
     share: Math.max(0, Math.min(1, share)),
     shareText: `${formatNumber(share * 100, 0)}\u00a0%`,
     effect: effectText(output, effect, pressure),
@@ -53,10 +53,4 @@ function signed(value: number, decimals: number): string {
 
 function bigger(a: Influence, b: Influence): number {
   return b.share - a.share;
-}
-
-/** 'Volumetric efficiency', from what the field is called in a sentence. */
-export function toleranceName(key: Influence['key']): string {
-  const name = fieldNames[`spread.tolerances.${key}`].replace(/^tolerance of (the )?/, '');
-  return name.charAt(0).toUpperCase() + name.slice(1);
 }

@@ -1,47 +1,27 @@
-import { memo, useCallback } from 'react';
+import { memo } from 'react';
 import {
   addPlace,
   type Build,
+  fieldAt,
   MOST_PLACES,
-  type PlaceNumber,
-  placeRules,
+  pathsIn,
   removePlace,
   type SavedPlace,
-  setPlaceField,
   studyPlaces,
 } from '../../../build/index.ts';
+import { TURBINE_TOLERANCES } from '../../../match/index.ts';
 import {
   createId,
   selectActiveBuild,
   selectCandidates,
   useApply,
   useBuildField,
-  useFieldDraft,
   useLugline,
 } from '../../../store/index.ts';
-import { findUnit, type QuantityKey } from '../../../units/index.ts';
-import {
-  Button,
-  Disclosure,
-  QuantityField,
-  SelectField,
-  TextLine,
-  type TypedQuantity,
-} from '../../../widgets/index.ts';
-import { TUNER_UNITS } from '../../shared/altitudeStudies.ts';
-import { BoundChoice } from '../../shared/BoundChoice.tsx';
-import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
-import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
-import { LimitFields } from '../../shared/LimitFields.tsx';
-import { useFieldPlace } from '../../shared/useFieldPlace.ts';
+import { findUnit } from '../../../units/index.ts';
+import { Button, Disclosure } from '../../../widgets/index.ts';
+import { Field, FieldsOf } from '../../shared/Field.tsx';
 import styles from '../altitude.module.css';
-import { toleranceName } from '../model/influenceBars.ts';
-
-const TEMPERATURES = [
-  { key: 'day', name: 'As warm or cold as today' },
-  { key: 'standard', name: 'Standard atmosphere' },
-  { key: 'same', name: "Today's, at every altitude" },
-] as const;
 
 const TEMPERATURE_NOTES: Readonly<Record<Build['altitudes']['temperature'], string>> = {
   day: "Today's deviation from the standard temperature is kept at every altitude. Pressure and humidity are carried up from today's.",
@@ -49,42 +29,21 @@ const TEMPERATURE_NOTES: Readonly<Record<Build['altitudes']['temperature'], stri
   same: 'One temperature everywhere: the hottest day that you plan for.',
 };
 
-const SHOWN = [
-  { key: 'both', name: 'Altitudes and places' },
-  { key: 'grid', name: 'Altitudes only' },
-  { key: 'places', name: 'Places only' },
-] as const;
-
-const KINDS = [
-  { key: 'gauge', name: 'Gauge (over ambient)' },
-  { key: 'absolute', name: 'Absolute' },
-] as const;
-
 /** What is studied, under which limits, and how the table is written. */
 export const AltitudeSidebar = memo(function AltitudeSidebar() {
   return (
     <aside className={styles.sidebar} aria-label="Inputs of the study">
       <AltitudesGroup />
       <PlacesGroup />
-      <Disclosure
-        title="Limits"
-        summary={<Typed path="limits.shaftSpeedReserve" quantity="fraction" words="speed reserve" />}
-        openAtFirst
-      >
-        <LimitFields />
-        <BoundSwitch label="Stay below the top speed line" path="limits.stayBelowTopLine" />
+      <Disclosure title="Limits" summary={<Typed path="limits.shaftSpeedReserve" words="speed reserve" />} openAtFirst>
+        <FieldsOf group="limits" />
         <p className={styles.note}>
           The same limits as in the Match view. The shaft speed limit itself stands with each candidate. An empty field
           is no limit; surge and choke always count.
         </p>
       </Disclosure>
-      <Disclosure
-        title="Calibration table"
-        summary={<Typed path="calibration.step" quantity="pressure-difference" words="steps" />}
-      >
-        <BoundChoice label="Pressure is" path="calibration.pressureKind" options={KINDS} />
-        <BoundQuantity label="Rounded down to steps of" path="calibration.step" units={TUNER_UNITS} />
-        <BoundQuantity label="Blades past the sensor" path="calibration.bladesPastSensor" />
+      <Disclosure title="Calibration table" summary={<Typed path="calibration.step" words="steps" />}>
+        <FieldsOf group="calibration" />
         <p className={styles.note}>
           The blades that pass the shaft-speed sensor in one turn: full blades, and the splitters too where the sensor
           sees them.
@@ -98,17 +57,13 @@ export const AltitudeSidebar = memo(function AltitudeSidebar() {
 function AltitudesGroup() {
   const kind = useBuildField('altitudes.temperature');
   return (
-    <Disclosure
-      title="Altitudes"
-      summary={<Typed path="altitudes.to" quantity="altitude" words="at most" />}
-      openAtFirst
-    >
-      <BoundQuantity label="From" path="altitudes.from" />
-      <BoundQuantity label="To" path="altitudes.to" />
-      <BoundQuantity label="In steps of" path="altitudes.step" />
-      <BoundChoice stacked label="Air temperature" path="altitudes.temperature" options={TEMPERATURES} />
+    <Disclosure title="Altitudes" summary={<Typed path="altitudes.to" words="at most" />} openAtFirst>
+      <Field path="altitudes.from" />
+      <Field path="altitudes.to" />
+      <Field path="altitudes.step" />
+      <Field path="altitudes.temperature" />
       <p className={styles.note}>{TEMPERATURE_NOTES[kind]}</p>
-      <BoundChoice stacked label="In the charts and the table" path="altitudes.shown" options={SHOWN} />
+      <Field path="altitudes.shown" />
       <AltitudeProblems />
     </Disclosure>
   );
@@ -128,20 +83,18 @@ function AltitudeProblems() {
 /** A field as it was typed, for the heading of its group. */
 function Typed({
   path,
-  quantity,
   words,
 }: {
   path: 'altitudes.to' | 'limits.shaftSpeedReserve' | 'calibration.step';
-  quantity: QuantityKey;
   words: string;
 }) {
   const { text, unit } = useBuildField(path);
   if (text.trim() === '') return null;
-  return `${text.trim()}\u00a0${findUnit(quantity, unit)?.label ?? unit} ${words}`;
+  return `${text.trim()}\u00a0${findUnit(fieldAt(path).quantity, unit)?.label ?? unit} ${words}`;
 }
 
 /** Places with weather of their own: the pass on a hot day, the coast in winter. */
-export function PlacesGroup() {
+function PlacesGroup() {
   const places = useLugline((state) => selectActiveBuild(state).places);
   const apply = useApply();
   return (
@@ -159,37 +112,25 @@ export function PlacesGroup() {
   );
 }
 
-const BAROMETERS = [
-  { key: 'standard', name: 'Standard atmosphere' },
-  { key: 'read-on-site', name: 'Barometer read on site' },
-  { key: 'weather-report', name: 'Weather report (sea level)' },
-] as const;
-
 /** One saved place: its name, its altitude and its air. */
-export function PlaceFields({ place }: { place: SavedPlace }) {
+function PlaceFields({ place }: { place: SavedPlace }) {
   const apply = useApply();
-  const { kind, pressure } = place.barometer;
+  const { kind } = place.barometer;
   const name = place.name.trim() === '' ? 'Place without a name' : place.name;
   return (
     <Disclosure title={name} summary={place.altitude.text} level={4}>
-      <TextLine label="Name" value={place.name} onChange={(text) => apply(setPlaceField(place.id, 'name', text))} />
-      <PlaceQuantity place={place} field="altitude" label="Altitude" />
-      <SelectField
-        stacked
-        label="Pressure from"
-        value={kind}
-        options={BAROMETERS}
-        onChange={(key) => apply(setPlaceField(place.id, 'barometer', { kind: key, pressure }))}
-      />
+      <Field path="place.name" id={place.id} />
+      <Field path="place.altitude" id={place.id} />
+      <Field path="place.barometer.kind" id={place.id} />
       {kind !== 'standard' && (
-        <PlaceQuantity
-          place={place}
-          field="pressure"
+        <Field
+          path="place.barometer.pressure"
+          id={place.id}
           label={kind === 'read-on-site' ? 'Pressure on site' : 'Reported pressure'}
         />
       )}
-      <PlaceQuantity place={place} field="temperature" label="Air temperature" />
-      <PlaceQuantity place={place} field="relativeHumidity" label="Relative humidity" />
+      <Field path="place.temperature" id={place.id} />
+      <Field path="place.relativeHumidity" id={place.id} />
       <div className={styles.actions}>
         <Button variant="quiet" icon="trash" label={`Remove ${name}`} onPress={() => apply(removePlace(place.id))}>
           Remove place
@@ -199,53 +140,11 @@ export function PlaceFields({ place }: { place: SavedPlace }) {
   );
 }
 
-function PlaceQuantity({ place, field, label }: { place: SavedPlace; field: PlaceNumber; label: string }) {
-  const apply = useApply();
-  const { id, barometer } = place;
-  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`place/${id}/${field}`));
-  const { kind } = barometer;
-  const onChange = useCallback(
-    (next: TypedQuantity) =>
-      apply(
-        field === 'pressure'
-          ? setPlaceField(id, 'barometer', { kind, pressure: next })
-          : setPlaceField(id, field, next),
-      ),
-    [apply, id, field, kind],
-  );
-  const { quantity, low, high } = placeRules[field];
-  return (
-    <QuantityField
-      label={label}
-      value={field === 'pressure' ? barometer.pressure : place[field]}
-      quantity={quantity}
-      min={low}
-      max={high}
-      draft={draft}
-      onDraft={keepDraft}
-      onChange={onChange}
-    />
-  );
-}
-
-const KEYS = [
-  'volumetricEfficiency',
-  'bsfc',
-  'lambda',
-  'mapFlow',
-  'mapPressureRatio',
-  'mapEfficiency',
-  'coolerEffectiveness',
-  'airTemperature',
-  'ambientPressure',
-  'inletLoss',
-  'chargeLoss',
-] as const;
-
-const OF_TURBINE = ['turbineCapacity', 'turbineEfficiency', 'turbineInletTemperature', 'exhaustLoss'] as const;
+/** What of the tolerances is asked for only where a turbine is known. */
+const OF_TURBINE: readonly string[] = [...TURBINE_TOLERANCES].map((key) => `spread.tolerances.${key}`);
 
 /** How far off each input may be. */
-export function SpreadGroup() {
+function SpreadGroup() {
   const hasTurbine = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
   return (
     <Disclosure title="Tolerances" summary="for the spread">
@@ -253,11 +152,12 @@ export function SpreadGroup() {
         Half widths: 19 of 20 values lie within. Efficiencies are in points of efficiency, temperatures in degrees, the
         others in per cent of the value. 0 is exactly known. The first figures are common practice; enter your own.
       </p>
-      {[...KEYS, ...(hasTurbine ? OF_TURBINE : [])].map((key) => (
-        <BoundQuantity key={key} label={`± ${toleranceName(key)}`} path={`spread.tolerances.${key}`} />
-      ))}
-      <BoundQuantity label="Samples" path="spread.samples" />
-      <BoundQuantity label="Seed" path="spread.seed" help="The same seed gives the same numbers." />
+      {pathsIn('spread.tolerances')
+        .filter((path) => hasTurbine || !OF_TURBINE.includes(path))
+        .map((path) => (
+          <Field key={path} path={path} label={`± ${fieldAt(path).label}`} />
+        ))}
+      <FieldsOf group="spread" />
     </Disclosure>
   );
 }

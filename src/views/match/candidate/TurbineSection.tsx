@@ -3,26 +3,17 @@ import {
   addTurbineSheet,
   assignTurbineSheet,
   type Candidate,
-  type CardPath,
   candidateTurbine,
   chooseTurbineSource,
   isTurbineSheet,
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
+import { Field } from '../../shared/Field.tsx';
 import { useResultUnits } from '../../shared/resultUnits.ts';
 import { EstimateTag } from '../results/CandidateStrip.tsx';
-import { CardChoice } from './CardChoice.tsx';
-import { CardField } from './CardField.tsx';
-import { CardSwitch } from './CardSwitch.tsx';
 import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';
-
-const SOURCES = [
-  { key: 'none', name: 'Not known' },
-  { key: 'sheet', name: 'From a turbine sheet' },
-  { key: 'measured', name: 'Estimated from the measurements here' },
-] as const;
 
 /** How the turbine is known, and what is still missing: with it the line is one that the exhaust can drive. */
 export function TurbineSection({ candidate, index }: { candidate: Candidate; index: number }) {
@@ -41,14 +32,10 @@ export function TurbineSection({ candidate, index }: { candidate: Candidate; ind
   return (
     <section ref={useAskedFor()} className={styles.section} aria-label="Turbine">
       <h3 className={styles.title}>Turbine {source === 'measured' && <EstimateTag />}</h3>
-      <CardChoice
-        stacked
-        candidate={candidate}
-        path="turbine.source"
-        label="Swallowing capacity"
-        options={SOURCES}
+      <Field
+        path="candidate.turbine.source"
+        id={candidate.id}
         change={(source) => chooseTurbineSource(candidate.id, source)}
-        help="How much exhaust the turbine lets through at each expansion ratio (pressure before it over pressure behind it)."
       />
       {source === 'none' && (
         <p className={styles.hint}>
@@ -85,7 +72,7 @@ function useAskedFor() {
 const NO_SHEET = '';
 
 /** Which sheet of the shelf is this turbine's, and the way to its tables. */
-export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
+function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   const apply = useApply();
   const { setUi } = useActions();
   const sheets = useShelf().filter(isTurbineSheet);
@@ -126,33 +113,19 @@ export function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   );
 }
 
-const ENTRIES = [
-  { key: 'all', name: 'Both entries together' },
-  { key: 'one', name: 'One entry' },
-] as const;
-
 /** Of a twin scroll: what the figures of the sheet, or the A/R, are of. A choice that still counts is shown, even where the scroll is not noted. */
-export function TurbineEntries({ candidate }: { candidate: Candidate }) {
-  const { turbine, housing } = candidate;
+function TurbineEntries({ candidate: { id, turbine, housing } }: { candidate: Candidate }) {
   const isAsked = housing.scroll === 'twin' || (housing.scroll !== 'single' && turbine.entries === 'one');
   if (!isAsked) return null;
-  return (
-    <CardChoice
-      stacked
-      candidate={candidate}
-      path="turbine.entries"
-      label={turbine.source === 'sheet' ? 'Flows on the sheet are of' : 'Turbine A/R is of'}
-      options={ENTRIES}
-      help="Twin scroll: the flows of both entries are summed as steady flow."
-    />
-  );
+  const ofHousing = turbine.source === 'sheet' ? {} : { label: 'Turbine A/R is of' };
+  return <Field path="candidate.turbine.entries" id={id} {...ofHousing} />;
 }
 
 /** A sheet that is half typed has a message for every row; they all stand in its audit. */
 const MOST_MESSAGES = 3;
 
 /** The estimate with its band, what is missing for it, what stands in the way, and what is good to know. */
-export function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: string | null }) {
+function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: string | null }) {
   const { missing } = notes;
   const problems = notes.problems.slice(0, MOST_MESSAGES);
   const remarks = notes.remarks.slice(0, MOST_MESSAGES);
@@ -185,72 +158,41 @@ export function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; esti
 }
 
 /** What the turbine makes of the exhaust's energy, and what its bearing takes of that. */
-export function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; notes: TurbineNotes }) {
-  const { source, efficiency, includesBearing } = candidate.turbine;
-  const kinds = [
-    // An estimate has no points to read an efficiency off.
-    { key: 'sheet', name: 'From the sheet', isDisabled: source !== 'sheet' },
-    { key: 'number', name: 'A number' },
-    { key: 'speed-ratio', name: 'Parabola over U/C0' },
-  ] as const;
-  const field = (path: 'value' | 'best' | 'optimum', label: string, help?: string) => (
-    <CardField
-      candidate={candidate}
-      path={`turbine.efficiency.${path}`}
-      label={label}
-      placeholder="needed"
-      help={help}
-      warning={notes.of(`turbine.efficiency.${path}`)}
-    />
+function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; notes: TurbineNotes }) {
+  const { id, turbine } = candidate;
+  const [kind, ...rest] = shownTurbineFields(candidate);
+  const numbers = rest.filter((path) => path !== MECHANICAL);
+  const field = (path: TurbineField) => (
+    <Field key={path} path={`candidate.${path}`} id={id} warning={notes.of(path)} />
   );
   return (
     <>
-      <CardChoice
-        stacked
-        candidate={candidate}
-        path="turbine.efficiency.kind"
-        label="Turbine efficiency"
-        options={kinds}
-        warning={notes.of('turbine.efficiency.kind')}
-      />
-      {efficiency.kind === 'number' && field('value', 'Efficiency', 'Isentropic, total to static.')}
-      {efficiency.kind === 'speed-ratio' && (
-        <>
-          {field('best', 'Best efficiency', 'Isentropic, total to static.')}
-          {field(
-            'optimum',
-            '… at U/C0 of',
-            'Tip speed of the turbine inducer over the speed that the exhaust would reach by expanding alone. Radial turbines: 0.65 to 0.70.',
-          )}
-        </>
-      )}
-      <CardSwitch
-        candidate={candidate}
-        path="turbine.includesBearing"
-        label="Efficiency holds the bearing's losses"
-        help="Sheets from a gas stand often give it so: the losses must not count twice."
-      />
-      {!includesBearing && (
-        <CardField
-          candidate={candidate}
-          path="turbine.mechanicalEfficiency"
-          label="Mechanical efficiency"
-          placeholder="needed"
-          help="Share of the turbine's power that the bearing leaves for the compressor."
-          warning={notes.of('turbine.mechanicalEfficiency')}
+      {kind !== undefined && (
+        <Field
+          path="candidate.turbine.efficiency.kind"
+          id={id}
+          warning={notes.of(kind)}
+          // An estimate has no points to read an efficiency off.
+          disabled={turbine.source === 'sheet' ? [] : ['sheet']}
         />
       )}
+      {numbers.map(field)}
+      <Field path="candidate.turbine.includesBearing" id={id} />
+      {rest.includes(MECHANICAL) && field(MECHANICAL)}
     </>
   );
 }
 
+const MECHANICAL = 'turbine.mechanicalEfficiency';
+type TurbineField = `turbine.efficiency.${'kind' | 'value' | 'best' | 'optimum'}` | typeof MECHANICAL;
+
 /** Fields beside which a note of theirs is shown, as they stand for this candidate. */
-export function shownTurbineFields({ turbine }: Candidate): CardPath[] {
+function shownTurbineFields({ turbine }: Candidate): TurbineField[] {
   const { source, efficiency, includesBearing } = turbine;
   if (source === 'none') return [];
-  const shown: CardPath[] = ['turbine.efficiency.kind'];
+  const shown: TurbineField[] = ['turbine.efficiency.kind'];
   if (efficiency.kind === 'number') shown.push('turbine.efficiency.value');
   if (efficiency.kind === 'speed-ratio') shown.push('turbine.efficiency.best', 'turbine.efficiency.optimum');
-  if (!includesBearing) shown.push('turbine.mechanicalEfficiency');
+  if (!includesBearing) shown.push(MECHANICAL);
   return shown;
 }

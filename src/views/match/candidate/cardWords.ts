@@ -1,4 +1,4 @@
-import { type CandidateTurbine, type CardPath, cardNames } from '../../../build/index.ts';
+import { type CandidatePath, type CandidateTurbine, fieldAt } from '../../../build/index.ts';
 import type { DonorLikeness, SurfaceEstimate, WheelDoubt } from '../../../compressor/index.ts';
 import type { ClaimBasis, ClaimCheck, MatchInput } from '../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
@@ -121,7 +121,7 @@ export function capacityWords(capacity: TurbineCapacity, units: ResultUnits): st
 /** What was found of the turbine of one candidate, sorted to where it is said. */
 export interface TurbineNotes {
   /** The message of a field of the section, 'turbine.efficiency.value'; null: there is none. */
-  of(field: CardPath): string | null;
+  of(field: CandidatePath): string | null;
   /** What is still to be measured for the estimate, by name. */
   missing: readonly string[];
   /** What else stands in the way. */
@@ -131,7 +131,7 @@ export interface TurbineNotes {
 }
 
 /** Measurements that stand in other sections of the card. */
-const MEASURED: readonly CardPath[] = ['wheels.turbine.inducer', 'wheels.turbine.exducer', 'housing.turbineAreaRadius'];
+const MEASURED = ['wheels.turbine.inducer', 'wheels.turbine.exducer', 'housing.turbineAreaRadius'] as const;
 
 /**
  * @param index of the candidate in its build
@@ -140,7 +140,7 @@ const MEASURED: readonly CardPath[] = ['wheels.turbine.inducer', 'wheels.turbine
 export function turbineNotes(
   turbine: Pick<CandidateTurbine, 'problems' | 'notes'>,
   index: number,
-  shown: readonly CardPath[],
+  shown: readonly CandidatePath[],
 ): TurbineNotes {
   const start = `candidates[${index}].`;
   const own = (path: string) => (path.startsWith(start) ? path.slice(start.length) : path);
@@ -152,7 +152,7 @@ export function turbineNotes(
   const elsewhere: readonly string[] = [...shown, ...MEASURED];
   return {
     of,
-    missing: MEASURED.filter((field) => of(field) !== null).map((field) => cardNames[field]),
+    missing: MEASURED.filter((field) => of(field) !== null).map((field) => fieldAt(`candidate.${field}`).name),
     problems: texts(turbine.problems.filter(({ path }) => !elsewhere.includes(own(path)))),
     remarks: texts(turbine.notes),
   };

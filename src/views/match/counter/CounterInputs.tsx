@@ -1,6 +1,6 @@
 import { type ReactNode, useRef } from 'react';
-import { changeFuel, fieldRules, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
-import type { FuelKey } from '../../../engine/index.ts';
+import { changeFuel, fieldAt, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
+import { FUELS, type FuelKey } from '../../../engine/index.ts';
 import type { GoalKind } from '../../../match/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import {
@@ -15,7 +15,6 @@ import {
   unitOf,
 } from '../../../units/index.ts';
 import { Icon } from '../../../widgets/index.ts';
-import { FUEL_NAMES } from '../../shared/assumptionWords.ts';
 import styles from './counter.module.css';
 
 /** What a customer asks about, and nothing else: goal, altitude, fuel. No field takes text, so that nothing is typed by accident. */
@@ -89,7 +88,7 @@ function FuelInput() {
         value={fuel}
         onChange={(event) => apply(changeFuel(event.target.value as FuelKey))}
       >
-        {Object.entries(FUEL_NAMES).map(([key, name]) => (
+        {Object.values(FUELS).map(({ key, name }) => (
           <option key={key} value={key}>
             {name.charAt(0).toUpperCase() + name.slice(1)}
           </option>
@@ -118,7 +117,7 @@ function GoalOfKind({ kind }: { kind: GoalKind }) {
   const apply = useApply();
   // What the steps are counted from: the curve as it was entered. A curve that was changed otherwise, by undo for one, is a new start.
   const counted = useRef<{ from: TypedCurve; steps: number; rows: TypedCurve['rows'] } | null>(null);
-  const { quantity, high } = fieldRules[path];
+  const { quantity, high } = fieldAt(path);
   const peak = goalPeak(curve, quantity);
   const size = goalStep(quantity, curve.unit);
   const step = (way: 1 | -1) => {

@@ -7,6 +7,7 @@ import type {
   Typed,
   TypedCurve,
 } from '../../../build/index.ts';
+import { FUELS } from '../../../engine/index.ts';
 import type { OperatingPoint } from '../../../match/index.ts';
 import {
   findUnit,
@@ -22,16 +23,6 @@ import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
  * One line a group of inputs, shown in its heading, so that a folded group still says what it holds. As typed, not converted:
  * the reader recognises his own numbers.
  */
-
-const FUELS: Readonly<Record<Build['engine']['fuel'], string>> = {
-  petrol: 'petrol',
-  e10: 'petrol E10',
-  e85: 'E85',
-  ethanol: 'ethanol',
-  methanol: 'methanol',
-  diesel: 'diesel',
-  'natural-gas': 'natural gas',
-};
 
 const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: QuantityKey }>> = {
   'gauge-boost': { name: 'boost', quantity: 'pressure-gauge' },
@@ -50,7 +41,7 @@ export function goalSummary({ goal }: Build): string {
 }
 
 export function engineSummary({ engine }: Build): string {
-  return join(asTyped(engine.displacement, 'displacement'), FUELS[engine.fuel]);
+  return join(asTyped(engine.displacement, 'displacement'), FUELS[engine.fuel].name);
 }
 
 export function fuelSupplySummary({ fuelSupply }: Build): string {

@@ -1,13 +1,11 @@
-import { useCallback } from 'react';
+import type { ReactNode } from 'react';
 import {
   assignMap,
+  type Build,
   type Candidate,
-  type CandidateNumber,
-  candidateRules,
   candidateTurbine,
   isTurbineSheet,
   removeCandidate,
-  setCandidateField,
 } from '../../../build/index.ts';
 import {
   selectActiveBuild,
@@ -15,15 +13,13 @@ import {
   selectCandidates,
   useActions,
   useApply,
-  useFieldDraft,
   useLugline,
   useShelf,
 } from '../../../store/index.ts';
-import { Button, QuantityField, SelectField, TextLine, type TypedQuantity } from '../../../widgets/index.ts';
+import { Button, Disclosure, SelectField } from '../../../widgets/index.ts';
+import { Field } from '../../shared/Field.tsx';
 import { candidateLetter, isEstimated, mapTitle } from '../../shared/provenance.ts';
-import { useFieldPlace } from '../../shared/useFieldPlace.ts';
 import { turbineKnown } from '../model/inputSummaries.ts';
-import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
 
 const NO_MAP = '';
@@ -56,14 +52,9 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
     { key: NO_MAP, name: 'No map yet' },
     ...[...shelf, ...gone].map(({ id, name }) => ({ key: id, name: name.trim() || 'Map without a name' })),
   ];
-  const limitOfMap = map?.limits.shaftSpeed.text.trim() ?? '';
   return (
     <>
-      <TextLine
-        label="Name"
-        value={candidate.name}
-        onChange={(text) => apply(setCandidateField(candidate.id, 'name', text))}
-      />
+      <Field path="candidate.name" id={candidate.id} />
       <SelectField
         label="Map"
         value={map?.id ?? NO_MAP}
@@ -71,18 +62,8 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
         help={isEstimated(candidate) ? `${mapTitle(candidate)}. Every number of it is an estimate.` : undefined}
       />
-      <CandidateQuantity
-        candidate={candidate}
-        field="shaftSpeedLimit"
-        label="Shaft speed limit"
-        placeholder={limitOfMap === '' ? 'none' : limitOfMap}
-        help={
-          limitOfMap === '' || candidate.shaftSpeedLimit.text.trim() !== ''
-            ? undefined
-            : 'Empty: the limit of the map holds.'
-        }
-      />
-      <AssumedEfficiency candidate={candidate} index={index} />
+      <ShaftSpeedLimit candidate={candidate} />
+      <AssumedEfficiency id={candidate.id} index={index} />
       <TurbineLine candidate={candidate} index={index} />
       <div className={styles.actions}>
         <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
@@ -97,19 +78,26 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
   );
 }
 
-/** Asked for only where the map has no efficiency of its own. */
-function AssumedEfficiency({ candidate, index }: { candidate: Candidate; index: number }) {
-  const surface = useLugline((state) => selectCandidateResults(state, index)?.surface ?? null);
-  if (surface === null || surface.hasEfficiency) return null;
+/** The maker's limit; left empty, that of the map holds. */
+export function ShaftSpeedLimit({ candidate, label }: { candidate: Candidate; label?: string }) {
+  const ofMap = candidate.map?.limits.shaftSpeed.text.trim() ?? '';
+  const isOfMap = ofMap !== '' && candidate.shaftSpeedLimit.text.trim() === '';
   return (
-    <CandidateQuantity
-      candidate={candidate}
-      field="assumedEfficiency"
-      label="Assumed efficiency"
-      placeholder="none"
-      help="The map has none. Temperatures and power follow from this number."
+    <Field
+      path="candidate.shaftSpeedLimit"
+      id={candidate.id}
+      {...(label !== undefined && { label })}
+      {...(ofMap !== '' && { placeholder: ofMap })}
+      help={isOfMap ? 'Empty: the limit of the map holds.' : undefined}
     />
   );
+}
+
+/** Asked for only where the map has no efficiency of its own. */
+function AssumedEfficiency({ id, index }: { id: string; index: number }) {
+  const surface = useLugline((state) => selectCandidateResults(state, index)?.surface ?? null);
+  if (surface === null || surface.hasEfficiency) return null;
+  return <Field path="candidate.assumedEfficiency" id={id} />;
 }
 
 /** What is known of the turbine, and the way to where it is entered. */
@@ -132,38 +120,22 @@ export function TurbineLine({ candidate, index }: { candidate: Candidate; index:
   );
 }
 
-/** A number of a candidate in its field. */
-export function CandidateQuantity({
-  candidate,
-  field,
-  label,
-  placeholder,
-  help,
+/** A group of inputs; folded, its heading still says what it holds. */
+export function InputGroup({
+  title,
+  summary,
+  openAtFirst = false,
+  children,
 }: {
-  candidate: Candidate;
-  field: CandidateNumber;
-  label: string;
-  placeholder: string;
-  help?: string | undefined;
+  title: string;
+  summary: (build: Build) => string;
+  openAtFirst?: boolean;
+  children: ReactNode;
 }) {
-  const apply = useApply();
-  const { id } = candidate;
-  const [draft, keepDraft] = useFieldDraft(useFieldPlace(`candidate/${id}/${field}`));
-  const onChange = useCallback((next: TypedQuantity) => apply(setCandidateField(id, field, next)), [apply, id, field]);
-  const { quantity, low, high } = candidateRules[field];
+  const words = useLugline((state) => summary(selectActiveBuild(state)));
   return (
-    <QuantityField
-      label={label}
-      value={candidate[field]}
-      quantity={quantity}
-      min={low}
-      max={high}
-      allowEmpty
-      placeholder={placeholder}
-      help={help}
-      draft={draft}
-      onDraft={keepDraft}
-      onChange={onChange}
-    />
+    <Disclosure title={title} summary={words} openAtFirst={openAtFirst} level={3}>
+      {children}
+    </Disclosure>
   );
 }

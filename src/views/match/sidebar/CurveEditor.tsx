@@ -1,5 +1,12 @@
 import { useMemo, useState } from 'react';
-import { type CurvePath, fieldRules, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
+import {
+  type CurveField,
+  type CurvePath,
+  fieldAt,
+  setBuildField,
+  setCurve,
+  type TypedCurve,
+} from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import { unitOf, unitsOf } from '../../../units/index.ts';
@@ -19,15 +26,16 @@ import {
 import styles from './sidebar.module.css';
 
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
-export function CurveEditor({ path, title }: { path: CurvePath; title: string }) {
+export function CurveEditor({ path }: { path: CurvePath }) {
   const curve = useBuildField(path);
   const apply = useApply();
   const palette = usePalette();
-  const { quantity, low, high } = fieldRules[path];
+  const field: CurveField = fieldAt(path);
+  const { quantity, label: title } = field;
   const unit = unitOf(quantity, curve.unit);
-  const model = useMemo(() => curveChartModel(curve, title, fieldRules[path]), [curve, title, path]);
+  const model = useMemo(() => curveChartModel(curve, title, field), [curve, title, field]);
   const cells = useMemo(() => curve.rows.map((row) => [row.engineSpeed, row.value]), [curve.rows]);
-  const marks = useMemo(() => curveMarks(curve, { quantity, low, high }), [curve, quantity, low, high]);
+  const marks = useMemo(() => curveMarks(curve, field), [curve, field]);
   const columns = useMemo(
     () => [
       { key: 'engine-speed', header: 'Engine speed', unit: 'rpm' },
@@ -74,15 +82,14 @@ export function CurveEditor({ path, title }: { path: CurvePath; title: string })
 }
 
 const CURVES = [
-  { path: 'engine.volumetricEfficiency', name: 'Vol. efficiency', title: 'Volumetric efficiency' },
-  { path: 'engine.lambda', name: 'Lambda', title: 'Lambda' },
-  { path: 'engine.bsfc', name: 'bsfc', title: 'Brake specific fuel consumption' },
+  { path: 'engine.volumetricEfficiency', name: 'Vol. efficiency' },
+  { path: 'engine.lambda', name: 'Lambda' },
+  { path: 'engine.bsfc', name: 'bsfc' },
 ] as const;
 
 /** The three curves of the engine, one at a time: table and chart need the room. */
 export function EngineCurves() {
   const [path, setPath] = useState<(typeof CURVES)[number]['path']>('engine.volumetricEfficiency');
-  const chosen = CURVES.find((curve) => curve.path === path) ?? CURVES[0];
   return (
     <div className={styles.curves}>
       <fieldset className={styles.curveTabs} aria-label="Curve over engine speed">
@@ -92,7 +99,7 @@ export function EngineCurves() {
           </button>
         ))}
       </fieldset>
-      <CurveEditor key={path} path={path} title={chosen.title} />
+      <CurveEditor key={path} path={path} />
     </div>
   );
 }

@@ -1,12 +1,17 @@
-import { memo } from 'react';
-import { changeFuel, setBuildField } from '../../../build/index.ts';
-import { selectDayAir, selectShownCandidate, useApply, useBuildField, useLugline } from '../../../store/index.ts';
+import { memo, useMemo } from 'react';
+import { type Build, changeFuel, setBuildField } from '../../../build/index.ts';
+import {
+  selectCandidateResults,
+  selectCandidates,
+  selectDayAir,
+  selectShownCandidate,
+  useApply,
+  useBuildField,
+  useLugline,
+} from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
-import { SelectField, TextLine } from '../../../widgets/index.ts';
-import { BoundChoice } from '../../shared/BoundChoice.tsx';
-import { BoundQuantity } from '../../shared/BoundQuantity.tsx';
-import { BoundSwitch } from '../../shared/BoundSwitch.tsx';
-import { LimitFields } from '../../shared/LimitFields.tsx';
+import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { useResultUnits } from '../../shared/resultUnits.ts';
 import viewStyles from '../match.module.css';
 import {
   airReadings,
@@ -14,16 +19,16 @@ import {
   chargePathSummary,
   engineSpeedsSummary,
   engineSummary,
+  exhaustSummary,
   fuelSupplySummary,
   goalSummary,
   inletSummary,
+  inletTemperatureWords,
   limitsSummary,
   notesSummary,
 } from '../model/inputSummaries.ts';
-import { CandidateGroup } from './CandidateGroup.tsx';
+import { CandidateGroup, InputGroup } from './CandidateGroup.tsx';
 import { CurveEditor, EngineCurves } from './CurveEditor.tsx';
-import { ExhaustGroup } from './ExhaustGroup.tsx';
-import { InputGroup } from './InputGroup.tsx';
 import styles from './sidebar.module.css';
 
 /** All inputs, in the order in which they are asked for at the counter. Every field draws again by itself. */
@@ -46,22 +51,16 @@ export const Sidebar = memo(function Sidebar() {
   );
 });
 
-const BAROMETERS = [
-  { key: 'standard', name: 'Standard atmosphere' },
-  { key: 'read-on-site', name: 'Barometer read on site' },
-  { key: 'weather-report', name: 'Weather report (sea level)' },
-] as const;
-
 /** The place and its air, altitude first: that is what the customer asks about. What comes of it stands right beneath. */
-export function AirGroup() {
+function AirGroup() {
   return (
     <InputGroup title="Place and air" summary={airSummary} openAtFirst>
-      <BoundQuantity label="Altitude" path="air.altitude" />
+      <Field path="air.altitude" />
       <AltitudeSlider />
-      <BoundChoice stacked label="Pressure from" path="air.barometer.kind" options={BAROMETERS} />
+      <Field path="air.barometer.kind" />
       <BarometerField />
-      <BoundQuantity label="Air temperature" path="air.temperature" />
-      <BoundQuantity label="Relative humidity" path="air.relativeHumidity" />
+      <Field path="air.temperature" />
+      <Field path="air.relativeHumidity" />
       <AirReadings />
     </InputGroup>
   );
@@ -71,10 +70,7 @@ function BarometerField() {
   const kind = useBuildField('air.barometer.kind');
   if (kind === 'standard') return null;
   return (
-    <BoundQuantity
-      label={kind === 'read-on-site' ? 'Pressure on site' : 'Reported pressure'}
-      path="air.barometer.pressure"
-    />
+    <Field path="air.barometer.pressure" label={kind === 'read-on-site' ? 'Pressure on site' : 'Reported pressure'} />
   );
 }
 
@@ -86,7 +82,7 @@ const STEPS: Readonly<Record<string, { step: number; highest: number }>> = {
 };
 
 /** The altitude by dragging, from sea level up the mountain, in the unit of the field above. What was typed beyond its ends stays typed. */
-export function AltitudeSlider() {
+function AltitudeSlider() {
   const typed = useBuildField('air.altitude');
   const apply = useApply();
   const { step, highest } = STEPS[typed.unit] ?? STEPS.m!;
@@ -116,7 +112,7 @@ export function AltitudeSlider() {
 }
 
 /** What the air inputs come to, at once: pressure at the place, density, moisture; and what is doubtful about them. */
-export function AirReadings() {
+function AirReadings() {
   const reading = useLugline(selectDayAir);
   const kind = useBuildField('air.barometer.kind');
   const { unit } = useBuildField('air.barometer.pressure');
@@ -145,14 +141,7 @@ export function AirReadings() {
   );
 }
 
-const GOALS = [
-  { key: 'gauge-boost', name: 'Gauge boost' },
-  { key: 'manifold-pressure', name: 'Manifold pressure, absolute' },
-  { key: 'brake-power', name: 'Power at the crankshaft' },
-  { key: 'wheel-power', name: 'Power at the wheels' },
-] as const;
-
-const NOTES: Readonly<Record<(typeof GOALS)[number]['key'], string>> = {
+const NOTES: Readonly<Record<Build['goal']['kind'], string>> = {
   'gauge-boost': 'Held over the ambient of the day: the manifold pressure falls with altitude.',
   'manifold-pressure': 'Held whatever the ambient: the compressor works harder with altitude.',
   'brake-power': 'The boost that gives this power is found at every engine speed.',
@@ -160,86 +149,39 @@ const NOTES: Readonly<Record<(typeof GOALS)[number]['key'], string>> = {
 };
 
 /** What the engine is asked for, over engine speed. Every kind keeps its own curve. */
-export function GoalGroup() {
+function GoalGroup() {
   const kind = useBuildField('goal.kind');
   return (
     <InputGroup title="Goal" summary={goalSummary} openAtFirst>
-      <BoundChoice stacked label="Goal over engine speed" path="goal.kind" options={GOALS} />
+      <Field path="goal.kind" />
       <p className={styles.note}>{NOTES[kind]}</p>
-      <CurveEditor
-        key={kind}
-        path={`goal.curves.${kind}`}
-        title={GOALS.find((goal) => goal.key === kind)?.name ?? ''}
-      />
+      <CurveEditor key={kind} path={`goal.curves.${kind}`} />
     </InputGroup>
   );
 }
 
-const FUELS = [
-  { key: 'petrol', name: 'Petrol' },
-  { key: 'e10', name: 'Petrol E10' },
-  { key: 'e85', name: 'E85' },
-  { key: 'ethanol', name: 'Ethanol' },
-  { key: 'methanol', name: 'Methanol' },
-  { key: 'diesel', name: 'Diesel' },
-  { key: 'natural-gas', name: 'Natural gas' },
-] as const;
-
-const INJECTION = [
-  { key: 'direct', name: 'Direct, into the cylinder' },
-  { key: 'port', name: 'Port, ahead of the valve' },
-] as const;
-
-const STROKES = [
-  { key: 4, name: 'Four-stroke' },
-  { key: 2, name: 'Two-stroke' },
-] as const;
-
-/** The fuel; another one takes the consumption with it, which has to be said where it is chosen. */
-function FuelChoice() {
-  const fuel = useBuildField('engine.fuel');
-  const apply = useApply();
-  return (
-    <SelectField
-      label="Fuel"
-      value={fuel}
-      options={FUELS}
-      help="Another fuel scales the bsfc curve by heating value: the same share of the heat becomes work."
-      onChange={(chosen) => apply(changeFuel(chosen))}
-    />
-  );
-}
-
 /** The engine as a breathing and burning machine. */
-export function EngineGroup() {
+function EngineGroup() {
   return (
     <InputGroup title="Engine" summary={engineSummary}>
-      <BoundQuantity label="Displacement" path="engine.displacement" />
-      <BoundQuantity label="Cylinders" path="engine.cylinders" />
-      <BoundChoice label="Working cycle" path="engine.strokesPerCycle" options={STROKES} />
-      <BoundQuantity label="Compression ratio" path="engine.compressionRatio" />
-      <BoundChoice stacked label="Injection" path="engine.injection" options={INJECTION} />
-      <FuelChoice />
-      <BoundQuantity label="Driveline loss" path="engine.drivelineLoss" />
+      <Field path="engine.displacement" />
+      <Field path="engine.cylinders" />
+      <Field path="engine.strokesPerCycle" />
+      <Field path="engine.compressionRatio" />
+      <Field path="engine.injection" />
+      <Field path="engine.fuel" change={changeFuel} />
+      <Field path="engine.drivelineLoss" />
       <EngineCurves />
     </InputGroup>
   );
 }
 
-const COOLERS = [
-  { key: 'air', name: 'Air to air' },
-  { key: 'water', name: 'Air to water' },
-  { key: 'none', name: 'No cooler' },
-] as const;
-
 /** From the compressor outlet to the manifold. */
-export function ChargePathGroup() {
+function ChargePathGroup() {
   return (
     <InputGroup title="Charge path and cooler" summary={chargePathSummary}>
-      <BoundQuantity label="Pressure loss" path="chargePath.loss" />
-      <BoundQuantity label="… at air flow" path="chargePath.atFlow" />
-      <BoundQuantity label="… at air density" path="chargePath.atDensity" />
-      <BoundChoice label="Charge cooler" path="chargePath.cooler.kind" options={COOLERS} />
+      <FieldsOf group="chargePath" />
+      <Field path="chargePath.cooler.kind" />
       <CoolerFields />
     </InputGroup>
   );
@@ -251,95 +193,99 @@ function CoolerFields() {
   if (kind === 'none') return null;
   return (
     <>
-      <BoundQuantity label="Effectiveness" path="chargePath.cooler.effectiveness" />
-      <BoundSwitch label="Falls with flow" path="chargePath.cooler.falling" />
+      <Field path="chargePath.cooler.effectiveness" />
+      <Field path="chargePath.cooler.falling" />
       {falling && (
         <>
-          <BoundQuantity label="… entered at flow" path="chargePath.cooler.atLowFlow" />
-          <BoundQuantity label="Effectiveness there" path="chargePath.cooler.effectivenessAtHighFlow" />
-          <BoundQuantity label="… at high flow" path="chargePath.cooler.atHighFlow" />
+          <Field path="chargePath.cooler.atLowFlow" />
+          <Field path="chargePath.cooler.effectivenessAtHighFlow" />
+          <Field path="chargePath.cooler.atHighFlow" />
         </>
       )}
       {kind === 'air' ? (
-        <BoundQuantity label="Air is warmer than ambient by" path="chargePath.cooler.recovery" />
+        <Field path="chargePath.cooler.recovery" />
       ) : (
-        <BoundQuantity label="Water temperature" path="chargePath.cooler.waterTemperature" />
+        <Field path="chargePath.cooler.waterTemperature" />
       )}
     </>
   );
 }
 
 /** Filter and duct ahead of the compressor. */
-export function InletGroup() {
+function InletGroup() {
   return (
     <InputGroup title="Inlet" summary={inletSummary}>
-      <BoundQuantity label="Pressure loss" path="inletPath.loss" />
-      <BoundQuantity label="… at air flow" path="inletPath.atFlow" />
-      <BoundQuantity label="… at air density" path="inletPath.atDensity" />
-      <BoundQuantity label="Heating on the way in" path="inletPath.heating" />
+      <FieldsOf group="inletPath" />
     </InputGroup>
   );
 }
 
-const REFERENCES = [
-  { key: 'manifold', name: 'Over manifold pressure' },
-  { key: 'ambient', name: 'Over ambient pressure' },
-] as const;
-
 /** Injectors and pump, checked only where the shop wants it. */
-export function FuelSupplyGroup() {
+function FuelSupplyGroup() {
   const checked = useBuildField('fuelSupply.checked');
   return (
     <InputGroup title="Fuel supply" summary={fuelSupplySummary}>
-      <BoundSwitch label="Check injectors and pump" path="fuelSupply.checked" />
-      {checked && (
-        <>
-          <BoundQuantity label="Injectors" path="fuelSupply.injectorCount" />
-          <BoundQuantity label="Flow of one injector" path="fuelSupply.injectorFlow" />
-          <BoundQuantity label="… rated at" path="fuelSupply.injectorRatedPressure" />
-          <BoundQuantity label="Rail pressure" path="fuelSupply.railPressure" />
-          <BoundChoice stacked label="Rail pressure is" path="fuelSupply.railReference" options={REFERENCES} />
-          <BoundQuantity label="Duty limit" path="fuelSupply.dutyLimit" />
-          <BoundQuantity label="Pump flow at that pressure" path="fuelSupply.pumpFlow" />
-        </>
-      )}
+      <Field path="fuelSupply.checked" />
+      {checked && <FieldsOf group="fuelSupply" except="fuelSupply.checked" />}
     </InputGroup>
   );
 }
 
 /** What the shop keeps in hand. */
-export function LimitsGroup() {
+function LimitsGroup() {
   return (
     <InputGroup title="Limits" summary={limitsSummary}>
-      <LimitFields />
+      <FieldsOf group="limits" except="limits.stayBelowTopLine" />
     </InputGroup>
   );
 }
 
 /** The engine speeds that are computed. */
-export function EngineSpeedsGroup() {
+function EngineSpeedsGroup() {
   return (
     <InputGroup title="Engine speeds" summary={engineSpeedsSummary}>
-      <BoundQuantity label="From" path="engineSpeeds.from" />
-      <BoundQuantity label="To" path="engineSpeeds.to" />
-      <BoundQuantity label="In steps of" path="engineSpeeds.step" />
+      <FieldsOf group="engineSpeeds" />
     </InputGroup>
   );
 }
 
 /** Customer, plate, job number, whatever the shop writes. */
-export function NotesGroup() {
-  const notes = useBuildField('notes');
-  const apply = useApply();
+function NotesGroup() {
   return (
     <InputGroup title="Notes" summary={notesSummary}>
-      <TextLine
-        label="Customer, plate, job, remarks"
-        value={notes}
-        rows={5}
-        stacked
-        onChange={(text) => apply(setBuildField('notes', text))}
-      />
+      <Field path="notes" />
     </InputGroup>
+  );
+}
+
+/** From the exhaust ports to the tailpipe, the turbine itself apart: that belongs to the candidate. */
+function ExhaustGroup() {
+  const kind = useBuildField('exhaust.inletTemperature.kind');
+  const isUsed = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
+  return (
+    <InputGroup title="Exhaust" summary={exhaustSummary}>
+      {!isUsed && <p className={styles.note}>Used once the turbine of a candidate is known.</p>}
+      <Field path="exhaust.loss" />
+      <Field path="exhaust.atFlow" />
+      <Field path="exhaust.atDensity" />
+      <Field path="exhaust.inletTemperature.kind" />
+      {kind === 'estimated' ? <EstimatedTemperature /> : <CurveEditor path="exhaust.inletTemperature.curve" />}
+      <Field path="exhaust.measuredBackPressureRatio" />
+    </InputGroup>
+  );
+}
+
+/** What the estimate comes to on the line of the candidate that is shown. */
+function EstimatedTemperature() {
+  const points = useLugline((state) => {
+    const shown = selectShownCandidate(state);
+    return shown === null ? null : (selectCandidateResults(state, shown)?.points ?? null);
+  });
+  const units = useResultUnits();
+  const words = useMemo(() => inletTemperatureWords(points ?? [], units), [points, units]);
+  return (
+    <p className={styles.note} role="status">
+      {words}
+    </p>
   );
 }

@@ -1,7 +1,17 @@
 import type { DayAirReading } from '../../../build/index.ts';
-import { type Build, fieldRules, getBuildField, type NumberPath, type TypedCurve } from '../../../build/index.ts';
+import {
+  type Build,
+  type BuildPath,
+  fieldAt,
+  getBuildField,
+  type NumberField,
+  type PathsOfField,
+  type TypedCurve,
+} from '../../../build/index.ts';
+import { FUELS } from '../../../engine/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
-import { FUEL_NAMES } from '../../shared/assumptionWords.ts';
+
+type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
 
 /** A line of a list: what, and how much, as it was typed. */
 export interface Fact {
@@ -36,7 +46,7 @@ export function inputFacts(build: Build, day: DayAirReading): readonly FactGroup
 function engineFacts(build: Build): Fact[] {
   const { engine } = build;
   const curve = (title: string, path: 'volumetricEfficiency' | 'lambda' | 'bsfc') =>
-    fact(titleWithUnit(title, engine[path].unit, fieldRules[`engine.${path}`].quantity), curveText(engine[path]));
+    fact(titleWithUnit(title, engine[path].unit, fieldAt(`engine.${path}`).quantity), curveText(engine[path]));
   return facts(
     fact(
       'Engine',
@@ -47,7 +57,7 @@ function engineFacts(build: Build): Fact[] {
       ),
     ),
     fact('Compression', ratioText(build)),
-    fact('Fuel, injection', `${FUEL_NAMES[engine.fuel]}, ${engine.injection === 'direct' ? 'direct' : 'port'}`),
+    fact('Fuel, injection', `${FUELS[engine.fuel].name}, ${engine.injection === 'direct' ? 'direct' : 'port'}`),
     fact('Driveline loss', typed(build, 'engine.drivelineLoss')),
     curve('Vol. eff.', 'volumetricEfficiency'),
     curve('Lambda', 'lambda'),
@@ -167,7 +177,7 @@ function titleWithUnit(title: string, unit: string, quantity: QuantityKey): stri
 function typed(build: Build, path: NumberPath): string {
   const { text, unit } = getBuildField(build, path);
   if (text.trim() === '') return '';
-  const label = findUnit(fieldRules[path].quantity, unit)?.label ?? unit;
+  const label = findUnit(fieldAt(path).quantity, unit)?.label ?? unit;
   return label === '' ? text.trim() : `${text.trim()}${NO_BREAK_SPACE}${label}`;
 }
 

@@ -1,4 +1,4 @@
-import type { MatchSheet } from '../../../build/index.ts';
+import type { Build } from '../../../build/index.ts';
 
 /** Size of a sheet of paper and what is kept free around the text, mm. */
 export interface Paper {
@@ -13,7 +13,7 @@ export interface Paper {
 }
 
 /** ISO 216 and ANSI/ASME Y14.1. The margins are wider than what office printers leave blank. */
-export const PAPERS: Readonly<Record<MatchSheet['paper'], Paper>> = {
+export const PAPERS: Readonly<Record<Build['sheet']['paper'], Paper>> = {
   a4: { name: 'A4', cssName: 'A4', widthMm: 210, heightMm: 297, sideMm: 13, topMm: 10, bottomMm: 8 },
   letter: {
     name: 'US Letter',

@@ -1,4 +1,4 @@
-import type { Candidate, WheelCard } from '../../../build/index.ts';
+import type { Candidate } from '../../../build/index.ts';
 import type { CandidateFigures } from '../../../store/index.ts';
 import { findUnit, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { derivedRows } from '../../shared/derivedRows.ts';
@@ -112,7 +112,7 @@ function typedLength({ text, unit }: { text: string; unit: string }): string {
   return `${text.trim()}${NO_BREAK_SPACE}${label}`;
 }
 
-function bladeText({ fullBlades, splitterBlades }: WheelCard): string {
+function bladeText({ fullBlades, splitterBlades }: Candidate['wheels']['compressor']): string {
   const full = fullBlades.text.trim();
   const splitters = splitterBlades.text.trim();
   if (full === '') return NO_NUMBER;

@@ -9,7 +9,8 @@ import {
   setFitmentItem,
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useApply, useBuildField, useLugline } from '../../../store/index.ts';
-import { Button, Disclosure, IconButton, TextLine } from '../../../widgets/index.ts';
+import { Button, Disclosure, IconButton } from '../../../widgets/index.ts';
+import { Field } from '../../shared/Field.tsx';
 import { useResultUnits } from '../../shared/resultUnits.ts';
 import { filedWords } from '../model/filedWords.ts';
 import styles from '../sheet.module.css';
@@ -19,13 +20,13 @@ export const SheetSidebar = memo(function SheetSidebar({ record }: { record: Fil
   return (
     <aside className={styles.sidebar} aria-label="What stands on the sheet">
       <Disclosure title="Head of the sheet" openAtFirst>
-        <SheetLine label="Shop" field="shopName" />
-        <SheetLine label="Car" field="car" />
-        <SheetLine label="Customer ref." field="customerReference" />
-        <SheetLine label="Date" field="dateText" />
+        <Field path="sheet.shopName" />
+        <Field path="sheet.car" />
+        <Field path="sheet.customerReference" />
+        <Field path="sheet.dateText" />
         <TodayButton />
-        <SheetLine label="Prepared by" field="preparedBy" />
-        <SheetLine label="Remarks" field="remarks" rows={4} />
+        <Field path="sheet.preparedBy" />
+        <Field path="sheet.remarks" />
         <p className={styles.note}>What is left empty is printed as room to write on.</p>
       </Disclosure>
       <FitmentGroup />
@@ -34,29 +35,8 @@ export const SheetSidebar = memo(function SheetSidebar({ record }: { record: Fil
   );
 });
 
-type Field = 'shopName' | 'car' | 'customerReference' | 'dateText' | 'preparedBy' | 'remarks';
-
-/** Longer texts would push the numbers off the sheet. */
-const MOST_SIGNS = { line: 80, box: 800 };
-
-/** One text of the head of the sheet. */
-export function SheetLine({ label, field, rows }: { label: string; field: Field; rows?: number }) {
-  const value = useBuildField(`sheet.${field}`);
-  const apply = useApply();
-  return (
-    <TextLine
-      label={label}
-      value={value}
-      rows={rows}
-      stacked
-      maxLength={rows === undefined ? MOST_SIGNS.line : MOST_SIGNS.box}
-      onChange={(text) => apply(setBuildField(`sheet.${field}`, text))}
-    />
-  );
-}
-
 /** Puts today's date on the sheet: it stays as it is from then on, and does not become another when the build is opened next year. */
-export function TodayButton() {
+function TodayButton() {
   const apply = useApply();
   const date = useBuildField('sheet.dateText');
   const today = new Date().toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
@@ -72,7 +52,7 @@ export function TodayButton() {
 const MOST_PART_SIGNS = 80;
 
 /** The parts that are needed to fit the turbo; the boxes are ticked on paper. */
-export function FitmentGroup() {
+function FitmentGroup() {
   const fitment = useLugline((state) => selectActiveBuild(state).fitment);
   const apply = useApply();
   return (
@@ -113,7 +93,7 @@ export function FitmentGroup() {
 }
 
 /** Files the sheet with the build, and says what has changed since. */
-export function FilingGroup({ record }: { record: FiledSheet }) {
+function FilingGroup({ record }: { record: FiledSheet }) {
   const build = useLugline(selectActiveBuild);
   const units = useResultUnits();
   const apply = useApply();

@@ -1,1 +1,0 @@
-export { CardDialog } from './CardDialog.tsx';
