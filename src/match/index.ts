@@ -21,12 +21,23 @@
  */
 
 export { checkClaim, flowCapacity } from './compare/check-claim.ts';
-export { compareCandidates } from './compare/compare-candidates.ts';
+export { COMPARISON_KEYS, compareCandidates } from './compare/compare-candidates.ts';
+export * from './figures.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
 export { findings } from './findings/index.ts';
+export {
+  BINDING_KINDS,
+  bindingKind,
+  bindingLook,
+  LIMIT_KEYS,
+  LIMITS,
+  type Limit,
+  type LimitLook,
+} from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
+export * from './results.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';
 export { joinCeilings, solveCeilings } from './studies/ceilings.ts';
 export {

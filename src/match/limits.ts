@@ -1,38 +1,82 @@
 import { REASON_MESSAGES, shaftSpeedLimit } from './operating-line.ts';
-import type { BindingLimit, LimitKey, StudyLimits } from './studies/types.ts';
-import type { MatchInput, OperatingPoint, OperatingPointSolved } from './types.ts';
+import type { ResultKey } from './results.ts';
+import type { BindingLimit, MatchInput, NoPointReason, OperatingPointSolved } from './types.ts';
+
+/*
+ * Every limit that a boost must hold, once: what it is held against, how far a point is from it, its words, letter and hatch, what a
+ * finding says where it is crossed. Ceilings, findings, charts, tables and paper pick from here. A new limit: its number in MatchLimits,
+ * its key, its entry; and its field in the build.
+ */
+
+/** The limits of a match, SI. One that is left out is not asked for. */
+export interface MatchLimits {
+  /** The maker's maximum PHYSICAL shaft speed. */
+  shaftSpeedRpm?: number | undefined;
+  /** Share of shaftSpeedRpm kept in hand, 0..0.5; a point may reach shaftSpeedRpm (1 - reserve). */
+  shaftSpeedReserve?: number | undefined;
+  /** Least surge margin at constant corrected speed (0.1 = 10 %). */
+  surgeMargin?: number | undefined;
+  chokeMargin?: number | undefined;
+  compressorOutletTemperatureK?: number | undefined;
+  manifoldPressurePa?: number | undefined;
+  brakePowerW?: number | undefined;
+  /** Highest p3/p_m; held only where the turbine is known. */
+  backPressureRatio?: number | undefined;
+  turbineInletTemperatureK?: number | undefined;
+}
+
+/** The limits that a ceiling must hold: those of the match, and one that only a study needs. */
+export interface StudyLimits extends MatchLimits {
+  /** Keep off what is extended above the top speed line. Left out: the extension may be used, and every point in it says so. */
+  stayBelowTopLine?: boolean | undefined;
+}
+
+/** Surge and choke always count, with a margin of 0 where none is chosen: no ceiling lies left of surge or beyond choke. */
+export type LimitKey =
+  | 'shaft-speed' // N = Nmax (1 - reserve)
+  | 'surge-margin'
+  | 'choke-margin'
+  | 'outlet-temperature'
+  | 'manifold-pressure'
+  | 'brake-power'
+  | 'top-line'
+  | 'turbine' // the exhaust drives it: the gate has something left
+  | 'back-pressure' // p3/p_m
+  | 'turbine-temperature';
+
+/** Values of the findings of limits that are a highest value, by code (FindingValues has the others). All are stops. */
+export interface HighestValues {
+  'outlet-temperature': { temperatureK: number; limitK: number };
+  /** Absolute. */
+  'manifold-pressure': { pressurePa: number; limitPa: number };
+  'brake-power': { powerW: number; limitW: number };
+  /** Highest p3/p_m entered. */
+  'back-pressure': { backPressureRatio: number; limitRatio: number };
+  'turbine-temperature': { temperatureK: number; limitK: number };
+}
 
 /** Share of the goal from which a shut gate counts as holding it: no gauge shows half a percent (common practice, no source). */
 export const AS_GOOD_AS_HELD = 0.995;
 
-/** The order in which slacks stand. */
-export const LIMIT_KEYS: readonly LimitKey[] = [
-  'shaft-speed',
-  'surge-margin',
-  'choke-margin',
-  'outlet-temperature',
-  'manifold-pressure',
-  'brake-power',
-  'top-line',
-  'turbine',
-  'back-pressure',
-  'turbine-temperature',
-];
-
-/** How far each limit is from being reached, as a share, in the order of LIMIT_KEYS: below 0 it is crossed; Infinity: not chosen. */
-export type Slacks = readonly number[];
-
-/** What a limit reads of a point. */
-export type Limited = Pick<
+/** What the quick solver of the studies knows of a point; limits read nothing else of it. */
+export type LimitedPoint = Pick<
   OperatingPointSolved,
+  | 'engineSpeedRpm'
+  | 'region'
+  | 'airMassFlowKgPerS'
+  | 'correctedMassFlowKgPerS'
+  | 'pressureRatio'
+  | 'efficiency'
   | 'shaftSpeedRpm'
   | 'correctedSpeedRpm'
-  | 'region'
   | 'surgeMargin'
   | 'chokeMargin'
   | 'compressorOutletTemperatureK'
+  | 'compressorOutletPressurePa'
+  | 'manifoldTemperatureK'
   | 'manifoldPressurePa'
   | 'brakePowerW'
+  | 'torqueNm'
 >;
 
 /** What the turbine's limits read of a point. */
@@ -45,71 +89,61 @@ export interface DrivenLimits {
   inletTemperatureK: number;
 }
 
-/** The limits of a study with the numbers that a point is held against. */
-export interface HeldLimits {
-  shaftSpeedRpm: number;
-  surgeMargin: number;
-  chokeMargin: number;
-  compressorOutletTemperatureK: number;
-  manifoldPressurePa: number;
-  brakePowerW: number;
-  correctedSpeedRpm: number;
-  backPressureRatio: number;
-  turbineInletTemperatureK: number;
+/** How a limit looks on charts and on paper: each with a hatch of its own, so that it is told apart in black and white. */
+export interface LimitLook {
+  /** On charts and in legends: 'Shaft speed'. */
+  name: string;
+  /** One or two letters for a cell of the table. */
+  letter: string;
+  /** What holds a boost down, in a sentence: 'the shaft reaches its limit'. */
+  reason: string;
+  hatch:
+    | 'rising'
+    | 'falling'
+    | 'upright'
+    | 'level'
+    | 'dots'
+    | 'grid'
+    | 'crossed'
+    | 'sparse'
+    | 'zigzag'
+    | 'brick'
+    | 'plus';
+  colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
 }
 
-/** The input's own limits where none are given for the study; without a maximum shaft speed the one on the map's sheet. */
-export function studyLimits(input: MatchInput, limits: StudyLimits | undefined): StudyLimits {
-  const chosen = limits ?? input.limits;
-  const shaftSpeedRpm = chosen.shaftSpeedRpm ?? shaftSpeedLimit(input);
-  return shaftSpeedRpm === undefined ? chosen : { ...chosen, shaftSpeedRpm };
+export interface Limit extends LimitLook {
+  /** Path of its field in the build; null: nothing is entered for it. */
+  field: string | null;
+  /** Why no boost at all holds it, one plain sentence. */
+  noneHolds: string;
+  /** The result of a point that it bounds, and from which side; null: no single number of a point. */
+  bounds: { result: ResultKey; side: 'most' | 'least' } | null;
+  /** Counts only where the turbine is known. */
+  needsTurbine?: true;
+  /** The number that `bounds` is held against as it was asked for, SI; undefined: not asked. */
+  asked: (limits: StudyLimits, input: MatchInput) => number | undefined;
+  /** The number that slacks are counted from; left out: `asked`, Infinity where nothing is asked. */
+  held?: (limits: StudyLimits, input: MatchInput) => number;
+  /** How far a point is from it, as a share; below 0 it is crossed. `driven` is there where needsTurbine is set. */
+  slack: (point: LimitedPoint, held: number, driven: DrivenLimits) => number;
+  /** The finding where a line crosses a highest value; null: src/match/findings/limit-findings.ts says more of it. */
+  finding: HighestFinding | null;
 }
 
-export function heldLimits(input: MatchInput, limits: StudyLimits): HeldLimits {
-  const none = Number.POSITIVE_INFINITY;
-  return {
-    shaftSpeedRpm:
-      limits.shaftSpeedRpm === undefined ? none : limits.shaftSpeedRpm * (1 - (limits.shaftSpeedReserve ?? 0)),
-    surgeMargin: limits.surgeMargin ?? 0,
-    chokeMargin: limits.chokeMargin ?? 0,
-    compressorOutletTemperatureK: limits.compressorOutletTemperatureK ?? none,
-    manifoldPressurePa: limits.manifoldPressurePa ?? none,
-    brakePowerW: limits.brakePowerW ?? none,
-    correctedSpeedRpm: limits.stayBelowTopLine === true ? input.compressor.highestLineRpm : none,
-    backPressureRatio: limits.backPressureRatio ?? none,
-    turbineInletTemperatureK: limits.turbineInletTemperatureK ?? none,
-  };
+/** What is said where a value lies over its limit. */
+export interface HighestFinding {
+  /** Under which names the value and the limit stand in the finding. */
+  names: {
+    [Code in keyof HighestValues]: readonly [keyof HighestValues[Code], keyof HighestValues[Code]];
+  }[keyof HighestValues];
+  /** The value and the limit come in the user's units. */
+  sentence: (value: string, limit: string) => string;
+  /** Opens the second sentence: 'Too hot' + ' from 6,000 to 6,800 rpm.' */
+  extent: string;
 }
 
-/** @param driven null: no turbine is known, and its limits do not count */
-export function slacksOf(point: Limited, driven: DrivenLimits | null, held: HeldLimits): Slacks {
-  const none = Number.POSITIVE_INFINITY;
-  return [
-    1 - point.shaftSpeedRpm / held.shaftSpeedRpm,
-    marginSlack(point.surgeMargin, held.surgeMargin, point.region === 'left-of-surge'),
-    marginSlack(point.chokeMargin, held.chokeMargin, point.region === 'right-of-choke'),
-    1 - point.compressorOutletTemperatureK / held.compressorOutletTemperatureK,
-    1 - point.manifoldPressurePa / held.manifoldPressurePa,
-    1 - point.brakePowerW / held.brakePowerW,
-    1 - point.correctedSpeedRpm / held.correctedSpeedRpm,
-    driven === null ? none : turbineSlack(driven),
-    driven === null ? none : 1 - driven.backPressureRatio / held.backPressureRatio,
-    driven === null ? none : 1 - driven.inletTemperatureK / held.turbineInletTemperatureK,
-  ];
-}
-
-/** What the gate has left; with the gate shut short of the goal by how much it is missed. */
-function turbineSlack({ reachedShare, wastegateShare }: DrivenLimits): number {
-  return reachedShare < 1 ? reachedShare - AS_GOOD_AS_HELD : wastegateShare;
-}
-
-/** The slacks of an operating point. */
-export function pointSlacks(point: OperatingPointSolved, held: HeldLimits): Slacks {
-  const { turbine, wastegateShare, backPressureRatio } = point;
-  if (turbine === null || wastegateShare === null || backPressureRatio === null) return slacksOf(point, null, held);
-  const { reachedShare, inletTemperatureK } = turbine;
-  return slacksOf(point, { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK }, held);
-}
+const most = (value: number, held: number) => 1 - value / held;
 
 /** What the map calls beyond its edge is beyond it, also where the margin, measured along the speed line, is a hair above 0. */
 function marginSlack(margin: number | null, least: number, beyond: boolean): number {
@@ -117,60 +151,236 @@ function marginSlack(margin: number | null, least: number, beyond: boolean): num
   return beyond ? Math.min(slack, -1e-6) : slack;
 }
 
-export function leastSlack(slacks: Slacks): number {
-  let least = Number.POSITIVE_INFINITY;
-  for (const slack of slacks) {
-    // One that is not a number must not pass for one that holds.
-    if (Number.isNaN(slack)) return slack;
-    if (slack < least) least = slack;
-  }
-  return least;
-}
-
-/** The limit that is crossed furthest, or is nearest to it. */
-export function tightestLimit(slacks: Slacks): LimitKey {
-  let worst = 0;
-  for (let i = 1; i < slacks.length; i++) if (slacks[i]! < slacks[worst]!) worst = i;
-  return LIMIT_KEYS[worst] as LimitKey;
-}
-
-/** One plain sentence each: why no boost at all holds. */
-const NONE_HOLDS: Readonly<Record<LimitKey, string>> = {
-  'shaft-speed': 'At no boost does the shaft stay under its limit here.',
-  'surge-margin': 'At no boost does this compressor keep its surge margin here: the engine draws too little air.',
-  'choke-margin': 'At no boost does this compressor keep its choke margin here: the engine draws too much air.',
-  'outlet-temperature': 'At no boost does the compressor outlet stay under its temperature limit here.',
-  'manifold-pressure': 'The limit of manifold pressure is below what the engine draws without the compressor.',
-  'brake-power': 'The power limit is below what the engine gives at the lowest boost.',
-  'top-line': 'At no boost does the compressor stay below the top line of its map here.',
-  turbine: 'The exhaust drives no boost here: the engine gives this turbine too little gas.',
-  'back-pressure':
-    'At no boost does the back-pressure ratio stay under its limit here: the turbine swallows too little.',
-  'turbine-temperature': 'At no boost does the exhaust enter the turbine below its temperature limit here.',
+export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
+  'shaft-speed': {
+    name: 'Shaft speed',
+    letter: 'N',
+    reason: 'the shaft reaches its limit less the reserve',
+    noneHolds: 'At no boost does the shaft stay under its limit here.',
+    hatch: 'rising',
+    colour: 'stop',
+    field: 'limits.shaftSpeedReserve',
+    bounds: { result: 'speedMargin', side: 'least' },
+    asked: (limits, input) =>
+      (limits.shaftSpeedRpm ?? shaftSpeedLimit(input)) === undefined ? undefined : (limits.shaftSpeedReserve ?? 0),
+    held: (limits) =>
+      limits.shaftSpeedRpm === undefined
+        ? Number.POSITIVE_INFINITY
+        : limits.shaftSpeedRpm * (1 - (limits.shaftSpeedReserve ?? 0)),
+    slack: (point, held) => most(point.shaftSpeedRpm, held),
+    finding: null,
+  },
+  'surge-margin': {
+    name: 'Surge margin',
+    letter: 'S',
+    reason: 'the surge margin is used up',
+    noneHolds: 'At no boost does this compressor keep its surge margin here: the engine draws too little air.',
+    hatch: 'upright',
+    colour: 'ink',
+    field: 'limits.surgeMargin',
+    bounds: { result: 'surgeMargin', side: 'least' },
+    asked: (limits) => limits.surgeMargin ?? 0,
+    slack: (point, held) => marginSlack(point.surgeMargin, held, point.region === 'left-of-surge'),
+    finding: null,
+  },
+  'choke-margin': {
+    name: 'Choke margin',
+    letter: 'C',
+    reason: 'the choke margin is used up',
+    noneHolds: 'At no boost does this compressor keep its choke margin here: the engine draws too much air.',
+    hatch: 'level',
+    colour: 'b',
+    field: 'limits.chokeMargin',
+    bounds: { result: 'chokeMargin', side: 'least' },
+    asked: (limits) => limits.chokeMargin ?? 0,
+    slack: (point, held) => marginSlack(point.chokeMargin, held, point.region === 'right-of-choke'),
+    finding: null,
+  },
+  'outlet-temperature': {
+    name: 'Outlet temperature',
+    letter: 'T',
+    reason: 'the compressor outlet reaches its temperature limit',
+    noneHolds: 'At no boost does the compressor outlet stay under its temperature limit here.',
+    hatch: 'dots',
+    colour: 'caution',
+    field: 'limits.compressorOutletTemperature',
+    bounds: { result: 'compressorOutletTemperatureK', side: 'most' },
+    asked: (limits) => limits.compressorOutletTemperatureK,
+    slack: (point, held) => most(point.compressorOutletTemperatureK, held),
+    finding: {
+      names: ['temperatureK', 'limitK'],
+      extent: 'Too hot',
+      sentence: (value, limit) => `the air leaves the compressor at ${value}; the limit is ${limit}`,
+    },
+  },
+  'manifold-pressure': {
+    name: 'Manifold pressure',
+    letter: 'P',
+    reason: 'the manifold pressure reaches its limit',
+    noneHolds: 'The limit of manifold pressure is below what the engine draws without the compressor.',
+    hatch: 'grid',
+    colour: 'a',
+    field: 'limits.manifoldPressure',
+    bounds: { result: 'manifoldPressurePa', side: 'most' },
+    asked: (limits) => limits.manifoldPressurePa,
+    slack: (point, held) => most(point.manifoldPressurePa, held),
+    finding: {
+      names: ['pressurePa', 'limitPa'],
+      extent: 'Over the limit',
+      sentence: (value, limit) => `the manifold pressure is ${value} absolute; the limit is ${limit}`,
+    },
+  },
+  'brake-power': {
+    name: 'Power',
+    letter: 'W',
+    reason: 'the power at the crankshaft reaches its limit',
+    noneHolds: 'The power limit is below what the engine gives at the lowest boost.',
+    hatch: 'falling',
+    colour: 'good',
+    field: 'limits.brakePower',
+    bounds: { result: 'brakePowerW', side: 'most' },
+    asked: (limits) => limits.brakePowerW,
+    slack: (point, held) => most(point.brakePowerW, held),
+    finding: {
+      names: ['powerW', 'limitW'],
+      extent: 'Over the limit',
+      sentence: (value, limit) => `the engine makes ${value} at the crankshaft; the limit is ${limit}`,
+    },
+  },
+  'top-line': {
+    name: 'Top speed line',
+    letter: 'L',
+    reason: 'the top speed line of the sheet is reached',
+    noneHolds: 'At no boost does the compressor stay below the top line of its map here.',
+    hatch: 'crossed',
+    colour: 'faint',
+    field: 'limits.stayBelowTopLine',
+    bounds: null,
+    asked: (limits, input) => (limits.stayBelowTopLine === true ? input.compressor.highestLineRpm : undefined),
+    slack: (point, held) => most(point.correctedSpeedRpm, held),
+    finding: null,
+  },
+  turbine: {
+    name: 'Exhaust too weak',
+    letter: 'E',
+    reason: 'the gate is shut and the exhaust drives no more',
+    noneHolds: 'The exhaust drives no boost here: the engine gives this turbine too little gas.',
+    hatch: 'zigzag',
+    colour: 'ink',
+    field: null,
+    bounds: null,
+    needsTurbine: true,
+    asked: () => undefined,
+    // What the gate has left; with the gate shut short of the goal by how much it is missed.
+    slack: (_point, _held, { reachedShare, wastegateShare }) =>
+      reachedShare < 1 ? reachedShare - AS_GOOD_AS_HELD : wastegateShare,
+    finding: null,
+  },
+  'back-pressure': {
+    name: 'Back-pressure',
+    letter: 'B',
+    reason: 'the back-pressure ratio reaches its limit',
+    noneHolds: 'At no boost does the back-pressure ratio stay under its limit here: the turbine swallows too little.',
+    hatch: 'brick',
+    colour: 'caution',
+    field: 'limits.backPressureRatio',
+    bounds: { result: 'backPressureRatio', side: 'most' },
+    needsTurbine: true,
+    asked: (limits) => limits.backPressureRatio,
+    slack: (_point, held, driven) => most(driven.backPressureRatio, held),
+    finding: {
+      names: ['backPressureRatio', 'limitRatio'],
+      extent: 'Over the limit',
+      sentence: (value, limit) => `the back-pressure ratio p3/p_m is ${value}; the limit is ${limit}`,
+    },
+  },
+  'turbine-temperature': {
+    name: 'Turbine inlet temperature',
+    letter: 'H',
+    reason: 'the exhaust reaches the temperature limit of the turbine',
+    noneHolds: 'At no boost does the exhaust enter the turbine below its temperature limit here.',
+    hatch: 'plus',
+    colour: 'stop',
+    field: 'limits.turbineInletTemperature',
+    bounds: { result: 'turbine.inletTemperatureK', side: 'most' },
+    needsTurbine: true,
+    asked: (limits) => limits.turbineInletTemperatureK,
+    slack: (_point, held, driven) => most(driven.inletTemperatureK, held),
+    finding: {
+      names: ['temperatureK', 'limitK'],
+      extent: 'Too hot',
+      sentence: (value, limit) => `the exhaust enters the turbine at ${value}; the limit is ${limit}`,
+    },
+  },
 };
+
+/** The order in which slacks stand. */
+export const LIMIT_KEYS = Object.keys(LIMITS) as readonly LimitKey[];
+
+/** What breaks first stands first among findings; a limit that is not named comes after these. */
+const HEAVIEST: readonly LimitKey[] = [
+  'manifold-pressure',
+  'outlet-temperature',
+  'turbine-temperature',
+  'back-pressure',
+];
+
+/** The codes of findings that the limits of a highest value give, heaviest first. */
+export const HIGHEST_CODES: readonly LimitKey[] = [
+  ...HEAVIEST,
+  ...LIMIT_KEYS.filter((key) => LIMITS[key].finding !== null && !HEAVIEST.includes(key)),
+];
+
+/** Where the map itself ends, and what else leaves no point. Reasons without words of their own cannot be computed. */
+const MAP_ENDS = { letter: 'M', hatch: 'sparse', colour: 'faint' } as const;
+const UNKNOWN: LimitLook = { ...MAP_ENDS, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
+
+/** That the exhaust drives no boost at all is the same matter as that it drives too little. */
+const BINDINGS: Readonly<Record<BindingLimit, LimitLook>> = {
+  ...LIMITS,
+  'above-map': { ...MAP_ENDS, name: 'Map ends above', reason: 'the map and its extension end' },
+  'right-of-map': { ...MAP_ENDS, name: 'Map ends: choked', reason: 'the compressor passes no more air' },
+  'left-of-map': { ...MAP_ENDS, name: 'Map ends: surge', reason: 'the map ends left of surge' },
+  'exhaust-blocked': {
+    ...MAP_ENDS,
+    name: 'Exhaust blocked',
+    letter: 'X',
+    reason: 'the turbine does not swallow the exhaust',
+  },
+  'turbine-too-weak': LIMITS.turbine,
+  'no-compression': UNKNOWN,
+  'inlet-exhausted': UNKNOWN,
+  'unreachable-goal': UNKNOWN,
+  'no-efficiency': UNKNOWN,
+  'bad-input': UNKNOWN,
+  'not-converged': UNKNOWN,
+};
+
+/** Name, letter, hatch and words of what stands in the way: the same on charts, in the table and on paper. */
+export function bindingLook(binding: BindingLimit): LimitLook {
+  return BINDINGS[binding];
+}
+
+/** The key under which a field of limits shows it: several reasons are one matter. */
+export function bindingKind(binding: BindingLimit): LimitKey | NoPointReason | 'other' {
+  if (binding === 'turbine-too-weak') return 'turbine';
+  return BINDINGS[binding] === UNKNOWN ? 'other' : binding;
+}
+
+/** Every kind that a field can hold, in the order of its legend. */
+export const BINDING_KINDS: readonly (Pick<LimitLook, 'name' | 'hatch' | 'colour'> & { key: string })[] = [
+  ...new Map(
+    (Object.keys(BINDINGS) as BindingLimit[])
+      .toSorted((a, b) => Number(bindingKind(a) === 'other') - Number(bindingKind(b) === 'other'))
+      .map((binding) => [bindingKind(binding), BINDINGS[binding]]),
+  ),
+].map(([key, { name, hatch, colour }]) => ({ key, name, hatch, colour }));
 
 /** Plain words for a cell without a ceiling. */
 export function noneHoldsMessage(binding: BindingLimit): string {
-  if (binding in NONE_HOLDS) return NONE_HOLDS[binding as LimitKey];
+  if (binding in LIMITS) return LIMITS[binding as LimitKey].noneHolds;
   if (binding === 'right-of-map') return 'At no boost does this compressor pass the air that the engine draws here.';
   if (binding === 'left-of-map') return 'At no boost does this compressor work right of its surge line here.';
   if (binding === 'bad-input') return 'A number is missing or impossible.';
   return REASON_MESSAGES[binding as Exclude<BindingLimit, LimitKey | 'bad-input'>];
-}
-
-/** A goal set exactly at a limit must not be told off for the last digit. */
-const ROUNDING = 1e-9;
-
-/** The limit that a point crosses, or why there is no point. An engine that needs no compressor crosses nothing. */
-export function crossedLimit(point: OperatingPoint, held: HeldLimits): BindingLimit | null {
-  if (point.status === 'no-compression') return null;
-  if (point.status !== 'ok') return point.status;
-  const slacks = pointSlacks(point, held);
-  return leastSlack(slacks) < -ROUNDING ? tightestLimit(slacks) : null;
-}
-
-/** How far a point is from the nearest limit, as a share; below 0 it is crossed, -1 where there is no point. */
-export function limitSlack(point: OperatingPoint, held: HeldLimits): number {
-  if (point.status === 'no-compression') return 1;
-  return point.status === 'ok' ? Math.min(1, leastSlack(pointSlacks(point, held)) + ROUNDING) : -1;
 }

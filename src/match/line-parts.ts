@@ -1,4 +1,4 @@
-import { crossedLimit, type HeldLimits, heldLimits, studyLimits } from './limits.ts';
+import { crossedLimit, type HeldLimits, heldLimits, studyLimits } from './held-limits.ts';
 import type { MatchInput, OperatingPoint } from './types.ts';
 
 /**

@@ -2,6 +2,7 @@ import type { CompressorSurface, MapRegion } from '../compressor/types.ts';
 import type { CoolerInput, EngineInput, LossInput } from '../engine/types.ts';
 import type { Curve } from '../numerics/types.ts';
 import type { TurbineInput } from '../turbine/types.ts';
+import type { MatchLimits } from './limits.ts';
 
 export type GoalKind = 'gauge-boost' | 'manifold-pressure' | 'brake-power' | 'wheel-power';
 
@@ -15,22 +16,6 @@ export interface Ambient {
   pressurePa: number;
   temperatureK: number;
   vapourMoleFraction: number;
-}
-
-export interface MatchLimits {
-  /** The maker's maximum PHYSICAL shaft speed. */
-  shaftSpeedRpm?: number | undefined;
-  /** Share of shaftSpeedRpm kept in hand, 0..0.5; a point may reach shaftSpeedRpm (1 - reserve). */
-  shaftSpeedReserve?: number | undefined;
-  /** Least surge margin at constant corrected speed (0.1 = 10 %). */
-  surgeMargin?: number | undefined;
-  chokeMargin?: number | undefined;
-  compressorOutletTemperatureK?: number | undefined;
-  manifoldPressurePa?: number | undefined;
-  brakePowerW?: number | undefined;
-  /** Highest p3/p_m; held only where the turbine is known. */
-  backPressureRatio?: number | undefined;
-  turbineInletTemperatureK?: number | undefined;
 }
 
 /** Everything one operating line needs, all SI. */
@@ -165,4 +150,5 @@ export interface Finding {
 }
 
 export type * from './compare/types.ts';
+export type { LimitKey, MatchLimits, StudyLimits } from './limits.ts';
 export type * from './studies/types.ts';

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { crossedLimit, heldLimits, studyLimits } from '../../src/match/held-limits.ts';
 import {
   linePart,
   linePartRuns,
@@ -6,7 +7,6 @@ import {
   type OperatingPointSolved,
   solveOperatingLine,
 } from '../../src/match/index.ts';
-import { crossedLimit, heldLimits, studyLimits } from '../../src/match/limits.ts';
 import type { TurbineState } from '../../src/match/types.ts';
 import { exampleInput } from './example-input.ts';
 

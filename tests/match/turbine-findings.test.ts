@@ -145,10 +145,10 @@ describe('limits of the turbine', () => {
 
 describe('gate and capacity', () => {
   it('what is left at peak power is a note, next to nothing a caution', () => {
-    expect(only(of(LINE), 'gate-share')).toMatchObject({ severity: 'note', engineSpeedRpm: 6000 });
+    expect(only(of(LINE), 'wastegate-flow-fraction')).toMatchObject({ severity: 'note', engineSpeedRpm: 6000 });
     const thin = of([...LINE, drivenPoint(6500, 0.02)]);
     expect(only(thin, 'gate-nearly-shut')).toMatchObject({ severity: 'caution', values: { wastegateShare: 0.02 } });
-    expect(codes(thin)).not.toContain('gate-share');
+    expect(codes(thin)).not.toContain('wastegate-flow-fraction');
     // Where peak power is turbine-limited that is said, and nothing of a share.
     expect(codes(of([...LINE, drivenPoint(6500, -0.01)])).filter((code) => code.startsWith('gate'))).toEqual([]);
   });
@@ -156,7 +156,7 @@ describe('gate and capacity', () => {
   it('without a gate the boost rises over the goal where exhaust would have to go past', () => {
     const list = of(LINE, { turbine: sheetTurbine({ hasGate: false }) });
     expect(only(list, 'no-gate')).toMatchObject({ severity: 'caution', engineSpeedRpm: 6000, rangeRpm: [2500, 6000] });
-    expect(codes(list)).not.toContain('gate-share');
+    expect(codes(list)).not.toContain('wastegate-flow-fraction');
     const fixed = of([drivenPoint(2000, -0.2), drivenPoint(4000, 0)], { turbine: sheetTurbine({ hasGate: false }) });
     expect(codes(fixed)).not.toContain('no-gate');
   });
@@ -242,7 +242,7 @@ describe('on solved lines', () => {
       Math.max(...solved.map((p) => p.backPressureRatio!)),
     );
     const peak = solved.reduce((best, p) => (p.brakePowerW > best.brakePowerW ? p : best));
-    expect(only(list, 'gate-share').values.wastegateShare).toBe(peak.wastegateShare);
+    expect(only(list, 'wastegate-flow-fraction').values.wastegateShare).toBe(peak.wastegateShare);
     const { thresholdRpm, goalBoostPa } = only(list, 'boost-threshold').values;
     expect(thresholdRpm).toBeGreaterThan(3000);
     expect(thresholdRpm).toBeLessThan(4000);

@@ -3,8 +3,9 @@ import type { CompressorSurface, Measured } from '../../compressor/types.ts';
 import { findRoot } from '../../numerics/index.ts';
 import { lineModel } from '../line-model.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
+import { extremeOf } from '../results.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
-import { peakOf } from './peak-of.ts';
+import { ceilingPoints, solvedOf } from './comparison-rows.ts';
 import type { Claim, ClaimCheck, ClaimEvidence, ClaimSources, SolvedCandidate } from './types.ts';
 
 /** What reading a choke end off a sheet may be off, each map (common practice, no source). */
@@ -47,7 +48,7 @@ function verdict(gain: number, range: readonly [number, number] | null): ClaimCh
   return gain > range[1] ? 'above' : 'within';
 }
 
-const peakPoint = (c: SolvedCandidate) => peakOf(c.points.filter((p) => p.status === 'ok'));
+const peakPoint = (c: SolvedCandidate) => extremeOf(solvedOf(c.points), 'brakePowerW', 'highest')?.point ?? null;
 
 /** A ratio as a gain, with its width. */
 function gainOf(ratio: Measured): Measured {
@@ -103,17 +104,12 @@ function chokeFlow(surface: CompressorSurface, highestRpm: number): number | nul
 
 function ceilingEvidence(claim: Claim, { a, b }: ClaimSources): ClaimEvidence[] {
   if (claim.kind !== 'power' || a === null || b === null) return [];
-  const was = ceilingPower(a);
-  const now = ceilingPower(b);
-  if (was === null || now === null) return [];
+  const was = extremeOf(ceilingPoints(a), 'brakePowerW', 'highest')?.value;
+  const now = extremeOf(ceilingPoints(b), 'brakePowerW', 'highest')?.value;
+  if (was === undefined || now === undefined) return [];
   const width = readingWidth(a.input.compressor) + readingWidth(b.input.compressor);
   const estimated = a.input.compressor.estimate !== undefined || b.input.compressor.estimate !== undefined;
   return [{ basis: 'power-at-ceiling', gain: { value: now / was - 1, plusMinus: (now / was) * width }, estimated }];
-}
-
-function ceilingPower({ ceilings }: SolvedCandidate): number | null {
-  const points = (ceilings?.cells[0] ?? []).flatMap((cell) => (cell.status === 'ok' ? [cell.point] : []));
-  return peakOf(points)?.brakePowerW ?? null;
 }
 
 function flowUsed(candidate: SolvedCandidate, peak: OperatingPointSolved): number | null {

@@ -1,7 +1,7 @@
+import { extremeOf } from '../results.ts';
 import { speedsUnderThreshold } from '../studies/held-goal.ts';
 import type { OperatingPoint } from '../types.ts';
-import { type ComparedOn, comparedValue, rowThreshold, SHARE_ROWS, TURBINE_ROWS } from './comparison-rows.ts';
-import { peakOf } from './peak-of.ts';
+import { COMPARISON_ROWS, type ComparedOn, comparedValue, rowThreshold, solvedOf } from './comparison-rows.ts';
 import type {
   ComparedValue,
   Comparison,
@@ -12,24 +12,8 @@ import type {
   Verdict,
 } from './types.ts';
 
-/** In the order of a table; and what weighs most stands first among gains and costs. */
-const ROWS: readonly { key: ComparisonKey; better: 'more' | 'less' }[] = [
-  { key: 'points-held', better: 'more' },
-  { key: 'power-at-goal', better: 'more' },
-  { key: 'air-at-same-boost', better: 'more' },
-  { key: 'power-at-ceiling', better: 'more' },
-  { key: 'boost-threshold', better: 'less' },
-  { key: 'speed-margin', better: 'more' },
-  { key: 'surge-margin', better: 'more' },
-  { key: 'choke-margin', better: 'more' },
-  { key: 'efficiency', better: 'more' },
-  { key: 'outlet-temperature', better: 'less' },
-  { key: 'intake-temperature', better: 'less' },
-  { key: 'compressor-power', better: 'less' },
-  { key: 'back-pressure-ratio', better: 'less' },
-  { key: 'gate-share', better: 'more' },
-  { key: 'altitude-held', better: 'more' },
-];
+/** Every row there can be, in the order of a table. */
+export const COMPARISON_KEYS = Object.keys(COMPARISON_ROWS) as readonly ComparisonKey[];
 
 /**
  * What is different between two candidates solved on one engine, air and goal: every number that matters, b held against a, better,
@@ -42,21 +26,20 @@ const ROWS: readonly { key: ComparisonKey; better: 'more' | 'less' }[] = [
  * @returns never NaN; a value that is not known is null and its verdict 'unknown'
  */
 export function compareCandidates(a: SolvedCandidate, b: SolvedCandidate): Comparison {
-  const solved = (c: SolvedCandidate) => c.points.filter((p) => p.status === 'ok');
-  const ofB = new Set(solved(b).map((p) => p.engineSpeedRpm));
-  const common = solved(a).filter((p) => ofB.has(p.engineSpeedRpm));
+  const ofB = new Set(solvedOf(b.points).map((p) => p.engineSpeedRpm));
+  const common = solvedOf(a.points).filter((p) => ofB.has(p.engineSpeedRpm));
   const commonSpeedsRpm = common.map((p) => p.engineSpeedRpm);
   const same = sameBoost(a.points, b.points);
   const on: ComparedOn = {
     commonRpm: commonSpeedsRpm,
-    peakRpm: peakOf(common)?.engineSpeedRpm ?? null,
+    peakRpm: extremeOf(common, 'brakePowerW', 'highest')?.point.engineSpeedRpm ?? null,
     sameBoostRpm: same?.engineSpeedRpm ?? null,
     heldByBothRpm: speedsHeldByBoth(a, b),
   };
-  const rows = ROWS.filter(({ key }) => isAsked(key, a, b)).map(({ key, better }) => {
+  const rows = COMPARISON_KEYS.filter((key) => isAsked(key, a, b)).map((key) => {
     const [first, second] = [comparedValue(key, a, on), comparedValue(key, b, on)];
     const highest = Math.max(first.value ?? 0, second.value ?? 0);
-    return row(key, better, first, second, rowThreshold(key, a.input, b.input, highest));
+    return row(key, first, second, rowThreshold(key, a.input, b.input, highest));
   });
   return {
     rows,
@@ -76,19 +59,18 @@ const isStopped = ({ findings }: SolvedCandidate) => findings.some(({ severity }
 
 /** Studies that were not made have no row, nor has the turbine where neither has one. */
 function isAsked(key: ComparisonKey, a: SolvedCandidate, b: SolvedCandidate): boolean {
-  if (TURBINE_ROWS.has(key)) return hasTurbine(a) || hasTurbine(b);
+  if (COMPARISON_ROWS[key].needsTurbine) return hasTurbine(a) || hasTurbine(b);
   if (key === 'power-at-ceiling') return a.ceilings !== null && b.ceilings !== null;
   return key !== 'altitude-held' || (a.held !== null && b.held !== null);
 }
 
 function row(
   key: ComparisonKey,
-  better: 'more' | 'less',
   a: ComparedValue,
   b: ComparedValue,
   limit: { value: number; isBand: boolean },
 ): ComparisonRow {
-  const isShare = SHARE_ROWS.has(key);
+  const { isShare, better } = COMPARISON_ROWS[key];
   const threshold = isShare ? limit.value * Math.abs(a.value ?? 0) : limit.value;
   const difference = a.value === null || b.value === null ? null : b.value - a.value;
   return {
@@ -96,7 +78,8 @@ function row(
     a,
     b,
     difference,
-    relative: isShare && difference !== null && a.value !== null && a.value !== 0 ? difference / a.value : null,
+    relative:
+      isShare === true && difference !== null && a.value !== null && a.value !== 0 ? difference / a.value : null,
     threshold,
     thresholdFrom: limit.isBand ? 'estimate' : 'usual',
     verdict: verdict(difference, { value: threshold, isBand: limit.isBand }, better, a, b),

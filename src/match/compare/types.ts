@@ -21,11 +21,11 @@ export type ComparisonKey =
   | 'choke-margin' // least of the line
   | 'efficiency' // mean over the engine speeds at which both have a point
   | 'outlet-temperature' // K, highest of the line, compressor outlet
-  | 'intake-temperature' // K, highest of the line, manifold
+  | 'manifold-temperature' // K, highest of the line, manifold
   | 'compressor-power' // W, at the engine speed of the first one's peak power: what the turbine has to give
   | 'boost-threshold' // rpm, lowest engine speed from which the exhaust holds the goal
   | 'back-pressure-ratio' // p3/p_m at the engine speed of the first one's peak power
-  | 'gate-share' // share of the exhaust past the turbine there: what it could take more
+  | 'wastegate-flow-fraction' // share of the exhaust past the turbine there: what it could take more
   | 'air-at-same-boost' // kg/s there, where both hold the same manifold pressure: what less back-pressure fills more
   | 'altitude-held'; // m, where holding the goal first crosses a limit, at engine speeds at which both hold it at the lowest altitude
 

@@ -1,10 +1,11 @@
+import type { HighestValues } from '../limits.ts';
 import type { Finding, NoPointReason, OperatingPoint } from '../types.ts';
 
 /**
  * Every code a finding may carry, with the severities it comes in and the numbers in `values` (SI). `engineSpeedRpm` is where it is
  * worst; `rangeRpm` the run of neighbouring engine speeds over which it holds. Findings come worst first.
  */
-export interface FindingValues {
+export interface FindingValues extends HighestValues {
   /** stop. Shaft faster than the limit. margin = 1 - N/Nmax, below 0. */
   overspeed: { shaftSpeedRpm: number; limitRpm: number; margin: number };
   /** caution. Under the limit but within the reserve; reserve 0..0.5. */
@@ -19,12 +20,6 @@ export interface FindingValues {
   choked: { chokeMargin?: number; correctedMassFlowKgPerS: number; pressureRatio: number };
   /** caution. */
   'choke-margin': { chokeMargin: number; leastMargin: number };
-  /** stop. */
-  'outlet-temperature': { temperatureK: number; limitK: number };
-  /** stop. Absolute. */
-  'manifold-pressure': { pressurePa: number; limitPa: number };
-  /** stop. */
-  'brake-power': { powerW: number; limitW: number };
   /** stop over 1 (cannot be delivered), caution over the duty limit. */
   'injector-duty': { duty: number; dutyLimit: number };
   /** stop. Rail pressure leaves no pressure difference across the injector. */
@@ -53,10 +48,6 @@ export interface FindingValues {
     sizeRatio: number;
     trimDifference?: number | undefined;
   };
-  /** stop. Highest p3/p_m entered. */
-  'back-pressure': { backPressureRatio: number; limitRatio: number };
-  /** stop. */
-  'turbine-temperature': { temperatureK: number; limitK: number };
   /**
    * caution. Over the boost threshold the gate is shut and the goal is not reached. choked: 1, or absent where more expansion would bring
    * more flow.
@@ -80,7 +71,7 @@ export interface FindingValues {
   /** caution. At peak power the goal is held with next to nothing past the turbine. */
   'gate-nearly-shut': { wastegateShare: number };
   /** note. At peak power; what the turbine could take more. */
-  'gate-share': { wastegateShare: number };
+  'wastegate-flow-fraction': { wastegateShare: number };
   /** caution. The capacity is estimated from measurements; half width as a share. */
   'turbine-estimated': { band: number };
   /** caution past the last expansion ratio entered (lastExpansionRatio), note elsewhere outside the points (absent). */

@@ -1,3 +1,4 @@
+import { HIGHEST_CODES } from '../limits.ts';
 import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import { finding } from './finding.ts';
@@ -25,11 +26,7 @@ const CODE_ORDER: readonly string[] = [
   'injector-pressure',
   'injector-duty',
   'pump-flow',
-  'manifold-pressure',
-  'outlet-temperature',
-  'turbine-temperature',
-  'back-pressure',
-  'brake-power',
+  ...HIGHEST_CODES,
   'turbine-never-holds',
   'turbine-limited',
   'no-gate',
@@ -52,7 +49,7 @@ const CODE_ORDER: readonly string[] = [
   'boost-threshold',
   'peak-shaft-speed',
   'peak-back-pressure',
-  'gate-share',
+  'wastegate-flow-fraction',
   'no-speed-limit',
   'no-turbine',
   'turbine-temperature-estimated',

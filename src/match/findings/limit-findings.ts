@@ -1,4 +1,6 @@
+import { LIMIT_KEYS, LIMITS, type LimitKey } from '../limits.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
+import { readResult } from '../results.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointMissing, OperatingPointSolved } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import { finding, type NoPointCode, runsOf, worstOf } from './finding.ts';
@@ -24,66 +26,25 @@ export function overRuns(
 
 /** What is said about the limits of the shaft, the charge and the engine. */
 export function limitFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
-  return [
-    ...speedFindings(points, input),
-    ...ceiling(
-      points,
-      input.limits.compressorOutletTemperatureK,
-      (p) => p.compressorOutletTemperatureK,
-      (T, limitK) => ['outlet-temperature', { temperatureK: T, limitK }] as const,
-    ),
-    ...ceiling(
-      points,
-      input.limits.manifoldPressurePa,
-      (p) => p.manifoldPressurePa,
-      (pressurePa, limitPa) => ['manifold-pressure', { pressurePa, limitPa }] as const,
-    ),
-    ...ceiling(
-      points,
-      input.limits.brakePowerW,
-      (p) => p.brakePowerW,
-      (powerW, limitW) => ['brake-power', { powerW, limitW }] as const,
-    ),
-    // Without a turbine both are 0: nothing is known of them.
-    ...ceiling(
-      points,
-      input.limits.backPressureRatio,
-      (p) => p.backPressureRatio ?? 0,
-      (backPressureRatio, limitRatio) => ['back-pressure', { backPressureRatio, limitRatio }] as const,
-    ),
-    ...ceiling(
-      points,
-      input.limits.turbineInletTemperatureK,
-      (p) => p.turbine?.inletTemperatureK ?? 0,
-      (T, limitK) => ['turbine-temperature', { temperatureK: T, limitK }] as const,
-    ),
-  ];
+  return [...speedFindings(points, input), ...LIMIT_KEYS.flatMap((key) => highestFindings(key, points, input))];
 }
 
 /** A goal set exactly at the limit must not be told off for the last digit. */
 const ROUNDING = 1 + 1e-9;
 
-type Ceiling =
-  | readonly ['outlet-temperature', { temperatureK: number; limitK: number }]
-  | readonly ['manifold-pressure', { pressurePa: number; limitPa: number }]
-  | readonly ['brake-power', { powerW: number; limitW: number }]
-  | readonly ['back-pressure', { backPressureRatio: number; limitRatio: number }]
-  | readonly ['turbine-temperature', { temperatureK: number; limitK: number }];
-
-function ceiling(
-  points: readonly OperatingPoint[],
-  limit: number | undefined,
-  read: (point: OperatingPointSolved) => number,
-  name: (value: number, limit: number) => Ceiling,
-): Finding[] {
-  if (limit === undefined) return [];
+/** Where a result lies over the highest value that was entered for it. What is not known, as without a turbine, is over nothing. */
+function highestFindings(key: LimitKey, points: readonly OperatingPoint[], input: MatchInput): Finding[] {
+  const { finding: said, bounds, asked } = LIMITS[key];
+  const limit = asked(input.limits, input);
+  if (said === null || bounds === null || limit === undefined) return [];
+  const read = (p: OperatingPointSolved) => readResult(bounds.result, p) ?? 0;
   return overRuns(
     points,
     (p) => read(p) > limit * ROUNDING,
     read,
     (worst, place) => {
-      const [code, values] = name(read(worst), limit);
-      return { severity: 'stop', code, values, ...place };
+      const values = { [said.names[0]]: read(worst), [said.names[1]]: limit };
+      return { severity: 'stop', code: key, ...place, values };
     },
   );
 }

@@ -115,7 +115,7 @@ function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput):
   const { engineSpeedRpm, wastegateShare } = peak;
   return wastegateShare < NEARLY_SHUT
     ? [finding('caution', 'gate-nearly-shut', { wastegateShare }, { engineSpeedRpm })]
-    : [finding('note', 'gate-share', { wastegateShare }, { engineSpeedRpm })];
+    : [finding('note', 'wastegate-flow-fraction', { wastegateShare }, { engineSpeedRpm })];
 }
 
 function capacityFindings(

@@ -1,7 +1,7 @@
 import { standardAtmosphere, stationPressure, vapourMoleFraction } from '../../air/index.ts';
 import { mapMargins } from '../../compressor/index.ts';
 import type { CompressorSurface } from '../../compressor/types.ts';
-import { brakePower, fuelMassFlow } from '../../engine/index.ts';
+import { brakePower, fuelMassFlow, torque } from '../../engine/index.ts';
 import { findRoot } from '../../numerics/index.ts';
 import {
   type Driven,
@@ -12,7 +12,8 @@ import {
   noHint,
   solveDriven,
 } from '../driven-loop.ts';
-import { type DrivenLimits, type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from '../limits.ts';
+import { type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from '../held-limits.ts';
+import type { DrivenLimits } from '../limits.ts';
 import { gasState, type LineModel, outletTemperature, type SpeedModel } from '../line-model.ts';
 import { type MapEdges, solveAtPressure } from '../operating-line.ts';
 import { coldGuesses, solveWarm, type WarmSolution } from '../solve-speed.ts';
@@ -256,16 +257,25 @@ export class BoostPath {
       state.correctedMassFlowKgPerS,
       state.pressureRatio,
     );
+    const brakePowerW = brakePower(fuel, this.#speed.bsfcKgPerJ);
     return slacksOf(
       {
+        engineSpeedRpm: this.#speed.engineSpeedRpm,
         region: surface.region,
+        airMassFlowKgPerS: state.airMassFlowKgPerS,
+        correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,
+        pressureRatio: state.pressureRatio,
+        efficiency: solution.efficiency,
         correctedSpeedRpm,
         shaftSpeedRpm: correctedSpeedRpm * line.speedFactor,
         surgeMargin: margins.surgeMargin,
         chokeMargin: margins.chokeMargin,
         compressorOutletTemperatureK: state.outletTemperatureK,
+        compressorOutletPressurePa: state.outletPressurePa,
+        manifoldTemperatureK: state.manifoldTemperatureK,
         manifoldPressurePa: state.manifoldPressurePa,
-        brakePowerW: brakePower(fuel, this.#speed.bsfcKgPerJ),
+        brakePowerW,
+        torqueNm: torque(brakePowerW, this.#speed.engineSpeedRpm),
       },
       this.#drivenLimits(driven),
       this.#held,

@@ -1,6 +1,7 @@
 import { findRoot } from '../../numerics/index.ts';
 import type { LikePoint } from '../driven-loop.ts';
-import { LIMIT_KEYS, leastSlack, type Slacks } from '../limits.ts';
+import { leastSlack, type Slacks } from '../held-limits.ts';
+import { LIMIT_KEYS } from '../limits.ts';
 import { type BoostPath, holds, type PathSample } from './boost-path.ts';
 
 type Sampler = (pressurePa: number) => PathSample;

@@ -1,11 +1,12 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
-import { heldLimits, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../limits.ts';
+import { heldLimits, heldNumber, leastSlack, studyLimits, tightestLimit } from '../held-limits.ts';
+import { noneHoldsMessage, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import { BoostPath, holds, inputAt, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
-import type { BindingLimit, Ceiling, CeilingTable, Place, StudyLimits } from './types.ts';
+import type { BindingLimit, Ceiling, CeilingTable, Place } from './types.ts';
 
 /** How often the top of the search is raised when everything still holds there. */
 const MOST_RAISES = 12;
@@ -177,7 +178,7 @@ function ceilingsAt(
     const { speed } = made;
     const path = new BoostPath(line, speed, held, edges);
     const range = pressureRange(line, speed, reach());
-    return ceilingOf(path, rpm, range, held.manifoldPressurePa, input.ambient.pressurePa);
+    return ceilingOf(path, rpm, range, heldNumber(held, 'manifold-pressure'), input.ambient.pressurePa);
   });
 }
 

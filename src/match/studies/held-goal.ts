@@ -1,7 +1,7 @@
 import { bladePassFrequency } from '../../compressor/index.ts';
 import { evaluateCurve, findRoot } from '../../numerics/index.ts';
 import type { Curve } from '../../numerics/types.ts';
-import { crossedLimit, type HeldLimits, heldLimits, limitSlack, studyLimits } from '../limits.ts';
+import { crossedLimit, type HeldLimits, heldLimits, limitSlack, studyLimits } from '../held-limits.ts';
 import { solveOperatingLine } from '../operating-line.ts';
 import type { GoalKind, MatchInput, OperatingPoint } from '../types.ts';
 import { inputAt, ownPlace, standardPlace } from './boost-path.ts';

@@ -1,5 +1,6 @@
 import { backSubstitute, factorCholesky, forwardSubstitute, sampleQuantile } from '../../numerics/index.ts';
-import { type HeldLimits, LIMIT_KEYS, leastSlack, pointSlacks } from '../limits.ts';
+import { type HeldLimits, leastSlack, pointSlacks } from '../held-limits.ts';
+import { LIMIT_KEYS } from '../limits.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
 import { deviationOf, TOLERANCE_TABLE, TURBINE_TOLERANCES } from './samples.ts';
 import type { SpreadRun } from './spread.ts';

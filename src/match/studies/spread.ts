@@ -1,6 +1,7 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { type Driven, type DrivenTolerance, hintFrom, type LikePoint, solveDriven } from '../driven-loop.ts';
-import { type HeldLimits, heldLimits, leastSlack, studyLimits } from '../limits.ts';
+import { type HeldLimits, heldLimits, heldNumber, leastSlack, studyLimits } from '../held-limits.ts';
+import type { StudyLimits } from '../limits.ts';
 import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
 import { drivenPoint, mapEdges, once, solvedPoint, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-speed.ts';
@@ -11,7 +12,7 @@ import { type CeilingStart, followCeiling } from './ceiling-search.ts';
 import { solveCeilings } from './ceilings.ts';
 import { checkTolerances, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
 import { SpreadRecord, spreadResult } from './spread-results.ts';
-import type { Ceiling, Spread, SpreadDone, SpreadOptions, StudyLimits, ToleranceKey, Tolerances } from './types.ts';
+import type { Ceiling, Spread, SpreadDone, SpreadOptions, ToleranceKey, Tolerances } from './types.ts';
 
 /** Everything a spread is made with. */
 export interface SpreadPlan {
@@ -109,7 +110,7 @@ export class SpreadRun {
       const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
       const range = () => pressureRange(line, speed, reach());
       const start = this.#starts[k] ?? null;
-      const ceiling = followCeiling(path, start, ceilingShare, range, this.#held.manifoldPressurePa);
+      const ceiling = followCeiling(path, start, ceilingShare, range, heldNumber(this.#held, 'manifold-pressure'));
       if (ceiling !== null) this.ceilings[k]![sample] = ceiling;
       ceilingShare = ceiling !== null && start !== null ? ceiling / start.pressurePa : 1;
     }

@@ -1,4 +1,5 @@
-import type { Ambient, Goal, MatchLimits, NoPointReason, OperatingPoint, OperatingPointSolved } from '../types.ts';
+import type { LimitKey, StudyLimits } from '../limits.ts';
+import type { Ambient, Goal, NoPointReason, OperatingPoint, OperatingPointSolved } from '../types.ts';
 
 /** Somewhere the car is driven: its air, with the altitude where one is known (a saved weather may have none). */
 export interface Place {
@@ -27,25 +28,6 @@ export interface PlaceRule {
 }
 
 export type PlaceResult = { ok: true; place: Place } | { ok: false; message: string };
-
-/** The limits that a ceiling must hold: those of the match, and one that only a study needs. */
-export interface StudyLimits extends MatchLimits {
-  /** Keep off what is extended above the top speed line. Left out: the extension may be used, and every point in it says so. */
-  stayBelowTopLine?: boolean | undefined;
-}
-
-/** Surge and choke always count, with a margin of 0 where none is chosen: no ceiling lies left of surge or beyond choke. */
-export type LimitKey =
-  | 'shaft-speed' // N = Nmax (1 - reserve)
-  | 'surge-margin'
-  | 'choke-margin'
-  | 'outlet-temperature'
-  | 'manifold-pressure'
-  | 'brake-power'
-  | 'top-line'
-  | 'turbine' // the exhaust drives it: the gate has something left
-  | 'back-pressure' // p3/p_m
-  | 'turbine-temperature';
 
 /** What stands in the way: a limit, or the reason why there is no operating point at all (the map ends, above all). */
 export type BindingLimit = LimitKey | NoPointReason;

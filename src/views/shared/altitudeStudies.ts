@@ -2,15 +2,16 @@ import { type Build, calibrationOptions, type StudyPlace } from '../../build/ind
 import {
   type AltitudeCrossing,
   type BindingLimit,
+  bindingLook,
   type CalibrationCell,
   type CalibrationTable,
   type Place,
+  type ResultUnits,
   speedsUnderThreshold,
+  unitShown,
 } from '../../match/index.ts';
 import type { CandidateStudy } from '../../store/index.ts';
 import { findUnit, formatNumber, formatQuantity, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
-import { bindingWords } from './bindingWords.ts';
-import { type ResultUnits, unitShown } from './resultUnits.ts';
 
 /** The unit in which altitudes are shown: that of the grid's lowest one. */
 export function altitudeUnit(build: Build): 'm' | 'ft' {
@@ -170,13 +171,13 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
       title: kind === 'gauge' ? 'Allowed boost' : 'Allowed manifold pressure',
       unit,
       text: (cell) => stepped(cell.allowed),
-      mark: (cell) => bindingWords(cell.binding).letter,
+      mark: (cell) => bindingLook(cell.binding).letter,
     },
     target: {
       title: 'Target: the lower of goal and ceiling',
       unit,
       text: (cell) => stepped(cell.target),
-      mark: (cell) => (cell.goalCrosses === null ? '' : bindingWords(cell.goalCrosses).letter),
+      mark: (cell) => (cell.goalCrosses === null ? '' : bindingLook(cell.goalCrosses).letter),
     },
     'shaft-goal': {
       title: 'Shaft speed with the goal held',
@@ -254,7 +255,7 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
 export function lettersOf(table: CalibrationTable): string {
   const used = new Map<string, string>();
   for (const limit of table.cells.flat().flatMap(({ binding, goalCrosses }) => [binding, goalCrosses ?? []].flat())) {
-    const { letter, name } = bindingWords(limit);
+    const { letter, name } = bindingLook(limit);
     used.set(letter, name.startsWith('Map ends') ? 'the map ends' : name.toLowerCase());
   }
   return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');
@@ -288,7 +289,7 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   if (driven.length === 0) return neverDriven(held.crossings, unit, details);
   const first = rising[0];
   if (first !== undefined) {
-    const limit = bindingWords(first.limit ?? 'not-converged').name.toLowerCase();
+    const limit = bindingLook(first.limit ?? 'not-converged').name.toLowerCase();
     const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limit}, at ${rpmText(first.engineSpeedRpm)}.`;
     return { tone: already.length > 0 ? 'stop' : 'caution', headline, details };
   }
@@ -355,7 +356,7 @@ function sentences(
 }
 
 function limitName(limit: BindingLimit | null): string {
-  return bindingWords(limit ?? 'not-converged').name.toLowerCase();
+  return bindingLook(limit ?? 'not-converged').name.toLowerCase();
 }
 
 function rangeText(speeds: readonly number[]): string {

@@ -1,7 +1,7 @@
 import type { Assumption, AssumptionCode } from '../../build/index.ts';
 import { FUELS, type FuelKey } from '../../engine/index.ts';
+import type { ResultUnits } from '../../match/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
-import type { ResultUnits } from './resultUnits.ts';
 
 type Values = Assumption['values'];
 type Say = (values: Values, names: Assumption['names'], units: ResultUnits) => string;

@@ -1,9 +1,9 @@
 import type { Finding, OperatingPoint, OperatingPointSolved } from '../../match/index.ts';
+import { marginSize, type ResultUnits, showResult } from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 import type { FindingWords, Severity } from './findingWords.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
-import { marginSize, type ResultUnits, showResult } from './resultUnits.ts';
 
 /** One candidate at a glance. */
 export interface CandidateSummary {

@@ -8,9 +8,16 @@ import type {
   SameBoost,
   Verdict,
 } from '../../match/index.ts';
+import {
+  COMPARISON_KEYS,
+  decimalsShown,
+  LINE_RESULTS,
+  type ResultUnits,
+  showResult,
+  unitLabel,
+} from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
-import { formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER, unitOf } from '../../units/index.ts';
-import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from './resultUnits.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 
 /** The user's units: results, and the altitude as it stands in its field. */
 export interface CompareUnits {
@@ -36,39 +43,11 @@ export interface DifferenceRow {
   note: string;
 }
 
-type Kind =
-  | 'speeds-share'
-  | 'power'
-  | 'margin'
-  | 'share'
-  | 'temperature'
-  | 'altitude'
-  | 'engine-speed'
-  | 'pressure-ratio'
-  | 'air-flow';
-
-const ROWS: Readonly<Record<ComparisonKey, { title: string; kind: Kind }>> = {
-  'points-held': { title: 'Engine speeds that hold the goal', kind: 'speeds-share' },
-  'power-at-goal': { title: 'Crank power at the goal', kind: 'power' },
-  'air-at-same-boost': { title: 'Air at the same boost', kind: 'air-flow' },
-  'power-at-ceiling': { title: 'Crank power at the ceiling', kind: 'power' },
-  'boost-threshold': { title: 'Boost threshold', kind: 'engine-speed' },
-  'speed-margin': { title: 'Least shaft-speed margin', kind: 'margin' },
-  'surge-margin': { title: 'Least surge margin', kind: 'margin' },
-  'choke-margin': { title: 'Least choke margin', kind: 'margin' },
-  efficiency: { title: 'Mean efficiency', kind: 'share' },
-  'outlet-temperature': { title: 'Highest outlet temperature', kind: 'temperature' },
-  'intake-temperature': { title: 'Highest intake temperature', kind: 'temperature' },
-  'compressor-power': { title: 'Power the turbine must give', kind: 'power' },
-  'back-pressure-ratio': { title: 'Back-pressure ratio p3/p_m', kind: 'pressure-ratio' },
-  'gate-share': { title: 'Exhaust past the turbine', kind: 'share' },
-  'altitude-held': { title: 'Holds the goal up to', kind: 'altitude' },
-};
-
 /** Rows of studies that take longer than a frame: they come when the inputs rest. */
 const STUDIES: ReadonlySet<ComparisonKey> = new Set(['power-at-ceiling', 'altitude-held']);
 
-const KEYS = Object.keys(ROWS) as ComparisonKey[];
+/** Rows whose unit stands in the title, because number and unit together are too long for a cell. */
+const UNIT_IN_TITLE: ReadonlySet<ComparisonKey> = new Set(['boost-threshold', 'air-at-same-boost']);
 
 const WORDS: Readonly<Record<DifferenceRow['verdict'], string>> = {
   better: 'better',
@@ -82,137 +61,94 @@ const WORDS: Readonly<Record<DifferenceRow['verdict'], string>> = {
  * Every row there can be, always in the same order, so that nothing jumps; what is still being computed says so. Rows of the turbine are
  * there when one of the two has one.
  */
-export function differenceRows(comparison: Comparison, units: CompareUnits): readonly DifferenceRow[] {
-  return KEYS.flatMap((key) => {
-    const row = comparison.rows.find((candidate) => candidate.key === key);
-    if (row !== undefined) return shownRow(row, units);
-    return STUDIES.has(key) ? pendingRow(key) : [];
+export function differenceRows({ rows }: Comparison, units: CompareUnits): readonly DifferenceRow[] {
+  return COMPARISON_KEYS.flatMap((key): DifferenceRow[] => {
+    const row = rows.find((candidate) => candidate.key === key);
+    if (row !== undefined) return [shownRow(row, units)];
+    if (!STUDIES.has(key)) return [];
+    const empty = { a: '…', b: '…', aAt: '', bAt: '', difference: '', note: '' };
+    return [{ key, title: LINE_RESULTS[key].title, ...empty, verdict: 'pending', word: WORDS.pending }];
   });
 }
 
-function pendingRow(key: ComparisonKey): DifferenceRow {
-  const empty = { a: '…', b: '…', aAt: '', bAt: '', difference: '', note: '' };
-  return { key, title: ROWS[key].title, ...empty, verdict: 'pending', word: WORDS.pending };
-}
-
-/** Rows whose unit stands in the title, because number and unit together are too long for a cell. */
-const UNIT_IN_TITLE: ReadonlySet<Kind> = new Set(['engine-speed', 'air-flow']);
-
 function shownRow(row: ComparisonRow, units: CompareUnits): DifferenceRow {
-  const { title, kind } = ROWS[row.key];
-  const shown = UNIT_IN_TITLE.has(kind) ? (kind as Shown) : null;
-  const unit = shown === null ? '' : unitOf(quantityShown(shown), unitShown(shown, units.results)).label;
-  const bare = (words: string) => (shown === null ? words : withoutUnit(words, unit));
+  const { key, a, b, verdict } = row;
+  const { title, shown } = LINE_RESULTS[key];
+  const inCell = UNIT_IN_TITLE.has(key);
   return {
-    key: row.key,
-    title: unit === '' ? title : `${title}, ${unit}`,
-    a: bare(valueWords(row.key, row.a, units)),
-    b: bare(valueWords(row.key, row.b, units)),
-    aAt: atWords(row.a),
-    bAt: atWords(row.b),
-    difference: bare(differenceWords(row, units)),
-    verdict: row.verdict,
-    word: WORDS[row.verdict],
-    note: noteWords(row, units),
+    key,
+    title: inCell ? `${title}, ${unitLabel(shown, units.results)}` : title,
+    a: valueText(key, a, units, inCell),
+    b: valueText(key, b, units, inCell),
+    aAt: atText(a),
+    bAt: atText(b),
+    difference: differenceText(row, units, inCell),
+    verdict,
+    word: WORDS[verdict],
+    note: noteText(row, units),
   };
 }
 
-/** 'under 2,000 rpm' as '< 2,000', '+1,510 rpm or more' as '≥ +1,510', '−940 rpm or more' as '≤ −940'. */
-function withoutUnit(words: string, unit: string): string {
-  const number = words.replace(`${NO_BREAK_SPACE}${unit}`, '').replace('under ', '< ').replace('over ', '> ');
-  if (!number.endsWith(' or more')) return number;
-  return `${number.startsWith('+') ? '≥' : '≤'} ${number.replace(' or more', '')}`;
-}
-
-function atWords({ value, engineSpeedRpm }: ComparedValue): string {
+function atText({ value, engineSpeedRpm }: ComparedValue): string {
   return value === null || engineSpeedRpm === null ? '' : `${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
 }
 
-/** A number of a row with its unit; '–' where it is not known. */
-export function valueWords(key: ComparisonKey, { value, bound }: ComparedValue, units: CompareUnits): string {
+/** A number of a row; '–' where it is not known. A bound is 'over 4,000 m' in words, '> 7,000' in a cell whose title has the unit. */
+function valueText(key: ComparisonKey, { value, bound }: ComparedValue, units: CompareUnits, inCell = false): string {
   if (value === null) return NO_NUMBER;
-  const { kind } = ROWS[key];
-  switch (kind) {
-    case 'speeds-share':
-      return `${formatNumber(value * 100, 0)}${NO_BREAK_SPACE}%`;
-    case 'power':
-      return showResult(value, 'power', units.results);
+  const { shown } = LINE_RESULTS[key];
+  const text =
+    shown === 'altitude'
+      ? formatQuantity(value, 'altitude', units.altitude)
+      : showResult(value, shown, units.results, { withUnit: !inCell });
+  if (bound === null) return text;
+  const [over, under] = inCell ? ['>', '<'] : ['over', 'under'];
+  return `${bound === 'at-least' ? over : under} ${text}`;
+}
+
+/** A difference of two numbers of a row. */
+function amountText(
+  key: ComparisonKey,
+  amount: number,
+  { results, altitude }: CompareUnits,
+  { withUnit = true, signed = true } = {},
+): string {
+  const { shown } = LINE_RESULTS[key];
+  const written = (value: number, decimals: number, unit: string) => {
+    const number = formatNumber(value, decimals);
+    return `${signed && value > 0 && /[1-9]/.test(number) ? '+' : ''}${number}${NO_BREAK_SPACE}${unit}`;
+  };
+  switch (shown) {
     case 'margin':
     case 'share':
-      return showResult(value, kind, units.results);
+    case 'whole-share':
+      return written(amount * 100, decimalsShown(shown, results), 'points');
     case 'temperature':
-    case 'pressure-ratio':
-    case 'air-flow':
-      return showResult(value, kind, units.results);
-    case 'engine-speed':
-      return bounded(showResult(toTens(value), kind, units.results), bound);
+      return results.temperature === 'degF' ? written(amount * 1.8, 0, '°F') : written(amount, 0, 'K');
     case 'altitude':
-      return bounded(formatQuantity(value, 'altitude', units.altitude), bound);
+      return formatQuantity(amount, 'altitude', altitude, { signed });
+    default:
+      return showResult(amount, shown, results, { withUnit, signed });
   }
 }
 
-function bounded(words: string, bound: ComparedValue['bound']): string {
-  return bound === null ? words : `${bound === 'at-least' ? 'over' : 'under'} ${words}`;
-}
-
-/** Nothing here is known to one revolution. */
-const toTens = (rpm: number) => Math.round(rpm / 10) * 10;
-
-/** The size of a difference with its unit and sign; '' where none is known or both are only bounds. */
-export function differenceWords(row: ComparisonRow, units: CompareUnits): string {
-  if (row.difference === null || (row.a.bound !== null && row.a.bound === row.b.bound)) return '';
+/** The difference with unit and sign, '+400 rpm or more' against a bound ('≥ +400' in a cell); '' where none is known. */
+function differenceText(row: ComparisonRow, units: CompareUnits, inCell: boolean): string {
+  const { key, a, b, difference } = row;
+  if (difference === null || (a.bound !== null && a.bound === b.bound)) return '';
   // Both sides of one value: they differ, but by nobody knows how much.
-  if (row.difference === 0 && row.a.bound !== null && row.b.bound !== null) return '';
-  const words = amountWords(row.key, row.difference, units);
-  // Against a bound the difference is at least this much.
-  return row.a.bound !== null || row.b.bound !== null ? `${words} or more` : words;
+  if (difference === 0 && a.bound !== null && b.bound !== null) return '';
+  const text = amountText(key, difference, units, { withUnit: !inCell });
+  if (a.bound === null && b.bound === null) return text;
+  return inCell ? `${difference > 0 ? '≥' : '≤'} ${text}` : `${text} or more`;
 }
 
-function amountWords(key: ComparisonKey, amount: number, units: CompareUnits): string {
-  const { kind } = ROWS[key];
-  switch (kind) {
-    case 'speeds-share':
-      return points(amount, 0);
-    case 'power':
-    case 'pressure-ratio':
-    case 'air-flow':
-      return showResult(amount, kind, units.results, { signed: true });
-    case 'engine-speed':
-      return showResult(toTens(amount), kind, units.results, { signed: true });
-    case 'margin':
-    case 'share':
-      return points(amount, 1);
-    case 'temperature': {
-      const isFahrenheit = units.results.temperature === 'degF';
-      const number = formatNumber(isFahrenheit ? amount * 1.8 : amount, 0);
-      return `${sign(amount, number)}${number}${NO_BREAK_SPACE}${isFahrenheit ? '°F' : 'K'}`;
-    }
-    case 'altitude':
-      return formatQuantity(amount, 'altitude', units.altitude, { signed: true });
-  }
-}
-
-/** A difference of two percentages. */
-function points(share: number, decimals: number): string {
-  const number = formatNumber(share * 100, decimals);
-  return `${sign(share, number)}${number}${NO_BREAK_SPACE}points`;
-}
-
-function sign(value: number, text: string): string {
-  return value > 0 && /[1-9]/.test(text) ? '+' : '';
-}
-
-function noteWords(row: ComparisonRow, units: CompareUnits): string {
-  if (row.threshold === 0) return '';
-  const size = amountWords(row.key, row.threshold, units).replace('+', '');
-  return row.thresholdFrom === 'estimate'
+function noteText({ key, threshold, thresholdFrom }: ComparisonRow, units: CompareUnits): string {
+  if (threshold === 0) return '';
+  const size = amountText(key, threshold, units, { signed: false });
+  return thresholdFrom === 'estimate'
     ? `Up to ${size} the estimate cannot tell a difference.`
     : `Up to ${size} counts as no difference.`;
-}
-
-/** Label of the altitude's unit, for headings. */
-export function altitudeUnitLabel(units: CompareUnits): string {
-  return unitOf('altitude', units.altitude).label;
 }
 
 /** What a customer is told: what is gained, what it costs. Short sentences, what weighs most first. */
@@ -251,11 +187,11 @@ const SENTENCES: Readonly<Record<ComparisonKey, Said>> = {
   'choke-margin': { better: 'Farther from choke', worse: 'Closer to choke', broken: 'Runs into choke' },
   efficiency: { better: 'Compresses with less waste', worse: 'Wastes more in compressing' },
   'outlet-temperature': { better: 'Cooler air from the compressor', worse: 'Hotter air from the compressor' },
-  'intake-temperature': { better: 'Cooler air to the engine', worse: 'Hotter air to the engine' },
+  'manifold-temperature': { better: 'Cooler air to the engine', worse: 'Hotter air to the engine' },
   'compressor-power': { better: 'Asks the turbine for less', worse: 'Asks the turbine for more' },
   'boost-threshold': { better: 'The boost comes earlier', worse: 'The boost comes later' },
   'back-pressure-ratio': { better: 'Less back-pressure on the engine', worse: 'More back-pressure on the engine' },
-  'gate-share': { better: 'The turbine could take more', worse: 'The turbine has less in hand' },
+  'wastegate-flow-fraction': { better: 'The turbine could take more', worse: 'The turbine has less in hand' },
   'air-at-same-boost': { better: 'More air at the same boost', worse: 'Less air at the same boost' },
   'altitude-held': { better: 'Holds the goal higher up', worse: 'Holds the goal less far up' },
 };
@@ -267,7 +203,7 @@ export function summaryWords(comparison: Comparison, names: readonly [string, st
     const isBroken = verdict === 'worse' && said.broken !== undefined && (b.value ?? 0) < 0;
     const what = isBroken ? said.broken : said[verdict === 'better' ? 'better' : 'worse'];
     const why = key === 'air-at-same-boost' ? sameBoostWords(comparison.sameBoost, units) : '';
-    const [of, against] = [valueWords(key, b, units), valueWords(key, a, units)];
+    const [of, against] = [valueText(key, b, units), valueText(key, a, units)];
     return of === against ? `${what}, by less than is shown: ${of}.${why}` : `${what}: ${of} against ${against}.${why}`;
   };
   return {
@@ -292,9 +228,10 @@ function thresholdWords({ rows }: Comparison, name: string, units: CompareUnits)
   const row = rows.find(({ key }) => key === 'boost-threshold');
   if (row === undefined || row.difference === null || (row.verdict !== 'better' && row.verdict !== 'worse')) return '';
   if (row.b.bound === 'at-least') return ` The exhaust does not drive ${name} up to the goal at any engine speed.`;
-  const from = row.b.bound === 'at-most' ? 'from the lowest engine speed' : `from ${valueWords(row.key, row.b, units)}`;
-  const less = differenceWords(row, units).replace(/^[+−-]/, '');
-  return ` ${name} holds the goal ${from} up, ${less} ${row.verdict === 'better' ? 'earlier' : 'later'}.`;
+  const from = row.b.bound === 'at-most' ? 'from the lowest engine speed' : `from ${valueText(row.key, row.b, units)}`;
+  const least = row.a.bound !== null || row.b.bound !== null ? ' or more' : '';
+  const apart = `${amountText(row.key, Math.abs(row.difference), units, { signed: false })}${least}`;
+  return ` ${name} holds the goal ${from} up, ${apart} ${row.verdict === 'better' ? 'earlier' : 'later'}.`;
 }
 
 /** What the comparison does not know. */

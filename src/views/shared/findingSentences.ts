@@ -1,5 +1,13 @@
+import {
+  LIMIT_KEYS,
+  LIMITS,
+  marginSize,
+  RESULTS,
+  type ResultUnits,
+  type Shown,
+  showResult,
+} from '../../match/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
-import { marginSize, type ResultUnits, type Shown, showResult } from './resultUnits.ts';
 
 type Values = Readonly<Record<string, number>>;
 
@@ -51,7 +59,7 @@ function reached(v: Values, units: ResultUnits): string {
     : of(v.brakePowerW, v.goalBrakePowerW, 'power', ' at the crankshaft');
 }
 
-const LIMITS: Readonly<Record<string, FindingSentence>> = {
+const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
     say: (v, _u, { at }) =>
       `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} over its limit of ${shaft(v.limitRpm)}.`,
@@ -90,22 +98,20 @@ const LIMITS: Readonly<Record<string, FindingSentence>> = {
       `${at}the choke margin is ${percent(v.chokeMargin)}, less than the ${percent(v.leastMargin, 0)} asked for.`,
     extent: 'Too near to choke',
   },
-  'outlet-temperature': {
-    say: (v, u, { at }) =>
-      `${at}the air leaves the compressor at ${showResult(v.temperatureK, 'temperature', u)}; the limit is ${showResult(v.limitK, 'temperature', u)}.`,
-    extent: 'Too hot',
-  },
-  'manifold-pressure': {
-    say: (v, u, { at }) =>
-      `${at}the manifold pressure is ${showResult(v.pressurePa, 'absolute-pressure', u)} absolute; the limit is ${showResult(v.limitPa, 'absolute-pressure', u)}.`,
-    extent: 'Over the limit',
-  },
-  'brake-power': {
-    say: (v, u, { at }) =>
-      `${at}the engine makes ${showResult(v.powerW, 'power', u)} at the crankshaft; the limit is ${showResult(v.limitW, 'power', u)}.`,
-    extent: 'Over the limit',
-  },
 };
+
+/** Over the highest value entered, each limit in its own words. */
+const HIGHEST = Object.fromEntries(
+  Object.values(LIMITS).flatMap(({ finding, bounds }, i): [string, FindingSentence][] => {
+    if (finding === null || bounds === null) return [];
+    const { shown } = RESULTS[bounds.result];
+    const say: FindingSentence['say'] = (values, units, { at }) => {
+      const [value, limit] = finding.names.map((name) => showResult(values[name], shown, units));
+      return `${at}${finding.sentence(value!, limit!)}.`;
+    };
+    return [[LIMIT_KEYS[i]!, { say, extent: finding.extent }]];
+  }),
+);
 
 const FUEL: Readonly<Record<string, FindingSentence>> = {
   'injector-duty': {
@@ -145,16 +151,6 @@ function heatRange(v: Values, u: ResultUnits): string {
 }
 
 const TURBINE: Readonly<Record<string, FindingSentence>> = {
-  'back-pressure': {
-    say: (v, _u, { at }) =>
-      `${at}the back-pressure ratio p3/p_m is ${ratio(v.backPressureRatio)}; the limit is ${ratio(v.limitRatio)}.`,
-    extent: 'Over the limit',
-  },
-  'turbine-temperature': {
-    say: (v, u, { at }) =>
-      `${at}the exhaust enters the turbine at ${heat(v.temperatureK, u)}; the limit is ${heat(v.limitK, u)}.`,
-    extent: 'Too hot',
-  },
   'turbine-heat': {
     say: (v, u, { at }) =>
       `${at}the exhaust enters the turbine at ${v.estimated === 1 ? 'an estimated ' : ''}${heat(v.temperatureK, u)}, more than many wheels and housings bear. Enter the maker's limit and keep to it.`,
@@ -186,7 +182,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
     say: (v, _u, { at }) =>
       `${at}(peak power) only ${past(v, 1)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
   },
-  'gate-share': {
+  'wastegate-flow-fraction': {
     say: (v, _u, { at }) =>
       `${at}(peak power) ${past(v)} goes past the turbine: in hand for more boost, at more back-pressure.`,
   },
@@ -266,7 +262,7 @@ const MAP: Readonly<Record<string, FindingSentence>> = {
   'curve-held-goal': { say: held('the goal', () => '') },
 };
 
-const RESULTS: Readonly<Record<string, FindingSentence>> = {
+const PEAKS: Readonly<Record<string, FindingSentence>> = {
   'peak-power': {
     say: (v, u, { at }) =>
       `${at}the power peaks: ${showResult(v.wheelPowerW, 'power', u)} at the wheels, ${showResult(v.brakePowerW, 'power', u)} at the crankshaft.`,
@@ -328,11 +324,12 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
 
 /** One sentence a code, for every code of src/match/findings/codes.ts (a test holds the two together). */
 export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
-  ...LIMITS,
+  ...LIMIT_SENTENCES,
+  ...HIGHEST,
   ...FUEL,
   ...TURBINE,
   ...MAP,
-  ...RESULTS,
+  ...PEAKS,
   ...NO_POINT,
 };
 

@@ -1,7 +1,6 @@
-import type { Finding } from '../../match/index.ts';
+import type { Finding, ResultUnits } from '../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
-import type { ResultUnits } from './resultUnits.ts';
 
 export type Severity = Finding['severity'];
 

@@ -1,18 +1,7 @@
-import { useSyncExternalStore } from 'react';
 import type { MapGeometry } from '../../build/index.ts';
 import type { FlowAndRatio } from '../../compressor/index.ts';
 import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../match/index.ts';
-import {
-  type CandidateStyle,
-  darkPalette,
-  lightPalette,
-  type MapChart,
-  type Palette,
-  type PlotOperatingLine,
-  type PlotOperatingPoint,
-  type PlotPlace,
-} from '../../plot/index.ts';
-import { useLugline } from '../../store/index.ts';
+import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
 import { formatNumber, kgPerSToSheetFlow, type SheetFlowUnit, sheetFlowUnits } from '../../units/index.ts';
 import type { FindingWords } from './findingWords.ts';
 
@@ -207,23 +196,4 @@ export function speedWithin(points: readonly OperatingPoint[], engineSpeedRpm: n
   const [first, last] = [points[0], points.at(-1)];
   if (engineSpeedRpm === null || first === undefined || last === undefined) return engineSpeedRpm;
   return Math.min(Math.max(engineSpeedRpm, first.engineSpeedRpm), last.engineSpeedRpm);
-}
-
-const DARK = '(prefers-color-scheme: dark)';
-
-/** The colours of drawings, as the theme has it: chosen, or as the system is set now. */
-export function usePalette(): Palette {
-  const theme = useLugline((state) => state.workspace.settings.theme);
-  const systemIsDark = useSyncExternalStore(onSystemTheme, isSystemDark);
-  return theme === 'dark' || (theme === 'system' && systemIsDark) ? darkPalette : lightPalette;
-}
-
-function onSystemTheme(changed: () => void): () => void {
-  const query = globalThis.matchMedia?.(DARK);
-  query?.addEventListener('change', changed);
-  return () => query?.removeEventListener('change', changed);
-}
-
-function isSystemDark(): boolean {
-  return globalThis.matchMedia?.(DARK).matches ?? false;
 }

@@ -39,7 +39,7 @@ describe('a larger turbine against a smaller one, all else the same', () => {
     expect(row('boost-threshold')).toMatchObject({ verdict: 'worse' });
     expect(row('boost-threshold').difference).toBeGreaterThan(800);
     expect(row('back-pressure-ratio')).toMatchObject({ verdict: 'better' });
-    expect(row('gate-share')).toMatchObject({ verdict: 'worse' });
+    expect(row('wastegate-flow-fraction')).toMatchObject({ verdict: 'worse' });
     expect([differentInputs, onlyTurbine]).toEqual([false, null]);
   });
 
@@ -88,7 +88,12 @@ describe('what is not known, or not the same', () => {
     expect(compareCandidates(plain, plain).rows).toHaveLength(9);
     expect(compareCandidates(plain, plain)).toMatchObject({ onlyTurbine: null, sameBoost: null });
     const mixed = compareCandidates(plain, small);
-    for (const key of ['boost-threshold', 'back-pressure-ratio', 'gate-share', 'air-at-same-boost'] as const) {
+    for (const key of [
+      'boost-threshold',
+      'back-pressure-ratio',
+      'wastegate-flow-fraction',
+      'air-at-same-boost',
+    ] as const) {
       expect(mixed.rows.find((row) => row.key === key)).toMatchObject({ verdict: 'unknown', difference: null });
     }
     expect(mixed).toMatchObject({ onlyTurbine: 'b', sameBoost: null, differentInputs: false });
@@ -145,12 +150,12 @@ describe('what counts', () => {
   it('an estimated turbine widens the thresholds by its band', () => {
     const estimated = candidate(exampleInput({ turbine: typicalTurbine(3), engineSpeedsRpm: SPEEDS }));
     const band = estimated.input.turbine!.capacity.band;
-    const gate = rowOf(small, estimated, 'gate-share')!;
+    const gate = rowOf(small, estimated, 'wastegate-flow-fraction')!;
     expect(gate).toMatchObject({ threshold: band, thresholdFrom: 'estimate' });
     const threshold = rowOf(small, estimated, 'boost-threshold')!;
     expect(threshold.threshold).toBeCloseTo(band * threshold.b.value!, 9);
     expect(rowOf(small, estimated, 'air-at-same-boost')!.thresholdFrom).toBe('estimate');
-    expect(rowOf(small, large, 'gate-share')).toMatchObject({ threshold: 0.03, thresholdFrom: 'usual' });
+    expect(rowOf(small, large, 'wastegate-flow-fraction')).toMatchObject({ threshold: 0.03, thresholdFrom: 'usual' });
   });
 
   it('a threshold is told apart to half a step of the engine speeds, and never finer than 100 rpm', () => {

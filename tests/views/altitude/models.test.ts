@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { computeAltitudes } from '../../../src/app/studies/computeStudies.ts';
 import { type Build, demoBuild, withBuildField } from '../../../src/build/index.ts';
 import type { CalibrationTable } from '../../../src/match/index.ts';
+import { BINDING_KINDS, bindingKind, bindingLook, resultUnits } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
 import { bindingField } from '../../../src/views/altitude/model/bindingField.ts';
 import { ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingsChart.ts';
@@ -20,8 +21,6 @@ import {
   stepDecimals,
   tunerPressure,
 } from '../../../src/views/shared/altitudeStudies.ts';
-import { BINDING_KINDS, bindingKind, bindingWords } from '../../../src/views/shared/bindingWords.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
@@ -57,13 +56,13 @@ describe('what binds', () => {
       'back-pressure',
       'turbine-temperature',
     ] as const;
-    expect(new Set(limits.map((limit) => bindingWords(limit).letter)).size).toBe(limits.length);
-    expect(new Set(limits.map((limit) => bindingWords(limit).hatch)).size).toBe(limits.length);
+    expect(new Set(limits.map((limit) => bindingLook(limit).letter)).size).toBe(limits.length);
+    expect(new Set(limits.map((limit) => bindingLook(limit).hatch)).size).toBe(limits.length);
     for (const limit of limits) expect(BINDING_KINDS.map(({ key }) => key)).toContain(bindingKind(limit));
     expect(bindingKind('not-converged')).toBe('other');
     // No boost at all is the same matter as too little.
     expect(bindingKind('turbine-too-weak')).toBe('turbine');
-    expect(bindingWords('turbine-too-weak')).toBe(bindingWords('turbine'));
+    expect(bindingLook('turbine-too-weak')).toBe(bindingLook('turbine'));
   });
 
   it('outlines on the field exactly where holding the goal crosses a limit', () => {
@@ -119,7 +118,7 @@ describe('the calibration table', () => {
         const bar = ceiling.gaugeBoostPa / 1e5;
         expect(number(cell.text)).toBeLessThanOrEqual(bar + 1e-9);
         expect(number(cell.text)).toBeGreaterThan(bar - 0.0101);
-        expect(cell.mark).toBe(bindingWords(ceiling.binding).letter);
+        expect(cell.mark).toBe(bindingLook(ceiling.binding).letter);
       });
     });
     expect(seen).toBeGreaterThan(100);
@@ -148,7 +147,7 @@ describe('the calibration table', () => {
       row.cells.forEach((cell, p) => {
         const { goalCrosses } = table.cells[p]![k]!;
         expect(cell.isOver).toBe(goalCrosses !== null);
-        expect(cell.mark).toBe(goalCrosses === null ? '' : bindingWords(goalCrosses).letter);
+        expect(cell.mark).toBe(goalCrosses === null ? '' : bindingLook(goalCrosses).letter);
       });
     });
     expect(lettersOf(table)).toContain('T outlet temperature');

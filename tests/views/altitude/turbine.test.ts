@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { computeAltitudes, computeSpread } from '../../../src/app/studies/computeStudies.ts';
 import { type Build, demoBuild, toMatchInput, withBuildField } from '../../../src/build/index.ts';
-import { boostThreshold, inputAt, solveOperatingLine } from '../../../src/match/index.ts';
+import { boostThreshold, inputAt, resultUnits, solveOperatingLine } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
 import { altitudeMapLines } from '../../../src/views/altitude/model/altitudeMap.ts';
 import { bindingField } from '../../../src/views/altitude/model/bindingField.ts';
@@ -14,7 +14,6 @@ import { readOut } from '../../../src/views/altitude/model/readOut.ts';
 import { sheetWords } from '../../../src/views/altitude/model/sheetWords.ts';
 import { spreadWords } from '../../../src/views/altitude/model/spreadCharts.ts';
 import { thresholdOverAltitude, thresholdWords } from '../../../src/views/altitude/model/thresholdOverAltitude.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 const units = resultUnits({});

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding, FindingCode } from '../../../src/match/index.ts';
+import { resultUnits } from '../../../src/match/index.ts';
 import { findingWords, sentenceOf } from '../../../src/views/shared/findingWords.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const metric = resultUnits({});
 const us = resultUnits({
@@ -59,7 +59,7 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, shortRpm: 1800 },
   'no-gate': { wastegateShare: 0.18 },
   'gate-nearly-shut': { wastegateShare: 0.012 },
-  'gate-share': { wastegateShare: 0.22 },
+  'wastegate-flow-fraction': { wastegateShare: 0.22 },
   'turbine-choked': { expansionRatio: 3.1, turbineInletPressurePa: 355_000 },
   'turbine-estimated': { band: 0.15 },
   'turbine-extended': { expansionRatio: 3.1, lastExpansionRatio: 2.8 },

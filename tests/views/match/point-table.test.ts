@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { resultUnits } from '../../../src/match/index.ts';
 import { headline } from '../../../src/views/shared/candidateSummary.ts';
 import { pointColumns, pointRows, pointTableText } from '../../../src/views/shared/pointTable.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { drivenPoint } from '../../match/solved-example.ts';
 import { solvedExample } from './solved-point.ts';
 
@@ -32,7 +32,7 @@ describe('the table of operating points', () => {
   it('shows gauge boost against the ambient of the day', () => {
     const rows = pointRows([solvedExample()], columns, day, metric);
     // 231.325 kPa absolute less 101.325 kPa.
-    expect(rows[0]?.cells?.[columns.findIndex(({ key }) => key === 'boost')]).toBe('130');
+    expect(rows[0]?.cells?.[columns.findIndex(({ key }) => key === 'boostPa')]).toBe('130');
   });
 
   it('names what the reader must know about a point', () => {
@@ -55,7 +55,8 @@ describe('the table of operating points', () => {
     expect(first!.slice(0, 2)).toEqual(['2000', '']);
     expect(first!.at(-1)).toBe('Too little flow, "far" in surge.');
     const cell = (name: string) => Number(second![heading!.indexOf(name)]);
-    expect(cell('Shaft speed [rpm]')).toBe(148_213);
+    // To ten revolutions: no map is read more finely.
+    expect(cell('Shaft speed [rpm]')).toBe(148_210);
     expect(cell('Surge margin [%]')).toBe(-2.1);
     // 130,000 Pa / 6894.757 Pa per psi (NIST SP 811, B.8).
     expect(cell('Boost [psi]')).toBeCloseTo(18.9, 1);
@@ -73,15 +74,15 @@ describe('the table of operating points', () => {
   });
 
   it('shows the turbine only where one is known, and says where the gate is shut', () => {
-    expect(pointColumns({ checked: true }).some(({ key }) => key === 'gate-share')).toBe(false);
+    expect(pointColumns({ checked: true }).some(({ key }) => key === 'wastegateShare')).toBe(false);
     const driven = pointColumns({ checked: true }, true);
     const keys = driven.map(({ key }) => key);
     expect(keys.slice(-5)).toEqual([
-      'turbine-pressure',
-      'back-pressure',
-      'expansion-ratio',
-      'gate-share',
-      'injector-duty',
+      'turbineInletPressurePa',
+      'backPressureRatio',
+      'expansionRatio',
+      'wastegateShare',
+      'injectorDuty',
     ]);
     const points = [drivenPoint(2000, -0.2), drivenPoint(4000, 0.243, { turbineInletPressurePa: 251_300 })];
     const rows = pointRows(points, driven, day, us);
@@ -90,7 +91,9 @@ describe('the table of operating points', () => {
     const cell = (name: string) => Number(second![heading!.indexOf(name)]);
     // 251,300 Pa / 6894.757 Pa per psi (NIST SP 811, B.8) = 36.4.
     expect(cell('p3 absolute [psi]')).toBe(36.4);
-    expect([cell('p3/p_m ratio [-]'), cell('Expansion ratio [-]'), cell('Gate share [%]')]).toEqual([1.18, 2.23, 24.3]);
+    expect([cell('p3/p_m ratio [-]'), cell('Expansion ratio [-]'), cell('Wastegate flow fraction [%]')]).toEqual([
+      1.18, 2.23, 24.3,
+    ]);
   });
 
   it('leaves the cells of a turbine empty where it is not known', () => {
@@ -100,8 +103,8 @@ describe('the table of operating points', () => {
   });
 
   it('shows injector duty only where the fuel supply is checked', () => {
-    expect(columns.some(({ key }) => key === 'injector-duty')).toBe(false);
-    expect(pointColumns({ checked: true }).some(({ key }) => key === 'injector-duty')).toBe(true);
+    expect(columns.some(({ key }) => key === 'injectorDuty')).toBe(false);
+    expect(pointColumns({ checked: true }).some(({ key }) => key === 'injectorDuty')).toBe(true);
   });
 });
 
@@ -123,7 +126,7 @@ describe('headline numbers', () => {
     expect(numbers).toEqual([
       '208 kW at 6,400 rpm',
       '420 N·m at 4,000 rpm',
-      '148,213 rpm 1.2 % to limit',
+      '148,210 rpm 1.2 % to limit',
       '3.0 % at 4,000 rpm',
     ]);
   });

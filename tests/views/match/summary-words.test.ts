@@ -7,8 +7,8 @@ import type {
   SameBoost,
   Verdict,
 } from '../../../src/match/index.ts';
+import { resultUnits } from '../../../src/match/index.ts';
 import { differenceRows, sameBoostWords, summaryWords } from '../../../src/views/shared/comparison.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 
 const units = { results: resultUnits({}), altitude: 'm' };
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
@@ -153,8 +153,8 @@ describe('what is not known', () => {
       '1.18',
       '−0.24',
     ]);
-    expect(shown(row('gate-share', value(0.22), value(0.124), 'worse'))).toEqual([
-      'Exhaust past the turbine',
+    expect(shown(row('wastegate-flow-fraction', value(0.22), value(0.124), 'worse'))).toEqual([
+      'Wastegate flow fraction',
       '22.0 %',
       '12.4 %',
       '−9.6 points',

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { resultUnits } from '../../../src/match/index.ts';
 import { backPressureCharts, shutSpans } from '../../../src/views/match/turbineCharts/BackPressurePanel.tsx';
 import {
   maxRatioOf,
@@ -12,7 +13,6 @@ import {
   turbineReadings,
   turbineTableText,
 } from '../../../src/views/match/turbineCharts/turbineSide.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { drivenSide, exampleCapacity } from './driven-results.ts';
 import { solvedExample } from './solved-point.ts';
 
@@ -139,14 +139,17 @@ describe('the read-out of the turbine', () => {
   it('says what holds the boost, and never that all of the goal is reached where it is not', () => {
     const [first, , third] = drivenSide('A').results.points;
     expect(plain(turbineReadings(first!, units))).toEqual({
-      pressure: '180 kPa',
-      ratio: '0.90',
-      expansion: '1.40',
-      gate: 'shut',
-      temperature: '850 °C',
+      turbineInletPressurePa: '180 kPa',
+      backPressureRatio: '0.90',
+      expansionRatio: '1.40',
+      wastegateShare: 'shut',
+      'turbine.inletTemperatureK': '850 °C',
       held: 'the turbine, at 99.9 % of the goal',
     });
-    expect(plain(turbineReadings(third!, units))).toMatchObject({ gate: '10.0 %', held: 'the gate, at the goal' });
+    expect(plain(turbineReadings(third!, units))).toMatchObject({
+      wastegateShare: '10.0 %',
+      held: 'the gate, at the goal',
+    });
   });
 
   it('has dashes without a turbine, and the reason where there is no point', () => {
@@ -164,9 +167,9 @@ describe('the copied table', () => {
   it('has a row an engine speed and candidate, units in the headings', () => {
     const rows = turbineTableText([drivenSide('A'), drivenSide('B')], units).split('\n');
     expect(rows[0]).toBe(
-      'Candidate\tEngine speed [rpm]\tp3 [kPa]\tp4 [kPa]\tp_m [kPa]\tp3/p_m [-]\tExpansion ratio [-]\tGate share [%]\tTurbine inlet temperature [°C]\tFlow through the turbine [kg/s]\tHeld by',
+      'Candidate\tEngine speed [rpm]\tp3 absolute [kPa]\tp4 absolute [kPa]\tp_m absolute [kPa]\tp3/p_m ratio [-]\tExpansion ratio [-]\tWastegate flow fraction [%]\tTurbine inlet temperature [°C]\tFlow through the turbine [kg/s]\tHeld by',
     );
-    expect(rows[1]).toBe('A\t2000\t180.0\t105.0\t200.0\t0.900\t1.400\t0.0\t850\t0.0500\tturbine');
+    expect(rows[1]).toBe('A\t2000\t180.0\t105.0\t200.0\t0.900\t1.400\t0.00\t850.0\t0.0500\tturbine');
     expect(rows).toHaveLength(10);
   });
 });

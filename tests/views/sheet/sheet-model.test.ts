@@ -83,8 +83,8 @@ describe('the turbine block', () => {
       const table = both.points[index]!;
       const cellsOf = (key: string) =>
         table.rows.map(({ cells }) => cells?.[table.columns.findIndex((c) => c.key === key)]);
-      expect(cellsOf('back-pressure')).toEqual(points.map((p) => p.backPressureRatio!.toFixed(2)));
-      expect(cellsOf('gate-share')).toEqual(points.map((p) => (100 * p.wastegateShare!).toFixed(1)));
+      expect(cellsOf('backPressureRatio')).toEqual(points.map((p) => p.backPressureRatio!.toFixed(2)));
+      expect(cellsOf('wastegateShare')).toEqual(points.map((p) => (100 * p.wastegateShare!).toFixed(1)));
       table.rows.forEach(({ remark }, i) => {
         expect(remark.includes('turbine-limited')).toBe(points[i]!.turbine!.heldBy === 'turbine');
       });

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Assumption } from '../../../src/build/index.ts';
 import { type AssumptionCode, demoBuild } from '../../../src/build/index.ts';
+import { resultUnits } from '../../../src/match/index.ts';
 import { assumptionWords } from '../../../src/views/shared/assumptionWords.ts';
-import { resultUnits } from '../../../src/views/shared/resultUnits.ts';
 import { filedWords } from '../../../src/views/sheet/model/filedWords.ts';
 import { sheetRemarks } from '../../../src/views/sheet/model/sheetRemarks.ts';
 import { wheelSheet } from '../../../src/views/sheet/model/wheelSheet.ts';

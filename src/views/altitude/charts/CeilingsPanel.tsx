@@ -2,7 +2,7 @@ import { memo, useMemo } from 'react';
 import type { Build } from '../../../build/index.ts';
 import { LineChart } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 import styles from '../altitude.module.css';
 import { ceilingsChart, seriesId, withPointed } from '../model/ceilingsChart.ts';

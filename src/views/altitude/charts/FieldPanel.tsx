@@ -3,7 +3,7 @@ import type { Build } from '../../../build/index.ts';
 import { FieldChart } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { altitudeFromValue, altitudeUnit } from '../../shared/altitudeStudies.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 import styles from '../altitude.module.css';
 import { bindingField, fieldWithPointed } from '../model/bindingField.ts';

@@ -3,7 +3,7 @@ import type { Build } from '../../../build/index.ts';
 import { MapPlot, type MapPlotModel } from '../../../plot/index.ts';
 import { type CandidateStudy, useCandidateResults, useSettings } from '../../../store/index.ts';
 import { altitudeText, altitudeUnit } from '../../shared/altitudeStudies.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 import styles from '../altitude.module.css';
 import { altitudeMapChart, altitudeMapLines } from '../model/altitudeMap.ts';

@@ -1,8 +1,8 @@
 import { memo, useMemo } from 'react';
 import type { Build } from '../../../build/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import styles from '../altitude.module.css';
 import { readOut } from '../model/readOut.ts';
 import { usePointed } from '../usePointed.ts';

@@ -1,8 +1,8 @@
 import type { Build } from '../../../build/index.ts';
+import { BINDING_KINDS, bindingKind } from '../../../match/index.ts';
 import type { FieldChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { altitudeUnit, altitudeValue } from '../../shared/altitudeStudies.ts';
-import { BINDING_KINDS, bindingKind } from '../../shared/bindingWords.ts';
 import { nearestIndex, type Pointed, readAltitudeM } from './pointed.ts';
 
 export type BindingField = Omit<FieldChartModel, 'focus'>;

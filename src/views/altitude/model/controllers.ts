@@ -1,11 +1,20 @@
 import type { Build } from '../../../build/index.ts';
-import { type HeldGoal, isShortOfGoal, type OperatingPointSolved } from '../../../match/index.ts';
+import {
+  bindingKind,
+  bindingLook,
+  type HeldGoal,
+  isShortOfGoal,
+  type OperatingPointSolved,
+  quantityShown,
+  type ResultUnits,
+  type Shown,
+  showResult,
+  unitShown,
+} from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/altitudeStudies.ts';
-import { bindingKind, bindingWords } from '../../shared/bindingWords.ts';
-import { quantityShown, type ResultUnits, type Shown, showResult, unitShown } from '../../shared/resultUnits.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 type Comparison = CandidateStudy['controllers'];
@@ -126,7 +135,7 @@ function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: Resul
   const power = of('power at the wheels', 'power', (point) => point.wheelPowerW);
   const shaft = of('shaft speed', 'shaft-speed', (point) => Math.round(point.shaftSpeedRpm / 100) * 100);
   const above = held.cells[row + 1]?.[column]?.point.status;
-  const ends = above === undefined || above === 'ok' ? '' : ` Above that ${bindingWords(above).reason}.`;
+  const ends = above === undefined || above === 'ok' ? '' : ` Above that ${bindingLook(above).reason}.`;
   const left = gateWords(top, home, units);
   return `At ${altitude}, against today: ${power}, ${shaft}${left}.${ends}`;
 }
@@ -169,7 +178,7 @@ function crossingWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft'): string {
   const crossing = held.crossings.find(({ engineSpeedRpm }) => engineSpeedRpm === rpm);
   if (crossing === undefined) return '';
   const top = altitudeText(held.places.at(-1)?.altitudeM ?? null, unit);
-  const limit = bindingWords(crossing.limit ?? 'not-converged').name.toLowerCase();
+  const limit = bindingLook(crossing.limit ?? 'not-converged').name.toLowerCase();
   if (crossing.status === 'holds') return `Every limit holds up to ${top}.`;
   if (crossing.status === 'from-lowest') return `A limit is crossed already at the lowest altitude: ${limit}.`;
   return `The first limit is crossed at ${altitudeText(Math.floor(crossing.altitudeM ?? 0), unit)}: ${limit}.`;

@@ -1,10 +1,10 @@
 import type { Build } from '../../../build/index.ts';
 import type { OperatingPointSolved, StudyLimits } from '../../../match/index.ts';
+import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit, LineSeries } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { quantityShown, type ResultUnits, type Shown, unitShown } from '../../shared/resultUnits.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
 
 /** What can be shown over altitude while a goal is held. */

@@ -7,11 +7,10 @@ import type {
   OperatingPoint,
   OperatingPointSolved,
 } from '../../../match/index.ts';
+import { bindingLook, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
-import { bindingWords } from '../../shared/bindingWords.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 import { goalPressurePa, isDriven, isTurbineLimited } from './driven.ts';
 import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
@@ -74,7 +73,7 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
 
 /** Short enough for one line of the strip: it must not grow while somebody points. */
 function limitName(binding: BindingLimit): string {
-  return bindingWords(binding).name.toLowerCase().replace('turbine inlet temperature', 'turbine inlet temp.');
+  return bindingLook(binding).name.toLowerCase().replace('turbine inlet temperature', 'turbine inlet temp.');
 }
 
 /** '0.62 bar', or '0.41 of 0.62 bar' where the exhaust does not drive all of it. */

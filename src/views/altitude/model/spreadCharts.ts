@@ -1,10 +1,10 @@
 import type { Build } from '../../../build/index.ts';
 import type { SpreadAtSpeed, SpreadDone } from '../../../match/index.ts';
+import { bindingLook } from '../../../match/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { rpmText, tunerPressure } from '../../shared/altitudeStudies.ts';
-import { bindingWords } from '../../shared/bindingWords.ts';
 import { speedAxis } from './ceilingsChart.ts';
 import { nearestIndex } from './pointed.ts';
 import { shaftLimits } from './shaftOverAltitude.ts';
@@ -136,7 +136,7 @@ function chanceWords(spread: SpreadDone): string[] {
   if (worst === undefined || worst.crossedShare === 0) {
     return [`In none of ${formatNumber(spread.samples, 0)} samples is a limit crossed${orNot}.`];
   }
-  const by = worst.crossedBy.map(({ limit, share }) => `${bindingWords(limit).name.toLowerCase()} ${percent(share)}`);
+  const by = worst.crossedBy.map(({ limit, share }) => `${bindingLook(limit).name.toLowerCase()} ${percent(share)}`);
   const safe = spread.atSpeeds.filter(({ crossedShare }) => crossedShare === 0).length;
   return [
     `Most likely at ${rpmText(worst.engineSpeedRpm)}: in ${percent(worst.crossedShare)} of ${formatNumber(spread.samples, 0)} samples a limit is crossed${orNot} (${by.join(', ')}; a sample may cross several).`,

@@ -1,7 +1,7 @@
 import { memo, useMemo } from 'react';
 import { LineChart } from '../../../plot/index.ts';
 import type { SpreadStudy } from '../../../store/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import styles from '../altitude.module.css';
 import { spreadCeilings } from '../model/ceilingsChart.ts';
 import { crossingChance, isSpreadDriven, spreadShaft, spreadWords } from '../model/spreadCharts.ts';

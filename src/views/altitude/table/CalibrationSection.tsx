@@ -8,8 +8,8 @@ import {
   type Matrix,
   type MatrixKey,
 } from '../../shared/altitudeStudies.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from '../altitude.module.css';
 import { matricesCsv, matrixTsv } from '../model/matrixText.ts';

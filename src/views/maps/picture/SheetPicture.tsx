@@ -8,7 +8,7 @@ import {
   type MapPlotModel,
   type PlotPlace,
 } from '../../../plot/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import styles from '../maps.module.css';
 import { placeOnPlot } from '../model/draftPoints.ts';
 import type { Target } from '../useDesk.ts';

@@ -10,9 +10,9 @@ import {
 } from '../../../store/index.ts';
 import { Button, Dialog } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
 import { candidateLetter, comparedPair } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { ShaftSpeedLimit } from '../sidebar/CandidateGroup.tsx';
 import styles from './card.module.css';
 import { claimWords, doubtWords } from './cardWords.ts';

@@ -9,8 +9,8 @@ import {
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { EstimateTag } from '../results/CandidateStrip.tsx';
 import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';

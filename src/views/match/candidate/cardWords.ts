@@ -1,9 +1,9 @@
 import { type CandidatePath, type CandidateTurbine, fieldAt } from '../../../build/index.ts';
 import type { DonorLikeness, SurfaceEstimate, WheelDoubt } from '../../../compressor/index.ts';
 import type { ClaimBasis, ClaimCheck, MatchInput } from '../../../match/index.ts';
+import { type ResultUnits, showResult } from '../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 import { gainWords } from '../../shared/derivedRows.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 
 /** The check of a claim in plain words. */
 export interface ClaimWords {

@@ -12,10 +12,10 @@ import {
 } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { problemWords, verdict } from '../../shared/candidateSummary.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { findingWords } from '../../shared/findingWords.ts';
 import { speedWithin } from '../../shared/mapDrawing.ts';
 import { candidateLetter, comparedPair, isEstimated, mapTitle } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
 import { EstimateTag, LineSign } from '../results/CandidateStrip.tsx';
 import { SpeedWalk } from '../results/ReadOut.tsx';

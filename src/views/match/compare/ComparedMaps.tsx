@@ -16,7 +16,8 @@ import {
 import { type CandidateResults, pointAt, type UiState, useSettings } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
 import { referredPoint, referredResults } from '../../shared/comparison.ts';
-import { operatingLine, placeOf, usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
+import { operatingLine, placeOf } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { MapMissing, SaveMap } from '../results/MapPanel.tsx';
 import { useMapOfDay } from '../results/mapModel.ts';

@@ -15,9 +15,9 @@ import {
   type Summary as SummaryWords,
   summaryWords,
 } from '../../shared/comparison.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { EstimateTag } from '../results/CandidateStrip.tsx';
 import { SeveritySign } from '../results/Findings.tsx';
 import styles from './compare.module.css';

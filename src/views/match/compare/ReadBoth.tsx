@@ -1,25 +1,20 @@
 import { memo, type ReactNode, useLayoutEffect, useMemo, useRef } from 'react';
-import type { OperatingPoint, OperatingPointSolved } from '../../../match/index.ts';
-import { useSettings } from '../../../store/index.ts';
 import {
-  formatNumber,
-  kgPerSToSheetFlow,
-  NO_BREAK_SPACE,
-  NO_NUMBER,
-  type SheetFlowUnit,
-  sheetFlowUnits,
-  unitOf,
-} from '../../../units/index.ts';
+  type MapFlow,
+  type OperatingPoint,
+  RESULTS,
+  type ResultKey,
+  type ResultUnits,
+  resultsAt,
+  shortTitle,
+  showPoint,
+  unitLabel,
+} from '../../../match/index.ts';
+import { useSettings } from '../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE, sheetFlowUnits } from '../../../units/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { placeRemark } from '../../shared/pointTable.ts';
 import { isEstimated } from '../../shared/provenance.ts';
-import {
-  quantityShown,
-  type ResultUnits,
-  type Shown,
-  showResult,
-  unitShown,
-  useResultUnits,
-} from '../../shared/resultUnits.ts';
 import { EstimateTag, LineSign } from '../results/CandidateStrip.tsx';
 import type { ComparedMap } from './ComparedMaps.tsx';
 import styles from './compare.module.css';
@@ -130,72 +125,39 @@ function rpm(engineSpeedRpm: number): string {
 }
 
 export interface BothColumn {
-  key: string;
+  key: ResultKey;
   title: string;
   /** '' for a plain number. */
   unit: string;
   /** Left out where there is little room. */
   isMinor: boolean;
-  text: (point: OperatingPointSolved) => string;
+  text: (point: OperatingPoint | null) => string;
 }
 
-interface FlowAxis {
-  unit: SheetFlowUnit;
-  reference: { temperatureK: number; pressurePa: number };
-}
+const MINOR: ReadonlySet<ResultKey> = new Set([
+  'correctedMassFlowKgPerS',
+  'compressorOutletTemperatureK',
+  'manifoldTemperatureK',
+]);
 
 /**
  * What is read of both candidates at one engine speed, in the user's units; corrected flow at the common reference state. What belongs to
- * the turbine only where one of them has one.
+ * the turbine is there where one of the two has one.
+ * @param mapFlow null: no map, and no corrected flow
  */
-export function bothColumns(units: ResultUnits, flow: FlowAxis | null, hasTurbine = false): readonly BothColumn[] {
-  const shown = (
-    key: string,
-    title: string,
-    kind: Shown,
-    value: (point: OperatingPointSolved) => number | null,
-    isMinor = false,
-  ): BothColumn => ({
-    key,
-    title,
-    unit: unitOf(quantityShown(kind), unitShown(kind, units)).label,
-    isMinor,
-    text: (point) => showResult(value(point), kind, units, { withUnit: false }),
+export function bothColumns(units: ResultUnits, mapFlow: MapFlow | null, hasTurbine: boolean): readonly BothColumn[] {
+  return resultsAt('comparedReadOut', { turbine: hasTurbine }).flatMap((key) => {
+    const isFlow = key === 'correctedMassFlowKgPerS';
+    if (isFlow && mapFlow === null) return [];
+    const options = { withUnit: false, ...(mapFlow !== null && { mapFlow }) };
+    return {
+      key,
+      title: shortTitle(key),
+      unit: isFlow && mapFlow !== null ? sheetFlowUnits[mapFlow.unit].label : unitLabel(RESULTS[key].shown, units),
+      isMinor: MINOR.has(key),
+      text: (point: OperatingPoint | null) => showPoint(key, point?.status === 'ok' ? point : null, units, options),
+    };
   });
-  const correctedFlow: readonly BothColumn[] =
-    flow === null
-      ? []
-      : [
-          {
-            key: 'flow',
-            title: 'Corrected flow',
-            unit: sheetFlowUnits[flow.unit].label,
-            isMinor: true,
-            text: (point) =>
-              formatNumber(
-                kgPerSToSheetFlow(point.correctedMassFlowKgPerS, flow.unit, flow.reference),
-                sheetFlowUnits[flow.unit].decimals,
-              ),
-          },
-        ];
-  return [
-    shown('wheel-power', 'Wheel power', 'power', (p) => p.wheelPowerW),
-    shown('shaft-speed', 'Shaft speed', 'shaft-speed', (p) => p.shaftSpeedRpm),
-    shown('speed-margin', 'Speed margin', 'margin', (p) => p.speedMargin),
-    shown('surge-margin', 'Surge margin', 'margin', (p) => p.surgeMargin),
-    shown('choke-margin', 'Choke margin', 'margin', (p) => p.chokeMargin),
-    shown('efficiency', 'Efficiency', 'share', (p) => p.efficiency),
-    shown('pressure-ratio', 'Pressure ratio', 'pressure-ratio', (p) => p.pressureRatio),
-    ...correctedFlow,
-    shown('outlet', 'Outlet temp.', 'temperature', (p) => p.compressorOutletTemperatureK, true),
-    shown('intake', 'Intake temp.', 'temperature', (p) => p.manifoldTemperatureK, true),
-    ...(hasTurbine
-      ? [
-          shown('back-pressure', 'p3/p_m', 'pressure-ratio', (p) => p.backPressureRatio),
-          shown('gate-share', 'Gate share', 'share', (p) => p.wastegateShare),
-        ]
-      : []),
-  ];
 }
 
 /** The texts of one candidate, by column; and what must be known about the point. */
@@ -203,9 +165,6 @@ export function bothTexts(
   point: OperatingPoint | null,
   columns: readonly BothColumn[],
 ): { cells: Readonly<Record<string, string>>; remark: string } {
-  const isSolved = point !== null && point.status === 'ok';
-  return {
-    cells: Object.fromEntries(columns.map(({ key, text }) => [key, isSolved ? text(point) : NO_NUMBER])),
-    remark: point === null ? '' : isSolved ? placeRemark(point) : point.message,
-  };
+  const remark = point === null ? '' : point.status === 'ok' ? placeRemark(point) : point.message;
+  return { cells: Object.fromEntries(columns.map(({ key, text }) => [key, text(point)])), remark };
 }

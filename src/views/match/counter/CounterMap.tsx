@@ -1,10 +1,11 @@
 import { memo, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { PLACES, shortTitle, showPoint } from '../../../match/index.ts';
 import { MapPlot, type MapPlotModel, type PlotSize } from '../../../plot/index.ts';
 import { type CandidateResults, pointAt, useCandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
-import { operatingLine, placeOf, usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette, useResultUnits } from '../../shared/display.ts';
+import { operatingLine, placeOf } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
-import { type ResultUnits, showResult, useResultUnits } from '../../shared/resultUnits.ts';
 import { useMapOfDay } from '../results/mapModel.ts';
 import styles from './counter.module.css';
 
@@ -127,27 +128,14 @@ function SpeedReading({ point, at, points, onChoose }: ReadingProps) {
         />
       </label>
       <dl className={styles.numbers}>
-        {readings(point, units).map(({ title, value }) => (
-          <div key={title}>
-            <dt>{title}</dt>
-            <dd>{value}</dd>
+        {PLACES.counterReadOut.map((key) => (
+          <div key={key}>
+            <dt>{shortTitle(key)}</dt>
+            <dd>{showPoint(key, point?.status === 'ok' ? point : null, units)}</dd>
           </div>
         ))}
       </dl>
       {point !== null && point.status !== 'ok' && <p className={styles.remark}>{point.message}</p>}
     </div>
   );
-}
-
-function readings(point: Point, units: ResultUnits): readonly { title: string; value: string }[] {
-  const solved = point !== null && point.status === 'ok' ? point : null;
-  return [
-    { title: 'Wheel power', value: showResult(solved?.wheelPowerW, 'power', units) },
-    { title: 'Torque', value: showResult(solved?.torqueNm, 'torque', units) },
-    {
-      title: 'Shaft speed',
-      value: showResult(solved && Math.round(solved.shaftSpeedRpm / 100) * 100, 'shaft-speed', units),
-    },
-    { title: 'Efficiency', value: showResult(solved?.efficiency, 'share', units) },
-  ];
 }

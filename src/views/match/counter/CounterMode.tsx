@@ -16,9 +16,9 @@ import {
 import { Icon } from '../../../widgets/index.ts';
 import { headline, verdict } from '../../shared/candidateSummary.ts';
 import { summaryWords } from '../../shared/comparison.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { findingWords } from '../../shared/findingWords.ts';
 import { CAUTIONS, candidateLetter, comparedPair, isEstimated } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { Summary, useCompareUnits, useComparison } from '../compare/DifferencePanels.tsx';
 import { LineSign } from '../results/CandidateStrip.tsx';
 import { SeveritySign } from '../results/Findings.tsx';

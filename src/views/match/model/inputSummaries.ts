@@ -9,6 +9,7 @@ import type {
 } from '../../../build/index.ts';
 import { FUELS } from '../../../engine/index.ts';
 import type { OperatingPoint } from '../../../match/index.ts';
+import { type ResultUnits, showResult } from '../../../match/index.ts';
 import {
   findUnit,
   formatNumber,
@@ -17,7 +18,6 @@ import {
   NO_NUMBER,
   type QuantityKey,
 } from '../../../units/index.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 
 /*
  * One line a group of inputs, shown in its heading, so that a folded group still says what it holds. As typed, not converted:

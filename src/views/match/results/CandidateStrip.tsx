@@ -10,7 +10,7 @@ import {
 } from '../../../store/index.ts';
 import { IconButton } from '../../../widgets/index.ts';
 import { type CandidateSummary, candidateSummary } from '../../shared/candidateSummary.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import styles from './candidates.module.css';
 import tagStyles from './estimateTag.module.css';
 

@@ -20,8 +20,9 @@ import {
 } from '../../../store/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { usePalette } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
-import { placeOf, usePalette } from '../../shared/mapDrawing.ts';
+import { placeOf } from '../../shared/mapDrawing.ts';
 import { candidateLetter, isEstimated, mapSheetWords, mapTitle, todayWords } from '../../shared/provenance.ts';
 import { DRAWING_SIZE, fileName, SaveDrawing, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from '../match.module.css';

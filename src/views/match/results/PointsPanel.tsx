@@ -9,7 +9,8 @@ import {
   useRef,
   useState,
 } from 'react';
-import { changeSettings, type ResultQuantity } from '../../../build/index.ts';
+import { changeSettings } from '../../../build/index.ts';
+import { type ResultUnits, UNIT_CHOICES, type UnitChoice } from '../../../match/index.ts';
 import {
   type CandidateResults,
   selectDayAir,
@@ -20,6 +21,7 @@ import {
 } from '../../../store/index.ts';
 import { unitOf } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import {
   columnUnitLabel,
   type PointColumn,
@@ -29,7 +31,6 @@ import {
   pointTableText,
 } from '../../shared/pointTable.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { RESULT_UNIT_CHOICES, type ResultUnits, useResultUnits } from '../../shared/resultUnits.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from '../match.module.css';
 import { EstimateTag } from './CandidateStrip.tsx';
@@ -117,14 +118,6 @@ const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, 
   );
 });
 
-const KINDS: readonly { kind: ResultQuantity; name: string; quantity: Parameters<typeof unitOf>[0] }[] = [
-  { kind: 'pressure', name: 'Unit of pressure', quantity: 'pressure-absolute' },
-  { kind: 'mass-flow', name: 'Unit of air flow', quantity: 'mass-flow' },
-  { kind: 'temperature', name: 'Unit of temperature', quantity: 'temperature' },
-  { kind: 'power', name: 'Unit of power', quantity: 'power' },
-  { kind: 'torque', name: 'Unit of torque', quantity: 'torque' },
-];
-
 function UnitChoices() {
   const apply = useApply();
   const units = useResultUnits();
@@ -132,12 +125,12 @@ function UnitChoices() {
   return (
     <fieldset className={pointStyles.unitChoices} aria-label="Units of results">
       <span aria-hidden="true">Units</span>
-      {KINDS.map(({ kind, name, quantity }) => (
+      {Object.entries(UNIT_CHOICES).map(([kind, choice]) => (
         <ToolSelect
           key={kind}
-          name={name}
-          value={units[kind]}
-          options={RESULT_UNIT_CHOICES[kind].map((unit) => ({ key: unit, name: unitOf(quantity, unit).label }))}
+          name={choice.name}
+          value={units[kind as UnitChoice]}
+          options={choice.units.map((unit) => ({ key: unit as string, name: unitOf(choice.quantity, unit).label }))}
           onChange={(unit) => apply(changeSettings({ resultUnits: { ...resultUnits, [kind]: unit } }))}
         />
       ))}

@@ -16,10 +16,10 @@ import {
 } from '../../../store/index.ts';
 import { Button, ChoiceRow } from '../../../widgets/index.ts';
 import { problemWords } from '../../shared/candidateSummary.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { operatingLine, speedWithin } from '../../shared/mapDrawing.ts';
 import { CAUTIONS, candidateLetter, comparedPair } from '../../shared/provenance.ts';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { ComparePanels, TurbineSection } from '../lateParts.tsx';
 import styles from '../match.module.css';
 import { CandidateStrip } from './CandidateStrip.tsx';

@@ -1,29 +1,19 @@
 import type { CompressorSurface } from '../../../compressor/index.ts';
-import type { OperatingPoint } from '../../../match/index.ts';
-import type { MapReadout } from '../../../plot/index.ts';
 import {
-  formatNumber,
-  kgPerSToSheetFlow,
-  NO_BREAK_SPACE,
-  NO_NUMBER,
-  type SheetFlowUnit,
-  sheetFlowUnits,
-} from '../../../units/index.ts';
+  type OperatingPoint,
+  PLACES,
+  type ReadablePoint,
+  type ResultUnits,
+  resultUnits,
+  shortTitle,
+  showPoint,
+} from '../../../match/index.ts';
+import type { MapReadout } from '../../../plot/index.ts';
+import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { placeRemark } from '../../shared/pointTable.ts';
 
-/** What is read at a place of the map, or at an operating point; SI. null where it is not known. */
-export interface ReadPlace {
-  correctedMassFlowKgPerS: number;
-  pressureRatio: number;
-  efficiency: number | null;
-  correctedSpeedRpm: number | null;
-  shaftSpeedRpm: number | null;
-  speedMargin: number | null;
-  surgeMargin: number | null;
-  chokeMargin: number | null;
-  /** Words on where it lies and what is extended; '' for nothing. */
-  remark: string;
-}
+/** What is read at a place of the map, or at an operating point; with words on where it lies and what is extended, '' for nothing. */
+export type ReadPlace = ReadablePoint & { remark: string };
 
 /** The map with what the day and the candidate add to it. */
 export interface ReadMap {
@@ -44,9 +34,9 @@ export function readAnywhere(map: ReadMap, correctedMassFlowKgPerS: number, pres
   return {
     correctedMassFlowKgPerS,
     pressureRatio,
-    efficiency: at.efficiency,
-    correctedSpeedRpm: speed,
-    shaftSpeedRpm,
+    ...(at.efficiency !== null && { efficiency: at.efficiency }),
+    ...(speed !== null && { correctedSpeedRpm: speed }),
+    ...(shaftSpeedRpm !== null && { shaftSpeedRpm }),
     speedMargin: shaftSpeedRpm === null || limitRpm === null ? null : 1 - shaftSpeedRpm / limitRpm,
     surgeMargin:
       surge && (surge.pressureRatio / pressureRatio) * (correctedMassFlowKgPerS / surge.correctedMassFlowKgPerS) - 1,
@@ -62,18 +52,12 @@ export function readPoint(point: OperatingPoint | undefined, estimated = false):
 }
 
 /** Cells of the read-out: always the same ones in the same order, so that nothing jumps while the pointer moves. */
-export const READ_OUT_CELLS = [
-  { key: 'flow', title: 'Corrected flow' },
-  { key: 'pressure-ratio', title: 'Pressure ratio' },
-  { key: 'efficiency', title: 'Efficiency' },
-  { key: 'shaft-speed', title: 'Shaft speed' },
-  { key: 'corrected-speed', title: 'Corrected speed' },
-  { key: 'speed-margin', title: 'Speed margin' },
-  { key: 'surge-margin', title: 'Surge margin' },
-  { key: 'choke-margin', title: 'Choke margin' },
-] as const;
+export const READ_OUT_CELLS = PLACES.mapReadOut.map((key) => ({ key, title: shortTitle(key) }));
 
-export type ReadOutKey = (typeof READ_OUT_CELLS)[number]['key'];
+export type ReadOutKey = (typeof PLACES.mapReadOut)[number];
+
+/** What is read off the map is in units that the user does not choose, but for the flow. */
+const UNITS: ResultUnits = resultUnits({});
 
 /** The cells' texts with their units; '–' where something is not known. */
 export function readOutTexts(
@@ -81,42 +65,9 @@ export function readOutTexts(
   flowUnit: SheetFlowUnit,
   reference: { temperatureK: number; pressurePa: number },
 ): Readonly<Record<ReadOutKey, string>> {
-  if (place === null) return NOTHING;
-  const flow = kgPerSToSheetFlow(place.correctedMassFlowKgPerS, flowUnit, reference);
-  const { decimals, label } = sheetFlowUnits[flowUnit];
-  return {
-    flow: withUnit(formatNumber(flow, decimals), label),
-    'pressure-ratio': formatNumber(place.pressureRatio, 3),
-    efficiency: percent(place.efficiency),
-    'shaft-speed': rpm(place.shaftSpeedRpm),
-    'corrected-speed': rpm(place.correctedSpeedRpm),
-    'speed-margin': percent(place.speedMargin),
-    'surge-margin': percent(place.surgeMargin),
-    'choke-margin': percent(place.chokeMargin),
-  };
-}
-
-const NOTHING: Readonly<Record<ReadOutKey, string>> = {
-  flow: NO_NUMBER,
-  'pressure-ratio': NO_NUMBER,
-  efficiency: NO_NUMBER,
-  'shaft-speed': NO_NUMBER,
-  'corrected-speed': NO_NUMBER,
-  'speed-margin': NO_NUMBER,
-  'surge-margin': NO_NUMBER,
-  'choke-margin': NO_NUMBER,
-};
-
-function withUnit(number: string, unit: string): string {
-  return number === NO_NUMBER ? number : `${number}${NO_BREAK_SPACE}${unit}`;
-}
-
-function percent(share: number | null): string {
-  return withUnit(formatNumber(share === null ? Number.NaN : share * 100, 1), '%');
-}
-
-function rpm(speed: number | null): string {
-  return withUnit(formatNumber(speed === null ? Number.NaN : Math.round(speed / 10) * 10, 0), 'rpm');
+  const mapFlow = { unit: flowUnit, reference };
+  const entries = READ_OUT_CELLS.map(({ key }) => [key, showPoint(key, place, UNITS, { mapFlow })]);
+  return Object.fromEntries(entries) as Record<ReadOutKey, string>;
 }
 
 export interface ReadOutWords {
@@ -168,6 +119,6 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Source
 /** Lines beside the point on the map. In full for the keyboard, where they are also spoken; else only what is looked for first. */
 export function readOutDescription({ heading, cells, remark }: ReadOutWords, inFull: boolean): readonly string[] {
   const full = READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`);
-  const lines = inFull ? full : [`${cells['shaft-speed']}`, `Efficiency ${cells.efficiency}`];
+  const lines = inFull ? full : [cells.shaftSpeedRpm, `Efficiency ${cells.efficiency}`];
   return [heading.replace('At this place of the map', 'Here'), ...lines, ...(inFull && remark !== '' ? [remark] : [])];
 }

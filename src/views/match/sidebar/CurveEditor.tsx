@@ -11,7 +11,7 @@ import { CurveChart } from '../../../plot/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import { unitOf, unitsOf } from '../../../units/index.ts';
 import { CellGrid, SelectField } from '../../../widgets/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import {
   addedRow,
   curveChartModel,

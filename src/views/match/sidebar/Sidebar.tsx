@@ -10,8 +10,8 @@ import {
   useLugline,
 } from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import viewStyles from '../match.module.css';
 import {
   airReadings,

@@ -1,4 +1,5 @@
 import { memo, useMemo } from 'react';
+import { type ResultUnits, showResult, unitShown } from '../../../match/index.ts';
 import {
   createLineChart,
   drawingSize,
@@ -14,9 +15,8 @@ import {
 } from '../../../plot/index.ts';
 import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette, useResultUnits } from '../../shared/display.ts';
 import { todayWords } from '../../shared/provenance.ts';
-import { type ResultUnits, showResult, unitShown, useResultUnits } from '../../shared/resultUnits.ts';
 import { CopyButton, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {

@@ -23,7 +23,7 @@ import {
   type TurbineInput,
 } from '../../../turbine/index.ts';
 import { formatNumber, formatQuantity, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
-import { usePalette } from '../../shared/mapDrawing.ts';
+import { usePalette } from '../../shared/display.ts';
 import { todayWords } from '../../shared/provenance.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';

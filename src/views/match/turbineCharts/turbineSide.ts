@@ -1,11 +1,24 @@
 import type { Build, MapDraft } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
-import type { OperatingPoint, OperatingPointSolved } from '../../../match/index.ts';
+import {
+  decimalsShown,
+  fileHeading,
+  type OperatingPoint,
+  type OperatingPointSolved,
+  PLACES,
+  RESULTS,
+  type ResultKey,
+  type ResultUnits,
+  readResult,
+  shortTitle,
+  showPoint,
+  unitLabel,
+  valueShown,
+} from '../../../match/index.ts';
 import type { PlotOperatingLine } from '../../../plot/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { formatNumber, fromSi, NO_BREAK_SPACE, unitOf } from '../../../units/index.ts';
+import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { CAUTIONS, isEstimated } from '../../shared/provenance.ts';
-import { type ResultUnits, showResult, unitShown } from '../../shared/resultUnits.ts';
 
 /** One candidate as the charts of the turbine show it. */
 export interface TurbineSide {
@@ -41,11 +54,7 @@ export const STANDARD_REFERENCE: ReferenceState = { temperatureK: 288.15, pressu
 
 /** Cells of the read-out, always the same in the same order, so that nothing jumps. */
 export const TURBINE_CELLS = [
-  { key: 'pressure', title: 'p3 absolute' },
-  { key: 'ratio', title: 'p3/p_m' },
-  { key: 'expansion', title: 'Expansion ratio' },
-  { key: 'gate', title: 'Gate share' },
-  { key: 'temperature', title: 'Inlet temp.' },
+  ...PLACES.turbineReadOut.map((key) => ({ key, title: shortTitle(key) })),
   { key: 'held', title: 'Boost held by' },
 ] as const;
 
@@ -57,13 +66,16 @@ export function turbineReadings(
   units: ResultUnits,
 ): Readonly<Record<TurbineCell, string>> {
   const driven = point !== null && point.status === 'ok' && isDriven(point) ? point : null;
+  const cells = PLACES.turbineReadOut.map((key) => [key, showPoint(key, driven, units)]);
   return {
-    pressure: showResult(driven?.turbineInletPressurePa, 'absolute-pressure', units),
-    ratio: showResult(driven?.backPressureRatio, 'pressure-ratio', units),
-    expansion: showResult(driven?.expansionRatio, 'pressure-ratio', units),
-    gate: driven !== null && driven.wastegateShare <= 0 ? 'shut' : showResult(driven?.wastegateShare, 'share', units),
-    temperature: showResult(driven?.turbine.inletTemperatureK, 'temperature', units),
-    held: driven === null ? (point !== null && point.status !== 'ok' ? point.message : '–') : heldWords(driven.turbine),
+    ...(Object.fromEntries(cells) as Record<(typeof PLACES.turbineReadOut)[number], string>),
+    ...(driven !== null && driven.wastegateShare <= 0 && { wastegateShare: 'shut' }),
+    held:
+      driven === null
+        ? point !== null && point.status !== 'ok'
+          ? point.message
+          : NO_NUMBER
+        : heldWords(driven.turbine),
   };
 }
 
@@ -81,60 +93,28 @@ function heldWords({
   return `the turbine, at ${formatNumber(Math.floor(reachedShare * 1000) / 10, 1)}${NO_BREAK_SPACE}% of the goal${chokedWords}`;
 }
 
-interface Column {
-  title: string;
-  unit: string;
-  value: (point: DrivenPoint) => number;
-  decimals: number;
-}
-
-function columnsIn(units: ResultUnits): readonly Column[] {
-  const pressure = unitShown('absolute-pressure', units);
-  const temperature = unitShown('temperature', units);
-  const flow = unitShown('air-flow', units);
-  const pa = (value: number) => fromSi(value, 'pressure-absolute', pressure);
-  const pressureUnit = unitOf('pressure-absolute', pressure).label;
-  const places = pressure === 'kPa' ? 1 : 3;
-  return [
-    { title: 'p3', unit: pressureUnit, decimals: places, value: (p) => pa(p.turbineInletPressurePa) },
-    { title: 'p4', unit: pressureUnit, decimals: places, value: (p) => pa(p.turbine.outletPressurePa) },
-    { title: 'p_m', unit: pressureUnit, decimals: places, value: (p) => pa(p.manifoldPressurePa) },
-    { title: 'p3/p_m', unit: '-', decimals: 3, value: (p) => p.backPressureRatio },
-    { title: 'Expansion ratio', unit: '-', decimals: 3, value: (p) => p.expansionRatio },
-    { title: 'Gate share', unit: '%', decimals: 1, value: (p) => 100 * p.wastegateShare },
-    {
-      title: 'Turbine inlet temperature',
-      unit: unitOf('temperature', temperature).label,
-      decimals: 0,
-      value: (p) => fromSi(p.turbine.inletTemperatureK, 'temperature', temperature),
-    },
-    {
-      title: 'Flow through the turbine',
-      unit: unitOf('mass-flow', flow).label,
-      decimals: flow === 'g/s' ? 1 : flow === 'kg/s' ? 4 : 2,
-      value: (p) => fromSi(p.turbine.massFlowKgPerS, 'mass-flow', flow),
-    },
-  ];
-}
-
 /** The numbers of the charts for a spreadsheet, tab-separated, units in the headings; empty where an engine speed has no point. */
 export function turbineTableText(sides: readonly TurbineSide[], units: ResultUnits): string {
-  const columns = columnsIn(units);
-  const heading = [
-    'Candidate',
-    'Engine speed [rpm]',
-    ...columns.map(({ title, unit }) => `${title} [${unit}]`),
-    'Held by',
-  ];
+  const heading = PLACES.turbineCopy.map(
+    (key) => `${fileHeading(key)} [${unitLabel(RESULTS[key].shown, units) || '-'}]`,
+  );
+  // For computing on: one decimal more than is read.
+  const cell = (key: ResultKey, point: DrivenPoint) => {
+    const { shown } = RESULTS[key];
+    const value = valueShown(readResult(key, point) ?? Number.NaN, shown, units);
+    return Number.isFinite(value) ? value.toFixed(decimalsShown(shown, units) + 1) : '';
+  };
   const rows = sides.flatMap((side) =>
     drivenPoints(side.results).map((point, i) => [
       side.letter,
       String(side.results.points[i]?.engineSpeedRpm ?? ''),
-      ...columns.map(({ value, decimals }) => (point === null ? '' : value(point).toFixed(decimals))),
+      ...PLACES.turbineCopy.map((key) => (point === null ? '' : cell(key, point))),
       point?.turbine.heldBy ?? '',
     ]),
   );
-  return [heading, ...rows].map((cells) => `${cells.join('\t')}\n`).join('');
+  return [['Candidate', 'Engine speed [rpm]', ...heading, 'Held by'], ...rows]
+    .map((cells) => `${cells.join('\t')}\n`)
+    .join('');
 }
 
 /** The words on a chart of the turbine that leaves the program as a file: what it is, what it rests on, and the cautions. */

@@ -1,4 +1,5 @@
 import type { Candidate } from '../../../build/index.ts';
+import type { ResultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
 import {
   calibrationMatrix,
@@ -8,7 +9,6 @@ import {
   type MatrixKey,
 } from '../../shared/altitudeStudies.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { spacedRows } from './spacedRows.ts';
 
 /** One table over engine speed and place, whole. */

@@ -1,8 +1,8 @@
 import { type Build, type FiledFigure, type FiledSheet, filedChanges, sheetRecord } from '../../../build/index.ts';
+import { type ResultUnits, type Shown, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
 
 /** What is different since the sheet was filed, in plain words. */
 export interface FiledWords {

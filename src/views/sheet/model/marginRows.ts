@@ -1,9 +1,9 @@
 import type { Build } from '../../../build/index.ts';
 import type { ComparisonKey, OperatingPointSolved } from '../../../match/index.ts';
+import { marginSize, type ResultUnits, type Shown, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import type { DifferenceRow } from '../../shared/comparison.ts';
-import { marginSize, type ResultUnits, type Shown, showResult } from '../../shared/resultUnits.ts';
 
 /** How one limit fares on a candidate's line; or another number of it, where nothing is asked. */
 export interface MarginCell {

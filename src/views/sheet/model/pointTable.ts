@@ -1,8 +1,8 @@
 import type { Build } from '../../../build/index.ts';
+import type { ResultUnits } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import type { ResultUnits } from '../../shared/resultUnits.ts';
 import { spacedRows } from './spacedRows.ts';
 
 /** The table of operating points on paper: the columns and the cells of the screen, with as many rows as there is room for. */
@@ -37,7 +37,7 @@ export function printedPoints(
     isEstimated: isEstimated(results.candidate),
     columns: columns.map((column) => ({
       key: column.key,
-      title: column.shown === 'temperature' ? `${column.title} temp.` : column.title,
+      title: column.title,
       unit: columnUnitLabel(column, units),
     })),
     rows,

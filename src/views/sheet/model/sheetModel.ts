@@ -1,10 +1,10 @@
 import type { Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
+import { type ResultUnits, resultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateFigures, CandidateResults, ComparisonResults } from '../../../store/index.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { type ResultUnits, resultUnits } from '../../shared/resultUnits.ts';
 import { type CalibrationSheet, calibrationSheet } from './calibrationSheet.ts';
 import type { Density } from './density.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';

@@ -1,7 +1,7 @@
 import type { Assumption } from '../../../build/index.ts';
+import type { ResultUnits } from '../../../match/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import type { ResultUnits } from '../../shared/resultUnits.ts';
 
 /** One assumption, estimate or extension, said once for all candidates that it concerns. */
 export interface SheetRemark {

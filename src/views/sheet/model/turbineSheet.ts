@@ -1,10 +1,9 @@
 import type { Candidate } from '../../../build/index.ts';
 import type { OperatingPointSolved } from '../../../match/index.ts';
-import { boostThreshold } from '../../../match/index.ts';
+import { boostThreshold, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { type ResultUnits, showResult } from '../../shared/resultUnits.ts';
 
 /** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
 export interface TurbineBlock {

@@ -10,8 +10,8 @@ import {
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useApply, useBuildField, useLugline } from '../../../store/index.ts';
 import { Button, Disclosure, IconButton } from '../../../widgets/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
-import { useResultUnits } from '../../shared/resultUnits.ts';
 import { filedWords } from '../model/filedWords.ts';
 import styles from '../sheet.module.css';
 

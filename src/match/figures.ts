@@ -1,0 +1,119 @@
+import { formatQuantity, fromSi, type QuantityKey, unitOf } from '../units/index.ts';
+
+/** Kinds of results whose unit the user chooses, with the units there are; the first is the usual one. */
+export const UNIT_CHOICES = {
+  pressure: { name: 'Unit of pressure', quantity: 'pressure-absolute', units: ['kPa', 'bar', 'psi'] },
+  'mass-flow': { name: 'Unit of air flow', quantity: 'mass-flow', units: ['kg/s', 'g/s', 'lb/min'] },
+  temperature: { name: 'Unit of temperature', quantity: 'temperature', units: ['degC', 'degF'] },
+  power: { name: 'Unit of power', quantity: 'power', units: ['kW', 'PS', 'hp'] },
+  torque: { name: 'Unit of torque', quantity: 'torque', units: ['Nm', 'lbft'] },
+} as const satisfies Record<string, { name: string; quantity: QuantityKey; units: readonly [string, ...string[]] }>;
+
+export type UnitChoice = keyof typeof UNIT_CHOICES;
+
+/** The unit of every kind of result, complete. */
+export type ResultUnits = Readonly<Record<UnitChoice, string>>;
+
+/** The chosen units, and the usual one where none is chosen or the chosen one is not known here. */
+export function resultUnits({
+  resultUnits: chosen,
+}: {
+  resultUnits?: Readonly<Partial<Record<UnitChoice, string>>> | undefined;
+}): ResultUnits {
+  const entries = Object.entries(UNIT_CHOICES).map(([kind, { units }]) => {
+    const unit = chosen?.[kind as UnitChoice];
+    return [kind, units.find((known) => known === unit) ?? units[0]];
+  });
+  return Object.fromEntries(entries) as ResultUnits;
+}
+
+/** What a number means decides how it is written. `step`: rounded to whole steps of the unit, which is all that is known of it. */
+interface Kind {
+  quantity: QuantityKey;
+  unit: UnitChoice | { fixed: string };
+  /** By unit; one number: the same in every unit. */
+  decimals: number | Readonly<Record<string, number>>;
+  step?: number;
+}
+
+const PRESSURE = { kPa: 0, bar: 2, psi: 1 };
+
+/** The one rule of rounding: what a figure of a kind is written with, on screen, in sentences, in tables and on paper. */
+const KINDS = {
+  boost: { quantity: 'pressure-gauge', unit: 'pressure', decimals: PRESSURE },
+  'absolute-pressure': { quantity: 'pressure-absolute', unit: 'pressure', decimals: PRESSURE },
+  'air-flow': { quantity: 'mass-flow', unit: 'mass-flow', decimals: { 'kg/s': 3, 'g/s': 0, 'lb/min': 1 } },
+  temperature: { quantity: 'temperature', unit: 'temperature', decimals: 0 },
+  power: { quantity: 'power', unit: 'power', decimals: 0 },
+  torque: { quantity: 'torque', unit: 'torque', decimals: 0 },
+  // No map is read to one revolution of the shaft.
+  'shaft-speed': { quantity: 'rotational-speed', unit: { fixed: 'rpm' }, decimals: 0, step: 10 },
+  'tip-speed': { quantity: 'speed', unit: { fixed: 'm/s' }, decimals: 0 },
+  'engine-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0 },
+  // Found between the engine speeds of the line: not known to one revolution.
+  'threshold-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0, step: 10 },
+  'pressure-ratio': { quantity: 'pressure-ratio', unit: { fixed: '1' }, decimals: 2 },
+  number: { quantity: 'dimensionless', unit: { fixed: '1' }, decimals: 3 },
+  margin: { quantity: 'fraction', unit: { fixed: '%' }, decimals: 1 },
+  share: { quantity: 'fraction', unit: { fixed: '%' }, decimals: 1 },
+  'whole-share': { quantity: 'fraction', unit: { fixed: '%' }, decimals: 0 },
+  altitude: { quantity: 'altitude', unit: { fixed: 'm' }, decimals: 0 },
+} as const satisfies Record<string, Kind>;
+
+/** Kind of a figure. */
+export type Shown = keyof typeof KINDS;
+
+const kindOf = (shown: Shown): Kind => KINDS[shown];
+
+/** Unit key in which a kind of figure is written. */
+export function unitShown(shown: Shown, units: ResultUnits): string {
+  const { unit } = kindOf(shown);
+  return typeof unit === 'string' ? units[unit] : unit.fixed;
+}
+
+export function quantityShown(shown: Shown): QuantityKey {
+  return KINDS[shown].quantity;
+}
+
+/** Label of the unit as it stands in a heading: 'kPa', '%', '' for a plain number. */
+export function unitLabel(shown: Shown, units: ResultUnits): string {
+  return unitOf(quantityShown(shown), unitShown(shown, units)).label;
+}
+
+/** Decimals of a kind of figure in its unit. */
+export function decimalsShown(shown: Shown, units: ResultUnits): number {
+  const { decimals } = kindOf(shown);
+  return typeof decimals === 'number' ? decimals : (decimals[unitShown(shown, units)] ?? 0);
+}
+
+/** An SI value in the unit in which it is shown, not rounded: for axes and curves. */
+export function valueShown(si: number, shown: Shown, units: ResultUnits): number {
+  return fromSi(si, quantityShown(shown), unitShown(shown, units));
+}
+
+export interface ShowOptions {
+  /** false: the number alone, for a table whose heading carries the unit. */
+  withUnit?: boolean;
+  /** true: a plus sign before positive numbers (differences). */
+  signed?: boolean;
+}
+
+/** An SI value as the user reads it. '–' for null and for what is not finite. */
+export function showResult(
+  si: number | null | undefined,
+  shown: Shown,
+  units: ResultUnits,
+  options: ShowOptions = {},
+): string {
+  const { step } = kindOf(shown);
+  const value = si ?? Number.NaN;
+  const rounded = step === undefined ? value : Math.round(value / step) * step;
+  const decimals = decimalsShown(shown, units);
+  return formatQuantity(rounded, quantityShown(shown), unitShown(shown, units), { ...options, decimals });
+}
+
+/** The size of a margin, '1.2 %'; two decimals where one would read as nothing ('0.03 %'). Its sign is said in words beside it. */
+export function marginSize(margin: number | null | undefined): string {
+  const size = Math.abs(margin ?? Number.NaN);
+  return formatQuantity(size, 'fraction', '%', { decimals: size > 0 && size < 0.001 ? 2 : 1 });
+}

@@ -1,0 +1,81 @@
+import { type DrivenLimits, LIMIT_KEYS, LIMITS, type LimitedPoint, type LimitKey, type StudyLimits } from './limits.ts';
+import { shaftSpeedLimit } from './operating-line.ts';
+import type { BindingLimit, MatchInput, OperatingPoint, OperatingPointSolved } from './types.ts';
+
+/* How points stand to the limits that are asked for. */
+
+const ENTRIES = Object.values(LIMITS);
+
+/** How far each limit is from being reached, as a share, in the order of LIMIT_KEYS: below 0 it is crossed; Infinity: not chosen. */
+export type Slacks = readonly number[];
+
+/** The numbers that a point is held against, in the order of LIMIT_KEYS. */
+export type HeldLimits = readonly number[];
+
+/** The input's own limits where none are given for the study; without a maximum shaft speed the one on the map's sheet. */
+export function studyLimits(input: MatchInput, limits: StudyLimits | undefined): StudyLimits {
+  const chosen = limits ?? input.limits;
+  const shaftSpeedRpm = chosen.shaftSpeedRpm ?? shaftSpeedLimit(input);
+  return shaftSpeedRpm === undefined ? chosen : { ...chosen, shaftSpeedRpm };
+}
+
+export function heldLimits(input: MatchInput, limits: StudyLimits): HeldLimits {
+  return ENTRIES.map(({ held, asked }) => held?.(limits, input) ?? asked(limits, input) ?? Number.POSITIVE_INFINITY);
+}
+
+/** The number of one limit; Infinity where it is not asked for. */
+export function heldNumber(held: HeldLimits, key: LimitKey): number {
+  return held[LIMIT_KEYS.indexOf(key)]!;
+}
+
+/** @param driven null: no turbine is known, and its limits do not count */
+export function slacksOf(point: LimitedPoint, driven: DrivenLimits | null, held: HeldLimits): Slacks {
+  return ENTRIES.map(({ slack, needsTurbine }, i) =>
+    needsTurbine && driven === null ? Number.POSITIVE_INFINITY : slack(point, held[i]!, driven ?? UNDRIVEN),
+  );
+}
+
+/** Stands in where no limit reads it. */
+const UNDRIVEN: DrivenLimits = { wastegateShare: 0, reachedShare: 1, backPressureRatio: 0, inletTemperatureK: 0 };
+
+/** The slacks of an operating point. */
+export function pointSlacks(point: OperatingPointSolved, held: HeldLimits): Slacks {
+  const { turbine, wastegateShare, backPressureRatio } = point;
+  if (turbine === null || wastegateShare === null || backPressureRatio === null) return slacksOf(point, null, held);
+  const { reachedShare, inletTemperatureK } = turbine;
+  return slacksOf(point, { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK }, held);
+}
+
+export function leastSlack(slacks: Slacks): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (const slack of slacks) {
+    // One that is not a number must not pass for one that holds.
+    if (Number.isNaN(slack)) return slack;
+    if (slack < least) least = slack;
+  }
+  return least;
+}
+
+/** The limit that is crossed furthest, or is nearest to it. */
+export function tightestLimit(slacks: Slacks): LimitKey {
+  let worst = 0;
+  for (let i = 1; i < slacks.length; i++) if (slacks[i]! < slacks[worst]!) worst = i;
+  return LIMIT_KEYS[worst] as LimitKey;
+}
+
+/** A goal set exactly at a limit must not be told off for the last digit. */
+const ROUNDING = 1e-9;
+
+/** The limit that a point crosses, or why there is no point. An engine that needs no compressor crosses nothing. */
+export function crossedLimit(point: OperatingPoint, held: HeldLimits): BindingLimit | null {
+  if (point.status === 'no-compression') return null;
+  if (point.status !== 'ok') return point.status;
+  const slacks = pointSlacks(point, held);
+  return leastSlack(slacks) < -ROUNDING ? tightestLimit(slacks) : null;
+}
+
+/** How far a point is from the nearest limit, as a share; below 0 it is crossed, -1 where there is no point. */
+export function limitSlack(point: OperatingPoint, held: HeldLimits): number {
+  if (point.status === 'no-compression') return 1;
+  return point.status === 'ok' ? Math.min(1, leastSlack(pointSlacks(point, held)) + ROUNDING) : -1;
+}
