@@ -40,11 +40,6 @@ const pdfParts: Plugin = {
 const PDF_HOME = fileURLToPath(new URL('node_modules/pdfjs-dist', import.meta.url));
 const PDF_FOLDERS = ['cmaps', 'iccs', 'standard_fonts', 'wasm'];
 
-const leanD3 = (module: string, standIn: string) => ({
-  find: new RegExp(`^d3-${module}$`),
-  replacement: fileURLToPath(new URL(`src/plot/lean-d3/${standIn}.ts`, import.meta.url)),
-});
-
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';
 
@@ -64,14 +59,6 @@ export default defineConfig({
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },
-  resolve: {
-    alias: [
-      // What d3-zoom and d3-scale bring along and nothing here uses; the size budget has no room for it.
-      leanD3('transition', 'no-transition'),
-      leanD3('interpolate', 'number-interpolation'),
-      leanD3('format', 'no-format'),
-    ],
-  },
   build: {
     target: 'es2023',
     modulePreload: { polyfill: false },

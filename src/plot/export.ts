@@ -1,11 +1,9 @@
-import { select } from 'd3-selection';
+import { select } from 'd3';
 import { drawMapPlot } from './charts/map-drawing.ts';
 import type { MapPlotModel } from './charts/map-model.ts';
-import type { PlotSize } from './charts/map-scales.ts';
-import { FONT_FAMILY, middle } from './frame/drawing.ts';
-import { rounded } from './frame/pixels.ts';
-import { wrappedText } from './frame/text.ts';
-import type { Palette } from './palette.ts';
+import type { Palette } from './frame/looks.ts';
+import { FONT_FAMILY, middle } from './frame/mark.ts';
+import { type PlotSize, rounded, wrappedText } from './frame/pixels.ts';
 
 export interface SvgSheet {
   /** The whole drawing, header and footer included, pixels. */
@@ -78,15 +76,17 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
   root.append('desc').text([sheet.description, sheet.provenance, sheet.caution].filter((t) => t !== '').join(' '));
   if (sheet.fontFaceCss) root.append('style').text(sheet.fontFaceCss);
   root.append('rect').attr('width', width).attr('height', height).attr('fill', sheet.palette.paper);
-  titleRows.forEach((text, row) => {
+  const write = (text: string, y: number, size: number, weight: number, fill: string) =>
     root
       .append('text')
       .attr('x', MARGIN)
-      .attr('y', rounded(MARGIN + TITLE * 1.3 * (row + 0.5) + middle(TITLE)))
-      .attr('font-size', TITLE)
-      .attr('font-weight', 600)
-      .attr('fill', sheet.palette.ink)
+      .attr('y', rounded(y + middle(size)))
+      .attr('font-size', size)
+      .attr('font-weight', weight)
+      .attr('fill', fill)
       .text(text);
+  titleRows.forEach((text, row) => {
+    write(text, MARGIN + TITLE * 1.3 * (row + 0.5), TITLE, 600, sheet.palette.ink);
   });
   const copy = drawing.cloneNode(true) as SVGSVGElement;
   for (const name of copy.getAttributeNames()) {
@@ -94,28 +94,14 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
   }
   for (const node of copy.querySelectorAll('[tabindex], [data-place], [style]')) {
     for (const name of node.getAttributeNames()) {
-      if (
-        name === 'tabindex' ||
-        name === 'role' ||
-        name === 'style' ||
-        name.startsWith('aria-') ||
-        name.startsWith('data-')
-      ) {
-        node.removeAttribute(name);
-      }
+      if (/^(?:tabindex|role|style|aria-.*|data-.*)$/.test(name)) node.removeAttribute(name);
     }
   }
   copy.setAttribute('y', String(rounded(top)));
   root.node()!.appendChild(copy);
   footRows.forEach(({ text, weight }, row) => {
-    root
-      .append('text')
-      .attr('x', MARGIN)
-      .attr('y', rounded(top + drawn.height + MARGIN / 2 + FOOT_ROW * (row + 0.5) + middle(FOOT)))
-      .attr('font-size', FOOT)
-      .attr('font-weight', weight)
-      .attr('fill', sheet.palette.inkSoft)
-      .text(text);
+    const y = top + drawn.height + MARGIN / 2 + FOOT_ROW * (row + 0.5);
+    write(text, y, FOOT, weight, sheet.palette.inkSoft);
   });
   return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(root.node()!)}`;
 }

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { darkPalette, lightPalette } from '../../src/plot/palette.ts';
+import { darkPalette, lightPalette } from '../../src/plot/frame/looks.ts';
 import { ROOT } from '../source-files.ts';
 
 type Tokens = Readonly<Record<string, string>>;

@@ -1,9 +1,9 @@
-import { zoomIdentity } from 'd3-zoom';
+import { zoomIdentity } from 'd3';
 import { describe, expect, it } from 'vitest';
-import { mapFrame } from '../../src/plot/charts/map-drawing.ts';
-import { type PlotSize, toPixel, zoomedScales } from '../../src/plot/charts/map-scales.ts';
-import { boxesOverlap, cornersOf, type LabelBox } from '../../src/plot/frame/pixels.ts';
-import { chartGeometry } from '../../src/plot/marks/map-surface.ts';
+import { mapFrame, mapStage } from '../../src/plot/charts/map-drawing.ts';
+import { toPixel, zoomedScales } from '../../src/plot/charts/map-model.ts';
+import { boxesOverlap, cornersOf, type LabelBox, type PlotSize } from '../../src/plot/frame/pixels.ts';
+import { chartGeometry, heavyLines } from '../../src/plot/marks/map-surface.ts';
 import { operatingGeometry } from '../../src/plot/marks/operating-line.ts';
 import { inventedChart, inventedLine, inventedModel } from './invented-map.ts';
 
@@ -14,11 +14,12 @@ const SIZES: PlotSize[] = [
 ];
 
 function geometryOf(size: PlotSize, model = inventedModel(), zoom = zoomIdentity) {
-  const scales = zoomedScales(mapFrame(model, size).base, zoom);
-  const chart = chartGeometry(model.chart, scales);
+  const scales = mapStage(model, size, mapFrame(model, size), zoom);
+  const { xTicks, yTicks } = scales;
+  const chart = { ...chartGeometry(model.chart, scales), xTicks, yTicks };
   const lines = operatingGeometry(model.operatingLines, scales, {
     taken: chart.labels.map((label) => label.box),
-    softLines: chart.softLines,
+    softLines: heavyLines(model.chart, scales),
   });
   const labels = [...chart.labels, ...lines.flatMap((line) => line.labels)];
   return { scales, chart, lines, labels };

@@ -1,9 +1,8 @@
 import { render } from '@testing-library/react';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { CurvePoint } from '../../src/numerics/types.ts';
-import { CurveChart, createCurveChart } from '../../src/plot/charts/curve.tsx';
-import type { CurveChartModel } from '../../src/plot/charts/curve-edit.ts';
-import { lightPalette } from '../../src/plot/palette.ts';
+import { CurveChart, type CurveChartModel, createCurveChart } from '../../src/plot/charts/curve.tsx';
+import { lightPalette } from '../../src/plot/frame/looks.ts';
 
 const START: CurveChartModel = {
   valueAxis: { title: 'Volumetric efficiency', unit: '%', min: 20, max: 140, step: 1, decimals: 0 },

@@ -1,7 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { CurveChartModel } from '../../src/plot/charts/curve-edit.ts';
-import { curveValueAt, midpointAfter, movedPoint, nudged, pointOnCurve } from '../../src/plot/charts/curve-edit.ts';
+import {
+  type CurveChartModel,
+  curveValueAt,
+  midpointAfter,
+  movedPoint,
+  nudged,
+  pointOnCurve,
+} from '../../src/plot/charts/curve.tsx';
 
 const model: CurveChartModel = {
   valueAxis: { title: 'Lambda', unit: '', min: 0.6, max: 1.4, step: 0.01, decimals: 2 },

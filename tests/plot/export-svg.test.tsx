@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { exportMapSvg, type SvgSheet } from '../../src/plot/export.ts';
-import { printPalette } from '../../src/plot/palette.ts';
+import { printPalette } from '../../src/plot/frame/looks.ts';
 import { inventedChart, inventedLine, inventedModel } from './invented-map.ts';
 
 const SHEET: SvgSheet = {

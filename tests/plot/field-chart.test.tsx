@@ -1,10 +1,8 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import type { FieldChartModel, FieldHatch, FieldKind } from '../../src/plot/charts/field.tsx';
-import { createFieldChart } from '../../src/plot/charts/field.tsx';
+import { createFieldChart, type FieldChartModel } from '../../src/plot/charts/field.tsx';
 import { smallChart } from '../../src/plot/frame/axes.ts';
-import { cellBounds, fieldGeometry } from '../../src/plot/marks/cells.ts';
-import { hatchLines, kindColours } from '../../src/plot/marks/looks.ts';
-import { darkPalette, lightPalette, printPalette } from '../../src/plot/palette.ts';
+import { darkPalette, type FieldHatch, HATCHES, lightPalette, printPalette } from '../../src/plot/frame/looks.ts';
+import { cellBounds, type FieldKind, fieldGeometry, kindColours } from '../../src/plot/marks/cells.ts';
 
 const KINDS: readonly FieldKind[] = [
   { key: 'shaft', name: 'Shaft speed', hatch: 'rising', colour: 'stop' },
@@ -55,7 +53,7 @@ describe('the field chart', () => {
 
   it('tells all kinds apart without colour: no two hatches draw the same lines, and on paper the ground is white', () => {
     const all: FieldHatch[] = ['rising', 'falling', 'upright', 'level', 'dots', 'grid', 'crossed', 'sparse'];
-    expect(new Set(all.map((hatch) => hatchLines(hatch).d)).size).toBe(all.length);
+    expect(new Set(all.map((hatch) => HATCHES[hatch].d)).size).toBe(all.length);
     for (const kind of KINDS) expect(kindColours(kind, printPalette).tint).toBe('#ffffff');
   });
 
@@ -86,10 +84,10 @@ describe('the field chart', () => {
     const { svg, chart, onPoint, announce } = chartOf(model);
     const press = (key: string) => svg.dispatchEvent(new KeyboardEvent('keydown', { key }));
     press('ArrowRight');
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 2000, y: 0 });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 2000, y: 0, by: 'key' });
     chart.update({ ...model, focus: { x: 5000, y: 1000 } });
     press('ArrowUp');
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 5000, y: 2000 });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 5000, y: 2000, by: 'key' });
     expect(announce).toHaveBeenLastCalledWith('At 5,000 rpm and 2,000 m: Shaft speed, over a limit');
     press('Escape');
     expect(onPoint).toHaveBeenLastCalledWith(null);
@@ -98,7 +96,7 @@ describe('the field chart', () => {
   it('asks for the cell under the pointer, once', () => {
     const { svg, onPoint } = chartOf(modelOf());
     svg.dispatchEvent(new MouseEvent('pointermove', { clientX: 500, clientY: 60 }));
-    expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, y: 2000 });
+    expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, y: 2000, by: 'pointer' });
     svg.dispatchEvent(new MouseEvent('pointermove', { clientX: 5, clientY: 60 }));
     expect(onPoint).toHaveBeenCalledTimes(1);
   });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { acrossTicks, baseScales, plotFrame, toData, toPixel, upTicks } from '../../src/plot/charts/map-scales.ts';
+import { acrossTicks, baseScales, plotFrame, toData, toPixel, upTicks } from '../../src/plot/charts/map-model.ts';
 import type { MapChart } from '../../src/plot/index.ts';
 
 const chart: MapChart = {

@@ -1,7 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createLineChart } from '../../src/plot/charts/line.tsx';
-import type { LineChartModel } from '../../src/plot/marks/series.ts';
-import { lightPalette } from '../../src/plot/palette.ts';
+import { createLineChart, type LineChartModel } from '../../src/plot/charts/line.tsx';
+import { lightPalette } from '../../src/plot/frame/looks.ts';
 
 function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
   const points = [2000, 3000, 4000, 5000, 6000].map((x) => ({ x, value: x * 25 }));

@@ -1,9 +1,12 @@
-import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createMapPlot, type MapPlotHandlers } from '../../src/plot/charts/map.tsx';
-import type { MapPlotModel, PlotOperatingPoint } from '../../src/plot/charts/map-model.ts';
-import type { MapReadout } from '../../src/plot/charts/map-reading.ts';
-import { toPixel } from '../../src/plot/charts/map-scales.ts';
-import { darkPalette, lightPalette } from '../../src/plot/palette.ts';
+import { afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
+import { createMapPlot, loadMapZoom, type MapPlotHandlers } from '../../src/plot/charts/map.tsx';
+import {
+  type MapPlotModel,
+  type MapReadout,
+  type PlotOperatingPoint,
+  toPixel,
+} from '../../src/plot/charts/map-model.ts';
+import { darkPalette, lightPalette } from '../../src/plot/frame/looks.ts';
 import { inventedChart, inventedLine, inventedModel, onLine } from './invented-map.ts';
 
 const SIZE = { width: 700, height: 560 };
@@ -25,6 +28,8 @@ function plotOf(model: MapPlotModel, handlers: MapPlotHandlers = {}) {
 function everything(svg: SVGSVGElement): string {
   return svg.outerHTML;
 }
+
+beforeAll(loadMapZoom);
 
 afterEach(() => {
   document.body.innerHTML = '';

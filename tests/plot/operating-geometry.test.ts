@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { mapFrame } from '../../src/plot/charts/map-drawing.ts';
 import type { PlotOperatingLine, PlotOperatingPoint } from '../../src/plot/charts/map-model.ts';
-import { holdingExtent } from '../../src/plot/charts/map-scales.ts';
+import { holdingExtent } from '../../src/plot/charts/map-model.ts';
 import { nearestDistance, segmentInBox } from '../../src/plot/frame/pixels.ts';
 import { operatingGeometry } from '../../src/plot/marks/operating-line.ts';
 import { inventedLine, inventedModel } from './invented-map.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { darkPalette, lightPalette, mixColour, type Palette, printPalette } from '../../src/plot/palette.ts';
+import { darkPalette, lightPalette, mixColour, type Palette, printPalette } from '../../src/plot/frame/looks.ts';
 
 /** Relative luminance and contrast ratio by WCAG 2.2, definitions "relative luminance" and "contrast ratio". */
 function luminance(colour: string): number {

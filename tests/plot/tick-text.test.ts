@@ -1,7 +1,7 @@
-import { scaleLinear } from 'd3-scale';
+import { scaleLinear } from 'd3';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { tickText } from '../../src/plot/frame/text.ts';
+import { tickText } from '../../src/plot/frame/axes.ts';
 
 describe('the text of ticks', () => {
   it('has the decimals of the step, commas and the typographic minus', () => {

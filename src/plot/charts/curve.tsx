@@ -1,15 +1,33 @@
-import { type D3DragEvent, drag } from 'd3-drag';
-import { pointer, select } from 'd3-selection';
-import { useLayoutEffect, useRef } from 'react';
+import { type D3DragEvent, drag, pointer } from 'd3';
 import type { CurvePoint } from '../../numerics/types.ts';
-import { axisTitle, roomyRange, type SmallChart, smallChart, type ValueRange } from '../frame/axes.ts';
-import { type HostedChart, useMeasuredSize } from '../frame/ChartHost.tsx';
-import styles from '../frame/chart-view.module.css';
-import { SmallChartDrawing } from '../frame/small-chart.ts';
-import { type DrawnPoint, drawCurveLines, drawCurvePointed, drawCurvePoints } from '../marks/curve.ts';
-import type { Palette } from '../palette.ts';
-import { type CurveChartModel, curveValueAt, midpointAfter, movedPoint, nudged, pointOnCurve } from './curve-edit.ts';
-import type { PlotSize } from './map-scales.ts';
+import { type Axes, axisTitle, roomyRange, SPEED_AXIS, smallChart, type ValueRange } from '../frame/axes.ts';
+import { chartComponent } from '../frame/ChartHost.tsx';
+import { type ChartController, type ChartKind, type LiveChart, liveChart, SMALL_LAYERS } from '../frame/live.ts';
+import type { Palette } from '../frame/looks.ts';
+import { bound } from '../frame/mark.ts';
+import type { PlotSize } from '../frame/pixels.ts';
+import {
+  type CurveOverlay,
+  type CurveValueAxis,
+  curveLines,
+  curvePointed,
+  curvePoints,
+  type DrawnPoint,
+  type PointGroups,
+} from '../marks/curve.ts';
+
+/** A small chart of a curve over engine speed whose points are dragged. Values are in the unit shown. */
+export interface CurveChartModel {
+  valueAxis: CurveValueAxis;
+  /** Engine-speed range of the drawing, rpm; engine speeds are dragged and nudged in steps; > 0. */
+  speedAxis: { min: number; max: number; step: number };
+  /** In rising engine speed; linear between the points, constant outside. A point that is not finite is not drawn and breaks the line. */
+  points: readonly CurvePoint[];
+  /** Other curves for comparison, not edited: 'boost reached'. null breaks the line. */
+  overlays: readonly CurveOverlay[];
+  /** Engine speed pointed at elsewhere. */
+  focusEngineSpeedRpm: number | null;
+}
 
 export interface CurveChartHandlers {
   /** A point is moved; `done` is false while the pointer or the key is still held, true at the end of the gesture. */
@@ -21,7 +39,123 @@ export interface CurveChartHandlers {
   onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
 }
 
-export type CurveChartController = HostedChart<CurveChartModel, CurveChartHandlers>;
+export type CurveChartController = ChartController<CurveChartModel, CurveChartHandlers>;
+
+function snapped(value: number, step: number): number {
+  // Rounding once more takes off the binary dust of value / step * step.
+  return step > 0 ? Number((Math.round(value / step) * step).toPrecision(12)) : value;
+}
+
+function held(value: number, low: number, high: number): number {
+  return Math.min(high, Math.max(low, value));
+}
+
+/**
+ * Where a point may go when it is asked to go to `wanted`: value in steps and inside the axis's limits; engine speed in steps and
+ * between its neighbours. The first and the last point keep their engine speed. null for an index that is not there.
+ */
+export function movedPoint(model: CurveChartModel, index: number, wanted: CurvePoint): CurvePoint | null {
+  const point = model.points[index];
+  if (!point || !Number.isFinite(wanted.value) || !Number.isFinite(wanted.engineSpeedRpm)) return null;
+  const { min, max, step } = model.valueAxis;
+  const value = wanted.value === point.value ? point.value : held(snapped(wanted.value, step), min, max);
+  const before = model.points[index - 1];
+  const after = model.points[index + 1];
+  if (!before || !after || wanted.engineSpeedRpm === point.engineSpeedRpm) {
+    return { engineSpeedRpm: point.engineSpeedRpm, value };
+  }
+  const low = before.engineSpeedRpm + model.speedAxis.step;
+  const high = after.engineSpeedRpm - model.speedAxis.step;
+  if (low > high) return { engineSpeedRpm: point.engineSpeedRpm, value };
+  return { engineSpeedRpm: held(snapped(wanted.engineSpeedRpm, model.speedAxis.step), low, high), value };
+}
+
+/** The curve's value at an engine speed: linear between points, constant outside; null without points. */
+export function curveValueAt(points: readonly CurvePoint[], engineSpeedRpm: number): number | null {
+  const first = points[0];
+  const last = points.at(-1);
+  if (!first || !last) return null;
+  if (engineSpeedRpm <= first.engineSpeedRpm) return first.value;
+  for (let i = 1; i < points.length; i++) {
+    const a = points[i - 1]!;
+    const b = points[i]!;
+    if (engineSpeedRpm > b.engineSpeedRpm) continue;
+    const span = b.engineSpeedRpm - a.engineSpeedRpm;
+    return span > 0 ? a.value + ((b.value - a.value) * (engineSpeedRpm - a.engineSpeedRpm)) / span : b.value;
+  }
+  return last.value;
+}
+
+export interface AddedPoint {
+  /** Index that the new point gets. */
+  index: number;
+  point: CurvePoint;
+}
+
+/** A new point on the curve at an engine speed; null where the curve already has a point within one step, or no point at all. */
+export function pointOnCurve(model: CurveChartModel, engineSpeedRpm: number): AddedPoint | null {
+  const speed = snapped(held(engineSpeedRpm, model.speedAxis.min, model.speedAxis.max), model.speedAxis.step);
+  const value = curveValueAt(model.points, speed);
+  if (value === null || !Number.isFinite(value)) return null;
+  const isTaken = model.points.some((point) => Math.abs(point.engineSpeedRpm - speed) < model.speedAxis.step);
+  if (isTaken) return null;
+  const after = model.points.findIndex((point) => point.engineSpeedRpm > speed);
+  const index = after < 0 ? model.points.length : after;
+  return { index, point: { engineSpeedRpm: speed, value: Number(value.toPrecision(12)) } };
+}
+
+/** A new point halfway to the next point (for the last point: to the one before); null where there is no room. */
+export function midpointAfter(model: CurveChartModel, index: number): AddedPoint | null {
+  const here = model.points[index];
+  const other = model.points[index + 1] ?? model.points[index - 1];
+  if (!here) return null;
+  const speed = other
+    ? (here.engineSpeedRpm + other.engineSpeedRpm) / 2
+    : (here.engineSpeedRpm + model.speedAxis.max) / 2;
+  return pointOnCurve(model, speed);
+}
+
+/** Where a key sends a point; null when the key does not move points. Arrows: one step; Shift: ten. */
+export function nudged(model: CurveChartModel, index: number, key: string, isFast: boolean): CurvePoint | null {
+  const point = model.points[index];
+  if (!point) return null;
+  const times = isFast ? 10 : 1;
+  const value = model.valueAxis.step * times;
+  const speed = model.speedAxis.step * times;
+  switch (key) {
+    case 'ArrowUp':
+      return movedPoint(model, index, { ...point, value: point.value + value });
+    case 'ArrowDown':
+      return movedPoint(model, index, { ...point, value: point.value - value });
+    case 'ArrowRight':
+      return movedPoint(model, index, { ...point, engineSpeedRpm: point.engineSpeedRpm + speed });
+    case 'ArrowLeft':
+      return movedPoint(model, index, { ...point, engineSpeedRpm: point.engineSpeedRpm - speed });
+    default:
+      return null;
+  }
+}
+
+interface CurveState {
+  active: number | null;
+  /** Scales stand still while a point is held. */
+  frozen: ValueRange | null;
+  hear: (groups: PointGroups) => void;
+}
+
+type LiveCurve = LiveChart<CurveChartModel, CurveChartHandlers, CurveState, Axes>;
+
+function axesOf(
+  { valueAxis, speedAxis, points, overlays, frozen }: CurveChartModel & CurveState,
+  size: PlotSize,
+): Axes {
+  const { min, max, step } = valueAxis;
+  const all = [points, ...overlays.map((overlay) => overlay.points)].flat();
+  const values = all.map((point) => point?.value ?? Number.NaN);
+  const range = frozen ?? roomyRange(values, step * 10, 0.3, { low: min, high: max });
+  const chart = smallChart(size, { low: speedAxis.min, high: speedAxis.max }, range);
+  return { ...chart, xTitle: axisTitle(SPEED_AXIS), yTitle: '', heading: axisTitle(valueAxis) };
+}
 
 /** Sideways movement, pixels, below which a drag changes the value only. */
 const SIDEWAYS = 8;
@@ -38,233 +172,152 @@ interface Gesture {
   last: CurvePoint;
 }
 
-class CurveChartDrawing extends SmallChartDrawing<CurveChartModel, CurveChartHandlers> {
-  /** Scales stand still while a point is held. */
-  private frozen: ValueRange | null = null;
-  private gesture: Gesture | null = null;
-  private nudge: { index: number; last: CurvePoint } | null = null;
-  private focused: number | null = null;
-  private hovered: number | null = null;
-  private wantedFocus: number | null = null;
-  private readonly dragging = drag<SVGGElement, DrawnPoint>()
-    .container(() => this.svg)
-    .on('start', (event: PointDrag, d) => this.dragStart(event, d))
-    .on('drag', (event: PointDrag) => this.dragged(event))
-    .on('end', () => this.dragEnd());
+function isSamePoint(a: CurvePoint, b: CurvePoint): boolean {
+  return a.value === b.value && a.engineSpeedRpm === b.engineSpeedRpm;
+}
 
-  constructor(...args: ConstructorParameters<typeof SmallChartDrawing<CurveChartModel, CurveChartHandlers>>) {
-    super(...args);
-    select(this.svg)
-      .on('dblclick.chart', (event: MouseEvent) => this.addAt(event))
-      .on('pointermove.chart', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.chart', () => this.handlers.onEngineSpeed?.(null));
-  }
-
-  protected isSameDrawing(): boolean {
-    return false;
-  }
-
-  private active(): number | null {
-    return this.gesture?.index ?? this.hovered ?? this.focused;
-  }
-
-  protected drawWhole(model: CurveChartModel): SmallChart {
-    const { min, max, step, title, unit } = model.valueAxis;
-    const values = [model.points, ...model.overlays.map((overlay) => overlay.points)].flatMap((points) =>
-      points.map((point) => point?.value ?? Number.NaN),
-    );
-    const range = this.frozen ?? roomyRange(values, step * 10, 0.3, { low: min, high: max });
-    const chart = smallChart(this.size, { low: model.speedAxis.min, high: model.speedAxis.max }, range);
-    this.layers.fit(this.size, chart, axisTitle(title, unit), this.palette);
-    drawCurveLines(this.layers, model, chart, this.palette);
-    return chart;
-  }
-
-  protected drawPointed(): void {
-    this.drawPoints();
-  }
-
-  private drawPoints(): void {
-    const { model, chart } = this;
-    if (!model || !chart) return;
-    const groups = drawCurvePoints(this.layers, model, chart, this.palette, this.active());
-    this.listen(groups);
-    drawCurvePointed(this.layers, model, chart, this.palette, this.active());
-    if (this.wantedFocus !== null) {
-      groups.filter((d) => d.index === this.wantedFocus).each((_, i, nodes) => nodes[i]!.focus());
-      this.wantedFocus = null;
-    }
-  }
-
-  private listen(groups: ReturnType<typeof drawCurvePoints>): void {
-    groups
-      .on('keydown', (event: KeyboardEvent, d) => this.key(event, d.index))
-      .on('keyup', () => this.endNudge())
-      .on('focus', (_, d) => this.mark('focused', d.index))
-      .on('blur', () => {
-        this.endNudge();
-        this.mark('focused', null);
-      })
-      .on('pointerenter', (_, d) => this.mark('hovered', d.index))
-      .on('pointerleave', () => this.mark('hovered', null))
-      .call(this.dragging);
-  }
-
-  private mark(which: 'focused' | 'hovered', index: number | null): void {
-    if (this[which] === index) return;
-    this[which] = index;
-    const { model, chart } = this;
-    if (!model || !chart || this.gesture) return;
-    drawCurvePoints(this.layers, model, chart, this.palette, this.active());
-    drawCurvePointed(this.layers, model, chart, this.palette, this.active());
-  }
-
-  private dragStart(event: PointDrag, d: DrawnPoint): void {
-    const [low, high] = this.chart!.y.domain() as [number, number];
-    this.frozen = { low, high };
-    this.gesture = { index: d.index, start: d.point, last: d.point, startX: event.x, isSideways: false };
-    this.drawPoints();
-  }
-
-  private dragged(event: PointDrag): void {
-    const { gesture, chart, model } = this;
-    if (!gesture || !chart || !model) return;
+/** Dragging, keys and double clicks: every gesture is reported, and the owner answers with another model. */
+function listenToPoints(live: LiveCurve): void {
+  let gesture: Gesture | null = null;
+  let nudge: { index: number; last: CurvePoint } | null = null;
+  let drawn: PointGroups | null = null;
+  /** The point that gets the focus once the owner has other points. */
+  let wish: { index: number; points: readonly CurvePoint[] } | null = null;
+  const at: Record<'focused' | 'hovered', number | null> = { focused: null, hovered: null };
+  const active = () => gesture?.index ?? at.hovered ?? at.focused;
+  const mark = (which: 'focused' | 'hovered', index: number | null) => {
+    if (at[which] === index) return;
+    at[which] = index;
+    if (!gesture) live.set({ active: active() });
+  };
+  const dragStart = (event: PointDrag, { index, point }: DrawnPoint) => {
+    const [low, high] = live.axes!.y.domain();
+    gesture = { index, start: point, last: point, startX: event.x, isSideways: false };
+    live.set({ frozen: { low, high }, active: index });
+  };
+  const dragged = (event: PointDrag) => {
+    const { model, axes } = live;
+    if (!gesture || !model || !axes) return;
     // The event's x and y start at the point itself, wherever in the target it was taken hold of.
     gesture.isSideways ||= Math.abs(event.x - gesture.startX) > SIDEWAYS;
-    const [low, high] = chart.y.domain() as [number, number];
+    const [low, high] = axes.y.domain();
     const point = movedPoint(model, gesture.index, {
-      engineSpeedRpm: gesture.isSideways ? chart.x.invert(event.x) : gesture.start.engineSpeedRpm,
-      value: Math.min(high, Math.max(low, chart.y.invert(event.y))),
+      engineSpeedRpm: gesture.isSideways ? axes.x.invert(event.x) : gesture.start.engineSpeedRpm,
+      value: Math.min(high, Math.max(low, axes.y.invert(event.y))),
     });
-    const { last } = gesture;
-    if (!point || (point.value === last.value && point.engineSpeedRpm === last.engineSpeedRpm)) return;
+    if (!point || isSamePoint(point, gesture.last)) return;
     gesture.last = point;
-    this.handlers.onDrag?.(gesture.index, point, { done: false });
-  }
-
-  private dragEnd(): void {
-    const { gesture } = this;
-    this.gesture = null;
-    this.frozen = null;
+    live.handlers.onDrag?.(gesture.index, point, { done: false });
+  };
+  const endGesture = (point: CurvePoint | undefined) => {
     if (!gesture) return;
-    const isMoved =
-      gesture.last.value !== gesture.start.value || gesture.last.engineSpeedRpm !== gesture.start.engineSpeedRpm;
-    if (isMoved) this.handlers.onDrag?.(gesture.index, gesture.last, { done: true });
-    this.draw();
-  }
-
-  private key(event: KeyboardEvent, index: number): void {
-    const { model } = this;
+    const { index, start } = gesture;
+    gesture = null;
+    live.set({ frozen: null, active: active() });
+    if (point && (point === start || !isSamePoint(point, start))) live.handlers.onDrag?.(index, point, { done: true });
+  };
+  /** A held key is one gesture: it ends when the key is let go or the point loses the focus. */
+  const endNudge = () => {
+    const ended = nudge;
+    nudge = null;
+    if (ended) live.handlers.onDrag?.(ended.index, ended.last, { done: true });
+  };
+  const pressed = (event: KeyboardEvent, index: number) => {
+    const { model, handlers } = live;
     if (!model || event.ctrlKey || event.metaKey || event.altKey) return;
     const moved = nudged(model, index, event.key, event.shiftKey);
     if (moved) {
       event.preventDefault();
-      this.nudge = { index, last: moved };
-      this.handlers.onDrag?.(index, moved, { done: false });
-      return;
-    }
-    if (event.key === 'Enter' || event.key === 'Insert') {
+      nudge = { index, last: moved };
+      handlers.onDrag?.(index, moved, { done: false });
+    } else if (event.key === 'Enter' || event.key === 'Insert') {
       event.preventDefault();
       const added = midpointAfter(model, index);
       if (!added) return;
-      this.wantedFocus = added.index;
-      this.handlers.onAdd?.(added.point, added.index);
+      wish = { index: added.index, points: model.points };
+      handlers.onAdd?.(added.point, added.index);
     } else if (event.key === 'Delete' || event.key === 'Backspace') {
       event.preventDefault();
       if (model.points.length < 2) return;
-      this.wantedFocus = Math.min(index, model.points.length - 2);
-      this.handlers.onRemove?.(index);
-    } else if (event.key === 'Escape' && this.gesture) {
+      wish = { index: Math.min(index, model.points.length - 2), points: model.points };
+      handlers.onRemove?.(index);
+    } else if (event.key === 'Escape' && gesture) {
       event.preventDefault();
-      const { start, index: held } = this.gesture;
-      this.gesture = null;
-      this.frozen = null;
-      this.handlers.onDrag?.(held, start, { done: true });
+      endGesture(gesture.start);
     }
-  }
-
-  /** A held key is one gesture: it ends when the key is let go or the point loses the focus. */
-  private endNudge(): void {
-    const { nudge } = this;
-    this.nudge = null;
-    if (nudge) this.handlers.onDrag?.(nudge.index, nudge.last, { done: true });
-  }
-
-  private addAt(event: MouseEvent): void {
-    const { model, chart } = this;
-    if (!model || !chart) return;
-    const [x, y] = pointer(event, this.svg);
-    const { left, right } = chart.frame;
-    if (x < left || x > right) return;
-    const speed = chart.x.invert(x);
+  };
+  const dragging = drag<SVGGElement, DrawnPoint>()
+    .container(() => live.svg)
+    .on('start', dragStart)
+    .on('drag', dragged)
+    .on('end', () => endGesture(gesture && !isSamePoint(gesture.last, gesture.start) ? gesture.last : undefined));
+  live.remember({
+    hear(groups) {
+      drawn = groups;
+      groups
+        .on('keydown', (event: KeyboardEvent, d) => pressed(event, d.index))
+        .on('keyup', endNudge)
+        .on('focus', (_, d) => mark('focused', d.index))
+        .on('blur', () => {
+          endNudge();
+          mark('focused', null);
+        })
+        .on('pointerenter', (_, d) => mark('hovered', d.index))
+        .on('pointerleave', () => mark('hovered', null))
+        .call(dragging);
+    },
+  });
+  live.afterDraw = () => {
+    if (wish === null || wish.points === live.model?.points) return;
+    const { index } = wish;
+    wish = null;
+    drawn?.filter((d) => d.index === index).each((_, i, nodes) => nodes[i]!.focus());
+  };
+  live.on<MouseEvent>('dblclick', (event, model, { frame, x: across, y: up }) => {
+    const [x, y] = pointer(event, live.svg);
+    if (x < frame.left || x > frame.right) return;
+    const speed = across.invert(x);
     const value = curveValueAt(model.points, speed);
-    if (value === null || Math.abs(chart.y(value) - y) > REACH) return;
+    if (value === null || Math.abs(up(value) - y) > REACH) return;
     const added = pointOnCurve(model, speed);
-    if (added) this.handlers.onAdd?.(added.point, added.index);
-  }
-
-  private pointed(event: PointerEvent): void {
-    const { chart } = this;
-    if (!chart || this.gesture) return;
-    const [x] = pointer(event, this.svg);
-    const isInside = x >= chart.frame.left && x <= chart.frame.right;
-    this.handlers.onEngineSpeed?.(isInside ? chart.x.invert(x) : null);
-  }
+    if (added) live.handlers.onAdd?.(added.point, added.index);
+  });
+  live.on<PointerEvent>('pointermove', (event, _, { frame, x: across }) => {
+    if (gesture) return;
+    const [x] = pointer(event, live.svg);
+    live.handlers.onEngineSpeed?.(x >= frame.left && x <= frame.right ? across.invert(x) : null);
+  });
+  live.on('pointerleave', () => live.handlers.onEngineSpeed?.(null));
 }
 
-let instances = 0;
+const KIND: ChartKind<CurveChartModel, CurveChartHandlers, CurveState, Axes> = {
+  name: 'curve chart',
+  keys: 'Tab to a point; arrows move it, Shift ten times as far; Enter adds a point, Delete removes it.',
+  layers: SMALL_LAYERS,
+  framed: ({ valueAxis, speedAxis, points, overlays, frozen }) => [valueAxis, speedAxis, points, overlays, frozen],
+  axes: axesOf,
+  marks: [
+    bound(curveLines, ({ points, overlays }) => ({ points, overlays })),
+    bound(curvePoints, ({ points, valueAxis, active, hear }) => ({ points, valueAxis, active, hear })),
+    bound(curvePointed, ({ points, valueAxis, active, focusEngineSpeedRpm }) => ({
+      points,
+      valueAxis,
+      active,
+      engineSpeedRpm: focusEngineSpeedRpm,
+    })),
+  ],
+  state: { active: null, frozen: null, hear: () => undefined },
+  listen: listenToPoints,
+};
 
 /** A live curve chart in an SVG element that the caller owns. The caller keeps the curve: every gesture is reported, then `update` is awaited. */
-export function createCurveChart(
+export const createCurveChart = (
   svg: SVGSVGElement,
   palette: Palette,
   handlers: CurveChartHandlers,
   size: PlotSize,
-  idPrefix = `curve-chart-${++instances}`,
-): CurveChartController {
-  return new CurveChartDrawing(svg, palette, handlers, size, idPrefix);
-}
-
-export interface CurveChartProps {
-  model: CurveChartModel;
-  palette: Palette;
-  handlers: CurveChartHandlers;
-  /** Left out: fills the parent, which must have a height. */
-  size?: PlotSize;
-  /** 'Volumetric efficiency over engine speed'. Keys are added to it. */
-  label: string;
-}
-
-const KEYS = 'Tab to a point; arrows move it, Shift ten times as far; Enter adds a point, Delete removes it.';
+  id?: string,
+): CurveChartController => liveChart(KIND, svg, palette, handlers, size, id);
 
 /** The curve chart in React. */
-export function CurveChart({ model, palette, handlers, size, label }: CurveChartProps) {
-  const holder = useRef<HTMLDivElement>(null);
-  const svg = useRef<SVGSVGElement>(null);
-  const controller = useRef<CurveChartController | null>(null);
-  const measured = useMeasuredSize(holder, size);
-
-  // Runs after every render; each call compares by identity and does nothing when its part is the same.
-  useLayoutEffect(() => {
-    if (!svg.current || !measured) return;
-    controller.current ??= createCurveChart(svg.current, palette, handlers, measured);
-    controller.current.setHandlers(handlers);
-    controller.current.resize(measured);
-    controller.current.setPalette(palette);
-    controller.current.update(model);
-  });
-  useLayoutEffect(
-    () => () => {
-      controller.current?.destroy();
-      controller.current = null;
-    },
-    [],
-  );
-
-  return (
-    <div ref={holder} className={styles.holder}>
-      {/* biome-ignore lint/a11y/useSemanticElements: an SVG cannot be a fieldset */}
-      <svg ref={svg} className={styles.svg} role="group" aria-label={`${label}. ${KEYS}`} />
-    </div>
-  );
-}
+export const CurveChart = chartComponent(KIND, 'group');

@@ -1,132 +1,27 @@
-import { drawAxes, drawGrid } from '../frame/axes.ts';
-import { addGroup, prepareRoot } from '../frame/drawing.ts';
 import { drawLegend, type LegendItem, type LegendLayout, layOutLegend } from '../frame/legend.ts';
-import type { LabelBox } from '../frame/pixels.ts';
-import { type ChartGeometry, chartGeometry } from '../marks/map-surface.ts';
-import { buildMapLayers, drawChart, drawSecondMap } from '../marks/map-surface-nodes.ts';
-import { drawOperatingLines, endLabelRoom, operatingGeometry, operatingSoftLines } from '../marks/operating-line.ts';
-import { drawPlaces, drawReadout } from '../marks/places.ts';
-import type { Palette } from '../palette.ts';
-import type { MapChart, MapPlotModel, PlotOperatingLine } from './map-model.ts';
-import type { MapReadout } from './map-reading.ts';
-import { baseScales, exactScales, holdingExtent, type MapScales, type PlotSize, plotFrame } from './map-scales.ts';
-
-export interface MapFrame {
-  legend: LegendLayout;
-  base: MapScales;
-}
-
-/** Legend and unzoomed scales of a model at a size. On paper the legend explains the marks as well. */
-export function mapFrame(model: MapPlotModel, size: PlotSize, isForPaper = false): MapFrame {
-  const isElsewhere = model.legendElsewhere && !isForPaper;
-  return framed(model, size, isElsewhere ? [] : mapLegend(model.chart, model.operatingLines, isForPaper, model.second));
-}
-
-function framed(model: MapPlotModel, size: PlotSize, items: readonly LegendItem[]): MapFrame {
-  const laidOut = layOutLegend(items, 12, 8, size.width - 24);
-  const legend = shownLegend(laidOut, model.operatingLines);
-  const frame = plotFrame(size, legend.height, model.chart.isFlowUp);
-  if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame, model.chart.isFlowUp) };
-  const extent = holdingExtent(model.chart, model.operatingLines);
-  return { legend, base: baseScales(model.chart, extent, frame) };
-}
-
-/** The steps of drawing the map plot, each of which may be done again alone. */
-export interface MapDrawing {
-  fit(size: PlotSize, frame: MapFrame): void;
-  chart(model: MapPlotModel, scales: MapScales): void;
-  /** Sets new texts for old among the speed labels; nothing moves. */
-  relabel(changes: ReadonlyMap<string, string>): void;
-  operatingLines(model: MapPlotModel, scales: MapScales, isWhole: boolean): void;
-  places(model: MapPlotModel, scales: MapScales): void;
-  readout(model: MapPlotModel, scales: MapScales, readout: MapReadout | null, lines: readonly string[]): void;
-}
-
-/** Layers of one SVG and what later layers must know of earlier ones. */
-export function createMapDrawing(svg: SVGSVGElement, palette: Palette, idPrefix: string): MapDrawing {
-  const layers = buildMapLayers(svg, idPrefix);
-  let chart: ChartGeometry | null = null;
-  let chartBoxes: readonly LabelBox[] = [];
-  let operatingBoxes: readonly LabelBox[] = [];
-  let held = new Map<string, number>();
-  return {
-    fit(size, { base, legend }) {
-      layers.fit(size, base, palette);
-      drawLegend(layers.legend, legend, palette);
-    },
-    chart(model, scales) {
-      // The map's labels leave room for the operating lines of the moment; they stay put while those lines move.
-      held = new Map();
-      const lines = model.operatingLines;
-      chart = chartGeometry(model.chart, scales, operatingSoftLines(lines, scales), endLabelRoom(lines, scales));
-      chartBoxes = chart.labels.map((label) => label.box);
-      const { flowAxis, ratioAxis, isFlowUp } = model.chart;
-      const flowTitle = `${flowAxis.title}, ${flowAxis.unit}`;
-      const axes = {
-        frame: scales.frame,
-        xTicks: chart.xTicks,
-        yTicks: chart.yTicks,
-        xTitle: isFlowUp ? ratioAxis.title : flowTitle,
-        yTitle: isFlowUp ? flowTitle : ratioAxis.title,
-      };
-      drawGrid(layers.grid, axes, palette);
-      drawChart(layers, chart, palette);
-      const second =
-        model.second === undefined
-          ? null
-          : chartGeometry({ ...model.second, islands: [] }, scales, chart.softLines, chartBoxes);
-      drawSecondMap(layers, second, palette);
-      chartBoxes = [...chartBoxes, ...(second?.labels ?? []).map((label) => label.box)];
-      drawAxes(layers.axes, axes, palette);
-    },
-    relabel(changes) {
-      if (changes.size === 0) return;
-      layers.chartLabels.selectAll<SVGTextElement, unknown>('text').each(function () {
-        const text = changes.get(this.textContent ?? '');
-        if (text !== undefined) this.textContent = text;
-      });
-    },
-    operatingLines(model, scales, isWhole) {
-      const lines = operatingGeometry(model.operatingLines, scales, {
-        taken: chartBoxes,
-        softLines: chart?.softLines ?? [],
-        isWhole,
-        held,
-      });
-      held = new Map(lines.flatMap((line) => line.labels.map((label) => [label.key, label.spot] as const)));
-      operatingBoxes = lines.flatMap((line) => line.labels.map((label) => label.box));
-      drawOperatingLines(layers, lines, palette);
-    },
-    places(model, scales) {
-      drawPlaces(layers, model.places, scales, palette, [...chartBoxes, ...operatingBoxes]);
-    },
-    readout(model, scales, readout, lines) {
-      drawReadout(layers.readout, readout, lines, scales, model.chart.flowAxis, palette);
-    },
-  };
-}
-
-/**
- * Draws a model once, unzoomed and without interaction: for paper and files.
- *
- * @param legend 'apart': left out here, drawn once for several maps by drawMapLegend
- */
-export function drawMapPlot(
-  svg: SVGSVGElement,
-  model: MapPlotModel,
-  palette: Palette,
-  size: PlotSize,
-  idPrefix: string,
-  legend: 'drawn' | 'apart' = 'drawn',
-) {
-  const drawing = createMapDrawing(svg, palette, idPrefix);
-  const frame = legend === 'apart' ? framed(model, size, []) : mapFrame(model, size, true);
-  drawing.fit(size, frame);
-  drawing.chart(model, frame.base);
-  drawing.operatingLines(model, frame.base, true);
-  drawing.places(model, frame.base);
-  drawing.readout(model, frame.base, null, []);
-}
+import { painterOf } from '../frame/live.ts';
+import type { Palette } from '../frame/looks.ts';
+import { type BoundMark, bound, fitRoot, type Group, type Layer, prepareRoot } from '../frame/mark.ts';
+import type { PlotSize } from '../frame/pixels.ts';
+import { mapSurface, secondMap } from '../marks/map-surface.ts';
+import { operatingLines } from '../marks/operating-line.ts';
+import { mapPlaces, mapReadout } from '../marks/places.ts';
+import {
+  acrossTicks,
+  baseScales,
+  exactScales,
+  holdingExtent,
+  type MapChart,
+  type MapPlotModel,
+  type MapReadout,
+  type MapScales,
+  type MapStage,
+  type PlotOperatingLine,
+  plotFrame,
+  upTicks,
+  type Zoomed,
+  zoomedScales,
+} from './map-model.ts';
 
 const TURBINE: LegendItem = { swatch: 'turbine-limited', text: 'Turbine-limited: gate shut' };
 const CEILING: LegendItem = { swatch: 'ceiling-limited', text: 'Ceiling-limited: over a limit at the goal' };
@@ -152,7 +47,7 @@ function markItems(lines: readonly PlotOperatingLine[]): LegendItem[] {
  * What the drawing's lines are, in reading order. Surge line, choke end and rated speed are labelled on the line itself. On screen the
  * room it takes depends on the map and the candidates only, never on where the operating lines run: the frame must not jump.
  */
-export function mapLegend(
+function mapLegend(
   chart: MapChart,
   lines: readonly PlotOperatingLine[],
   isForPaper: boolean,
@@ -182,9 +77,113 @@ export function mapLegend(
 }
 
 /** Without what no line shows at the moment; it is last, so that leaving it out moves nothing. */
-export function shownLegend(layout: LegendLayout, lines: readonly PlotOperatingLine[]): LegendLayout {
+function shownLegend(layout: LegendLayout, lines: readonly PlotOperatingLine[]): LegendLayout {
   if (hasTurbinePart(lines)) return layout;
   return { ...layout, items: layout.items.filter(({ swatch }) => swatch !== TURBINE.swatch) };
+}
+
+export interface MapFrame {
+  legend: LegendLayout;
+  /** Unzoomed. */
+  base: MapScales;
+}
+
+/** Legend and unzoomed scales of a model at a size. 'paper': its legend explains the marks as well; 'apart': it has none. */
+export function mapFrame(
+  model: MapPlotModel,
+  size: PlotSize,
+  legendIs: 'screen' | 'paper' | 'apart' = 'screen',
+): MapFrame {
+  const { chart, second } = model;
+  const isElsewhere = legendIs === 'apart' || (legendIs === 'screen' && model.legendElsewhere === true);
+  const items = isElsewhere ? [] : mapLegend(chart, model.operatingLines, legendIs === 'paper', second);
+  const legend = shownLegend(layOutLegend(items, 12, 8, size.width - 24), model.operatingLines);
+  const frame = plotFrame(size, legend.height, chart.isFlowUp);
+  if (model.axes !== undefined) return { legend, base: exactScales(model.axes, frame, chart.isFlowUp) };
+  return { legend, base: baseScales(chart, holdingExtent(chart, model.operatingLines), frame) };
+}
+
+/** All of the map in sight. */
+export const NOT_ZOOMED: Zoomed = { k: 1, invertX: (x) => x, invertY: (y) => y };
+
+/** Zoomed less than this is not zoomed. */
+export const LEAST_ZOOM = 1.0001;
+
+/** The axes of a map as zoomed. */
+export function mapStage({ chart }: MapPlotModel, size: PlotSize, { legend, base }: MapFrame, zoom: Zoomed): MapStage {
+  const scales = zoomedScales(base, zoom);
+  const { flowAxis, ratioAxis, isFlowUp } = chart;
+  const flowTitle = `${flowAxis.title}, ${flowAxis.unit}`;
+  return {
+    ...scales,
+    size,
+    legend,
+    xTicks: acrossTicks(scales, flowAxis.perKgPerS),
+    yTicks: upTicks(scales, flowAxis.perKgPerS),
+    xTitle: isFlowUp ? ratioAxis.title : flowTitle,
+    yTitle: isFlowUp ? flowTitle : ratioAxis.title,
+    isWhole: zoom.k < LEAST_ZOOM,
+  };
+}
+
+const SURFACE = {
+  isClipped: true,
+  attributes: { fill: 'none', 'stroke-linejoin': 'round' },
+  parts: ['island-fills', 'island-lines', 'speed-lines', 'surge', 'choke', 'rated', 'sheet-points'],
+};
+
+/** What the map remembers beside its model. */
+export interface MapReading {
+  readout: MapReadout | null;
+  lines: readonly string[];
+}
+
+/** The groups of the map plot, from the back to the front, and what is drawn in them. */
+export const MAP: { layers: readonly Layer[]; marks: readonly BoundMark<MapPlotModel & MapReading, MapStage>[] } = {
+  layers: [
+    { name: 'ground', tag: 'rect' },
+    { name: 'grid' },
+    { name: 'surface', ...SURFACE },
+    { name: 'second-surface', ...SURFACE },
+    { name: 'chart-labels' },
+    { name: 'second-labels' },
+    { name: 'operating-lines', isClipped: true, attributes: { fill: 'none' } },
+    { name: 'operating-labels' },
+    { name: 'places', isClipped: true },
+    { name: 'axes' },
+    { name: 'legend' },
+    { name: 'readout', attributes: { 'pointer-events': 'none' } },
+  ],
+  marks: [
+    bound(mapSurface, ({ chart }) => ({ chart })),
+    bound(secondMap, ({ second }) => ({ second })),
+    bound(operatingLines, ({ operatingLines: all }) => ({ operatingLines: all })),
+    bound(mapPlaces, ({ places }) => ({ places })),
+    bound(mapReadout, ({ readout, lines, focus, chart }) => ({
+      readout,
+      focus,
+      lines,
+      flowAxis: chart.flowAxis,
+    })),
+  ],
+};
+
+/**
+ * Draws a model once, unzoomed and without interaction: for paper and files.
+ *
+ * @param legend 'apart': left out here, drawn once for several maps by drawMapLegend
+ */
+export function drawMapPlot(
+  svg: SVGSVGElement,
+  model: MapPlotModel,
+  palette: Palette,
+  size: PlotSize,
+  id: string,
+  legend: 'drawn' | 'apart' = 'drawn',
+): void {
+  const frame = mapFrame(model, size, legend === 'apart' ? 'apart' : 'paper');
+  const drawn = { ...model, focus: null, readout: null, lines: [] };
+  painterOf(MAP, svg, palette, id).paint(drawn, mapStage(model, size, frame, NOT_ZOOMED));
 }
 
 /**
@@ -207,9 +206,9 @@ export function drawMapLegend(
   const isLine = (swatch: string) => swatch.startsWith('candidate');
   const items = [...once.filter(({ swatch }) => isLine(swatch)), ...once.filter(({ swatch }) => !isLine(swatch))];
   const layout = layOutLegend(items, 0, 0, width);
-  const root = prepareRoot(svg);
   const height = Math.ceil(layout.height);
-  root.attr('width', width).attr('height', height).attr('viewBox', `0 0 ${width} ${height}`);
-  drawLegend(addGroup(root, 'legend'), layout, palette);
+  const group = prepareRoot(svg).append('g').attr('class', 'legend') as Group;
+  fitRoot(svg, { width, height });
+  drawLegend(group, layout, palette);
   return height;
 }

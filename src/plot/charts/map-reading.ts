@@ -1,24 +1,13 @@
-import { select } from 'd3-selection';
-import { type D3ZoomEvent, type ZoomBehavior, ZoomTransform, zoom, zoomIdentity, zoomTransform } from 'd3-zoom';
-import type { FlowAndRatio } from '../../compressor/types.ts';
 import type { PixelPoint } from '../frame/pixels.ts';
-import type { MapPlotModel, PlotOperatingPoint } from './map-model.ts';
-import { type MapScales, toData, toPixel } from './map-scales.ts';
-
-/** The operating point that the read-out stands on. */
-export interface NearPoint {
-  lineId: string;
-  /** Index into the line's points. */
-  index: number;
-  engineSpeedRpm: number;
-}
-
-/** What is being read: a place of the map, or an operating point of one engine speed. */
-export interface MapReadout {
-  at: FlowAndRatio;
-  near: NearPoint | null;
-  source: 'pointer' | 'keyboard' | 'model';
-}
+import {
+  type MapPlotModel,
+  type MapReadout,
+  type MapScales,
+  type PlotOperatingPoint,
+  toData,
+  toPixel,
+} from './map-model.ts';
+import type { MapZoom } from './map-zoom.ts';
 
 /** The operating points that can be stood on: present and finite, in rising engine speed. */
 export function standablePoints(
@@ -50,6 +39,15 @@ export function readoutOn(
     near: { lineId: line.id, index, engineSpeedRpm: point.engineSpeedRpm },
     source,
   };
+}
+
+/** A read-out that goes with its operating point when the line moves; null when the point is gone. */
+export function readoutOnLine(model: MapPlotModel, readout: MapReadout | null): MapReadout | null {
+  const near = readout?.near;
+  if (!readout || !near) return readout;
+  const line = model.operatingLines.findIndex(({ id }) => id === near.lineId);
+  const standing = standablePoints(model, line).find(({ point }) => point.engineSpeedRpm === near.engineSpeedRpm);
+  return standing ? readoutOn(model, line, standing.index, readout.source) : null;
 }
 
 /** The operating point nearest to a pixel within `reach` pixels, as a read-out; null when none is near. */
@@ -157,13 +155,13 @@ function toggled(state: KeyboardState): KeyboardAction {
  * Arrows: along the operating line (up and down change the candidate) or freely; Shift: five times as far; Alt: pan. Home, End: ends of the line.
  * Enter or L: line or place. + - 0: zoom. Escape: clears the read-out.
  */
-export function mapKey(event: KeyboardEvent, state: KeyboardState, zoom: MapZoom): KeyboardAction | null {
+export function mapKey(event: KeyboardEvent, state: KeyboardState, zoom: MapZoom | null): KeyboardAction | null {
   if (event.ctrlKey || event.metaKey) return null;
   const arrow = ARROWS[event.key];
   if (arrow) {
     const [u, v] = arrow;
     if (event.altKey) {
-      zoom.panBy(-u * PAN, -v * PAN);
+      zoom?.panBy(-u * PAN, -v * PAN);
       return {};
     }
     const times = event.shiftKey ? FAST : 1;
@@ -182,108 +180,17 @@ export function mapKey(event: KeyboardEvent, state: KeyboardState, zoom: MapZoom
       return toggled(state);
     case '+':
     case '=':
-      zoom.zoomIn(centre);
+      zoom?.zoomIn(centre);
       return {};
     case '-':
-      zoom.zoomOut(centre);
+      zoom?.zoomOut(centre);
       return {};
     case '0':
-      zoom.reset();
+      zoom?.reset();
       return {};
     case 'Escape':
       return state.readout ? { readout: null } : null;
     default:
       return null;
   }
-}
-
-/** Deep enough to read one reading of a sheet, not so deep that figures lose their meaning. */
-export const MAX_ZOOM = 25;
-const ZOOM_STEP = 1.5;
-
-export interface MapZoom {
-  transform(): ZoomTransform;
-  /** Tells the zoom what the unzoomed drawing is; what was in view stays in view. */
-  setBase(base: MapScales): void;
-  /** About the middle, or a pixel. */
-  zoomIn(about?: [number, number]): void;
-  zoomOut(about?: [number, number]): void;
-  reset(): void;
-  /** Moves the map by pixels. */
-  panBy(dx: number, dy: number): void;
-  destroy(): void;
-}
-
-/**
- * Wheel with Ctrl or Meta, or when the plot has the focus (otherwise the page scrolls); drag, pinch and double click. One finger
- * scrolls the page while nothing is zoomed.
- */
-function accepts(svg: SVGSVGElement, event: WheelEvent | MouseEvent | TouchEvent): boolean {
-  if (event.type === 'wheel') return event.ctrlKey || event.metaKey || svg.ownerDocument.activeElement === svg;
-  if ('touches' in event) return event.touches.length > 1 || zoomTransform(svg).k > 1;
-  return !event.ctrlKey && !(event as MouseEvent).button;
-}
-
-/** Zoom, in powers of two, of one wheel event. A pinch on a touchpad arrives as small steps with Ctrl and is taken ten times. */
-function wheelDelta(event: WheelEvent): number {
-  const perUnit = event.deltaMode === 1 ? 0.05 : event.deltaMode === 2 ? 1 : 0.002;
-  const isPinch = event.ctrlKey && event.deltaMode === 0 && Math.abs(event.deltaY) < 30;
-  return Math.max(-0.6, Math.min(0.6, -event.deltaY * perUnit * (isPinch ? 10 : 1)));
-}
-
-/** The transform that shows with `next` what `before` showed with `transform`. */
-function carriedOver(transform: ZoomTransform, before: MapScales, next: MapScales): ZoomTransform {
-  if (transform.k === 1) return zoomIdentity;
-  const flow = before.x.invert(transform.invertX(before.frame.left));
-  const ratio = before.y.invert(transform.invertY(before.frame.bottom));
-  return new ZoomTransform(
-    transform.k,
-    next.frame.left - transform.k * next.x(flow),
-    next.frame.bottom - transform.k * next.y(ratio),
-  );
-}
-
-/** Zoom and pan over the frame by d3-zoom; `onChange` is called after every change. */
-export function createMapZoom(svg: SVGSVGElement, onChange: () => void): MapZoom {
-  const root = select<SVGSVGElement, unknown>(svg);
-  let base: MapScales | null = null;
-  const behaviour: ZoomBehavior<SVGSVGElement, unknown> = zoom<SVGSVGElement, unknown>()
-    .scaleExtent([1, MAX_ZOOM])
-    .filter((event: WheelEvent | MouseEvent | TouchEvent) => accepts(svg, event))
-    .wheelDelta(wheelDelta)
-    .duration(svg.ownerDocument.defaultView?.matchMedia?.('(prefers-reduced-motion: reduce)').matches ? 0 : 160)
-    .on('zoom', (event: D3ZoomEvent<SVGSVGElement, unknown>) => {
-      // Unzoomed there is nothing to pan: leave one-finger scrolling to the page.
-      root.style('touch-action', event.transform.k > 1 ? 'none' : 'pan-x pan-y');
-      onChange();
-    });
-  root.call(behaviour).style('touch-action', 'pan-x pan-y');
-  const middle = (): [number, number] => {
-    const frame = base?.frame ?? { left: 0, right: 0, top: 0, bottom: 0 };
-    return [(frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2];
-  };
-  return {
-    transform: () => zoomTransform(svg),
-    setBase(next) {
-      const { left, top, right, bottom } = next.frame;
-      const corners: [[number, number], [number, number]] = [
-        [left, top],
-        [right, bottom],
-      ];
-      behaviour.extent(corners).translateExtent(corners);
-      // Silent: the caller draws anyway.
-      if (base) root.property('__zoom', carriedOver(zoomTransform(svg), base, next));
-      base = next;
-    },
-    zoomIn: (about) => behaviour.scaleBy(root, ZOOM_STEP, about ?? middle()),
-    zoomOut: (about) => behaviour.scaleBy(root, 1 / ZOOM_STEP, about ?? middle()),
-    reset: () => behaviour.transform(root, zoomIdentity),
-    panBy(dx, dy) {
-      const { k } = zoomTransform(svg);
-      behaviour.translateBy(root, dx / k, dy / k);
-    },
-    destroy: () => {
-      root.on('.zoom', null);
-    },
-  };
 }

@@ -1,22 +1,13 @@
-import { pointer, select } from 'd3-selection';
-import { type Ref, useImperativeHandle, useLayoutEffect, useRef } from 'react';
-import { useMeasuredSize } from '../frame/ChartHost.tsx';
-import styles from '../frame/chart-view.module.css';
-import type { PixelPoint } from '../frame/pixels.ts';
-import { speedLabelChanges } from '../marks/map-surface.ts';
-import type { Palette } from '../palette.ts';
-import { createMapDrawing, type MapDrawing, type MapFrame, mapFrame } from './map-drawing.ts';
-import type { MapChart, MapPlotModel } from './map-model.ts';
-import {
-  createMapZoom,
-  type MapReadout,
-  mapKey,
-  type NearPoint,
-  nearestReadout,
-  type ReadoutMode,
-  standablePoints,
-} from './map-reading.ts';
-import { type MapScales, type PlotSize, toData, zoomedScales } from './map-scales.ts';
+import { pointer } from 'd3';
+import type { Ref } from 'react';
+import { ChartHost, type ChartProps } from '../frame/ChartHost.tsx';
+import { type ChartController, type ChartKind, LiveChart } from '../frame/live.ts';
+import type { Palette } from '../frame/looks.ts';
+import type { PlotSize } from '../frame/pixels.ts';
+import { LEAST_ZOOM, MAP, type MapReading, mapFrame, mapStage, NOT_ZOOMED } from './map-drawing.ts';
+import { type MapPlotModel, type MapReadout, type MapStage, type NearPoint, toData } from './map-model.ts';
+import { mapKey, nearestReadout, type ReadoutMode, readoutOnLine, standablePoints } from './map-reading.ts';
+import type { createMapZoom, MapZoom } from './map-zoom.ts';
 
 export interface MapPlotHandlers {
   /** The read-out moved (pointer or keys); null when it left. */
@@ -34,219 +25,122 @@ export interface MapPlotHandlers {
   onMode?: ((mode: ReadoutMode) => void) | undefined;
 }
 
-export interface MapPlotController {
-  /** Draws only what changed, by identity. */
-  update(model: MapPlotModel): void;
-  resize(size: PlotSize): void;
-  setPalette(palette: Palette): void;
-  setHandlers(handlers: MapPlotHandlers): void;
+export interface MapPlotController extends ChartController<MapPlotModel, MapPlotHandlers> {
   zoomIn(): void;
   zoomOut(): void;
   resetZoom(): void;
   /** The scales in use, for tests and for drawing over the plot; null before the first update. */
-  scales(): MapScales | null;
-  destroy(): void;
+  scales(): MapStage | null;
+}
+
+let createZoom: typeof createMapZoom | null = null;
+
+/** Fetches d3's zoom: a late part, which brings transitions and interpolation of colours along. Maps that are drawn by then get it at once. */
+export async function loadMapZoom(): Promise<void> {
+  createZoom ??= (await import('./map-zoom.ts')).createMapZoom;
+}
+
+interface MapState extends MapReading {
+  zoom: MapZoom | null;
+  /** Another one after every change of the zoom. */
+  zoomed: object;
 }
 
 /** Reach of the pointer to an operating point, pixels. */
 const REACH = 16;
 
-class LiveMapPlot implements MapPlotController {
-  private drawing: MapDrawing;
-  private model: MapPlotModel | null = null;
-  private frame: MapFrame | null = null;
-  private current: MapScales | null = null;
-  private readout: MapReadout | null = null;
+class LiveMap extends LiveChart<MapPlotModel, MapPlotHandlers, MapState, MapStage> implements MapPlotController {
+  private zoom: MapZoom | null = null;
   private mode: ReadoutMode | null = null;
-  private readonly zoom;
+  private readout: MapReadout | null = null;
+  private isDestroyed = false;
 
-  constructor(
-    private readonly svg: SVGSVGElement,
-    private palette: Palette,
-    private handlers: MapPlotHandlers,
-    private size: PlotSize,
-    private readonly idPrefix: string,
-  ) {
-    this.drawing = createMapDrawing(svg, palette, idPrefix);
-    this.zoom = createMapZoom(svg, () => this.zoomed());
-    select(svg)
-      .on('pointermove.readout pointerdown.readout', (event: PointerEvent) => this.pointed(event))
-      .on('pointerleave.readout', (event: PointerEvent) => {
-        if (event.pointerType !== 'touch' && this.readout?.source === 'pointer') this.read(null);
-      })
-      .on('keydown.readout', (event: KeyboardEvent) => this.key(event))
-      .on('click.place', (event: MouseEvent) => {
-        const id = (event.target as Element | null)?.getAttribute?.('data-place');
-        if (id) this.handlers.onPlace?.(id);
-      });
-  }
-
-  update(model: MapPlotModel): void {
-    const before = this.model;
-    this.model = model;
-    const isNewChart =
-      before?.second !== model.second ||
-      (before?.chart !== model.chart && !this.relabelled(before?.chart, model.chart));
-    const areNewLines = before?.operatingLines !== model.operatingLines;
-    const areNewAxes = before?.axes !== model.axes || before?.legendElsewhere !== model.legendElsewhere;
-    const isNewFrame = (isNewChart || areNewLines || areNewAxes) && this.reframe();
-    if (isNewChart || isNewFrame) {
-      this.drawAll();
-      return;
-    }
-    if (areNewLines) {
-      this.drawing.operatingLines(model, this.current!, this.isWhole());
-      this.keepReadoutOnLine();
-    }
-    if (areNewLines || before?.places !== model.places) this.drawing.places(model, this.current!);
-    if (areNewLines || before?.focus !== model.focus) this.drawReadout();
-  }
-
-  resize(size: PlotSize): void {
-    if (size.width === this.size.width && size.height === this.size.height) return;
-    this.size = size;
-    if (this.model && this.reframe()) this.drawAll();
-  }
-
-  setPalette(palette: Palette): void {
-    if (palette === this.palette) return;
-    this.palette = palette;
-    this.drawing = createMapDrawing(this.svg, palette, this.idPrefix);
-    this.frame = null;
-    if (this.model && this.reframe()) this.drawAll();
-  }
-
-  setHandlers(handlers: MapPlotHandlers): void {
-    this.handlers = handlers;
+  constructor(svg: SVGSVGElement, palette: Palette, handlers: MapPlotHandlers, size: PlotSize, id: string) {
+    super(KIND, svg, palette, handlers, size, id);
+    if (createZoom) this.startZoom(createZoom);
+    else void loadMapZoom().then(() => this.isDestroyed || this.startZoom(createZoom!));
+    this.beforeUpdate = (model) => this.keepReadoutOn(model);
+    this.on<PointerEvent>('pointermove pointerdown', (event, model, stage) => this.pointed(event, model, stage));
+    this.on<PointerEvent>('pointerleave', ({ pointerType }) => {
+      if (pointerType !== 'touch' && this.readout?.source === 'pointer') this.read(null);
+    });
+    this.on<KeyboardEvent>('keydown', (event, model, stage) => this.pressed(event, model, stage));
+    this.on<MouseEvent>('click', ({ target }) => {
+      const id = (target as Element | null)?.getAttribute?.('data-place');
+      if (id) this.handlers.onPlace?.(id);
+    });
   }
 
   zoomIn(): void {
-    this.zoom.zoomIn();
+    this.zoom?.zoomIn();
   }
 
   zoomOut(): void {
-    this.zoom.zoomOut();
+    this.zoom?.zoomOut();
   }
 
   resetZoom(): void {
-    this.zoom.reset();
+    this.zoom?.reset();
   }
 
-  scales(): MapScales | null {
-    return this.current;
+  scales(): MapStage | null {
+    return this.axes;
   }
 
-  destroy(): void {
-    this.zoom.destroy();
-    select(this.svg).on('.readout', null).on('.place', null);
+  override destroy(): void {
+    super.destroy();
+    this.isDestroyed = true;
+    this.zoom?.destroy();
   }
 
-  /** Whether setting a few texts made the drawn chart that of the model. */
-  private relabelled(before: MapChart | undefined, after: MapChart): boolean {
-    const changes = before && this.frame ? speedLabelChanges(before, after) : null;
-    if (changes) this.drawing.relabel(changes);
-    return changes !== null;
-  }
-
-  /** Works the frame out again; true when it is another one than before. */
-  private reframe(): boolean {
-    const frame = mapFrame(this.model!, this.size);
-    const key = (f: MapFrame | null) =>
-      f && JSON.stringify([f.legend, f.base.frame, f.base.x.domain(), f.base.y.domain()]);
-    if (key(frame) === key(this.frame)) return false;
-    this.frame = frame;
-    this.zoom.setBase(frame.base);
-    this.drawing.fit(this.size, frame);
-    return true;
-  }
-
-  private isWhole(): boolean {
-    return this.zoom.transform().k < 1.0001;
-  }
-
-  private drawAll(): void {
-    const model = this.model!;
-    this.current = zoomedScales(this.frame!.base, this.zoom.transform());
-    this.drawing.chart(model, this.current);
-    this.drawing.operatingLines(model, this.current, this.isWhole());
-    this.drawing.places(model, this.current);
-    this.keepReadoutOnLine();
-    this.drawReadout();
-  }
-
-  private zoomed(): void {
-    if (!this.model) return;
-    this.drawAll();
-    const factor = this.zoom.transform().k;
-    this.handlers.onZoom?.({ isZoomed: factor > 1.0001, factor });
+  private startZoom(create: typeof createMapZoom): void {
+    const zoom = create(this.svg, () => {
+      this.set({ zoomed: {} });
+      const factor = zoom.transform().k;
+      this.handlers.onZoom?.({ isZoomed: factor > LEAST_ZOOM, factor });
+    });
+    this.zoom = zoom;
+    this.set({ zoom });
   }
 
   /** A read-out on an operating point goes with the point when the line moves. */
-  private keepReadoutOnLine(): void {
-    const near = this.readout?.near;
-    if (!near) return;
-    const line = this.model!.operatingLines.findIndex((candidate) => candidate.id === near.lineId);
-    const standing = standablePoints(this.model!, line).find(
-      ({ point }) => point.engineSpeedRpm === near.engineSpeedRpm,
-    );
-    if (!standing) {
-      this.readout = null;
-      return;
-    }
-    const { correctedMassFlowKgPerS, pressureRatio } = standing.point;
-    this.readout = {
-      ...this.readout!,
-      at: { correctedMassFlowKgPerS, pressureRatio },
-      near: { ...near, index: standing.index },
-    };
+  private keepReadoutOn(model: MapPlotModel): void {
+    if (model.operatingLines !== this.model?.operatingLines) this.readout = readoutOnLine(model, this.readout);
+    this.remember({ readout: this.readout, lines: this.described() });
   }
 
-  private shownReadout(): MapReadout | null {
-    const focus = this.model?.focus;
-    return this.readout ?? (focus ? { at: focus, near: null, source: 'model' } : null);
-  }
-
-  private drawReadout(): readonly string[] {
-    const shown = this.shownReadout();
-    const lines = shown && shown.source !== 'model' ? (this.handlers.describe?.(shown) ?? []) : [];
-    this.drawing.readout(this.model!, this.current!, shown, lines);
-    return lines;
+  private described(): readonly string[] {
+    return (this.readout && this.handlers.describe?.(this.readout)) ?? [];
   }
 
   private read(readout: MapReadout | null): void {
     const before = this.readout;
     if (readout === null && before === null) return;
     this.readout = readout;
-    const lines = this.drawReadout();
+    const lines = this.described();
+    this.set({ readout, lines });
     this.handlers.onHover?.(readout);
     const [was, is] = [before?.near ?? null, readout?.near ?? null];
     if (was?.lineId !== is?.lineId || was?.engineSpeedRpm !== is?.engineSpeedRpm) this.handlers.onEngineSpeed?.(is);
     if (readout?.source === 'keyboard') this.handlers.announce?.(lines.join(', '));
   }
 
-  private pointed(event: PointerEvent): void {
-    if (!this.model || !this.current) return;
-    const { left, right, top, bottom } = this.current.frame;
+  private pointed(event: PointerEvent, model: MapPlotModel, stage: MapStage): void {
+    const { left, right, top, bottom } = stage.frame;
     const [x, y] = pointer(event, this.svg);
     const isDragging = event.type === 'pointermove' && event.buttons !== 0 && event.pointerType !== 'touch';
     if (isDragging || x < left || x > right || y < top || y > bottom) {
       if (this.readout?.source === 'pointer') this.read(null);
       return;
     }
-    this.read(this.readoutUnder({ x, y }));
+    const near = nearestReadout(model, stage, { x, y }, REACH);
+    this.read(near ?? { at: toData(stage, { x, y }), near: null, source: 'pointer' });
   }
 
-  private readoutUnder(pixel: PixelPoint): MapReadout {
-    const near = nearestReadout(this.model!, this.current!, pixel, REACH);
-    return near ?? { at: toData(this.current!, pixel), near: null, source: 'pointer' };
-  }
-
-  private key(event: KeyboardEvent): void {
-    if (!this.model || !this.current) return;
-    const hasLine = this.model.operatingLines.some((_, index) => standablePoints(this.model!, index).length > 0);
+  private pressed(event: KeyboardEvent, model: MapPlotModel, scales: MapStage): void {
+    const hasLine = model.operatingLines.some((_, index) => standablePoints(model, index).length > 0);
     const mode = hasLine ? (this.mode ?? 'line') : 'place';
-    const state = { model: this.model, scales: this.current, readout: this.readout, mode };
-    const action = mapKey(event, state, this.zoom);
+    const action = mapKey(event, { model, scales, readout: this.readout, mode }, this.zoom);
     if (!action) return;
     event.preventDefault();
     event.stopPropagation();
@@ -258,6 +152,27 @@ class LiveMapPlot implements MapPlotController {
   }
 }
 
+const KIND: ChartKind<MapPlotModel, MapPlotHandlers, MapState, MapStage> = {
+  ...MAP,
+  name: 'map plot',
+  keys: 'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.',
+  framed: ({ chart, operatingLines, second, axes, legendElsewhere, zoom, zoomed }) => [
+    chart,
+    operatingLines,
+    second,
+    axes,
+    legendElsewhere,
+    zoom,
+    zoomed,
+  ],
+  axes(model, size) {
+    const frame = mapFrame(model, size);
+    model.zoom?.setBase(frame.base);
+    return mapStage(model, size, frame, model.zoom?.transform() ?? NOT_ZOOMED);
+  },
+  state: { readout: null, lines: [], zoom: null, zoomed: {} },
+};
+
 let instances = 0;
 
 /** A live map plot in an SVG element that the caller owns. Draws nothing before the first `update`. */
@@ -266,96 +181,22 @@ export function createMapPlot(
   palette: Palette,
   handlers: MapPlotHandlers,
   size: PlotSize,
-  idPrefix = `map-plot-${++instances}`,
+  id = `map-plot-${++instances}`,
 ): MapPlotController {
-  return new LiveMapPlot(svg, palette, handlers, size, idPrefix);
+  return new LiveMap(svg, palette, handlers, size, id);
 }
 
-export interface MapPlotActions {
-  zoomIn(): void;
-  zoomOut(): void;
-  resetZoom(): void;
-  /** The live drawing. For a file, use exportMapSvg with the model. */
-  svg(): SVGSVGElement | null;
-}
-
-export interface MapPlotProps {
-  model: MapPlotModel;
-  palette: Palette;
-  handlers?: MapPlotHandlers;
-  /** Left out: fills the parent, which must have a height. */
-  size?: PlotSize;
-  /** What the map is: 'Compressor map of candidate A, Larch 52'. Keys are added to it. */
-  label: string;
+export interface MapPlotProps extends ChartProps<MapPlotModel, MapPlotHandlers> {
   /** What it is called where it is read out. */
   kind?: string;
-  ref?: Ref<MapPlotActions>;
+  /** For controls beside the map. */
+  ref?: Ref<MapPlotController>;
 }
 
-const MAP_KEYS =
-  'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.';
-const NO_MAP_HANDLERS: MapPlotHandlers = {};
+const create = (svg: SVGSVGElement, palette: Palette, size: PlotSize) => createMapPlot(svg, palette, {}, size);
+const CROSSHAIR = { cursor: 'crosshair' };
 
-/** The map plot in React: the element and its size are React's, everything inside is drawn imperatively. */
-export function MapPlot({
-  model,
-  palette,
-  handlers = NO_MAP_HANDLERS,
-  size,
-  label,
-  kind = 'compressor map',
-  ref,
-}: MapPlotProps) {
-  const holder = useRef<HTMLDivElement>(null);
-  const svg = useRef<SVGSVGElement>(null);
-  const spoken = useRef<HTMLDivElement>(null);
-  const controller = useRef<MapPlotController | null>(null);
-  const measured = useMeasuredSize(holder, size);
-
-  // Runs after every render; each call compares by identity and does nothing when its part is the same.
-  useLayoutEffect(() => {
-    if (!svg.current || !measured) return;
-    controller.current ??= createMapPlot(svg.current, palette, {}, measured);
-    const announce = (text: string) => {
-      if (spoken.current) spoken.current.textContent = text;
-      handlers.announce?.(text);
-    };
-    controller.current.setHandlers({ ...handlers, announce });
-    controller.current.resize(measured);
-    controller.current.setPalette(palette);
-    controller.current.update(model);
-  });
-  useLayoutEffect(
-    () => () => {
-      controller.current?.destroy();
-      controller.current = null;
-    },
-    [],
-  );
-  useImperativeHandle(
-    ref,
-    () => ({
-      zoomIn: () => controller.current?.zoomIn(),
-      zoomOut: () => controller.current?.zoomOut(),
-      resetZoom: () => controller.current?.resetZoom(),
-      svg: () => svg.current,
-    }),
-    [],
-  );
-
-  return (
-    <div ref={holder} className={styles.holder}>
-      {/* An application: the arrow keys move a read-out that the live region speaks. */}
-      <svg
-        ref={svg}
-        className={`${styles.svg} ${styles.map}`}
-        role="application"
-        aria-roledescription={kind}
-        aria-label={`${label}. ${MAP_KEYS}`}
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: it is operated with the keyboard
-        tabIndex={0}
-      />
-      <div ref={spoken} className={styles.spoken} role="status" aria-live="polite" />
-    </div>
-  );
+/** The map plot in React. */
+export function MapPlot({ kind = 'compressor map', keys = KIND.keys, ref, ...props }: MapPlotProps) {
+  return <ChartHost {...props} ref={ref} create={create} kind={kind} keys={keys} style={CROSSHAIR} />;
 }

@@ -1,10 +1,20 @@
-import { type RefObject, useLayoutEffect, useRef, useState } from 'react';
-import type { PlotSize } from '../charts/map-scales.ts';
-import type { Palette } from '../palette.ts';
+import {
+  type CSSProperties,
+  type Ref,
+  type RefObject,
+  useImperativeHandle,
+  useLayoutEffect,
+  useRef,
+  useState,
+} from 'react';
+import type { Axes } from './axes.ts';
 import styles from './chart-view.module.css';
+import { type ChartController, type ChartKind, liveChart } from './live.ts';
+import type { Palette } from './looks.ts';
+import type { PlotSize } from './pixels.ts';
 
 /** The inner size of an element in whole pixels, followed as it changes; `fixed` is returned as it is. null until measured. */
-export function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed: PlotSize | undefined): PlotSize | null {
+function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed: PlotSize | undefined): PlotSize | null {
   const [size, setSize] = useState<PlotSize | null>(null);
   useLayoutEffect(() => {
     const element = holder.current;
@@ -24,39 +34,51 @@ export function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed: Pl
   return fixed ?? size;
 }
 
-/** What a small chart's handlers have in common: a sentence for those who hear instead of see. */
-export interface SpokenHandlers {
+/** A chart that speaks: a sentence for those who hear instead of see. */
+interface SpokenHandlers {
   announce?: ((text: string) => void) | undefined;
 }
 
-/** A chart that is drawn imperatively; each call compares by identity and does nothing when its part is the same. */
-export interface HostedChart<Model, Handlers> {
-  setHandlers(handlers: Handlers): void;
-  resize(size: PlotSize): void;
-  setPalette(palette: Palette): void;
-  update(model: Model): void;
-  destroy(): void;
-}
-
-interface ChartHostProps<Model, Handlers> {
-  create: (svg: SVGSVGElement, palette: Palette, size: PlotSize) => HostedChart<Model, Handlers>;
+export interface ChartProps<Model, Handlers> {
   model: Model;
   palette: Palette;
-  handlers: Handlers;
-  size: PlotSize | undefined;
-  /** 'line chart' */
-  kind: string;
-  /** Name and keys, read out. */
+  handlers?: Handlers;
+  /** Left out: fills the parent, which must have a height. */
+  size?: PlotSize;
+  /** 'Shaft speed over engine speed'. Keys are added to it. */
   label: string;
+  /** In place of the usual words on the keys. */
+  keys?: string;
 }
 
-/** Places a small chart in React: its size, its life, and the live region that speaks its read-out. */
-export function ChartHost<Model, Handlers extends SpokenHandlers>(props: ChartHostProps<Model, Handlers>) {
-  const { create, model, palette, handlers, size, kind, label } = props;
+interface ChartHostProps<Model, Handlers, Controller> extends ChartProps<Model, Handlers> {
+  create: (svg: SVGSVGElement, palette: Palette, size: PlotSize) => Controller;
+  kind: string;
+  keys: string;
+  /** 'group': what can be operated is inside and says itself what it is. */
+  role?: 'application' | 'group' | undefined;
+  style?: CSSProperties;
+  ref?: Ref<Controller> | undefined;
+}
+
+/** Places a chart in React: its size, its life, and the live region that speaks its read-out. What is inside is drawn imperatively. */
+export function ChartHost<Model, Handlers extends object, Controller extends ChartController<Model, Handlers>>({
+  create,
+  model,
+  palette,
+  handlers,
+  size,
+  kind,
+  label,
+  keys,
+  role = 'application',
+  style,
+  ref,
+}: ChartHostProps<Model, Handlers, Controller>) {
   const holder = useRef<HTMLDivElement>(null);
   const svg = useRef<SVGSVGElement>(null);
   const spoken = useRef<HTMLDivElement>(null);
-  const chart = useRef<HostedChart<Model, Handlers> | null>(null);
+  const chart = useRef<Controller | null>(null);
   const measured = useMeasuredSize(holder, size);
 
   // Runs after every render.
@@ -65,9 +87,9 @@ export function ChartHost<Model, Handlers extends SpokenHandlers>(props: ChartHo
     chart.current ??= create(svg.current, palette, measured);
     const announce = (text: string) => {
       if (spoken.current) spoken.current.textContent = text;
-      handlers.announce?.(text);
+      (handlers as SpokenHandlers | undefined)?.announce?.(text);
     };
-    chart.current.setHandlers({ ...handlers, announce });
+    chart.current.setHandlers({ ...(handlers as Handlers), announce });
     chart.current.resize(measured);
     chart.current.setPalette(palette);
     chart.current.update(model);
@@ -79,20 +101,34 @@ export function ChartHost<Model, Handlers extends SpokenHandlers>(props: ChartHo
     },
     [],
   );
+  useImperativeHandle(ref, () => chart.current!);
 
+  const isGroup = role === 'group';
   return (
     <div ref={holder} className={styles.holder}>
       {/* An application: the arrow keys move a read-out that the live region speaks. */}
       <svg
         ref={svg}
         className={styles.svg}
-        role="application"
-        aria-roledescription={kind}
-        aria-label={label}
-        // biome-ignore lint/a11y/noNoninteractiveTabindex: it is operated with the keyboard
-        tabIndex={0}
+        style={style}
+        role={role}
+        aria-roledescription={isGroup ? undefined : kind}
+        aria-label={`${label}. ${keys}`}
+        tabIndex={isGroup ? undefined : 0}
       />
-      <div ref={spoken} className={styles.spoken} role="status" aria-live="polite" />
+      {isGroup ? null : <div ref={spoken} className={styles.spoken} role="status" aria-live="polite" />}
     </div>
+  );
+}
+
+/** The React component of a kind of chart. */
+export function chartComponent<Model extends object, Handlers extends object, State extends object, S extends Axes>(
+  chart: ChartKind<Model, Handlers, State, S>,
+  role?: 'group',
+) {
+  const create = (svg: SVGSVGElement, palette: Palette, size: PlotSize) =>
+    liveChart(chart, svg, palette, {} as Handlers, size);
+  return ({ keys = chart.keys, ...props }: ChartProps<Model, Handlers>) => (
+    <ChartHost {...props} create={create} kind={chart.name} keys={keys} role={role} />
   );
 }

@@ -1,94 +1,66 @@
-import { type ScaleLinear, scaleLinear } from 'd3-scale';
+import { nice, tickStep, ticks } from 'd3';
 import { formatNumber } from '../../units/index.ts';
-import { type PlotSize, TICK_FONT, TITLE_FONT, type Tick } from '../charts/map-scales.ts';
-import type { Palette } from '../palette.ts';
-import { type Group, joinNodes, middle } from './drawing.ts';
-import { LEGEND_FONT } from './legend.ts';
-import { type PixelFrame, rounded } from './pixels.ts';
-import { textWidth, tickText } from './text.ts';
+import { drawLegend, type LegendLayout } from './legend.ts';
+import type { Palette } from './looks.ts';
+import { drawShapes, type Group, joinNodes, middle, type Stage } from './mark.ts';
+import { type PlotSize, rounded, TICK_FONT, TITLE_FONT, textWidth } from './pixels.ts';
 
-export interface AxesGeometry {
-  frame: PixelFrame;
+type Span = readonly [number, number];
+
+/** A straight line from data to pixels and back; data that is not finite gives a pixel that is not. */
+export interface LinearScale {
+  (value: number): number;
+  invert(pixel: number): number;
+  domain(): [number, number];
+  range(): [number, number];
+}
+
+/** d3's own scale brings colours, dates and number formats along: 8 kB of a start script that has no room for them. */
+export function linearScale([low, high]: Span, [from, to]: Span): LinearScale {
+  const between = (a: number, b: number, share: number) => a * (1 - share) + b * share;
+  const scale = (value: number) => between(from, to, (value - low) / (high - low));
+  return Object.assign(scale, {
+    invert: (pixel: number) =>
+      to < from ? between(high, low, (pixel - to) / (from - to)) : between(low, high, (pixel - from) / (to - from)),
+    domain: (): [number, number] => [low, high],
+    range: (): [number, number] => [from, to],
+  });
+}
+
+export interface Tick {
+  /** Pixels along the axis. */
+  at: number;
+  text: string;
+}
+
+/** Writes the ticks of an axis, all with the decimals that its step needs: '0.5', '1.0', '1.5'. `count`: how many are wanted, above 0. */
+export function tickText([start = 0, stop = 1]: readonly number[], count: number): (value: number) => string {
+  const step = Math.abs(tickStep(start, stop, count));
+  // Steps are 1, 2 or 5 times a power of ten; the margin is for the logarithm's rounding (log10(0.001) may come out above -3).
+  const decimals = step > 0 ? Math.min(12, Math.max(0, -Math.floor(Math.log10(step) + 1e-9))) : 0;
+  return (value) => formatNumber(value, decimals);
+}
+
+/** About `count` ticks at round numbers of the axis's own unit, which is `factor` times that of the scale. */
+export function ticksOf(scale: LinearScale, count: number, factor = 1): Tick[] {
+  const [low, high] = scale.domain().map((value) => value * factor) as [number, number];
+  const axis = linearScale([low, high], scale.range());
+  const format = tickText([low, high], count);
+  return ticks(low, high, count).map((value) => ({ at: axis(value), text: format(value) }));
+}
+
+/** A stage with two straight axes. */
+export interface Axes extends Stage {
+  x: LinearScale;
+  y: LinearScale;
   xTicks: readonly Tick[];
   yTicks: readonly Tick[];
   xTitle: string;
+  /** Stands upright beside the axis; '' where the heading says it. */
   yTitle: string;
-}
-
-/** Hairlines at the ticks. */
-export function drawGrid(group: Group, { frame, xTicks, yTicks }: AxesGeometry, palette: Palette): void {
-  const lines = [
-    ...xTicks.map((tick) => `M${rounded(tick.at)},${frame.top}V${frame.bottom}`),
-    ...yTicks.map((tick) => `M${frame.left},${rounded(tick.at)}H${frame.right}`),
-  ];
-  joinNodes(group, 'path', [lines.join('')])
-    .attr('d', (d) => d)
-    .attr('stroke', palette.grid)
-    .attr('stroke-width', 1)
-    .attr('fill', 'none');
-}
-
-interface AxisText {
-  transform: string;
-  text: string;
-  anchor: 'middle' | 'end';
-  isTitle: boolean;
-}
-
-function axisTexts({ frame, xTicks, yTicks, xTitle, yTitle }: AxesGeometry): AxisText[] {
-  const titleX = Math.round(6 + TITLE_FONT * 0.6);
-  const centreX = rounded((frame.left + frame.right) / 2);
-  const centreY = rounded((frame.top + frame.bottom) / 2);
-  const titleY = Math.round(frame.bottom + 9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 0.6);
-  return [
-    ...xTicks.map((tick) => ({
-      transform: `translate(${rounded(tick.at)},${frame.bottom + 9 + TICK_FONT / 2})`,
-      text: tick.text,
-      anchor: 'middle' as const,
-      isTitle: false,
-    })),
-    ...yTicks.map((tick) => ({
-      transform: `translate(${frame.left - 9},${rounded(tick.at)})`,
-      text: tick.text,
-      anchor: 'end' as const,
-      isTitle: false,
-    })),
-    { transform: `translate(${centreX},${titleY})`, text: xTitle, anchor: 'middle', isTitle: true },
-    { transform: `translate(${titleX},${centreY}) rotate(-90)`, text: yTitle, anchor: 'middle', isTitle: true },
-  ];
-}
-
-/** The frame, tick marks outside it, tick texts and titles. */
-export function drawAxes(group: Group, geometry: AxesGeometry, palette: Palette): void {
-  const { frame, xTicks, yTicks } = geometry;
-  const marks = [
-    ...xTicks.map((tick) => `M${rounded(tick.at)},${frame.bottom}v5`),
-    ...yTicks.map((tick) => `M${frame.left},${rounded(tick.at)}h-5`),
-  ];
-  joinNodes(group, 'path', [
-    `M${frame.left},${frame.top}H${frame.right}V${frame.bottom}H${frame.left}Z`,
-    marks.join(''),
-  ])
-    .attr('d', (d) => d)
-    .attr('fill', 'none')
-    .attr('stroke', palette.frame)
-    .attr('stroke-width', 1);
-  joinNodes(group, 'text', axisTexts(geometry))
-    .attr('transform', (d) => d.transform)
-    .attr('text-anchor', (d) => d.anchor)
-    .attr('y', (d) => middle(d.isTitle ? TITLE_FONT : TICK_FONT))
-    .attr('font-size', (d) => (d.isTitle ? TITLE_FONT : TICK_FONT))
-    .attr('fill', (d) => (d.isTitle ? palette.ink : palette.inkSoft))
-    .text((d) => d.text);
-}
-
-/** Frame, scales and ticks of a chart over engine speed, or over another quantity. */
-export interface SmallChart {
-  frame: PixelFrame;
-  x: ScaleLinear<number, number>;
-  y: ScaleLinear<number, number>;
-  xTicks: readonly Tick[];
-  yTicks: readonly Tick[];
+  /** Above the frame, at the left edge. */
+  heading?: string;
+  legend?: LegendLayout | undefined;
 }
 
 export interface ValueRange {
@@ -111,12 +83,9 @@ export function roomyRange(
     const isBounded = Number.isFinite(bounds.low) && Number.isFinite(bounds.high) && bounds.high > bounds.low;
     return isBounded ? bounds : { low: 0, high: 1 };
   }
-  let low = Math.min(...finite);
-  let high = Math.max(...finite);
+  const [low, high] = [Math.min(...finite), Math.max(...finite)];
   const spare = Math.max((high - low) * share, (leastSpan - (high - low)) / 2, 0);
-  low -= spare;
-  high += spare;
-  const [niceLow, niceHigh] = scaleLinear([low, high], [0, 1]).nice(5).domain() as [number, number];
+  const [niceLow, niceHigh] = nice(low - spare, high + spare, 5);
   // The bounds never hide a value that is there.
   return {
     low: Math.min(Math.max(niceLow, bounds.low), ...finite),
@@ -124,53 +93,106 @@ export function roomyRange(
   };
 }
 
-/** Room that a chart needs beside its axes. */
-export interface SmallChartRoom {
-  /** Above the frame, for a legend. */
-  legendHeight?: number;
-  /** Right of the frame, for names at the ends of lines. */
-  right?: number;
-}
-
-/** Layout of a small chart; the value axis's title stands above the frame. */
-export function smallChart(
-  size: PlotSize,
-  speeds: ValueRange,
-  values: ValueRange,
-  { legendHeight = 0, right: rightRoom = 20 }: SmallChartRoom = {},
-): SmallChart {
-  const span = (range: ValueRange): [number, number] =>
-    range.high > range.low ? [range.low, range.high] : [range.low - 1, range.low + 1];
-  const top = Math.ceil(TITLE_FONT * 1.3 + 8 + legendHeight);
-  const bottom = Math.max(top + 30, size.height - Math.ceil(9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3));
-  const y = scaleLinear(span(values), [bottom, top]);
-  const yCount = Math.max(2, Math.round((bottom - top) / 38));
-  const yFormat = tickText(y.domain(), yCount);
-  const yTicks = y.ticks(yCount).map((value) => ({ at: y(value), text: yFormat(value) }));
-  const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
-  const left = Math.ceil(widest + 16);
-  const right = Math.max(left + 40, size.width - rightRoom);
-  const x = scaleLinear(span(speeds), [left, right]);
-  const xCount = Math.max(2, Math.round((right - left) / 70));
-  const xFormat = tickText(x.domain(), xCount);
-  const xTicks = x.ticks(xCount).map((value) => ({ at: x(value), text: xFormat(value) }));
-  return { frame: { left, top, right, bottom }, x, y, xTicks, yTicks };
+/** An axis of a small chart. */
+export interface LineAxis {
+  title: string;
+  /** '' for a plain ratio. */
+  unit: string;
+  decimals: number;
 }
 
 /** 'Boost, kPa', or 'Lambda' where there is no unit. */
-export function axisTitle(title: string, unit: string): string {
+export function axisTitle({ title, unit }: Pick<LineAxis, 'title' | 'unit'>): string {
   return unit === '' ? title : `${title}, ${unit}`;
 }
 
 /** A value with its unit. */
-export function valueText(value: number, decimals: number, unit: string): string {
+export function valueText(value: number, { decimals, unit }: Pick<LineAxis, 'decimals' | 'unit'>): string {
   const text = formatNumber(value, decimals);
   return unit === '' ? text : `${text} ${unit}`;
 }
 
-/** '3,500 rpm' */
-export function speedText(engineSpeedRpm: number): string {
-  return valueText(engineSpeedRpm, 0, 'rpm');
+export const SPEED_AXIS: LineAxis = { title: 'Engine speed', unit: 'rpm', decimals: 0 };
+
+/** The axes of a small chart; `legendHeight` and `right`: room that it needs above and right of its frame. */
+export function smallChart(
+  size: PlotSize,
+  across: ValueRange,
+  up: ValueRange,
+  { legendHeight = 0, right: rightRoom = 20 }: { legendHeight?: number; right?: number } = {},
+): Omit<Axes, 'xTitle' | 'yTitle'> {
+  const span = ({ low, high }: ValueRange): Span => (high > low ? [low, high] : [low - 1, low + 1]);
+  const top = Math.ceil(TITLE_FONT * 1.3 + 8 + legendHeight);
+  const bottom = Math.max(top + 30, size.height - Math.ceil(9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3));
+  const y = linearScale(span(up), [bottom, top]);
+  const yTicks = ticksOf(y, Math.max(2, Math.round((bottom - top) / 38)));
+  const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
+  const left = Math.ceil(widest + 16);
+  const right = Math.max(left + 40, size.width - rightRoom);
+  const x = linearScale(span(across), [left, right]);
+  const xTicks = ticksOf(x, Math.max(2, Math.round((right - left) / 70)));
+  return { size, frame: { left, top, right, bottom }, bleed: 1, x, y, xTicks, yTicks };
 }
 
-export const CHART_FONT = LEGEND_FONT;
+/** Whether two sets of axes are drawn alike. */
+export function axesKey(axes: Axes): string {
+  return JSON.stringify([axes, axes.x.domain(), axes.y.domain()]);
+}
+
+interface AxisText {
+  transform: string;
+  text: string;
+  anchor: 'middle' | 'end';
+  isTitle: boolean;
+}
+
+function axisTexts({ frame, xTicks, yTicks, xTitle, yTitle }: Axes): AxisText[] {
+  const titleX = Math.round(6 + TITLE_FONT * 0.6);
+  const centreX = rounded((frame.left + frame.right) / 2);
+  const centreY = rounded((frame.top + frame.bottom) / 2);
+  const titleY = Math.round(frame.bottom + 9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 0.6);
+  const text = (transform: string, words: string, anchor: AxisText['anchor'], isTitle = false): AxisText => ({
+    transform,
+    text: words,
+    anchor,
+    isTitle,
+  });
+  return [
+    ...xTicks.map(({ at, text: words }) =>
+      text(`translate(${rounded(at)},${frame.bottom + 9 + TICK_FONT / 2})`, words, 'middle'),
+    ),
+    ...yTicks.map(({ at, text: words }) => text(`translate(${frame.left - 9},${rounded(at)})`, words, 'end')),
+    text(`translate(${centreX},${titleY})`, xTitle, 'middle', true),
+    text(`translate(${titleX},${centreY}) rotate(-90)`, yTitle, 'middle', true),
+  ];
+}
+
+/** Sizes the drawing and draws what stands around the marks: grid, frame, ticks, titles, legend. */
+export function drawAxes(layer: (name: string) => Group, axes: Axes, palette: Palette): void {
+  const { frame, heading, xTicks, yTicks } = axes;
+  const across = xTicks.map((tick) => `M${rounded(tick.at)},${frame.top}V${frame.bottom}`);
+  const up = yTicks.map((tick) => `M${frame.left},${rounded(tick.at)}H${frame.right}`);
+  drawShapes(layer('grid'), [{ d: [...across, ...up].join(''), stroke: palette.grid, width: 1, fill: 'none' }]);
+  const marks = [
+    ...xTicks.map((tick) => `M${rounded(tick.at)},${frame.bottom}v5`),
+    ...yTicks.map((tick) => `M${frame.left},${rounded(tick.at)}h-5`),
+  ].join('');
+  const outline = `M${frame.left},${frame.top}H${frame.right}V${frame.bottom}H${frame.left}Z`;
+  const lines = [outline, marks].map((d) => ({ d, fill: 'none', stroke: palette.frame, width: 1 }));
+  drawShapes(layer('axes'), lines);
+  joinNodes(layer('axes'), 'text', axisTexts(axes))
+    .attr('transform', (d) => d.transform)
+    .attr('text-anchor', (d) => d.anchor)
+    .attr('y', (d) => middle(d.isTitle ? TITLE_FONT : TICK_FONT))
+    .attr('font-size', (d) => (d.isTitle ? TITLE_FONT : TICK_FONT))
+    .attr('fill', (d) => (d.isTitle ? palette.ink : palette.inkSoft))
+    .text((d) => d.text);
+  if (axes.legend) drawLegend(layer('legend'), axes.legend, palette);
+  if (heading === undefined) return;
+  layer('heading')
+    .attr('x', 8)
+    .attr('y', TITLE_FONT * 0.65 + 3 + middle(TITLE_FONT))
+    .attr('font-size', TITLE_FONT)
+    .attr('fill', palette.ink)
+    .text(heading);
+}

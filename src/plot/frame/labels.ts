@@ -1,15 +1,15 @@
-import { LABEL_FONT } from '../charts/map-scales.ts';
 import {
   boxesOverlap,
   cornersOf,
   grownBox,
+  LABEL_FONT,
   type LabelBox,
   nearestDistance,
   type PixelFrame,
   type PixelPoint,
   segmentInBox,
+  textWidth,
 } from './pixels.ts';
-import { textWidth } from './text.ts';
 
 export type LabelAnchor = 'start' | 'middle' | 'end';
 

@@ -1,8 +1,6 @@
-import { candidateLook, candidateMarker, DASH, HOLLOW, HOLLOW_CORE } from '../marks/looks.ts';
-import type { Palette } from '../palette.ts';
-import { type Group, joinNodes, middle } from './drawing.ts';
-import { type PixelPoint, rounded } from './pixels.ts';
-import { textWidth, wrappedText } from './text.ts';
+import { candidateLook, candidateMarker, DASH, HOLLOW, HOLLOW_CORE, type Palette } from './looks.ts';
+import { drawShapes, type Group, joinNodes, middle, type Shape } from './mark.ts';
+import { LABEL_FONT, type PixelPoint, rounded, textWidth, wrappedText } from './pixels.ts';
 
 export type LegendSwatch =
   | 'candidate-a'
@@ -32,7 +30,6 @@ export interface LegendLayout {
   height: number;
 }
 
-export const LEGEND_FONT = 12;
 const SWATCH = 28;
 const ROW = 17;
 const GAP = 18;
@@ -44,12 +41,12 @@ export function layOutLegend(items: readonly LegendItem[], left: number, top: nu
   let y = top + ROW / 2;
   for (const item of items) {
     const lead = item.swatch === 'none' ? 0 : SWATCH + 6;
-    const needed = lead + textWidth(item.text, LEGEND_FONT);
+    const needed = lead + textWidth(item.text, LABEL_FONT);
     if (x > left && x + needed > left + width) {
       x = left;
       y += ROW;
     }
-    const rows = needed > width ? wrappedText(item.text, LEGEND_FONT, width - lead) : [item.text];
+    const rows = needed > width ? wrappedText(item.text, LABEL_FONT, width - lead) : [item.text];
     rows.forEach((text, index) => {
       if (index > 0) y += ROW;
       placed.push({ swatch: index === 0 ? item.swatch : 'none', text, x, y, textX: x + lead });
@@ -59,21 +56,11 @@ export function layOutLegend(items: readonly LegendItem[], left: number, top: nu
   return { items: placed, height: items.length === 0 ? 0 : y + ROW / 2 - top };
 }
 
-export const SWATCH_WIDTH = SWATCH;
-
-interface Swatch {
-  d: string;
-  stroke: string;
-  width: number;
-  dash: string | null;
-  fill: string;
-}
-
-function swatchesOf(item: PlacedLegendItem, palette: Palette): Swatch[] {
+function swatchesOf(item: PlacedLegendItem, palette: Palette): Shape[] {
   const y = rounded(item.y);
-  const middleX = rounded(item.x + SWATCH_WIDTH / 2);
-  const stroke = (colour: string, width: number, dash: string | null = null): Swatch => ({
-    d: `M${rounded(item.x)},${y}h${SWATCH_WIDTH}`,
+  const middleX = rounded(item.x + SWATCH / 2);
+  const stroke = (colour: string, width: number, dash: string | null = null): Shape => ({
+    d: `M${rounded(item.x)},${y}h${SWATCH}`,
     stroke: colour,
     width,
     dash,
@@ -122,20 +109,14 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Swatch[] {
 
 /** Draws the laid-out legend. */
 export function drawLegend(group: Group, layout: LegendLayout, palette: Palette): void {
-  joinNodes(
+  drawShapes(
     group,
-    'path',
     layout.items.flatMap((item) => swatchesOf(item, palette)),
-  )
-    .attr('d', (d) => d.d)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width)
-    .attr('stroke-dasharray', (d) => d.dash)
-    .attr('fill', (d) => d.fill);
+  );
   joinNodes(group, 'text', layout.items)
     .attr('x', (d) => rounded(d.textX))
-    .attr('y', (d) => rounded(d.y + middle(LEGEND_FONT)))
-    .attr('font-size', LEGEND_FONT)
+    .attr('y', (d) => rounded(d.y + middle(LABEL_FONT)))
+    .attr('font-size', LABEL_FONT)
     .attr('fill', palette.ink)
     .text((d) => d.text);
 }

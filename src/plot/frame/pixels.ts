@@ -12,6 +12,16 @@ export interface PixelFrame {
   readonly bottom: number;
 }
 
+export interface PlotSize {
+  width: number;
+  height: number;
+}
+
+export const TICK_FONT = 12;
+export const TITLE_FONT = 13;
+/** Labels and legends. */
+export const LABEL_FONT = 12;
+
 /** A box that may be turned: centre, full width and height, angle in degrees (clockwise on screen, as SVG turns). */
 export interface LabelBox {
   x: number;
@@ -172,4 +182,41 @@ export function cutByBox(run: readonly PixelPoint[], box: LabelBox): PixelPoint[
   }
   if (piece.length > 1) pieces.push(piece);
   return pieces;
+}
+
+/*
+ * Label boxes are needed before anything is on a screen (in Node, in tests, for the exported file), so widths are estimated from a
+ * small table of advance widths. It is on the wide side of Barlow, Segoe UI and Arial: a label may get a little too much room, never too little.
+ */
+const WIDE = /[MWmw@%—…&]/;
+const NARROW = /[ijlI.,:;'|!()[\]\s·ft]/;
+const UPPER = /[A-ZΔΩ]/;
+
+/** Width of a text in pixels at a font size in pixels, estimated on the wide side; bold adds 6 %. */
+export function textWidth(text: string, fontSize: number, bold = false): number {
+  let em = 0;
+  for (const character of text) {
+    if (WIDE.test(character)) em += 0.9;
+    else if (NARROW.test(character)) em += 0.31;
+    else if (UPPER.test(character)) em += 0.69;
+    else em += 0.575;
+  }
+  return em * fontSize * (bold ? 1.06 : 1);
+}
+
+/** A text in rows no wider than `width` pixels, broken at spaces; line breaks in the text are kept. A single longer word stands alone. */
+export function wrappedText(text: string, fontSize: number, width: number): string[] {
+  const rows: string[] = [];
+  for (const paragraph of text.split('\n')) {
+    let row = '';
+    for (const word of paragraph.split(' ').filter((part) => part !== '')) {
+      const longer = row === '' ? word : `${row} ${word}`;
+      if (row !== '' && textWidth(longer, fontSize) > width) {
+        rows.push(row);
+        row = word;
+      } else row = longer;
+    }
+    if (row !== '') rows.push(row);
+  }
+  return rows;
 }

@@ -1,13 +1,44 @@
-import type { FieldChartModel, FieldKind } from '../charts/field.tsx';
-import type { PlotSize } from '../charts/map-scales.ts';
-import { CHART_FONT, type SmallChart, type SmallChartRoom, valueText } from '../frame/axes.ts';
-import { drawLabels, joinNodes, middle } from '../frame/drawing.ts';
-import { type PlacedLabel, placeLabels } from '../frame/labels.ts';
-import { type PixelPoint, rounded } from '../frame/pixels.ts';
-import type { SmallChartLayers } from '../frame/small-chart.ts';
-import { textWidth } from '../frame/text.ts';
-import type { Palette } from '../palette.ts';
-import { HATCH_TILE, hatchLines, kindColours } from './looks.ts';
+import { type Axes, type LineAxis, valueText } from '../frame/axes.ts';
+import { type FieldHatch, HATCHES, mixColour, type Palette } from '../frame/looks.ts';
+import { fillOf, joinNodes, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
+import { LABEL_FONT, type PixelPoint, type PlotSize, rounded, textWidth } from '../frame/pixels.ts';
+
+/** What a cell can be. Told apart by hatch and name first, by colour second, so that a grey copy reads the same. */
+export interface FieldKind {
+  key: string;
+  name: string;
+  hatch: FieldHatch;
+  colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
+}
+
+/** A field over two quantities: every cell belongs to one of a few kinds. */
+export interface Field {
+  /** Middles of the cells, rising. */
+  xs: readonly number[];
+  ys: readonly number[];
+  /** `cells[y][x]`: the key of a kind; null: nothing is known there. */
+  cells: readonly (readonly (string | null)[])[];
+  kinds: readonly FieldKind[];
+  /** `marked[y][x]`: cells inside a heavy outline; null: none. */
+  marked: { cells: readonly (readonly boolean[])[]; label: string } | null;
+}
+
+/** A pale ground and the colour of the hatch on it. */
+export function kindColours(kind: Pick<FieldKind, 'colour'>, palette: Palette): { tint: string; line: string } {
+  const base = {
+    stop: palette.stop,
+    caution: palette.caution,
+    a: palette.candidateA,
+    b: palette.candidateB,
+    good: palette.good,
+    ink: palette.ink,
+    faint: palette.inkFaint,
+  }[kind.colour];
+  return {
+    tint: palette.name === 'print' ? palette.paper : mixColour(palette.paper, base, 0.13),
+    line: mixColour(palette.paper, base, 0.62),
+  };
+}
 
 /** Bounds of cells in pixels: halfway between their middles; the outermost cells end at their middles. */
 export function cellBounds(middles: readonly number[], toPixel: (value: number) => number): number[] {
@@ -30,7 +61,7 @@ export interface FieldGeometry {
   markedSpot: (PixelPoint & { width: number; height: number }) | null;
 }
 
-export function fieldGeometry(model: FieldChartModel, chart: SmallChart): FieldGeometry {
+export function fieldGeometry(model: Field, chart: Pick<Axes, 'x' | 'y'>): FieldGeometry {
   const xs = cellBounds(model.xs, (v) => chart.x(v));
   const ys = cellBounds(model.ys, (v) => chart.y(v));
   const kindAt = (row: number, column: number) => model.cells[row]?.[column] ?? null;
@@ -139,223 +170,115 @@ function widestPlace(
 const ROW = 18;
 const SWATCH = 22;
 
-function kindsShown(model: FieldChartModel): FieldKind[] {
-  const present = new Set(model.cells.flat());
-  return model.kinds.filter(({ key }) => present.has(key));
+function kindsShown({ cells, kinds }: Pick<Field, 'cells' | 'kinds'>): FieldKind[] {
+  const present = new Set(cells.flat());
+  return kinds.filter(({ key }) => present.has(key));
 }
 
-interface LegendPlace {
-  kind: FieldKind;
-  x: number;
-  y: number;
-}
-
-/** Every kind that occurs, in rows above the frame. */
-function legendPlaces(model: FieldChartModel, size: PlotSize): LegendPlace[] {
-  const places: LegendPlace[] = [];
+/** Every kind that occurs, in rows above the frame, and the height that they take. */
+export function fieldLegend(field: Pick<Field, 'cells' | 'kinds'>, { width }: PlotSize) {
+  const places: { kind: FieldKind; x: number; y: number }[] = [];
   let x = 8;
   let y = 0;
-  for (const kind of kindsShown(model)) {
-    const width = SWATCH + 6 + textWidth(kind.name, CHART_FONT) + 16;
-    if (x > 8 && x + width > size.width) {
+  for (const kind of kindsShown(field)) {
+    const needed = SWATCH + 6 + textWidth(kind.name, LABEL_FONT) + 16;
+    if (x > 8 && x + needed > width) {
       x = 8;
       y += ROW;
     }
     places.push({ kind, x, y });
-    x += width;
+    x += needed;
   }
-  return places;
+  return { places, height: places.length === 0 ? 0 : y + ROW + 4 };
 }
 
-/** Room for the legend above the frame. */
-export function fieldRoom(model: FieldChartModel, size: PlotSize): SmallChartRoom {
-  const last = legendPlaces(model, size).at(-1);
-  return { legendHeight: last === undefined ? 0 : last.y + ROW + 4 };
-}
+type Spot = PixelPoint & { width: number; height: number };
 
-function patternId(layers: SmallChartLayers, kind: FieldKind): string {
-  // The clip path's id is unique on the page; the hatches take theirs from it.
-  const clip = layers.root.select('clipPath').attr('id');
-  return `${clip}-${kind.key}`;
-}
-
-function drawPatterns(layers: SmallChartLayers, kinds: readonly FieldKind[], palette: Palette): void {
-  const patterns = layers.root
-    .select('defs')
-    .selectAll<SVGPatternElement, FieldKind>('pattern')
-    .data(kinds)
-    .join((enter) => {
-      const pattern = enter.append('pattern');
-      pattern.append('rect');
-      pattern.append('path');
-      return pattern;
-    })
-    .attr('id', (kind) => patternId(layers, kind))
-    .attr('patternUnits', 'userSpaceOnUse')
-    .attr('width', HATCH_TILE)
-    .attr('height', HATCH_TILE);
-  patterns
-    .select('rect')
-    .attr('width', HATCH_TILE)
-    .attr('height', HATCH_TILE)
-    .attr('fill', (kind) => kindColours(kind, palette).tint);
-  patterns
-    .select('path')
-    .attr('d', (kind) => hatchLines(kind.hatch).d)
-    .attr('stroke-width', (kind) => hatchLines(kind.hatch).width)
-    .attr('stroke', (kind) => kindColours(kind, palette).line)
-    .attr('fill', 'none');
-}
-
-interface Shape {
-  d: string;
-  fill: string;
-  stroke: string;
-  width: number;
-}
-
-function drawShapes(layers: SmallChartLayers, group: 'ground' | 'lines' | 'legend', shapes: readonly Shape[]): void {
-  joinNodes(layers[group], 'path', shapes)
-    .attr('d', (d) => d.d)
-    .attr('fill', (d) => d.fill)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width);
-}
-
-function drawFieldLegend(
-  layers: SmallChartLayers,
-  model: FieldChartModel,
-  palette: Palette,
-  size: PlotSize,
-  top: number,
-): void {
-  const places = legendPlaces(model, size);
-  drawShapes(
-    layers,
-    'legend',
-    places.map(({ kind, x, y }) => ({
-      d: `M${rounded(x)},${top + y}h${SWATCH}v13h${-SWATCH}Z`,
-      fill: `url(#${patternId(layers, kind)})`,
-      stroke: palette.frame,
-      width: 1,
-    })),
-  );
-  joinNodes(layers.legend, 'text', places)
-    .attr('x', ({ x }) => rounded(x + SWATCH + 6))
-    .attr('y', ({ y }) => rounded(top + y + 6.5 + middle(CHART_FONT)))
-    .attr('font-size', CHART_FONT)
-    .attr('fill', palette.ink)
-    .text(({ kind }) => kind.name);
+function nameIn(key: string, text: string, spot: Spot | null | undefined, fill: string): StyledRequest[] {
+  if (!spot || spot.width < textWidth(text, LABEL_FONT, true) + 6 || spot.height < LABEL_FONT * 1.3) return [];
+  const spots = [0, -0.3, 0.3].map((away) => ({
+    x: spot.x,
+    y: spot.y + away * spot.height,
+    anchor: 'middle' as const,
+    angle: 0,
+    cost: Math.abs(away),
+  }));
+  return [{ key, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 }];
 }
 
 /** The cells with their hatches, what separates them, names on the widest places, the legend. */
-export function drawField(
-  layers: SmallChartLayers,
-  model: FieldChartModel,
-  chart: SmallChart,
-  palette: Palette,
-  size: PlotSize,
-): void {
-  const kinds = kindsShown(model);
-  drawPatterns(layers, kinds, palette);
-  const geometry = fieldGeometry(model, chart);
-  drawShapes(
-    layers,
-    'ground',
-    kinds.map((kind) => ({
-      d: geometry.fills.get(kind.key) ?? '',
-      fill: `url(#${patternId(layers, kind)})`,
-      stroke: 'none',
-      width: 0,
-    })),
-  );
-  drawShapes(layers, 'lines', [
-    { d: geometry.edges, fill: 'none', stroke: palette.frame, width: 1 },
-    { d: geometry.outline, fill: 'none', stroke: palette.paper, width: 5 },
-    { d: geometry.outline, fill: 'none', stroke: palette.ink, width: 2.6 },
-  ]);
-  drawFieldNames(layers, model, geometry, chart, palette);
-  drawFieldLegend(layers, model, palette, size, chart.frame.top - fieldHeight(model, size) - 4);
-}
-
-function fieldHeight(model: FieldChartModel, size: PlotSize): number {
-  return fieldRoom(model, size).legendHeight ?? 0;
-}
-
-function drawFieldNames(
-  layers: SmallChartLayers,
-  model: FieldChartModel,
-  geometry: ReturnType<typeof fieldGeometry>,
-  chart: SmallChart,
-  palette: Palette,
-): void {
-  const request = (key: string, text: string, spot: { x: number; y: number; width: number; height: number }) =>
-    spot.width < textWidth(text, CHART_FONT, true) + 6 || spot.height < CHART_FONT * 1.3
-      ? []
-      : [
-          {
-            key,
-            text,
-            fontSize: CHART_FONT,
-            bold: true,
-            spots: [0, -0.3, 0.3].map((away) => ({
-              x: spot.x,
-              y: spot.y + away * spot.height,
-              anchor: 'middle' as const,
-              angle: 0,
-              cost: Math.abs(away),
-            })),
-          },
-        ];
-  const marked =
-    model.marked !== null && geometry.markedSpot !== null ? { ...model.marked, spot: geometry.markedSpot } : null;
-  const requests = [
-    ...(marked === null ? [] : request('marked', marked.label, marked.spot)),
-    ...kindsShown(model).flatMap((kind) => {
-      const spot = geometry.spots.get(kind.key);
-      return spot === undefined ? [] : request(kind.key, kind.name, spot);
-    }),
-  ];
-  const labels: PlacedLabel[] = placeLabels(requests, { frame: chart.frame, taken: [], lines: [] });
-  drawLabels(layers.labels, labels, palette.paper, () => ({ fill: palette.ink, weight: 600 }));
-}
-
-/** 'At 3,500 rpm and 1,500 m: shaft speed' */
-export function fieldText(model: FieldChartModel, cell: { x: number; y: number }): string {
-  const row = model.ys.indexOf(cell.y);
-  const column = model.xs.indexOf(cell.x);
-  const key = model.cells[row]?.[column] ?? null;
-  const name = model.kinds.find((kind) => kind.key === key)?.name ?? 'nothing known';
-  const marked = model.marked?.cells[row]?.[column] === true ? `, ${model.marked.label}` : '';
-  const { xAxis, yAxis } = model;
-  return `At ${valueText(cell.x, xAxis.decimals, xAxis.unit)} and ${valueText(cell.y, yAxis.decimals, yAxis.unit)}: ${name}${marked}`;
-}
+export const fieldCells: Mark<Field, Axes> = {
+  hasPatterns: true,
+  render(field, axes, context) {
+    const { palette } = context;
+    const { frame, size } = axes;
+    const kinds = kindsShown(field);
+    const { fills, edges, outline, spots, markedSpot } = fieldGeometry(field, axes);
+    const { places, height } = fieldLegend(field, size);
+    const top = frame.top - height - 4;
+    const requests = [
+      ...nameIn('marked', field.marked?.label ?? '', markedSpot, palette.ink),
+      ...kinds.flatMap(({ key, name }) => nameIn(key, name, spots.get(key), palette.ink)),
+    ];
+    return {
+      patterns: kinds.map((kind) => {
+        const { tint, line } = kindColours(kind, palette);
+        return { key: kind.key, ground: tint, stroke: line, ...HATCHES[kind.hatch] };
+      }),
+      shapes: {
+        ground: kinds.map(({ key }) => ({
+          d: fills.get(key) ?? '',
+          fill: fillOf(context, key),
+          stroke: 'none',
+          width: 0,
+        })),
+        lines: [
+          { d: edges, fill: 'none', stroke: palette.frame, width: 1 },
+          { d: outline, fill: 'none', stroke: palette.paper, width: 5 },
+          { d: outline, fill: 'none', stroke: palette.ink, width: 2.6 },
+        ],
+        legend: places.map(({ kind, x, y }) => ({
+          d: `M${rounded(x)},${top + y}h${SWATCH}v13h${-SWATCH}Z`,
+          fill: fillOf(context, kind.key),
+          stroke: palette.frame,
+          width: 1,
+        })),
+      },
+      labels: { labels: placed(requests, frame, {}) },
+      nodes: {
+        legend: (group) =>
+          joinNodes(group, 'text', places)
+            .attr('x', ({ x }) => rounded(x + SWATCH + 6))
+            .attr('y', ({ y }) => rounded(top + y + 6.5 + middle(LABEL_FONT)))
+            .attr('font-size', LABEL_FONT)
+            .attr('fill', palette.ink)
+            .text(({ kind }) => kind.name),
+      },
+    };
+  },
+};
 
 /** The place pointed at: a line along each axis and a ring where they cross. */
-export function drawFieldPointed(
-  layers: SmallChartLayers,
-  model: FieldChartModel,
-  chart: SmallChart,
-  palette: Palette,
-): void {
-  const { frame } = chart;
-  const at = model.focus === null ? null : { x: rounded(chart.x(model.focus.x)), y: rounded(chart.y(model.focus.y)) };
-  const across = at === null ? '' : `M${at.x},${frame.top}V${frame.bottom}M${frame.left},${at.y}H${frame.right}`;
-  const ring = at === null ? '' : `M${at.x - 5},${at.y}a5,5 0 1,0 10,0a5,5 0 1,0 -10,0Z`;
-  joinNodes(
-    layers.pointed,
-    'path',
-    at === null
-      ? []
-      : [
-          { d: across, stroke: palette.paper, width: 3 },
-          { d: across, stroke: palette.ink, width: 1 },
-          { d: ring, stroke: palette.paper, width: 5 },
-          { d: ring, stroke: palette.ink, width: 2 },
-        ],
-  )
-    .attr('d', (d) => d.d)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width)
-    .attr('fill', 'none');
+export const fieldPointed: Mark<{ focus: { x: number; y: number } | null }, Axes> = {
+  render({ focus }, { frame, x, y }, { palette }) {
+    if (focus === null) return { shapes: { pointed: [] } };
+    const at = { x: rounded(x(focus.x)), y: rounded(y(focus.y)) };
+    const across = `M${at.x},${frame.top}V${frame.bottom}M${frame.left},${at.y}H${frame.right}`;
+    const ring = `M${at.x - 5},${at.y}a5,5 0 1,0 10,0a5,5 0 1,0 -10,0Z`;
+    const line = (d: string, stroke: string, width: number) => ({ d, stroke, width, fill: 'none' });
+    const { paper, ink } = palette;
+    return {
+      shapes: { pointed: [line(across, paper, 3), line(across, ink, 1), line(ring, paper, 5), line(ring, ink, 2)] },
+    };
+  },
+};
+
+/** 'At 3,500 rpm and 1,500 m: shaft speed' */
+export function fieldText(field: Field & { xAxis: LineAxis; yAxis: LineAxis }, cell: { x: number; y: number }): string {
+  const row = field.ys.indexOf(cell.y);
+  const column = field.xs.indexOf(cell.x);
+  const key = field.cells[row]?.[column] ?? null;
+  const name = field.kinds.find((kind) => kind.key === key)?.name ?? 'nothing known';
+  const marked = field.marked?.cells[row]?.[column] === true ? `, ${field.marked.label}` : '';
+  return `At ${valueText(cell.x, field.xAxis)} and ${valueText(cell.y, field.yAxis)}: ${name}${marked}`;
 }

@@ -1,6 +1,5 @@
 import type { FlowAndRatio, MapPolyline } from '../../compressor/types.ts';
-import type { MapChart, PlotIsland, PlotSpeedLine } from '../charts/map-model.ts';
-import { acrossTicks, LABEL_FONT, type MapScales, type Tick, toPixel, upTicks } from '../charts/map-scales.ts';
+import { type MapChart, type MapScales, type MapStage, toPixel } from '../charts/map-model.ts';
 import {
   type AlongOptions,
   type Compass,
@@ -11,32 +10,29 @@ import {
   spotsAlong,
   spotsAround,
 } from '../frame/labels.ts';
-import { cutByBox, type LabelBox, linePath, type PixelPoint, pixelRuns } from '../frame/pixels.ts';
-import { textWidth } from '../frame/text.ts';
+import { DASH, mixColour, type Palette } from '../frame/looks.ts';
+import type { DrawnLabel, Mark, Shape } from '../frame/mark.ts';
+import {
+  cutByBox,
+  LABEL_FONT,
+  type LabelBox,
+  linePath,
+  type PixelPoint,
+  pixelRuns,
+  rounded,
+  textWidth,
+} from '../frame/pixels.ts';
 
-/** Layers of the map itself, from the back to the front. */
-export const SURFACE_LAYERS = [
-  'island-fills',
-  'island-lines',
-  'speed-lines',
-  'surge',
-  'choke',
-  'rated',
-  'sheet-points',
-] as const;
+type Runs = PixelPoint[][];
 
-export type SurfaceLayer = (typeof SURFACE_LAYERS)[number];
+type ChartLabelRole = 'speed' | 'island' | 'surge' | 'choke' | 'rated';
 
-export type Runs = PixelPoint[][];
-
-export type ChartLabelRole = 'speed' | 'island' | 'surge' | 'choke' | 'rated';
-
-export interface ChartLabel extends PlacedLabel {
+interface ChartLabel extends PlacedLabel {
   role: ChartLabelRole;
 }
 
 /** The lines of the map in pixels, each broken where a point is missing. */
-export interface ChartRuns {
+interface ChartRuns {
   islands: PixelPoint[][][];
   speedLines: PixelPoint[][][];
   surge: PixelPoint[];
@@ -72,7 +68,7 @@ function speedLabel(index: number, label: string, run: readonly PixelPoint[], is
 }
 
 /** Lines that labels keep off where there is room, the heavy ones most. */
-export function softLinesOf(runs: ChartRuns): SoftLine[] {
+function softLinesOf(runs: ChartRuns): SoftLine[] {
   return [
     { points: runs.surge, weight: 6 },
     { points: runs.rated, weight: 4 },
@@ -116,7 +112,7 @@ function speedRequests(chart: MapChart, runs: ChartRuns, kind: 'entered' | 'exte
 }
 
 /** Labels of the map's lines, most important first; `alsoAvoid` are lines of other layers, `taken` boxes of labels drawn before. */
-export function chartLabels(
+function chartLabels(
   chart: MapChart,
   runs: ChartRuns,
   scales: MapScales,
@@ -145,7 +141,7 @@ export function chartLabels(
   return placed.map((label) => ({ ...label, role: label.key.split(':')[0] as ChartLabelRole }));
 }
 
-export interface IslandGeometry {
+interface IslandGeometry {
   line: string;
   /** Closed rings only: where an open contour would close outside the map is not known. */
   fill: string;
@@ -153,7 +149,7 @@ export interface IslandGeometry {
   share: number;
 }
 
-export interface StrokeGeometry {
+interface StrokeGeometry {
   d: string;
   extended: boolean;
   isRated: boolean;
@@ -161,8 +157,6 @@ export interface StrokeGeometry {
 
 /** The layers that do not move with the engine, in pixels. */
 export interface ChartGeometry {
-  xTicks: readonly Tick[];
-  yTicks: readonly Tick[];
   islands: readonly IslandGeometry[];
   speedLines: readonly StrokeGeometry[];
   surge: readonly StrokeGeometry[];
@@ -170,8 +164,6 @@ export interface ChartGeometry {
   rated: readonly StrokeGeometry[];
   sheetPoints: readonly PixelPoint[];
   labels: readonly ChartLabel[];
-  /** Heavy lines that later labels should keep off. */
-  softLines: readonly SoftLine[];
 }
 
 function isEntered(piece: MapPolyline): boolean {
@@ -202,16 +194,8 @@ function islandGeometry(chart: MapChart, runs: ChartRuns, labels: readonly Chart
   return drawn.sort((a, b) => a.share - b.share);
 }
 
-/** Geometry of everything that does not move with the engine, at these scales. Points that are not finite break their line. `alsoAvoid`: lines
- * of other layers that labels keep off. */
-export function chartGeometry(
-  chart: MapChart,
-  scales: MapScales,
-  alsoAvoid: readonly SoftLine[] = [],
-  taken: readonly LabelBox[] = [],
-): ChartGeometry {
-  const runsOf = (points: readonly FlowAndRatio[]) => pixelRuns(points, (point) => toPixel(scales, point));
-  const runs: ChartRuns = {
+function runsOfMap(chart: MapChart, runsOf: (points: readonly FlowAndRatio[]) => Runs): ChartRuns {
+  return {
     islands: chart.islands.map((island) =>
       island.contour.rings.flatMap((ring) =>
         // A closed ring ends on the very point it began with; the same object marks it as closed.
@@ -225,24 +209,39 @@ export function chartGeometry(
     chokeEntered: joined(chart.chokeEnd.filter(isEntered), runsOf),
     rated: joined(chart.ratedSpeedLine?.pieces ?? [], runsOf),
   };
+}
+
+/** Heavy lines that labels of the other marks should keep off. */
+export function heavyLines(chart: MapChart, scales: MapScales): SoftLine[] {
+  const bare = { ...chart, islands: [], speedLines: [] };
+  return softLinesOf(runsOfMap(bare, (points) => pixelRuns(points, (point) => toPixel(scales, point))));
+}
+
+/** Geometry of everything that does not move with the engine, at these scales. Points that are not finite break their line. `alsoAvoid`: lines
+ * of other layers that labels keep off. */
+export function chartGeometry(
+  chart: MapChart,
+  scales: MapScales,
+  alsoAvoid: readonly SoftLine[] = [],
+  taken: readonly LabelBox[] = [],
+): ChartGeometry {
+  const runsOf = (points: readonly FlowAndRatio[]) => pixelRuns(points, (point) => toPixel(scales, point));
+  const runs = runsOfMap(chart, runsOf);
   const labels = chartLabels(chart, runs, scales, alsoAvoid, taken);
-  const strokesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
+  const piecesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
     pieces.map((piece) => ({ d: linePath(runsOf(piece.points)), extended: piece.extended, isRated: false }));
   return {
-    xTicks: acrossTicks(scales, chart.flowAxis.perKgPerS),
-    yTicks: upTicks(scales, chart.flowAxis.perKgPerS),
     islands: islandGeometry(chart, runs, labels),
     speedLines: chart.speedLines.map((line, index) => ({
       d: linePath(runs.speedLines[index]!),
       extended: line.kind === 'extended',
       isRated: line.isRated,
     })),
-    surge: strokesOf(chart.surgeLine),
-    choke: strokesOf(chart.chokeEnd),
-    rated: strokesOf(chart.ratedSpeedLine?.pieces ?? []),
+    surge: piecesOf(chart.surgeLine),
+    choke: piecesOf(chart.chokeEnd),
+    rated: piecesOf(chart.ratedSpeedLine?.pieces ?? []),
     sheetPoints: runsOf(chart.sheetPoints).flat(),
     labels,
-    softLines: softLinesOf({ ...runs, speedLines: [], islands: [] }),
   };
 }
 
@@ -264,38 +263,117 @@ export function speedLabelChanges(before: MapChart, after: MapChart): ReadonlyMa
   return changes;
 }
 
+function areAlike<T>(a: readonly T[], b: readonly T[], parts: readonly (keyof T)[]): boolean {
+  return a.length === b.length && a.every((item, i) => parts.every((part) => item[part] === b[i]![part]));
+}
+
 function isSameButSpeedLabels(a: MapChart, b: MapChart): boolean {
-  const rated = a.ratedSpeedLine;
-  const ratedNow = b.ratedSpeedLine;
+  const parts = ['letter', 'speedLabelNote', 'islandLabelNote', 'surgeLine', 'chokeEnd'] as const;
   return (
-    a.letter === b.letter &&
-    a.flowAxis.title === b.flowAxis.title &&
-    a.flowAxis.unit === b.flowAxis.unit &&
-    a.flowAxis.perKgPerS === b.flowAxis.perKgPerS &&
-    a.ratioAxis.title === b.ratioAxis.title &&
-    a.extent.minFlowKgPerS === b.extent.minFlowKgPerS &&
-    a.extent.maxFlowKgPerS === b.extent.maxFlowKgPerS &&
-    a.extent.minPressureRatio === b.extent.minPressureRatio &&
-    a.extent.maxPressureRatio === b.extent.maxPressureRatio &&
-    a.speedLabelNote === b.speedLabelNote &&
-    a.islandLabelNote === b.islandLabelNote &&
-    a.surgeLine === b.surgeLine &&
-    a.chokeEnd === b.chokeEnd &&
+    areAlike([a], [b], parts) &&
+    areAlike([a.flowAxis], [b.flowAxis], ['title', 'unit', 'perKgPerS']) &&
+    areAlike([a.ratioAxis], [b.ratioAxis], ['title']) &&
+    areAlike([a.extent], [b.extent], ['minFlowKgPerS', 'maxFlowKgPerS', 'minPressureRatio', 'maxPressureRatio']) &&
     (a.sheetPoints === b.sheetPoints || a.sheetPoints.length + b.sheetPoints.length === 0) &&
-    (rated === ratedNow || (rated?.pieces === ratedNow?.pieces && rated?.label === ratedNow?.label)) &&
-    areAlike(a.speedLines, b.speedLines, isSameLine) &&
-    areAlike(a.islands, b.islands, isSameIsland)
+    (a.ratedSpeedLine === b.ratedSpeedLine ||
+      (a.ratedSpeedLine !== null &&
+        b.ratedSpeedLine !== null &&
+        areAlike([a.ratedSpeedLine], [b.ratedSpeedLine], ['pieces', 'label']))) &&
+    areAlike(a.speedLines, b.speedLines, ['points', 'kind', 'isRated']) &&
+    areAlike(a.islands, b.islands, ['contour', 'label'])
   );
 }
 
-function areAlike<T>(a: readonly T[], b: readonly T[], isSame: (x: T, y: T) => boolean): boolean {
-  return a.length === b.length && a.every((item, index) => isSame(item, b[index]!));
+function strokesOf(strokes: readonly StrokeGeometry[], look: (stroke: StrokeGeometry) => Omit<Shape, 'd'>): Shape[] {
+  return strokes.map((stroke) => ({ d: stroke.d, dash: stroke.extended ? DASH.extended : null, ...look(stroke) }));
 }
 
-function isSameLine(a: PlotSpeedLine, b: PlotSpeedLine): boolean {
-  return a.points === b.points && a.kind === b.kind && a.isRated === b.isRated;
+function labelLook({ role }: ChartLabel, palette: Palette): Pick<DrawnLabel, 'fill' | 'weight'> {
+  if (role === 'rated') return { fill: palette.rated, weight: 600 };
+  if (role === 'surge') return { fill: palette.surge, weight: 600 };
+  if (role === 'island') return { fill: palette.islandLine[1], weight: 600 };
+  return { fill: palette.inkSoft, weight: 400 };
 }
 
-function isSameIsland(a: PlotIsland, b: PlotIsland): boolean {
-  return a.contour === b.contour && a.label === b.label;
+function crossAt(at: PixelPoint): string {
+  const [x, y] = [rounded(at.x), rounded(at.y)];
+  return `M${rounded(x - 3)},${y}H${rounded(x + 3)}M${x},${rounded(y - 3)}V${rounded(y + 3)}`;
 }
+
+/** The map itself: islands, speed lines, surge line, choke end, rated speed, points as entered. */
+export const mapSurface: Mark<{ chart: MapChart }, MapStage> = {
+  claims: ({ chart }, scales) => ({ lines: heavyLines(chart, scales) }),
+  render({ chart }, scales, { palette, over }) {
+    const geometry = chartGeometry(chart, scales, over.lines, over.room);
+    const ramp = ([low, high]: readonly [string, string], share: number) => mixColour(low, high, share);
+    return {
+      shapes: {
+        'surface/island-fills': geometry.islands.map(({ fill, share }) => ({
+          d: fill,
+          fill: ramp(palette.islandFill, share),
+        })),
+        'surface/island-lines': geometry.islands.map(({ line, share }) => ({
+          d: line,
+          stroke: ramp(palette.islandLine, share),
+          width: rounded(0.8 + 0.5 * share),
+        })),
+        'surface/speed-lines': strokesOf(geometry.speedLines, ({ isRated }) => ({
+          stroke: palette.speedLine,
+          width: isRated ? 1.8 : 1.2,
+        })),
+        'surface/surge': strokesOf(geometry.surge, ({ extended }) => ({
+          stroke: palette.surge,
+          width: extended ? 1.6 : 2.6,
+        })),
+        'surface/choke': strokesOf(geometry.choke, ({ extended }) => ({
+          stroke: palette.inkSoft,
+          width: 1,
+          dash: extended ? DASH.extended : DASH.choke,
+        })),
+        'surface/rated': strokesOf(geometry.rated, () => ({ stroke: palette.rated, width: 1.8, dash: DASH.rated })),
+        'surface/sheet-points': geometry.sheetPoints.map((at) => ({ d: crossAt(at), stroke: palette.ink, width: 1 })),
+      },
+      labels: { 'chart-labels': geometry.labels.map((label) => ({ ...label, ...labelLook(label, palette) })) },
+    };
+  },
+  patch(before, after, layer) {
+    const changes = speedLabelChanges(before.chart, after.chart);
+    if (changes === null) return false;
+    layer('chart-labels')
+      .selectAll<SVGTextElement, unknown>('text')
+      .filter((_, i, nodes) => changes.has(nodes[i]!.textContent ?? ''))
+      .text((_, i, nodes) => changes.get(nodes[i]!.textContent ?? '') ?? '');
+    return true;
+  },
+};
+
+/** Thin lines of a candidate's map stand back behind its operating line. */
+const PALE = 0.62;
+
+/**
+ * The second candidate's map over the first: every line in its own dash and colour, without islands; two families of islands in one
+ * drawing could not be read.
+ */
+export const secondMap: Mark<{ second: MapChart | undefined }, MapStage> = {
+  render({ second }, scales, { palette, under }) {
+    const geometry = second && chartGeometry({ ...second, islands: [] }, scales, under.lines, under.room);
+    const dashed = (strokes: readonly StrokeGeometry[] = [], stroke: string, width: number, dash: string) =>
+      strokesOf(strokes, ({ extended }) => ({ stroke, width, dash: extended ? DASH.extended : dash }));
+    const thin = mixColour(palette.paper, palette.candidateB, PALE);
+    return {
+      shapes: {
+        'second-surface/speed-lines': dashed(geometry?.speedLines, thin, 1.2, DASH.candidateB),
+        'second-surface/surge': dashed(geometry?.surge, palette.candidateB, 2.6, DASH.candidateB),
+        'second-surface/choke': dashed(geometry?.choke, palette.candidateB, 1, DASH.choke),
+        'second-surface/rated': dashed(geometry?.rated, palette.rated, 1.8, DASH.rated),
+      },
+      labels: {
+        'second-labels': (geometry?.labels ?? []).map((label) => ({
+          ...label,
+          fill: label.role === 'rated' ? palette.rated : palette.candidateB,
+          weight: label.role === 'rated' || label.role === 'surge' ? 600 : 400,
+        })),
+      },
+    };
+  },
+};

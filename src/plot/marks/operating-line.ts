@@ -1,7 +1,11 @@
 import { formatNumber } from '../../units/index.ts';
-import type { CandidateStyle, PlotOperatingLine, PlotOperatingPoint } from '../charts/map-model.ts';
-import { LABEL_FONT, type MapScales, toPixel } from '../charts/map-scales.ts';
-import { drawLabels, joinNodes } from '../frame/drawing.ts';
+import {
+  type MapScales,
+  type MapStage,
+  type PlotOperatingLine,
+  type PlotOperatingPoint,
+  toPixel,
+} from '../charts/map-model.ts';
 import {
   type Compass,
   doubtCost,
@@ -13,18 +17,26 @@ import {
   type SoftLine,
   spotsAround,
 } from '../frame/labels.ts';
-import { type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
-import { mixColour, type Palette } from '../palette.ts';
-import { candidateLook, candidateMarker, DASH, HOLLOW, HOLLOW_CORE } from './looks.ts';
-import type { MapLayers } from './map-surface-nodes.ts';
+import {
+  type CandidateStyle,
+  candidateLook,
+  candidateMarker,
+  DASH,
+  HOLLOW,
+  HOLLOW_CORE,
+  mixColour,
+  type Palette,
+} from '../frame/looks.ts';
+import { boxAbout, type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
+import { LABEL_FONT, type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
 import { footOf, type OperatingStrokes, operatingStrokes, type PlacedPoint, partRequests } from './operating-parts.ts';
 
-export interface MarkerGeometry extends PixelPoint {
+interface MarkerGeometry extends PixelPoint {
   engineSpeedRpm: number;
   severity: 'stop' | 'caution' | null;
 }
 
-export interface OperatingGeometry extends Omit<OperatingStrokes, 'runs'> {
+interface OperatingGeometry extends OperatingStrokes {
   id: string;
   style: CandidateStyle;
   markers: readonly MarkerGeometry[];
@@ -160,11 +172,7 @@ function spreadPath(line: PlotOperatingLine, scales: MapScales): string {
   return d;
 }
 
-function drawnStrokes({ runs: _, ...drawn }: OperatingStrokes): Omit<OperatingStrokes, 'runs'> {
-  return drawn;
-}
-
-export interface OperatingSurroundings {
+interface OperatingSurroundings {
   /** Boxes of labels drawn before: never overlapped. */
   taken?: readonly LabelBox[];
   /** Lines that labels keep off where there is room. */
@@ -176,7 +184,7 @@ export interface OperatingSurroundings {
 }
 
 /** The operating lines as lines that labels keep off. */
-export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
+function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: MapScales): SoftLine[] {
   return lines.map((line) => ({
     points: placeable(line, scales)
       .filter((p): p is PlacedPoint => p !== null && !p.point.unmet)
@@ -186,7 +194,7 @@ export function operatingSoftLines(lines: readonly PlotOperatingLine[], scales: 
 }
 
 /** Room for the labels of a line's two ends, which say where it runs: above the first, right of the last. The map's labels leave it free. */
-export function endLabelRoom(lines: readonly PlotOperatingLine[], scales: MapScales): LabelBox[] {
+function endLabelRoom(lines: readonly PlotOperatingLine[], scales: MapScales): LabelBox[] {
   return lines.flatMap((line) => {
     const marked = placeable(line, scales).filter((p) => p?.point.marked && !p.point.unmet);
     const [first, last] = line.faint ? [] : [marked[0], marked.at(-1)];
@@ -213,8 +221,7 @@ export function operatingGeometry(
     points.filter(({ point, pixel }) => point.marked && !point.unmet && isWithin(pixel, scales.frame)),
   );
   const markerBoxes = marked.flat().map(({ point, pixel }) => {
-    const across = 2 * reachOf(point);
-    return { ...pixel, width: across, height: across, angle: 0 };
+    return boxAbout(pixel, 2 * reachOf(point));
   });
   const markers = marked.map((points) => points.map(({ pixel }) => pixel));
   const requests: LabelRequest[] = [];
@@ -257,7 +264,7 @@ export function operatingGeometry(
     return {
       id: line.id,
       style: line.style,
-      ...drawnStrokes(strokes[index]!),
+      ...strokes[index]!,
       markers: marked[index]!.map(({ point, pixel }) => ({
         ...pixel,
         engineSpeedRpm: point.engineSpeedRpm,
@@ -279,104 +286,81 @@ export function operatingGeometry(
   });
 }
 
-interface Mark {
-  d: string;
-  stroke: string;
-  width: number;
-  dash: string | null;
-  fill: string;
-}
-
-function ring(at: PixelPoint, radius: number): string {
-  return candidateMarker('a', at, radius);
-}
-
-function cross(at: PixelPoint, arm: number): string {
+function crossAt(at: PixelPoint, arm: number): string {
   const [left, right] = [rounded(at.x - arm), rounded(at.x + arm)];
   const [top, bottom] = [rounded(at.y - arm), rounded(at.y + arm)];
   return `M${left},${top}L${right},${bottom}M${left},${bottom}L${right},${top}`;
 }
 
-function marksOf(line: OperatingGeometry, palette: Palette): Mark[] {
+function shapesOf(line: OperatingGeometry, palette: Palette): Shape[] {
   const { colour, dash } = candidateLook(line.style, palette);
-  if (line.isFaint) return faintMarks(line, palette);
-  const marks: Mark[] = [
-    { d: line.line, stroke: colour, width: 2.4, dash, fill: 'none' },
-    { d: line.extendedLine, stroke: colour, width: 2, dash: DASH.extended, fill: 'none' },
-    ...hollowMarks(line, colour, dash, palette),
-    { d: line.ticks, stroke: colour, width: 1.3, dash: null, fill: 'none' },
-    { d: line.leaders, stroke: colour, width: 0.8, dash: null, fill: 'none' },
-    {
-      d: line.markers.map((at) => candidateMarker(line.style, at)).join(''),
-      stroke: colour,
-      width: 1.8,
-      dash: null,
-      fill: palette.paper,
-    },
-    { d: line.unmet.map((at) => cross(at, 4)).join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
-  ];
-  marks.push({ d: line.spread, stroke: palette.paper, width: 3, dash: null, fill: 'none' });
-  marks.push({ d: line.spread, stroke: colour, width: 1.2, dash: null, fill: 'none' });
-  marks.push({ d: line.beyond, stroke: palette.paper, width: 1, dash: null, fill: colour });
-  for (const severity of ['stop', 'caution'] as const) {
-    const hit = line.markers.filter((at) => at.severity === severity);
-    const rings = hit.map((at) => ring(at, 8)).join('');
-    marks.push({ d: rings, stroke: palette[severity], width: 1.6, dash: null, fill: 'none' });
-    // A limit crossed fills the marker as well: readable without colour.
-    const filled = severity === 'stop' ? hit.map((at) => candidateMarker(line.style, at)).join('') : '';
-    marks.push({ d: filled, stroke: palette.stop, width: 1.8, dash: null, fill: palette.stop });
+  const { paper } = palette;
+  const stroke = (d: string, shade: string, width: number, dashes: string | null = null, fill = 'none'): Shape => ({
+    d,
+    stroke: shade,
+    width,
+    dash: dashes,
+    fill,
+  });
+  if (line.isFaint) {
+    // Thin and pale, but not dotted: dots say that the map is extended.
+    const pale = mixColour(paper, colour, 0.62);
+    return [stroke(line.line, pale, 1.2, dash), stroke(line.extendedLine, pale, 1.2, DASH.extended)];
   }
-  return marks.filter((mark) => mark.d !== '');
-}
-
-/** Two thin lines in place of one: wide strokes with paper down their middle, so that the dash of the candidate stays. */
-function hollowMarks(line: OperatingGeometry, colour: string, dash: string | null, palette: Palette): Mark[] {
+  const markers = (of: readonly MarkerGeometry[]) => of.map((at) => candidateMarker(line.style, at)).join('');
   return [
-    { d: line.hollow, stroke: colour, width: HOLLOW, dash, fill: 'none' },
-    { d: line.hollowExtended, stroke: colour, width: HOLLOW, dash: DASH.extended, fill: 'none' },
-    { d: line.hollow + line.hollowExtended, stroke: palette.paper, width: HOLLOW_CORE, dash: null, fill: 'none' },
+    stroke(line.line, colour, 2.4, dash),
+    stroke(line.extendedLine, colour, 2, DASH.extended),
+    // Two thin lines in place of one: wide strokes with paper down their middle, so that the dash of the candidate stays.
+    stroke(line.hollow, colour, HOLLOW, dash),
+    stroke(line.hollowExtended, colour, HOLLOW, DASH.extended),
+    stroke(line.hollow + line.hollowExtended, paper, HOLLOW_CORE),
+    stroke(line.ticks, colour, 1.3),
+    stroke(line.leaders, colour, 0.8),
+    stroke(markers(line.markers), colour, 1.8, null, paper),
+    stroke(line.unmet.map((at) => crossAt(at, 4)).join(''), colour, 1.6),
+    stroke(line.spread, paper, 3),
+    stroke(line.spread, colour, 1.2),
+    stroke(line.beyond, paper, 1, null, colour),
+    ...(['stop', 'caution'] as const).flatMap((severity) => {
+      const hit = line.markers.filter((at) => at.severity === severity);
+      const rings = stroke(hit.map((at) => candidateMarker('a', at, 8)).join(''), palette[severity], 1.6);
+      // A limit crossed fills the marker as well: readable without colour.
+      return severity === 'stop' ? [rings, stroke(markers(hit), palette.stop, 1.8, null, palette.stop)] : [rings];
+    }),
   ];
-}
-
-/** Thin and pale, but not dotted: dots say that the map is extended. */
-function faintMarks(line: OperatingGeometry, palette: Palette): Mark[] {
-  const { colour, dash } = candidateLook(line.style, palette);
-  const stroke = mixColour(palette.paper, colour, 0.62);
-  return [
-    { d: line.line, stroke, width: 1.2, dash, fill: 'none' },
-    { d: line.extendedLine, stroke, width: 1.2, dash: DASH.extended, fill: 'none' },
-  ].filter((mark) => mark.d !== '');
 }
 
 /** Paper around the lines, under all of them: where two lines run together the solid one must show between the dashes of the other. */
-function casing(line: OperatingGeometry, palette: Palette): Mark[] {
+function casing(line: OperatingGeometry, { paper }: Palette): Shape[] {
   if (line.isFaint) return [];
   return [
-    { d: line.line, stroke: palette.paper, width: 5, dash: null, fill: 'none' },
-    { d: line.hollow, stroke: palette.paper, width: HOLLOW + 2.5, dash: null, fill: 'none' },
-  ].filter((mark) => mark.d !== '');
+    { d: line.line, stroke: paper, width: 5, fill: 'none' },
+    { d: line.hollow, stroke: paper, width: HOLLOW + 2.5, fill: 'none' },
+  ];
 }
 
-/** Draws the operating lines with their marks and labels: the layer that follows every keystroke. */
-export function drawOperatingLines(layers: MapLayers, lines: readonly OperatingGeometry[], palette: Palette): void {
-  joinNodes(layers.operatingLines, 'path', [
-    ...lines.flatMap((line) => casing(line, palette)),
-    ...lines.flatMap((line) => marksOf(line, palette)),
-  ])
-    .attr('d', (d) => d.d)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width)
-    .attr('stroke-dasharray', (d) => d.dash)
-    .attr('fill', (d) => d.fill);
-  const labels = lines.flatMap((line) =>
-    line.labels.map((label) => ({
-      ...label,
-      colour: candidateLook(line.style, palette).colour,
-      weight: line.isFaint ? (400 as const) : (600 as const),
-    })),
-  );
-  drawLabels(layers.operatingLabels, labels, palette.paper, (label) => ({
-    fill: label.colour,
-    weight: label.weight,
-  }));
-}
+/** The operating lines with their marks and labels: what follows every keystroke. */
+export const operatingLines: Mark<{ operatingLines: readonly PlotOperatingLine[] }, MapStage> = {
+  claims: ({ operatingLines: all }, scales) => ({
+    lines: operatingSoftLines(all, scales),
+    room: endLabelRoom(all, scales),
+  }),
+  render({ operatingLines: all }, scales, { palette, taken, under, held }) {
+    const lines = operatingGeometry(all, scales, { taken, softLines: under.lines, held, isWhole: scales.isWhole });
+    const labels = lines.flatMap((line) =>
+      line.labels.map(
+        (label): DrawnLabel => ({
+          ...label,
+          fill: candidateLook(line.style, palette).colour,
+          weight: line.isFaint ? 400 : 600,
+        }),
+      ),
+    );
+    const shapes = [
+      ...lines.flatMap((line) => casing(line, palette)),
+      ...lines.flatMap((line) => shapesOf(line, palette)),
+    ];
+    return { shapes: { 'operating-lines': inked(shapes) }, labels: { 'operating-labels': labels } };
+  },
+};

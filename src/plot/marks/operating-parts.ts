@@ -1,8 +1,6 @@
 import type { LinePart, PlotOperatingLine, PlotOperatingPoint } from '../charts/map-model.ts';
-import { LABEL_FONT } from '../charts/map-scales.ts';
 import { type Compass, type LabelRequest, spotsAlong, spotsAround } from '../frame/labels.ts';
-import { linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
-import { textWidth } from '../frame/text.ts';
+import { LABEL_FONT, linePath, type PixelFrame, type PixelPoint, rounded, textWidth } from '../frame/pixels.ts';
 
 /** A point of an operating line with its place. */
 export interface PlacedPoint {

@@ -1,84 +1,74 @@
-import type { FlowAxis, PlotPlace } from '../charts/map-model.ts';
-import type { MapReadout } from '../charts/map-reading.ts';
-import { LABEL_FONT, type MapScales, readoutDecimals, TICK_FONT, toPixel } from '../charts/map-scales.ts';
-import { drawLabels, type Group, joinNodes, middle } from '../frame/drawing.ts';
-import { placeLabels, spotsAround } from '../frame/labels.ts';
-import { type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
-import { textWidth } from '../frame/text.ts';
-import type { Palette } from '../palette.ts';
-import { candidateMarker } from './looks.ts';
-import type { MapLayers } from './map-surface-nodes.ts';
+import type { FlowAndRatio } from '../../compressor/types.ts';
+import {
+  type FlowAxis,
+  type MapReadout,
+  type MapScales,
+  type MapStage,
+  type PlotPlace,
+  readoutDecimals,
+  toPixel,
+} from '../charts/map-model.ts';
+import { type Compass, spotsAround } from '../frame/labels.ts';
+import { candidateMarker, type Palette } from '../frame/looks.ts';
+import { type Group, joinNodes, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
+import {
+  LABEL_FONT,
+  linePath,
+  type PixelFrame,
+  type PixelPoint,
+  rounded,
+  TICK_FONT,
+  textWidth,
+} from '../frame/pixels.ts';
 
-interface ShownPlace extends PixelPoint {
-  place: PlotPlace;
-}
-
-function colourOf(place: PlotPlace, palette: Palette): string {
-  return place.severity === 'note' ? palette.inkSoft : palette[place.severity];
+function colourOf({ severity }: PlotPlace, palette: Palette): string {
+  return severity === 'note' ? palette.inkSoft : palette[severity];
 }
 
 /** Four ticks that point inwards: found by the eye without anything blinking. */
 function pointers({ x, y }: PixelPoint): string {
-  return linePath([
-    [
-      { x: x - 19, y },
-      { x: x - 13, y },
-    ],
-    [
-      { x: x + 13, y },
-      { x: x + 19, y },
-    ],
-    [
-      { x, y: y - 19 },
-      { x, y: y - 13 },
-    ],
-    [
-      { x, y: y + 13 },
-      { x, y: y + 19 },
-    ],
-  ]);
+  const across = (from: number) => [from, from + 6].map((dx) => ({ x: x + dx, y }));
+  const up = (from: number) => [from, from + 6].map((dy) => ({ x, y: y + dy }));
+  return linePath([across(-19), across(13), up(-19), up(13)]);
 }
 
-/** Draws the places that findings point at. Places whose data is not finite are not drawn; labels keep clear of `taken`. */
-export function drawPlaces(
-  layers: MapLayers,
-  places: readonly PlotPlace[],
-  scales: MapScales,
-  palette: Palette,
-  taken: readonly LabelBox[],
-): void {
-  const shown: ShownPlace[] = places
-    .map((place) => ({ place, ...toPixel(scales, place.at) }))
-    .filter(({ x, y }) => Number.isFinite(x) && Number.isFinite(y))
-    .sort((a, b) => Number(a.place.highlighted) - Number(b.place.highlighted));
-  joinNodes(layers.places, 'path', shown)
-    .attr('data-place', ({ place }) => place.id)
-    .attr('d', (d) => candidateMarker('a', d, d.place.highlighted ? 12 : 8) + (d.place.highlighted ? pointers(d) : ''))
-    .attr('stroke', ({ place }) => colourOf(place, palette))
-    .attr('stroke-width', ({ place }) => (place.highlighted ? 2.4 : 1.5))
-    .attr('fill', 'transparent')
-    .style('cursor', 'pointer');
-  const labels = placeLabels(
-    [...shown].reverse().map(({ place, x, y }) => ({
-      key: place.id,
-      text: place.label,
-      fontSize: LABEL_FONT,
-      bold: true,
-      spots:
-        place.label === ''
-          ? []
-          : [16, 26].flatMap((distance, step) =>
-              spotsAround({ x, y }, distance, ['ne', 'se', 'nw', 'sw', 'e', 'w', 'n', 's'], 0.2, step * 2),
-            ),
-    })),
-    { frame: scales.frame, taken, lines: [] },
-  );
-  const colours = new Map(shown.map(({ place }) => [place.id, colourOf(place, palette)]));
-  drawLabels(layers.places, labels, palette.paper, (label) => ({
-    fill: colours.get(label.key) ?? palette.ink,
-    weight: 600,
-  }));
-}
+const SIDES: readonly Compass[] = ['ne', 'se', 'nw', 'sw', 'e', 'w', 'n', 's'];
+
+/** The places that findings point at; one whose data is not finite is not drawn. */
+export const mapPlaces: Mark<{ places: readonly PlotPlace[] }, MapStage> = {
+  render({ places }, scales, { palette, taken }) {
+    const shown = places
+      .map((place) => ({ place, ...toPixel(scales, place.at) }))
+      .filter(({ x, y }) => Number.isFinite(x) && Number.isFinite(y))
+      .sort((a, b) => Number(a.place.highlighted) - Number(b.place.highlighted));
+    const requests = shown.toReversed().map(
+      ({ place, ...at }): StyledRequest => ({
+        key: place.id,
+        text: place.label,
+        fontSize: LABEL_FONT,
+        bold: true,
+        spots: place.label === '' ? [] : [16, 26].flatMap((reach, far) => spotsAround(at, reach, SIDES, 0.2, far * 2)),
+        fill: colourOf(place, palette),
+        weight: 600,
+      }),
+    );
+    return {
+      nodes: {
+        places: (group) =>
+          joinNodes(group, 'path', shown)
+            .attr('data-place', ({ place }) => place.id)
+            .attr('d', (at) =>
+              at.place.highlighted ? candidateMarker('a', at, 12) + pointers(at) : candidateMarker('a', at, 8),
+            )
+            .attr('stroke', ({ place }) => colourOf(place, palette))
+            .attr('stroke-width', ({ place }) => (place.highlighted ? 2.4 : 1.5))
+            .attr('fill', 'transparent')
+            .style('cursor', 'pointer'),
+      },
+      labels: { places: placed(requests, scales.frame, { taken }) },
+    };
+  },
+};
 
 interface Tag {
   x: number;
@@ -92,16 +82,16 @@ interface Tag {
 const ROW = 16;
 const PAD = 7;
 
-function axisTags(at: PixelPoint, readout: MapReadout, scales: MapScales, axis: FlowAxis): Tag[] {
+function axisTags(at: PixelPoint, read: FlowAndRatio, scales: MapScales, axis: FlowAxis): Tag[] {
   const { frame } = scales;
   const acrossStep = Math.abs(scales.x.invert(1) - scales.x.invert(0));
   const upStep = Math.abs(scales.y.invert(1) - scales.y.invert(0));
   const flowStep = (scales.isFlowUp ? upStep : acrossStep) * axis.perKgPerS;
   const ratioStep = scales.isFlowUp ? acrossStep : upStep;
-  const flowNumber = (readout.at.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep));
+  const flowNumber = (read.correctedMassFlowKgPerS * axis.perKgPerS).toFixed(readoutDecimals(flowStep));
   // Beside the upright axis there is room for the number only; the axis says its unit.
   const flow = scales.isFlowUp ? flowNumber : `${flowNumber} ${axis.unit}`;
-  const ratio = readout.at.pressureRatio.toFixed(readoutDecimals(ratioStep));
+  const ratio = read.pressureRatio.toFixed(readoutDecimals(ratioStep));
   const [across, up] = scales.isFlowUp ? [ratio, flow] : [flow, ratio];
   const acrossWidth = textWidth(across, TICK_FONT) + 10;
   const upWidth = textWidth(up, TICK_FONT) + 10;
@@ -159,35 +149,38 @@ function drawTags(group: Group, tags: readonly Tag[], palette: Palette): void {
     .text((d) => d.text);
 }
 
-/** Crosshair, values on the axes and the described lines beside the point; null clears it. A point outside the frame is not drawn. */
-export function drawReadout(
-  group: Group,
-  readout: MapReadout | null,
-  lines: readonly string[],
-  scales: MapScales,
-  axis: FlowAxis,
-  palette: Palette,
-): void {
-  const { frame } = scales;
-  const at = readout && toPixel(scales, readout.at);
-  const isShown = at !== null && at.x >= frame.left && at.x <= frame.right && at.y >= frame.top && at.y <= frame.bottom;
-  if (!at || !readout || !isShown) {
-    joinNodes(group, 'path', []);
-    drawTags(group, [], palette);
-    return;
-  }
-  const x = rounded(at.x);
-  const y = rounded(at.y);
-  joinNodes(group, 'path', [
-    `M${frame.left},${y}H${rounded(x - 7)}M${rounded(x + 7)},${y}H${frame.right}`,
-    `M${x},${frame.top}V${rounded(y - 7)}M${x},${rounded(y + 7)}V${frame.bottom}`,
-    `M${rounded(x - 5)},${y}a5,5 0 1,0 10,0a5,5 0 1,0 -10,0Z`,
-  ])
-    .attr('d', (d) => d)
-    .attr('fill', 'none')
-    .attr('stroke', palette.ink)
-    .attr('stroke-width', (_, i) => (i === 2 ? 1.6 : 0.8))
-    .attr('stroke-opacity', (_, i) => (i === 2 ? 1 : 0.6));
-  const tags = axisTags(at, readout, scales, axis);
-  drawTags(group, lines.length > 0 ? [...tags, callout(at, lines, frame)] : tags, palette);
+interface MapReading {
+  readout: Pick<MapReadout, 'at'> | null;
+  /** A place that is read out from outside while the map itself reads none. */
+  focus: FlowAndRatio | null;
+  /** Said beside the point; the first line is the heading. */
+  lines: readonly string[];
+  flowAxis: FlowAxis;
 }
+
+/** Crosshair, values on the axes and the described lines in a corner. A point outside the frame is not drawn. */
+export const mapReadout: Mark<MapReading, MapStage> = {
+  render({ readout, focus, lines, flowAxis }, scales, { palette }) {
+    const { left, right, top, bottom } = scales.frame;
+    const read = readout?.at ?? focus;
+    const at = read && toPixel(scales, read);
+    const isShown = at !== null && at.x >= left && at.x <= right && at.y >= top && at.y <= bottom;
+    if (!at || !read || !isShown) {
+      return { shapes: { readout: [] }, nodes: { readout: (group) => drawTags(group, [], palette) } };
+    }
+    const [x, y] = [rounded(at.x), rounded(at.y)];
+    const line = { fill: 'none', stroke: palette.ink, width: 0.8, strokeOpacity: 0.6 };
+    const tags = axisTags(at, read, scales, flowAxis);
+    if (lines.length > 0) tags.push(callout(at, lines, scales.frame));
+    return {
+      shapes: {
+        readout: [
+          { ...line, d: `M${left},${y}H${rounded(x - 7)}M${rounded(x + 7)},${y}H${right}` },
+          { ...line, d: `M${x},${top}V${rounded(y - 7)}M${x},${rounded(y + 7)}V${bottom}` },
+          { ...line, d: `M${rounded(x - 5)},${y}a5,5 0 1,0 10,0a5,5 0 1,0 -10,0Z`, width: 1.6, strokeOpacity: 1 },
+        ],
+      },
+      nodes: { readout: (group) => drawTags(group, tags, palette) },
+    };
+  },
+};

@@ -1,32 +1,24 @@
-import type { CandidateStyle } from '../charts/map-model.ts';
-import type { SmallChart } from '../frame/axes.ts';
-import { type Group, joinNodes } from '../frame/drawing.ts';
-import { linePath, type PixelPoint, pixelRuns, rounded } from '../frame/pixels.ts';
-import type { SmallChartLayers } from '../frame/small-chart.ts';
-import { mixColour, type Palette } from '../palette.ts';
-import { candidateLook, candidateMarker, DASH, HATCH_TILE, hatchLines } from './looks.ts';
-import type { LineAxis } from './series.ts';
-
-/**
- * Swallowing capacity over expansion ratio with the engine on it. Flows stand in the unit of the axis. Lists are compared by identity:
- * keep `capacities` the same while the turbines are.
- */
-export interface TurbineChartModel {
-  /** The ratio runs from 1 to `maxRatio`; the flow from 0, so that a gap is seen as a share. */
-  maxRatio: number;
-  flowAxis: LineAxis;
-  capacities: readonly PlotCapacity[];
-  engines: readonly PlotTurbineEngine[];
-  /** Engine speed pointed at, here or elsewhere. */
-  focusRpm: number | null;
-}
+import { type Axes, type LineAxis, SPEED_AXIS, valueText } from '../frame/axes.ts';
+import { type Compass, spotsAlong, spotsAround } from '../frame/labels.ts';
+import { type CandidateStyle, candidateLook, candidateMarker, DASH, HATCHES, mixColour } from '../frame/looks.ts';
+import { boxAbout, fillOf, inked, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import {
+  LABEL_FONT,
+  type LabelBox,
+  linePath,
+  type PixelPoint,
+  pixelRuns,
+  rounded,
+  textWidth,
+} from '../frame/pixels.ts';
+import { bandPaths } from './series.ts';
 
 export interface RatioAndFlow {
   expansionRatio: number;
   flow: number;
 }
 
-/** What one turbine swallows. */
+/** The flow capacity of one turbine. */
 export interface PlotCapacity {
   id: string;
   /** Stands beside its curves: 'A swallows'. */
@@ -58,141 +50,83 @@ export interface PlotTurbineEngine {
 
 export interface PlotTurbinePoint extends RatioAndFlow {
   engineSpeedRpm: number;
-  /** The whole exhaust at the same expansion ratio: what is above `flow` goes through the gate. */
+  /** The whole exhaust at the same expansion ratio: what is above `flow` goes through the wastegate. */
   wholeExhaust: number;
   /** Gets a marker and an engine speed. */
   marked: boolean;
   severity?: 'stop' | 'caution' | undefined;
 }
 
-/** An engine point in pixels, with the place of the whole exhaust above it. */
-export interface EnginePixel extends PixelPoint {
-  point: PlotTurbinePoint;
-  wholeY: number;
-}
-
-export interface CurvePixels {
-  line: string;
-  extendedLine: string;
-  /** All of it, for labels beside it. */
-  run: readonly PixelPoint[];
-  chokesAt: PixelPoint | null;
-}
-
-export function pixelOf(chart: SmallChart, { expansionRatio, flow }: RatioAndFlow): PixelPoint {
-  return { x: chart.x(expansionRatio), y: chart.y(flow) };
+function pixelOf({ x, y }: Axes, { expansionRatio, flow }: RatioAndFlow): PixelPoint {
+  return { x: x(expansionRatio), y: y(flow) };
 }
 
 function isFinitePixel({ x, y }: PixelPoint): boolean {
   return Number.isFinite(x) && Number.isFinite(y);
 }
 
-/** The curves of a turbine in pixels. A segment is extended where either end is. */
-export function curvePixels({ curves }: PlotCapacity, chart: SmallChart): CurvePixels[] {
-  return curves.map(({ points, chokesAt }) => {
-    const runs: { entered: PixelPoint[][]; extended: PixelPoint[][] } = { entered: [], extended: [] };
-    let before: { at: PixelPoint; extended: boolean } | null = null;
-    let kind: 'entered' | 'extended' | null = null;
-    for (const point of points) {
-      const at = pixelOf(chart, point);
-      if (!isFinitePixel(at)) {
-        before = null;
-        kind = null;
-        continue;
-      }
-      if (before !== null) {
-        const here: 'entered' | 'extended' = before.extended || point.extended ? 'extended' : 'entered';
-        if (here !== kind) runs[here].push([before.at]);
-        runs[here].at(-1)?.push(at);
-        kind = here;
-      }
-      before = { at, extended: point.extended };
+/** All of a curve, for labels beside it. */
+function runOf({ points }: PlotCapacityCurve, axes: Axes): PixelPoint[] {
+  return points.map((point) => pixelOf(axes, point)).filter(isFinitePixel);
+}
+
+/** Paths of a curve. A segment is extended where either end is. */
+function curvePaths({ points }: PlotCapacityCurve, axes: Axes): { entered: string; extended: string } {
+  const runs: { entered: PixelPoint[][]; extended: PixelPoint[][] } = { entered: [], extended: [] };
+  let kind: 'entered' | 'extended' | null = null;
+  points.forEach((point, i) => {
+    const before = points[i - 1];
+    const [from, at] = [before && pixelOf(axes, before), pixelOf(axes, point)];
+    if (!before || !from || !isFinitePixel(from) || !isFinitePixel(at)) {
+      kind = null;
+      return;
     }
-    return {
-      line: linePath(runs.entered),
-      extendedLine: linePath(runs.extended),
-      run: points.map((point) => pixelOf(chart, point)).filter(isFinitePixel),
-      chokesAt: chokesAt === null ? null : pixelOf(chart, chokesAt),
-    };
+    const here = before.extended || point.extended ? 'extended' : 'entered';
+    if (here !== kind) runs[here].push([from]);
+    runs[here].at(-1)?.push(at);
+    kind = here;
   });
+  return { entered: linePath(runs.entered), extended: linePath(runs.extended) };
 }
 
-/** The band of an estimate: out along its upper edge and back along its lower, and the edges alone. */
-export function bandPixels({ band }: PlotCapacity, chart: SmallChart): { fill: string; edges: string } {
+type BesideOptions = { liked: number; sides: readonly number[] };
+
+function beside(run: readonly PixelPoint[], text: string, { frame }: Axes, { liked, sides }: BesideOptions) {
+  const width = textWidth(text, LABEL_FONT, true);
+  return sides.flatMap((offset, i) =>
+    spotsAlong(run, frame, { width, offset, liked, likedWeight: 3, count: 12 }).map((spot) => ({
+      ...spot,
+      cost: spot.cost + i,
+    })),
+  );
+}
+
+function capacityNames({ id, name, style, curves, band }: PlotCapacity, axes: Axes, fill: string): StyledRequest[] {
+  const top = curves.at(-1);
+  const chokes = curves.find(({ chokesAt }) => chokesAt !== null)?.chokesAt ?? null;
+  const request = (key: string, text: string, spots: StyledRequest['spots']): StyledRequest[] =>
+    text === '' || spots.length === 0
+      ? []
+      : [{ key: `${style}:${id}:${key}`, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 }];
   const edge = (side: 'low' | 'high') =>
-    pixelRuns(band?.points ?? [], (p) => pixelOf(chart, { expansionRatio: p.expansionRatio, flow: p[side] }));
-  const [low, high] = [edge('low'), edge('high')];
-  return {
-    fill: high.map((run, i) => linePath([[...run, ...(low[i] ?? []).toReversed()]], true)).join(''),
-    edges: linePath([...low, ...high]),
-  };
-}
-
-/** The engine's points in pixels; null where there is none. */
-export function enginePixels({ points }: PlotTurbineEngine, chart: SmallChart): (EnginePixel | null)[] {
-  return points.map((point) => {
-    if (point === null) return null;
-    const at = { ...pixelOf(chart, point), wholeY: chart.y(point.wholeExhaust), point };
-    return isFinitePixel(at) && Number.isFinite(at.wholeY) ? at : null;
-  });
-}
-
-interface Mark {
-  d: string;
-  stroke: string;
-  width: number;
-  dash: string | null;
-  fill: string;
-}
-
-function drawMarks(group: Group, marks: readonly Mark[]): void {
-  joinNodes(
-    group,
-    'path',
-    marks.filter(({ d }) => d !== ''),
-  )
-    .attr('d', (d) => d.d)
-    .attr('stroke', (d) => d.stroke)
-    .attr('stroke-width', (d) => d.width)
-    .attr('stroke-dasharray', (d) => d.dash)
-    .attr('fill', (d) => d.fill);
-}
-
-/** What an estimate may be off, hatched: rising for A, falling for B. */
-export function drawBands(
-  layers: SmallChartLayers,
-  capacities: readonly PlotCapacity[],
-  chart: SmallChart,
-  palette: Palette,
-): void {
-  const banded = capacities.filter(({ band }) => band !== null);
-  // The clip path's id is unique on the page; the hatches take theirs from it.
-  const clip = layers.root.select('clipPath').attr('id');
-  const idOf = ({ style }: PlotCapacity) => `${clip}-band-${style}`;
-  const hatchOf = ({ style }: PlotCapacity) => hatchLines(style === 'a' ? 'rising' : 'falling');
-  layers.root
-    .select('defs')
-    .selectAll<SVGPatternElement, PlotCapacity>('pattern')
-    .data(banded)
-    .join((enter) => {
-      const pattern = enter.append('pattern').attr('patternUnits', 'userSpaceOnUse');
-      pattern.append('path').attr('fill', 'none');
-      return pattern.attr('width', HATCH_TILE).attr('height', HATCH_TILE);
-    })
-    .attr('id', idOf)
-    .select('path')
-    .attr('d', (capacity) => hatchOf(capacity).d)
-    .attr('stroke-width', 0.8)
-    .attr('stroke', ({ style }) => mixColour(palette.paper, candidateLook(style, palette).colour, 0.4));
-  const marks = banded.flatMap((capacity): Mark[] => {
-    const { fill, edges } = bandPixels(capacity, chart);
-    const { colour } = candidateLook(capacity.style, palette);
-    return [
-      { d: fill, stroke: 'none', width: 0, dash: null, fill: `url(#${idOf(capacity)})` },
-      { d: edges, stroke: colour, width: 0.8, dash: '2 2', fill: 'none' },
-    ];
-  });
-  drawMarks(layers.ground, marks);
+    band?.points.map((p) => ({ x: axes.x(p.expansionRatio), y: axes.y(p[side]) })) ?? [];
+  const text = band?.label ?? '';
+  return [
+    ...request(
+      'name',
+      name,
+      top ? beside(runOf(top, axes), name, axes, { liked: 0.75, sides: [13, 26, -26, 40] }) : [],
+    ),
+    ...request(
+      'chokes',
+      'chokes',
+      chokes ? spotsAround(pixelOf(axes, chokes), 13, ['s', 'n', 'se', 'ne', 'e'], 0.5) : [],
+    ),
+    ...request('band', text, [
+      ...beside(edge('low'), text, axes, { liked: 0.7, sides: [-10, -22, -36] }),
+      ...beside(edge('high'), text, axes, { liked: 0.7, sides: [10, 22, 36] }),
+    ]),
+  ];
 }
 
 function cross(at: PixelPoint, arm: number): string {
@@ -200,94 +134,262 @@ function cross(at: PixelPoint, arm: number): string {
   return `M${rounded(x - arm)},${y}H${rounded(x + arm)}M${x},${rounded(y - arm)}V${rounded(y + arm)}`;
 }
 
-/** The curves, where they choke, and the points as entered. */
-export function drawCurves(
-  group: Group,
-  capacities: readonly PlotCapacity[],
-  curves: readonly (readonly CurvePixels[])[],
-  chart: SmallChart,
-  palette: Palette,
-): void {
-  const marks = capacities.flatMap(({ style, entered }, index): Mark[] => {
-    const { colour, dash } = candidateLook(style, palette);
-    const mine = curves[index]!;
-    const chokes = mine.flatMap(({ chokesAt: at }) =>
-      at === null ? [] : `M${rounded(at.x)},${rounded(at.y - 6)}V${rounded(at.y + 6)}`,
-    );
-    // Several curves of one sheet run close: thinner, or they would be one.
-    const width = mine.length > 1 ? 1.3 : 2;
-    const all = (pick: (curve: CurvePixels) => string) => mine.map(pick).join('');
-    const crosses = entered.map((at) => cross(pixelOf(chart, at), 3)).join('');
-    return [
-      { d: all(({ line }) => line), stroke: colour, width, dash, fill: 'none' },
-      {
-        d: all(({ extendedLine }) => extendedLine),
-        stroke: colour,
-        width: width - 0.1,
-        dash: DASH.extended,
-        fill: 'none',
-      },
-      { d: chokes.join(''), stroke: colour, width: 1.6, dash: null, fill: 'none' },
-      { d: crosses, stroke: palette.ink, width: 1, dash: null, fill: 'none' },
-    ];
+function capacityShapes({ curves, entered }: PlotCapacity, axes: Axes, colour: string, dash: string | null) {
+  // Several curves of one sheet run close: thinner, or they would be one.
+  const width = curves.length > 1 ? 1.3 : 2;
+  const paths = curves.map((curve) => curvePaths(curve, axes));
+  const chokes = curves.flatMap(({ chokesAt }) => {
+    if (chokesAt === null) return [];
+    const at = pixelOf(axes, chokesAt);
+    return `M${rounded(at.x)},${rounded(at.y - 6)}V${rounded(at.y + 6)}`;
   });
-  drawMarks(group, marks);
+  const line = (d: string, stroke: string, strokeWidth: number, strokeDash: string | null = null): Shape => ({
+    d,
+    stroke,
+    width: strokeWidth,
+    dash: strokeDash,
+    fill: 'none',
+  });
+  return {
+    lines: [
+      line(paths.map((path) => path.entered).join(''), colour, width, dash),
+      line(paths.map((path) => path.extended).join(''), colour, width - 0.1, DASH.extended),
+      line(chokes.join(''), colour, 1.6),
+    ],
+    crosses: entered.map((at) => cross(pixelOf(axes, at), 3)).join(''),
+  };
 }
 
-/** Faintly the whole exhaust, and at each marked engine speed what of it goes through the gate. */
-export function drawWholeExhaust(
-  group: Group,
-  engines: readonly PlotTurbineEngine[],
-  pixels: readonly (readonly (EnginePixel | null)[])[],
-  palette: Palette,
-): void {
-  const marks = engines.flatMap(({ style }, index): Mark[] => {
-    const { colour, dash } = candidateLook(style, palette);
-    const pale = mixColour(palette.paper, colour, 0.6);
-    const line = pixelRuns(pixels[index]!, (at) => ({ x: at.x, y: at.wholeY }));
-    const stems = pixels[index]!.map((at) =>
-      at?.point.marked && at.y - at.wholeY > 1 ? `M${rounded(at.x)},${rounded(at.y)}V${rounded(at.wholeY)}` : '',
-    );
-    return [
-      { d: linePath(line), stroke: pale, width: 1.2, dash, fill: 'none' },
-      { d: stems.join(''), stroke: pale, width: 0.8, dash: null, fill: 'none' },
-    ];
-  });
-  drawMarks(group, marks);
-}
-
-/** The marked engine speeds with the markers and rings that they have on the map, a dot for each of the others. */
-export function drawEngines(
-  layers: SmallChartLayers,
-  engines: readonly PlotTurbineEngine[],
-  pixels: readonly (readonly (EnginePixel | null)[])[],
-  palette: Palette,
-): void {
-  const marks = engines.flatMap(({ style }, index): Mark[] => {
-    const { colour } = candidateLook(style, palette);
-    const shown = pixels[index]!.filter((at) => at !== null);
-    const marked = shown.filter(({ point }) => point.marked);
-    const of = (severity: 'stop' | 'caution') => marked.filter(({ point }) => point.severity === severity);
-    const path = (some: readonly EnginePixel[], draw: (at: EnginePixel) => string) => some.map(draw).join('');
-    const dot = (at: EnginePixel) => candidateMarker('a', at, 1.4);
-    const marker = (at: EnginePixel) => candidateMarker(style, at);
-    const ring = (at: EnginePixel) => candidateMarker('a', at, 8);
-    return [
-      {
-        d: path(
-          shown.filter(({ point }) => !point.marked),
-          dot,
+/**
+ * Capacity curves, where they choke, the points as entered, and what an estimate may be off, hatched: rising for A, falling for B. The
+ * names stay put while the engine moves, unless a mark comes to stand on one.
+ */
+export const capacityCurves: Mark<{ capacities: readonly PlotCapacity[] }, Axes> = {
+  yields: true,
+  hasPatterns: true,
+  claims: ({ capacities }, axes) => ({
+    lines: capacities
+      .flatMap(({ curves }) => curves.map((curve) => ({ points: runOf(curve, axes), weight: 4 })))
+      .filter(({ points }) => points.length > 1),
+  }),
+  render({ capacities }, axes, context) {
+    const { palette } = context;
+    const looks = capacities.map((capacity) => ({ capacity, ...candidateLook(capacity.style, palette) }));
+    const banded = looks.flatMap(({ capacity: { style, band }, colour }) => (band ? [{ style, band, colour }] : []));
+    return {
+      patterns: banded.map(({ style, colour }) => ({
+        key: `band-${style}`,
+        d: HATCHES[style === 'a' ? 'rising' : 'falling'].d,
+        stroke: mixColour(palette.paper, colour, 0.4),
+        width: 0.8,
+      })),
+      shapes: {
+        ground: inked(
+          banded.flatMap(({ style, band, colour }): Shape[] => {
+            const points = band.points.map((p) => ({ x: p.expansionRatio, low: p.low, high: p.high }));
+            const { fill, edges } = bandPaths(points, axes);
+            return [
+              { d: fill, stroke: 'none', width: 0, fill: fillOf(context, `band-${style}`) },
+              { d: edges, stroke: colour, width: 0.8, dash: '2 2', fill: 'none' },
+            ];
+          }),
         ),
-        stroke: 'none',
-        width: 0,
-        dash: null,
-        fill: colour,
+        'lines/swallowed': inked(
+          looks.flatMap(({ capacity, colour, dash }) => {
+            const { lines, crosses } = capacityShapes(capacity, axes, colour, dash);
+            return [...lines, { d: crosses, stroke: palette.ink, width: 1, fill: 'none' }];
+          }),
+        ),
       },
-      { d: path(marked, marker), stroke: colour, width: 1.8, dash: null, fill: palette.paper },
-      { d: path(of('caution'), ring), stroke: palette.caution, width: 1.6, dash: null, fill: 'none' },
-      { d: path(of('stop'), ring), stroke: palette.stop, width: 1.6, dash: null, fill: 'none' },
-      { d: path(of('stop'), marker), stroke: palette.stop, width: 1.8, dash: null, fill: palette.stop },
-    ];
-  });
-  drawMarks(layers.points, marks);
+      labels: {
+        'labels/names': placed(
+          looks.flatMap(({ capacity, colour }) => capacityNames(capacity, axes, colour)),
+          axes.frame,
+          { ...context, held: new Map() },
+        ),
+      },
+    };
+  },
+};
+
+interface EnginePixel extends PixelPoint {
+  point: PlotTurbinePoint;
+  /** The place of the whole exhaust above it. */
+  wholeY: number;
 }
+
+/** The engine's points in pixels; null where there is none. */
+export function enginePixels({ points }: Pick<PlotTurbineEngine, 'points'>, axes: Axes): (EnginePixel | null)[] {
+  return points.map((point) => {
+    if (point === null) return null;
+    const at = { ...pixelOf(axes, point), wholeY: axes.y(point.wholeExhaust), point };
+    return isFinitePixel(at) && Number.isFinite(at.wholeY) ? at : null;
+  });
+}
+
+/** A's numbers stand below its curve, B's above: over both the gaps to the whole exhaust need their room. */
+const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
+  a: ['se', 's', 'e', 'sw', 'nw', 'n'],
+  b: ['nw', 'n', 'w', 'ne', 'se', 's'],
+};
+
+type PlacedEngine = PlotTurbineEngine & { pixels: readonly EnginePixel[]; runs: readonly (EnginePixel | null)[] };
+
+function placedEngines(engines: readonly PlotTurbineEngine[], axes: Axes): PlacedEngine[] {
+  return engines.map((engine) => {
+    const runs = enginePixels(engine, axes);
+    return { ...engine, runs, pixels: runs.filter((at) => at !== null) };
+  });
+}
+
+function speedNames({ id, style, pixels }: PlacedEngine, fill: string): StyledRequest[] {
+  const marked = pixels.filter(({ point }) => point.marked);
+  // The ends first: they say where the engine runs.
+  return [...marked.slice(-1), ...marked.slice(0, -1)].map((at) => ({
+    key: `${style}:${id}:${at.point.engineSpeedRpm}`,
+    text: valueText(at.point.engineSpeedRpm, { decimals: 0, unit: '' }),
+    fontSize: LABEL_FONT,
+    bold: true,
+    spots: [at.point.severity ? 14 : 10, 17].flatMap((reach, far) =>
+      spotsAround(at, reach, ORDER[style], 0.3, far * 7),
+    ),
+    fill,
+    weight: 600,
+  }));
+}
+
+function wholeName({ id, style, letter, pixels }: PlacedEngine, axes: Axes, fill: string): StyledRequest[] {
+  const run = pixels.flatMap((at) => (at.y - at.wholeY > 4 ? [{ x: at.x, y: at.wholeY }] : []));
+  const end = run.at(-1);
+  if (end === undefined) return [];
+  const text = `${letter} whole exhaust`;
+  const rising = run.toSorted((p, q) => p.x - q.x);
+  const spots = [
+    ...beside(rising, text, axes, { liked: 0.6, sides: [11, 22] }),
+    ...[8, 18].flatMap((reach, far) => spotsAround(end, reach, ['n', 'ne', 'nw', 'e', 'w'], 0.4, 3 + far)),
+  ];
+  return [{ key: `${style}:${id}:whole`, text, fontSize: LABEL_FONT, spots, fill, weight: 400 }];
+}
+
+function markerBoxes(engines: readonly PlacedEngine[]): LabelBox[] {
+  return engines
+    .flatMap(({ pixels }) => pixels)
+    .flatMap((at) => (at.point.marked ? [boxAbout(at, at.point.severity ? 17 : 9)] : []));
+}
+
+/** Faintly the whole exhaust and at each marked engine speed what of it goes through the wastegate; markers and rings as on the map. */
+export const turbineEngines: Mark<{ engines: readonly PlotTurbineEngine[] }, Axes> = {
+  isSteady: true,
+  claims({ engines }, axes) {
+    const all = placedEngines(engines, axes);
+    const whole = ({ x, wholeY }: EnginePixel) => ({ x, y: wholeY });
+    const lines = [
+      ...all.map(({ pixels }) => ({ points: pixels.map(whole), weight: 2 })),
+      ...all.flatMap(({ pixels }) =>
+        pixels.flatMap((at) => (at.point.marked ? [{ points: [at, whole(at)], weight: 1 }] : [])),
+      ),
+    ];
+    return { lines: lines.filter(({ points }) => points.length > 1), room: markerBoxes(all) };
+  },
+  render({ engines }, axes, context) {
+    const { palette } = context;
+    const all = placedEngines(engines, axes).map((engine) => ({ engine, ...candidateLook(engine.style, palette) }));
+    const wholes = all.flatMap(({ engine: { pixels, runs }, colour, dash }): Shape[] => {
+      const stroke = mixColour(palette.paper, colour, 0.6);
+      const line = pixelRuns(runs, (at) => ({ x: at.x, y: at.wholeY }));
+      const stems = pixels.map((at) =>
+        at.point.marked && at.y - at.wholeY > 1 ? `M${rounded(at.x)},${rounded(at.y)}V${rounded(at.wholeY)}` : '',
+      );
+      return [
+        { d: linePath(line), stroke, width: 1.2, dash, fill: 'none' },
+        { d: stems.join(''), stroke, width: 0.8, fill: 'none' },
+      ];
+    });
+    const points = all.flatMap(({ engine: { style, pixels }, colour }): Shape[] => {
+      const draw = (wanted: (point: PlotTurbinePoint) => boolean, marker: CandidateStyle, size?: number) =>
+        pixels
+          .filter(({ point }) => wanted(point))
+          .map((at) => candidateMarker(marker, at, size))
+          .join('');
+      const isMarked = (point: PlotTurbinePoint) => point.marked;
+      const isStop = (point: PlotTurbinePoint) => point.marked && point.severity === 'stop';
+      const isCaution = (point: PlotTurbinePoint) => point.marked && point.severity === 'caution';
+      return [
+        { d: draw((point) => !point.marked, 'a', 1.4), stroke: 'none', width: 0, fill: colour },
+        { d: draw(isMarked, style), stroke: colour, width: 1.8, fill: palette.paper },
+        { d: draw(isCaution, 'a', 8), stroke: palette.caution, width: 1.6, fill: 'none' },
+        { d: draw(isStop, 'a', 8), stroke: palette.stop, width: 1.6, fill: 'none' },
+        { d: draw(isStop, style), stroke: palette.stop, width: 1.8, fill: palette.stop },
+      ];
+    });
+    const requests = [
+      ...all.flatMap(({ engine, colour }) => speedNames(engine, colour)),
+      ...all.flatMap(({ engine, colour }) => wholeName(engine, axes, colour)),
+    ];
+    const taken = [...context.taken, ...markerBoxes(all.map(({ engine }) => engine))];
+    return {
+      shapes: { 'lines/whole': inked(wholes), points: inked(points) },
+      labels: { 'labels/speeds': placed(requests, axes.frame, { ...context, taken }) },
+    };
+  },
+};
+
+/** The point of an engine at the computed engine speed nearest to one; null where it has none. */
+function pointNear({ points }: PlotTurbineEngine, engineSpeedRpm: number): PlotTurbinePoint | null {
+  const away = (point: PlotTurbinePoint) => Math.abs(point.engineSpeedRpm - engineSpeedRpm);
+  return points.reduce(
+    (best, point) => (point !== null && (best === null || away(point) < away(best)) ? point : best),
+    null,
+  );
+}
+
+/** Share of the exhaust through the wastegate, in words: 'gate shut', 'gate 12 %'. */
+function gateText({ flow, wholeExhaust }: PlotTurbinePoint): string {
+  const share = 1 - flow / wholeExhaust;
+  return share < 5e-4 ? 'gate shut' : `gate ${valueText(share * 100, { decimals: 0, unit: '%' })}`;
+}
+
+/** 'At 3,500 rpm, A expansion ratio 1.85, 0.043 kg/s, gate 12 %' */
+export function turbineText(engines: readonly PlotTurbineEngine[], flowAxis: LineAxis, engineSpeedRpm: number): string {
+  const values = engines.flatMap((engine) => {
+    const point = pointNear(engine, engineSpeedRpm);
+    if (point === null) return [];
+    const ratio = valueText(point.expansionRatio, { decimals: 2, unit: '' });
+    return `${engine.letter} expansion ratio ${ratio}, ${valueText(point.flow, flowAxis)}, ${gateText(point)}`;
+  });
+  return [`At ${valueText(engineSpeedRpm, SPEED_AXIS)}`, ...values].join(', ');
+}
+
+/** The engine speed pointed at: its point in full, what goes through the wastegate as a heavy stem, and its share. */
+export const turbinePointed: Mark<{ engines: readonly PlotTurbineEngine[]; focusRpm: number | null }, Axes> = {
+  render({ engines, focusRpm }, axes, context) {
+    const { palette } = context;
+    const { top } = axes.frame;
+    const all = engines.flatMap((engine) => {
+      const point = focusRpm === null ? null : pointNear(engine, focusRpm);
+      const [at] = enginePixels({ points: [point] }, axes);
+      return at ? [{ engine, at, fill: candidateLook(engine.style, palette).colour }] : [];
+    });
+    const pointed = all.flatMap(({ engine: { style }, at, fill }): Shape[] => {
+      const x = rounded(at.x);
+      const whole = `M${rounded(x - 5)},${rounded(at.wholeY)}h10`;
+      // A whole exhaust out of sight has a stem that runs to the edge and does not end there.
+      const stem = `M${x},${rounded(at.y)}V${rounded(Math.max(top, at.wholeY))}${at.wholeY < top ? '' : whole}`;
+      return [
+        { d: at.y - at.wholeY > 1 ? stem : '', stroke: fill, width: 2.2, fill: 'none' },
+        { d: candidateMarker(style, at, 5.5), stroke: palette.paper, width: 1.2, fill },
+      ];
+    });
+    const requests = all.map(({ engine, at, fill }): StyledRequest => {
+      const [foot, head] = [at.y, Math.max(top, at.wholeY)];
+      // Heights beside the stem, best first.
+      const heights = [head - 4, (foot + head) / 2, foot + 8, head - 22, foot + 26, foot + 44];
+      const text = `${valueText(at.point.engineSpeedRpm, { decimals: 0, unit: '' })}: ${gateText(at.point)}`;
+      const spots = heights.flatMap((y, i) => spotsAround({ x: at.x, y }, 9, ['n', 'e', 'w', 's'], 0.2, i));
+      return { key: engine.id, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 };
+    });
+    const taken = [...context.taken, ...all.map(({ at }) => boxAbout(at, 12))];
+    const labels = placed(requests, axes.frame, { taken, lines: context.lines });
+    return { shapes: { pointed: inked(pointed) }, labels: { pointed: labels } };
+  },
+};

@@ -4,7 +4,7 @@ import {
   exportMapSvg,
   lightPalette,
   MapPlot,
-  type MapPlotActions,
+  type MapPlotController,
   type MapPlotModel,
   type MapReadout,
 } from '../../../plot/index.ts';
@@ -50,7 +50,7 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   const shownRpm = props.pointedRpm ?? chosenRpm;
   const { flowAxisUnit } = useSettings();
   const palette = usePalette();
-  const plot = useRef<MapPlotActions>(null);
+  const plot = useRef<MapPlotController>(null);
   const readOut = useRef<ReadOutHandle>(null);
   const pointed = useRef<MapReadout | null>(null);
   const { chart, read } = useMapOfDay(results);
@@ -124,7 +124,7 @@ interface ToolProps {
   /** The model drawn last; a reference, since it changes with every keystroke and these tools do not. */
   model: RefObject<MapPlotModel | null>;
   hasMap: boolean;
-  plot: RefObject<MapPlotActions | null>;
+  plot: RefObject<MapPlotController | null>;
 }
 
 /** How the map is shown, and the map as a file. */

@@ -1,0 +1,200 @@
+import { type PixelPoint, rounded } from './pixels.ts';
+
+/** A: solid with circles. B: dashed with diamonds. */
+export type CandidateStyle = 'a' | 'b';
+
+/** A and B as their candidates. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
+export type LineStyle = CandidateStyle | 'plain' | 'goal' | 'dashed';
+
+/** Resolved colours of a drawing, so that an exported SVG stands alone. Meaning is carried by weight, dash, marker and label first. */
+export interface Palette {
+  readonly name: 'light' | 'dark' | 'print';
+  readonly paper: string;
+  readonly raised: string;
+  readonly ink: string;
+  readonly inkSoft: string;
+  readonly inkFaint: string;
+  readonly frame: string;
+  readonly grid: string;
+  readonly speedLine: string;
+  readonly surge: string;
+  readonly rated: string;
+  /** Two ends of the islands' single-hue ramp, lowest to highest efficiency: lines, then fills. */
+  readonly islandLine: readonly [string, string];
+  readonly islandFill: readonly [string, string];
+  readonly candidateA: string;
+  readonly candidateB: string;
+  readonly stop: string;
+  readonly caution: string;
+  readonly good: string;
+  readonly focus: string;
+}
+
+/** Tokens of src/app/theme.css, light. */
+export const lightPalette: Palette = {
+  name: 'light',
+  paper: '#fbfbf9',
+  raised: '#ffffff',
+  ink: '#1a2430',
+  inkSoft: '#4a5664',
+  inkFaint: '#5f6a76',
+  frame: '#7d8893',
+  grid: '#e6e8e8',
+  speedLine: '#56626f',
+  surge: '#1a2430',
+  rated: '#a3231a',
+  islandLine: ['#6d9483', '#1f5f49'],
+  islandFill: ['#f4f8f5', '#dcebe2'],
+  candidateA: '#0b5a8a',
+  candidateB: '#aa4700',
+  stop: '#a3231a',
+  caution: '#845400',
+  good: '#1d6b46',
+  focus: '#0b5a8a',
+};
+
+/** Tokens of src/app/theme.css, dark. */
+export const darkPalette: Palette = {
+  name: 'dark',
+  paper: '#11171d',
+  raised: '#1f2932',
+  ink: '#e8ecef',
+  inkSoft: '#b4bdc6',
+  inkFaint: '#97a2ad',
+  frame: '#75818c',
+  grid: '#222c35',
+  speedLine: '#93a0ac',
+  surge: '#e8ecef',
+  rated: '#ff9b8e',
+  islandLine: ['#4f7a6a', '#8fcfb4'],
+  islandFill: ['#131c20', '#1d3a33'],
+  candidateA: '#74b8e3',
+  candidateB: '#f3a45a',
+  stop: '#ff9b8e',
+  caution: '#f0bd62',
+  good: '#80cea5',
+  focus: '#9fd2f2',
+};
+
+/** Black and white safe: greys only, every pair told apart by weight, dash or marker. */
+export const printPalette: Palette = {
+  name: 'print',
+  paper: '#ffffff',
+  raised: '#ffffff',
+  ink: '#000000',
+  inkSoft: '#333333',
+  inkFaint: '#555555',
+  frame: '#555555',
+  grid: '#e4e4e4',
+  speedLine: '#333333',
+  surge: '#000000',
+  rated: '#000000',
+  islandLine: ['#8c8c8c', '#606060'],
+  islandFill: ['#fafafa', '#e6e6e6'],
+  candidateA: '#000000',
+  candidateB: '#000000',
+  stop: '#000000',
+  caution: '#000000',
+  good: '#000000',
+  focus: '#000000',
+};
+
+/** A colour between two '#rrggbb' colours; share 0 gives the first, 1 the second (held to 0..1). */
+export function mixColour(from: string, to: string, share: number): string {
+  const t = Math.min(1, Math.max(0, share));
+  let mixed = '#';
+  for (const start of [1, 3, 5]) {
+    const a = Number.parseInt(from.slice(start, start + 2), 16);
+    const b = Number.parseInt(to.slice(start, start + 2), 16);
+    mixed += Math.round(a + (b - a) * t)
+      .toString(16)
+      .padStart(2, '0');
+  }
+  return mixed;
+}
+
+/** Dash patterns in pixels. Each stands for one meaning on every drawing. */
+export const DASH = {
+  extended: '1.5 3.5',
+  choke: '5 3',
+  rated: '14 4 2.5 4',
+  candidateB: '9 4',
+  dashed: '12 3 2 3 2 3',
+} as const;
+
+/** Widths of a turbine-limited part, outside and inside: two lines of 1.4 with as much paper between them as shows on any printer. */
+export const HOLLOW = 5.4;
+export const HOLLOW_CORE = 2.6;
+
+/** Colour, dash and marker of a candidate: any one of the three tells them apart. */
+export function candidateLook(style: CandidateStyle, palette: Palette): { colour: string; dash: string | null } {
+  return style === 'a'
+    ? { colour: palette.candidateA, dash: null }
+    : { colour: palette.candidateB, dash: DASH.candidateB };
+}
+
+/** Circle for A, diamond for B, as a path about a pixel. */
+export function candidateMarker(style: CandidateStyle, at: PixelPoint, size = 4): string {
+  const x = rounded(at.x);
+  const y = rounded(at.y);
+  const s = style === 'a' ? size : rounded(size * 1.3);
+  return style === 'a'
+    ? `M${rounded(x - s)},${y}a${s},${s} 0 1,0 ${2 * s},0a${s},${s} 0 1,0 ${-2 * s},0Z`
+    : `M${rounded(x - s)},${y}L${x},${rounded(y - s)}L${rounded(x + s)},${y}L${x},${rounded(y + s)}Z`;
+}
+
+export interface LineLook {
+  colour: string;
+  dash: string | null;
+  width: number;
+}
+
+/** Paler than this a line would be lost on its paper. */
+const PALEST = 0.42;
+
+/** Colour, dash and width of a series. */
+export function lineLook(
+  series: { style: LineStyle; weight: 'main' | 'second'; shade?: number | undefined },
+  palette: Palette,
+): LineLook {
+  const { style, weight, shade = 1 } = series;
+  const { colour, dash } =
+    style === 'a' || style === 'b'
+      ? candidateLook(style, palette)
+      : { colour: palette.ink, dash: style === 'dashed' ? DASH.dashed : null };
+  const width = weight === 'main' ? 2.2 : 1.3;
+  return { colour: mixColour(palette.paper, colour, PALEST + (1 - PALEST) * shade), dash, width };
+}
+
+/** What is drawn at places along a line, so that it is known without colour; '' where the line itself is enough. */
+export function lineMarker(style: LineStyle, at: PixelPoint, size: number): string {
+  if (style === 'a' || style === 'b') return candidateMarker(style, at, size);
+  if (style === 'plain' || style === 'dashed') return '';
+  const x = rounded(at.x);
+  const y = rounded(at.y);
+  const arm = rounded(size * 1.4);
+  return `M${rounded(x - arm)},${y}H${rounded(x + arm)}M${x},${rounded(y - arm)}V${rounded(y + arm)}`;
+}
+
+/** Side of one tile of a hatch, pixels. */
+export const HATCH_TILE = 8;
+
+const T = HATCH_TILE;
+/** Lines and their width in one tile: each hatch stands for one kind on one drawing. */
+export const HATCHES = {
+  // Lines across a corner are drawn beyond the tile, so that they join without a nick.
+  rising: { d: `M-2,2L2,-2M0,${T}L${T},0M${T - 2},${T + 2}L${T + 2},${T - 2}`, width: 1.3 },
+  falling: { d: `M-2,${T - 2}L2,${T + 2}M0,0L${T},${T}M${T - 2},-2L${T + 2},2`, width: 1.3 },
+  upright: { d: `M${T / 2},0V${T}`, width: 1.3 },
+  level: { d: `M0,${T / 2}H${T}`, width: 1.3 },
+  dots: { d: `M${T / 4},${T / 4}h1.6M${(3 * T) / 4},${(3 * T) / 4}h1.6`, width: 1.8 },
+  grid: { d: `M${T / 2},0V${T}M0,${T / 2}H${T}`, width: 0.8 },
+  crossed: { d: `M0,0L${T},${T}M0,${T}L${T},0`, width: 0.8 },
+  sparse: { d: `M${T / 2 - 1},${T / 2}h2`, width: 1.2 },
+  zigzag: { d: `M-1,${T / 2 + 3}L${T / 2},${T / 2 - 2}L${T + 1},${T / 2 + 3}`, width: 1.1 },
+  brick: { d: `M0,0.5H${T}M0,${T / 2 + 0.5}H${T}M${T / 4},0V${T / 2}M${(3 * T) / 4},${T / 2}V${T}`, width: 0.8 },
+  // Arms long enough that it is no dot, and that crosses do not join to a grid.
+  plus: { d: `M${T / 2},${T / 8}v${0.75 * T}M${T / 8},${T / 2}h${0.75 * T}`, width: 1.1 },
+} as const;
+
+export type FieldHatch = keyof typeof HATCHES;
