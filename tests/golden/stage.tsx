@@ -1,6 +1,6 @@
 import { act, cleanup, render } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { expect, vi } from 'vitest';
+import { afterEach, expect, vi } from 'vitest';
 import { drawAtFixedSize } from '../views/fixed-size.ts';
 import { App, fetchStudyWorker, keepStudies, LuglineContext, type LuglineStore, openProgram } from './doors.ts';
 import { drawingOf, drawingsOf, ownName, seen, wordsOf } from './serialise.ts';
@@ -160,28 +160,43 @@ export async function settled(restMs = 40): Promise<void> {
   throw new Error('The page does not come to rest.');
 }
 
-const file = (name: string) => `./files/${name}`;
+let differences: { name: string; error: unknown }[] = [];
+
+/** A difference does not end the walk: the whole of what a change brings is told at the end of each test. */
+async function hold(name: string, text: string): Promise<void> {
+  try {
+    expect(text.trim()).not.toBe('');
+    await expect(text).toMatchFileSnapshot(`./files/${name}`);
+  } catch (error) {
+    differences.push({ name, error });
+  }
+}
+
+afterEach(() => {
+  const found = differences;
+  differences = [];
+  const [first] = found;
+  if (first === undefined) return;
+  const names = found.map(({ name }) => name).join(', ');
+  throw new Error(`Not as in tests/golden/files: ${names}. The first of them:`, { cause: first.error });
+});
 
 /** Holds the words of a part of the page against the golden file of this name. */
 export async function expectWords(name: string, root: Element = document.body): Promise<void> {
   await settled();
-  await expect(wordsOf(root)).toMatchFileSnapshot(file(`${name}.txt`));
+  await hold(`${name}.txt`, wordsOf(root));
 }
 
 /** Holds the drawings of a part of the page against the golden file of this name; gives them back. */
 export async function expectDrawings(name: string, root: Element = document.body): Promise<string> {
   await settled();
   const drawings = drawingsOf(root);
-  expect(drawings).not.toBe('');
-  await expect(drawings).toMatchFileSnapshot(file(`${name}.svg.txt`));
+  await hold(`${name}.svg.txt`, drawings);
   return drawings;
 }
 
 /** Holds any text against the golden file of this name. */
-export async function expectText(name: string, text: string): Promise<void> {
-  expect(text.trim()).not.toBe('');
-  await expect(text).toMatchFileSnapshot(file(name));
-}
+export const expectText = (name: string, text: string): Promise<void> => hold(name, text);
 
 /** Does `act` and gives the file that the program saved with it. */
 export async function savedBy({ saved }: Stage, act: () => Promise<void>): Promise<Saved> {
