@@ -12,6 +12,7 @@ export {
   changeSettings,
   deleteBuild,
   newBuild,
+  removeCandidate,
   setBuildField,
   setCurve,
   tryMatchInput,

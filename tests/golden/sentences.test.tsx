@@ -5,6 +5,7 @@ import {
   auditTurbineSheet,
   checkTurbineSheet,
   newBuild,
+  removeCandidate,
   SLIPS,
   selectActiveBuild,
   setBuildField,
@@ -64,6 +65,20 @@ const CASES: readonly (readonly [string, ReturnType<typeof setCurve>])[] = [
   ['humidity over all', setBuildField('air.relativeHumidity', typed('140', '%'))],
 ];
 
+/** Limits so tight that each is the one that binds. */
+const LIMITS: readonly (readonly [string, ...ReturnType<typeof setCurve>[]])[] = [
+  ['temperature', setBuildField('limits.compressorOutletTemperature', typed('125', 'degC'))],
+  ['pressure', setBuildField('limits.manifoldPressure', typed('170', 'kPa'))],
+  ['power', setBuildField('limits.brakePower', typed('110', 'kW'))],
+  ['back-pressure', setBuildField('limits.backPressureRatio', typed('1.1', '1'))],
+  ['turbine-temperature', setBuildField('limits.turbineInletTemperature', typed('905', 'degC'))],
+  [
+    'surge-and-choke',
+    setBuildField('limits.surgeMargin', typed('20', '%')),
+    setBuildField('limits.chokeMargin', typed('25', '%')),
+  ],
+];
+
 describe('the sentences stay as they were', () => {
   it('of the findings and problems of many builds', async () => {
     const said: string[] = [];
@@ -89,6 +104,25 @@ describe('the sentences stay as they were', () => {
       return [`=== ${title}`, ...found.map((one) => `  ${one.path}: ${one.message}`)].join('\n');
     });
     await expectText('sentences/audit-turbines.txt', `${turbines.join('\n')}\n`);
+  });
+
+  it('of every limit that binds, with its hatch', async () => {
+    const before = stage.store.getState().workspace;
+    const { run } = stage.store.getState();
+    act(() => {
+      run(removeCandidate('demo-b'));
+      run(setBuildField('altitudes.step', typed('1500', 'm')));
+      run(setBuildField('engineSpeeds.step', typed('900', 'rpm')));
+    });
+    for (const [name, ...changes] of LIMITS) {
+      act(() => changes.map((change) => run(change)));
+      await go(stage, 'Altitude');
+      await expectWords(`limits/${name}`, document.querySelector('main')!);
+      await expectDrawings(`limits/${name}`, await find('region', /^What binds/));
+      await go(stage, 'Match');
+      act(() => changes.map(() => stage.store.getState().undo()));
+    }
+    act(() => stage.store.getState().adopt(before, {}));
   });
 
   it('of files that cannot be read', async () => {

@@ -202,7 +202,9 @@ export const expectText = (name: string, text: string): Promise<void> => hold(na
 export async function savedBy({ saved }: Stage, act: () => Promise<void>): Promise<Saved> {
   const before = saved.length;
   await act();
-  await vi.waitFor(() => expect(saved.length).toBe(before + 1), { timeout: 30_000 });
+  for (let tries = 0; saved.length === before && tries < 1000; tries += 1)
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  expect(saved.length).toBe(before + 1);
   return saved[before]!;
 }
 
@@ -273,5 +275,7 @@ export const pick = async ({ user }: Stage, name: string, option: string) =>
 /** Goes to one of the views by its button in the header. */
 export async function go(stage: Stage, view: 'Match' | 'Altitude' | 'Maps' | 'Sheet'): Promise<void> {
   await press(stage, view, await find('navigation', 'Views'));
+  // Every view has its list or its inputs at the side; it may still be on its way.
+  await find(view === 'Maps' ? 'navigation' : 'complementary', undefined, document.querySelector('main')!);
   await settled();
 }
