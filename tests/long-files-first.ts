@@ -7,6 +7,9 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
  * how long the files' texts are.
  */
 export const LONGEST_FILES = [
+  'tests/golden/demo.test.tsx',
+  'tests/golden/hard.test.tsx',
+  'tests/golden/sentences.test.tsx',
   'tests/views/altitude/altitude-view.test.tsx',
   'tests/views/match/turbine-inputs.test.tsx',
   'tests/views/match/turbine-card.test.tsx',

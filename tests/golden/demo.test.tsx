@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, describe, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, it } from 'vitest';
 import {
   holdNumbers,
   saveFiles,
@@ -14,13 +14,14 @@ import {
   walkSpread,
   walkTurbine,
 } from './acts.ts';
-import { openStage, type Stage } from './stage.tsx';
+import { openStage, type Stage, tellDifferences } from './stage.tsx';
 
 const WORLD = 'demo';
 let stage: Stage;
 beforeAll(async () => {
   stage = await openStage();
 });
+afterEach(tellDifferences);
 afterAll(() => stage.close());
 
 describe('the demonstration build stays as it was', () => {

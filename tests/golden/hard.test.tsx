@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { act } from '@testing-library/react';
-import { afterAll, beforeAll, describe, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, it } from 'vitest';
 import {
   holdNumbers,
   saveMatch,
@@ -15,7 +15,7 @@ import {
   walkTurbine,
 } from './acts.ts';
 import { changeSettings, deleteBuild } from './doors.ts';
-import { openStage, type Stage } from './stage.tsx';
+import { openStage, type Stage, tellDifferences } from './stage.tsx';
 
 /*
  * A build that has what the demonstration lacks: units of the US, decimal commas, long names, one candidate scaled from a donor, one that
@@ -36,6 +36,7 @@ beforeAll(async () => {
     );
   });
 });
+afterEach(tellDifferences);
 afterAll(() => stage.close());
 
 describe('the hard build stays as it was', () => {

@@ -1,5 +1,5 @@
 import { act } from '@testing-library/react';
-import { afterAll, beforeAll, describe, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, it } from 'vitest';
 import {
   auditSheet,
   auditTurbineSheet,
@@ -13,12 +13,24 @@ import {
   soundSheet,
 } from './doors.ts';
 import { wordsOf } from './serialise.ts';
-import { expectDrawings, expectText, expectWords, find, go, openStage, press, type Stage, settled } from './stage.tsx';
+import {
+  expectDrawings,
+  expectText,
+  expectWords,
+  find,
+  go,
+  openStage,
+  press,
+  type Stage,
+  settled,
+  tellDifferences,
+} from './stage.tsx';
 
 let stage: Stage;
 beforeAll(async () => {
   stage = await openStage();
 });
+afterEach(tellDifferences);
 afterAll(() => stage.close());
 
 const typed = (text: string, unit: string) => ({ text, unit });

@@ -1,14 +1,11 @@
 import { act, cleanup, render } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { afterEach, expect, vi } from 'vitest';
+import { expect, vi } from 'vitest';
 import { drawAtFixedSize } from '../views/fixed-size.ts';
 import { App, fetchStudyWorker, keepStudies, LuglineContext, type LuglineStore, openProgram } from './doors.ts';
 import { drawingOf, drawingsOf, ownName, seen, wordsOf } from './serialise.ts';
 
 /* The whole program on a stage of fixed size, day and chance, and what stands on it compared with the golden files. */
-
-// A walk is long, and the machine may be busy.
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 });
 
 /** A file that the program handed to the browser. */
 interface Saved {
@@ -52,6 +49,9 @@ export async function openStage(): Promise<Stage> {
       studies.close();
       close();
       cleanup();
+      freeWorld();
+      // Differences that no test told are told here: none may get lost.
+      tellDifferences();
     },
   };
 }
@@ -75,25 +75,45 @@ function fixWorld(): void {
     });
   }
   // Jsdom has no Blob.text().
-  Blob.prototype.text = function (this: Blob) {
-    return new Promise((resolve, reject) => {
+  lend(Blob.prototype, 'text', function (this: Blob) {
+    return new Promise<string>((resolve, reject) => {
       const reader = new FileReader();
       reader.onload = () => resolve(String(reader.result));
       reader.onerror = () => reject(reader.error);
       reader.readAsText(this, 'utf-8');
     });
-  };
+  });
+}
+
+const lent: (() => void)[] = [];
+
+/** Puts a function where jsdom has none, until the stage is closed. */
+function lend<T extends object, K extends keyof T>(home: T, name: K, own: T[K]): void {
+  const before = Object.getOwnPropertyDescriptor(home, name);
+  home[name] = own;
+  lent.push(() => {
+    if (before === undefined) delete home[name];
+    else Object.defineProperty(home, name, before);
+  });
+}
+
+/** Test files share a page: what was held still moves again for the next one. */
+function freeWorld(): void {
+  vi.useRealTimers();
+  vi.restoreAllMocks();
+  vi.unstubAllGlobals();
+  for (const giveBack of lent.splice(0)) giveBack();
 }
 
 function catchFiles(): Saved[] {
   const saved: Saved[] = [];
   const blobs = new Map<string, Blob>();
-  URL.createObjectURL = (blob) => {
+  lend(URL, 'createObjectURL', (blob) => {
     const url = `blob:${blobs.size}`;
     blobs.set(url, blob as Blob);
     return url;
-  };
-  URL.revokeObjectURL = () => undefined;
+  });
+  lend(URL, 'revokeObjectURL', () => undefined);
   vi.spyOn(HTMLAnchorElement.prototype, 'click').mockImplementation(function (this: HTMLAnchorElement) {
     const blob = blobs.get(this.href);
     if (blob !== undefined) void blob.text().then((text) => saved.push({ name: this.download, text }));
@@ -172,14 +192,15 @@ async function hold(name: string, text: string): Promise<void> {
   }
 }
 
-afterEach(() => {
+/** Goes after each test of a file. Files share this module, so it cannot do so by itself. */
+export function tellDifferences(): void {
   const found = differences;
   differences = [];
   const [first] = found;
   if (first === undefined) return;
   const names = found.map(({ name }) => name).join(', ');
   throw new Error(`Not as in tests/golden/files: ${names}. The first of them:`, { cause: first.error });
-});
+}
 
 /** Holds the words of a part of the page against the golden file of this name. */
 export async function expectWords(name: string, root: Element = document.body): Promise<void> {
