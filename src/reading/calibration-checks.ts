@@ -190,11 +190,13 @@ export function calibrationNotes(
   const add = (code: CalibrationNote['code'], message: string, points: readonly number[] = []) =>
     notes.push({ code, message, points });
   const ratioName = ratioWord(sheet);
-  for (const code of runsBack(fit, sheet)) {
-    const [axis, way] = code.split('-runs-') as ['flow' | 'ratio', 'left' | 'down'];
+  for (const { axis, way } of runsBack(fit, sheet)) {
     const name = axis === 'flow' ? 'Flow' : `${ratioName.charAt(0).toUpperCase()}${ratioName.slice(1)}`;
     const where = way === 'left' ? 'to the left' : 'downwards';
-    add(code, `${name} rises ${where} in this picture. If the sheet does not, two values are swapped.`);
+    add(
+      `${axis}-runs-${way}`,
+      `${name} rises ${where} in this picture. If the sheet does not, two values are swapped.`,
+    );
   }
   const worst = Math.max(error.flowShare, error.ratioShare);
   if (worst > AIM) {
@@ -207,18 +209,11 @@ export function calibrationNotes(
   const off = standsOff(fit, without);
   if (off !== null) {
     const by = `${(residuals[off.worst]!.leftOutPixels ?? 0).toFixed(1)} px`;
-    if (off.told) {
-      add('point-stands-off', `${names([off.worst])} lies ${by} off the others. Check its place and its value.`, [
-        off.worst,
-      ]);
-    } else {
-      const all = residuals.flatMap((r, i) => (r.leftOutPixels === null ? [] : [i]));
-      add(
-        'point-stands-off',
-        `The points disagree by ${by}, and there are too few to tell which is wrong. Check all of them.`,
-        all,
-      );
-    }
+    const spared = residuals.flatMap((r, i) => (r.leftOutPixels === null ? [] : [i]));
+    const message = off.isCertain
+      ? `${names([off.worst])} lies ${by} off the others. Check its place and its value.`
+      : `The points disagree by ${by}, and there are too few to tell which is wrong. Check all of them.`;
+    add('point-stands-off', message, off.isCertain ? [off.worst] : spared);
   }
   if (fit.spare <= 0) {
     const more = mode === 'grid' ? 'A fifth grid point' : 'A third point on an axis, or a grid point,';
@@ -227,18 +222,15 @@ export function calibrationNotes(
   return notes;
 }
 
-type Backwards = 'flow-runs-left' | 'flow-runs-down' | 'ratio-runs-left' | 'ratio-runs-down';
-
 /** The axis that such a sheet has across, where it runs left; the one that it has up, where it runs down. A picture may lie on its side. */
-function runsBack(fit: RefinedFit, sheet: CalibratedSheet): Backwards[] {
-  const { byShare } = planeDerivatives(fit.h, { a: 0.5, b: 0.5 });
-  const flow = { x: byShare[0][0], y: byShare[1][0] };
-  const ratio = { x: byShare[0][1], y: byShare[1][1] };
+function runsBack(fit: RefinedFit, sheet: CalibratedSheet): { axis: 'flow' | 'ratio'; way: 'left' | 'down' }[] {
+  const [byX, byY] = planeDerivatives(fit.h, { a: 0.5, b: 0.5 }).byShare;
+  const flow = { axis: 'flow', x: byX[0], y: byY[0] } as const;
+  const ratio = { axis: 'ratio', x: byX[1], y: byY[1] } as const;
   const [across, up] = sheet === 'turbine' ? [ratio, flow] : [flow, ratio];
-  const [acrossName, upName] = sheet === 'turbine' ? (['ratio', 'flow'] as const) : (['flow', 'ratio'] as const);
   return [
-    ...(across.x < 0 && Math.abs(across.x) > Math.abs(across.y) ? [`${acrossName}-runs-left` as const] : []),
-    ...(up.y > 0 && Math.abs(up.y) > Math.abs(up.x) ? [`${upName}-runs-down` as const] : []),
+    ...(across.x < 0 && Math.abs(across.x) > Math.abs(across.y) ? [{ axis: across.axis, way: 'left' } as const] : []),
+    ...(up.y > 0 && Math.abs(up.y) > Math.abs(up.x) ? [{ axis: up.axis, way: 'down' } as const] : []),
   ];
 }
 
@@ -246,18 +238,18 @@ function runsBack(fit: RefinedFit, sheet: CalibratedSheet): Backwards[] {
 function standsOff(
   fit: RefinedFit,
   without: readonly (WithoutPoint | null)[],
-): { worst: number; told: boolean } | null {
+): { worst: number; isCertain: boolean } | null {
   const off = without.map((w) => w?.pixels ?? 0);
   const largest = off.indexOf(Math.max(...off));
   if (!(off[largest]! > STANDS_OFF_PX)) return null;
   const rest = without.map((w) => (w && w.spare > 0 ? w.squares : Number.POSITIVE_INFINITY));
   const best = rest.indexOf(Math.min(...rest));
   const left = without[best];
-  if (!left || !Number.isFinite(rest[best]!)) return { worst: largest, told: false };
+  if (!left || !Number.isFinite(rest[best]!)) return { worst: largest, isCertain: false };
   // Two coordinates of one point: by chance their share of the squares is twice the variance, whatever the point's leverage.
   const variance = (PLACING_WEIGHT * PLACING_PX ** 2 + left.squares) / (PLACING_WEIGHT + left.spare);
   const stands = off[best]! > STANDS_OFF_PX && fit.squares - left.squares > 2 * STANDS_OFF_TIMES ** 2 * variance;
-  return stands ? { worst: best, told: true } : null;
+  return stands ? { worst: best, isCertain: true } : null;
 }
 
 function percent(share: number): string {

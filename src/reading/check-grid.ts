@@ -58,3 +58,14 @@ export function niceSteps(from: number, to: number, count = 10): GridSteps | nul
     step: Number(step.toPrecision(12)),
   };
 }
+
+/** Decimals that a reading is worth: a last digit of at most a quarter of a pixel. */
+export function sensibleDecimals(calibration: Calibration, around: PicturePlace): { flow: number; ratio: number } {
+  const at = (dx: number, dy: number) => calibration.toData({ x: around.x + dx, y: around.y + dy });
+  const [here, right, down] = [at(0, 0), at(1, 0), at(0, 1)];
+  if (here === null || right === null || down === null) return { flow: 4, ratio: 3 };
+  const per = (of: keyof DataPlace) => Math.hypot(right[of] - here[of], down[of] - here[of]);
+  const decimals = (perPixel: number) =>
+    perPixel > 0 ? Math.min(8, Math.max(0, Math.ceil(-Math.log10(perPixel / 4) - 1e-9))) : 4;
+  return { flow: decimals(per('flow')), ratio: decimals(per('pressureRatio')) };
+}

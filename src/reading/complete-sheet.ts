@@ -9,7 +9,7 @@ import type {
 } from '../compressor/index.ts';
 import type { DataPlace } from './calibrate.ts';
 import { type OutletCorrection, outletCorrection } from './outlet-pressure.ts';
-import { placeEfficiencies } from './place-efficiencies.ts';
+import { placeEfficiencies } from './place-readings.ts';
 import { proposeSpeeds } from './propose-speeds.ts';
 
 /** How a speed line is labelled on the sheet. */

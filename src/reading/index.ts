@@ -8,11 +8,18 @@
  * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
  */
 export * from './calibrate.ts';
-export { checkGrid, type GridSteps, niceSteps } from './check-grid.ts';
+export { checkGrid, type GridSteps, niceSteps, sensibleDecimals } from './check-grid.ts';
 export * from './complete-sheet.ts';
-export { insertionRow } from './insertion-row.ts';
 export { mapHash, turbineHash } from './map-hash.ts';
-export { convertFlow, type StaticOutlet, type TotalOutlet, totalPressureRatio } from './outlet-pressure.ts';
+export {
+  convertFlow,
+  type RatioReader,
+  ratioReader,
+  type StaticOutlet,
+  type TotalOutlet,
+  totalPressureRatio,
+} from './outlet-pressure.ts';
+export { insertionRow } from './place-readings.ts';
 export { proposeSpeeds, type UnlabelledLines } from './propose-speeds.ts';
 export * from './quality-card.ts';
 export { type ProposedRepair, proposedRepair } from './repairs.ts';

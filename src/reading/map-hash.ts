@@ -1,4 +1,5 @@
 import type { MapSheet } from '../compressor/index.ts';
+import type { TurbineSheet } from '../turbine/index.ts';
 import { sha256 } from './sha256.ts';
 
 /** Thirty-two signs without those that are taken for one another (I, L, O, U left out). */
@@ -31,19 +32,8 @@ function dataHash(data: string): string {
   return `${text.slice(0, 4)}-${text.slice(4)}`;
 }
 
-/** What of a turbine sheet is its data; the shape of src/turbine, which this folder may not know. */
-interface TurbineData {
-  flow:
-    | { kind: 'corrected'; unit: string; reference: { temperatureK: number; pressurePa: number } }
-    | { kind: 'parameter'; pressureUnit: string };
-  lines: readonly {
-    speedRpm?: number | undefined;
-    points: readonly { expansionRatio: number; flow: number; efficiency?: number | undefined }[];
-  }[];
-}
-
 /** The same for a turbine sheet: of the meaning of its flow and its lines, in whatever order they stand. */
-export function turbineHash({ flow, lines }: TurbineData): string {
+export function turbineHash({ flow, lines }: Pick<TurbineSheet, 'flow' | 'lines'>): string {
   const meaning =
     flow.kind === 'parameter'
       ? `flow parameter ${flow.pressureUnit}`
@@ -56,7 +46,7 @@ export function turbineHash({ flow, lines }: TurbineData): string {
 }
 
 /** The data as one text with everything in a fixed order. */
-export function canonicalData(sheet: MapSheet): string {
+function canonicalData(sheet: MapSheet): string {
   const place = (p: { flow: number; pressureRatio: number; efficiency?: number | undefined }) =>
     `${number(p.flow)},${number(p.pressureRatio)},${number(p.efficiency)}`;
   const along = (points: Parameters<typeof place>[0][]) =>

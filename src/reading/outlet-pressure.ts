@@ -1,5 +1,6 @@
 import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
 import { type FlowUnit, flowFactor, type ReferenceState, type SheetPlace } from '../compressor/index.ts';
+import { sheetFlowToKgPerS } from '../units/index.ts';
 import type { DataPlace } from './calibrate.ts';
 import type { Assumption, CompletingProblem, SheetReading } from './complete-sheet.ts';
 
@@ -69,7 +70,50 @@ export function totalPressureRatio(outlet: StaticOutlet): TotalOutlet {
   };
 }
 
+/** Common practice, no source: a middling efficiency where none is read; it moves only the outlet temperature, and little with it. */
 const ASSUMED_EFFICIENCY = 0.7;
+
+/** Pressure ratio between what the sheet prints and total to total, which the tables hold. */
+export interface RatioReader {
+  /** null: no total ratio belongs to it (the outlet could not pass the flow). Flow in the sheet's unit. */
+  toTotal(flow: number, printed: number): number | null;
+  toPrinted(flow: number, total: number): number | null;
+}
+
+/**
+ * How pressure ratios are read off a sheet: as they stand, or with the outlet's dynamic pressure added.
+ * @param outlet of a sheet that prints static ratios, m; null for one that prints totals
+ */
+export function ratioReader(
+  outlet: { diameterM: number; reference: ReferenceState } | null,
+  flowUnit: FlowUnit,
+): RatioReader {
+  if (outlet === null) return { toTotal: (_flow, printed) => printed, toPrinted: (_flow, total) => total };
+  const toTotal = (flow: number, printed: number): number | null => {
+    if (!(flow > 0)) return printed;
+    const total = totalPressureRatio({
+      correctedMassFlowKgPerS: sheetFlowToKgPerS(flow, flowUnit, outlet.reference),
+      staticPressureRatio: printed,
+      outletDiameterM: outlet.diameterM,
+      reference: outlet.reference,
+      efficiency: ASSUMED_EFFICIENCY,
+    });
+    return total.ok ? total.pressureRatio : null;
+  };
+  const toPrinted = (flow: number, total: number): number | null => {
+    let printed = total;
+    // The dynamic part is small and falls as the static pressure rises: this settles in a few rounds.
+    for (let i = 0; i < 30; i++) {
+      const back = toTotal(flow, printed);
+      if (back === null) return null;
+      printed += total - back;
+      if (!(printed > 0)) return null;
+      if (Math.abs(total - back) < 1e-10) break;
+    }
+    return printed;
+  };
+  return { toTotal, toPrinted };
+}
 
 export interface OutletCorrection {
   /** The place with its pressure ratio total to total; as it was where none can be made, which is then among the problems. */
@@ -117,7 +161,10 @@ export function outletCorrection(reading: SheetReading): OutletCorrection {
       });
       if (!total.ok) {
         // What is no number is the audit's to name; it is carried over as it was typed.
-        if (total.reason === 'choked') problems.push(choked(outletDiameterMm, place));
+        if (total.reason === 'choked') {
+          const message = `An outlet of ${outletDiameterMm} mm cannot carry this flow below the speed of sound. Check the outlet diameter and the flow unit.`;
+          problems.push({ code: 'outlet-choked', message, place });
+        }
         return point;
       }
       all++;
@@ -125,35 +172,18 @@ export function outletCorrection(reading: SheetReading): OutletCorrection {
       largest = Math.max(largest, total.pressureRatio / point.pressureRatio - 1);
       return { ...point, pressureRatio: Number(total.pressureRatio.toPrecision(6)) };
     },
-    assumed: () => staticAssumptions(outletDiameterMm, largest, without, all, assumedEfficiency),
-  };
-}
-
-function choked(diameterMm: number, place: SheetPlace): CompletingProblem {
-  const message = `An outlet of ${diameterMm} mm cannot carry this flow below the speed of sound. Check the outlet diameter and the flow unit.`;
-  return { code: 'outlet-choked', message, place };
-}
-
-function staticAssumptions(
-  diameterMm: number,
-  largest: number,
-  without: number,
-  all: number,
-  assumedEfficiency: number,
-): Assumption[] {
-  const assumed: Assumption[] = [
-    {
-      code: 'static-to-total',
-      message: `Static outlet pressure was turned into total with an outlet of ${diameterMm} mm: the pressure ratios rise by up to ${(100 * largest).toFixed(1)} %.`,
+    assumed: () => {
+      const corrected: Assumption = {
+        code: 'static-to-total',
+        message: `Static outlet pressure was turned into total with an outlet of ${outletDiameterMm} mm: the pressure ratios rise by up to ${(100 * largest).toFixed(1)} %.`,
+      };
+      const guessed: Assumption = {
+        code: 'efficiency-assumed',
+        message: `For the outlet temperature an efficiency of ${assumedEfficiency} was assumed at ${without} of ${all} points; 0.1 more or less changes the pressure ratio by less than a tenth of the correction.`,
+      };
+      return without > 0 ? [corrected, guessed] : [corrected];
     },
-  ];
-  if (without > 0) {
-    assumed.push({
-      code: 'efficiency-assumed',
-      message: `For the outlet temperature an efficiency of ${assumedEfficiency} was assumed at ${without} of ${all} points; 0.1 more or less changes the pressure ratio by less than a tenth of the correction.`,
-    });
-  }
-  return assumed;
+  };
 }
 
 /**

@@ -8,71 +8,59 @@ import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../model/turbineFlow.ts';
 import { type PointColumn, PointGrid } from '../tables/PointGrid.tsx';
 import type { MapEdit } from '../useMapEdit.ts';
-import { type AxesReading, axisPlace, pointName, shortName, tracingOf } from './axes.ts';
+import { type AxesReading, axisPlace, pointName, readAxes, sheetKind, shortName, tracingOf } from './axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints, setMode } from './setPicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
 import styles from './trace.module.css';
 
-type GoTo = { row: number; key: 'flow' | 'pressureRatio' } | null;
+const isOpen = (point: AxisPoint | undefined) => point?.x === '' || point?.y === '';
+
+export type AxisClicks = ReturnType<typeof useAxisClicks>;
 
 /** Placing axis points: a click places the active one, and the keyboard goes to its value. */
-export interface AxisClicks {
-  /** Row that the next click places. */
-  active: number;
-  setActive(row: number | null): void;
-  /** Cell that the keyboard is to go to. */
-  goTo: GoTo;
-  arrived(): void;
-  events: StageEvents;
-}
-
-export function useAxisClicks(draft: MapDraft, edit: MapEdit): AxisClicks {
+export function useAxisClicks(draft: MapDraft, edit: MapEdit) {
   const { points } = tracingOf(draft).axes;
   const [wanted, setActive] = useState<number | null>(null);
-  const [goTo, setGoTo] = useState<GoTo>(null);
-  const firstOpen = points.findIndex((point) => point.x === '' || point.y === '');
+  /** Cell that the keyboard is to go to. */
+  const [goTo, setGoTo] = useState<{ row: number; key: 'flow' | 'pressureRatio' } | null>(null);
+  const firstOpen = points.findIndex(isOpen);
   const active = wanted !== null && points[wanted] !== undefined ? wanted : Math.max(0, firstOpen);
-  const isRatioFirst = isTurbineSheet(draft);
-  const newest = useRef({ points, active, firstOpen, isRatioFirst });
-  newest.current = { points, active, firstOpen, isRatioFirst };
+  const newest = useRef({ draft, points, active, firstOpen });
+  newest.current = { draft, points, active, firstOpen };
   const events = useMemo<StageEvents>(() => {
     const place = (at: PicturePlace, row: number) => {
-      const { points: now } = newest.current;
-      const change = (d: MapDraft) => placeAxisPoint(row === now.length ? addAxisPoint(d) : d, row, at);
+      const now = newest.current;
+      const change = (d: MapDraft) => placeAxisPoint(row === now.points.length ? addAxisPoint(d) : d, row, at);
       edit(change, 'place axis point', `axes.place.${Date.now()}`);
       setActive(row);
-      const on = now[row]?.on ?? 'grid';
+      const on = now.points[row]?.on ?? 'grid';
       // A grid point has both values: the keyboard goes to the column that comes first.
-      const isRatio = on === 'ratio-axis' || (on === 'grid' && newest.current.isRatioFirst);
+      const isRatio = on === 'ratio-axis' || (on === 'grid' && isTurbineSheet(now.draft));
       setGoTo({ row, key: isRatio ? 'pressureRatio' : 'flow' });
     };
-    const isOpen = (row: number) => newest.current.points[row]?.x === '' || newest.current.points[row]?.y === '';
+    const isActiveOpen = () => isOpen(newest.current.points[newest.current.active]);
     return {
       onPlace: (at) => {
-        const { points: now, active: chosen, firstOpen: open } = newest.current;
+        const now = newest.current;
         // A chosen point that stands already is moved by dragging; a click goes on with the next that is not placed.
-        place(at, isOpen(chosen) ? chosen : open >= 0 ? open : now.length);
+        place(at, isActiveOpen() ? now.active : now.firstOpen >= 0 ? now.firstOpen : now.points.length);
       },
       onSelect: (id, by) => {
-        const { points: now, active: chosen } = newest.current;
-        const clicked = now[Number(id)];
+        const clicked = newest.current.points[Number(id)];
         const at = clicked === undefined ? null : axisPlace(clicked);
         // Both axes may begin in the same corner.
-        if (by === 'click' && at !== null && isOpen(chosen)) place(at, chosen);
+        if (by === 'click' && at !== null && isActiveOpen()) place(at, newest.current.active);
         else setActive(Number(id));
       },
-      onMove: (id, place) => edit((d) => placeAxisPoint(d, Number(id), place), 'move axis point', `axes.move.${id}`),
+      onMove: (id, to) => edit((d) => placeAxisPoint(d, Number(id), to), 'move axis point', `axes.move.${id}`),
       onRemove: (id) => {
-        edit(
-          (d) => setAxisPoints(d, tracingOf(d).axes.points.toSpliced(Number(id), 1)),
-          'delete axis point',
-          `axes.delete.${Date.now()}`,
-        );
+        const change = (d: MapDraft) => setAxisPoints(d, tracingOf(d).axes.points.toSpliced(Number(id), 1));
+        edit(change, 'delete axis point', `axes.delete.${Date.now()}`);
         setActive(null);
       },
       onStep: (by) => {
-        const { points: now, active: chosen } = newest.current;
-        if (now.length > 0) setActive((chosen + by + now.length) % now.length);
+        const { length } = newest.current.points;
+        if (length > 0) setActive((newest.current.active + by + length) % length);
       },
       onDismiss: () => setActive(null),
     };
@@ -90,24 +78,23 @@ const FLOW_UNITS = (['kg/s', 'lb/min', 'm3/s', 'cfm'] as const).map((key) => ({
   name: sheetFlowUnits[key].label,
 }));
 
-export interface AxesPanelProps {
+/** Places of known value: by clicking and in the table, with the calibration's own error. */
+export function AxesPanel({
+  draft,
+  edit,
+  clicks,
+  grid,
+  onReference,
+}: {
   draft: MapDraft;
   edit: MapEdit;
-  axes: AxesReading;
-  /** Row that the next click places. */
-  active: number;
-  onActive: (row: number) => void;
-  goTo: { row: number; key: 'flow' | 'pressureRatio' } | null;
-  onArrived: () => void;
+  clicks: AxisClicks;
   grid: { isShown: boolean; show: (isShown: boolean) => void };
   onReference: () => void;
-}
-
-/** Places of known value: by clicking and in the table, with the calibration's own error. */
-export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived, grid, onReference }: AxesPanelProps) {
+}) {
   const { mode, points } = tracingOf(draft).axes;
+  const axes = readAxes(draft);
   const isTurbine = isTurbineSheet(draft);
-  const sheet = isTurbine ? 'turbine' : 'compressor';
   // That of a flow parameter is too long for the heading; it stands right above, where it is chosen.
   const unit = draft.flowParameter === undefined ? flowUnitLabel(draft) : undefined;
   const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
@@ -127,20 +114,20 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
           : 'Four corners of the printed grid with both values, far apart: this corrects perspective. More crossings show how well it fits.'}
       </p>
       <p className={styles.next} role="status">
-        {nextWords(draft, axes, active)}
+        {nextStep(draft, axes, clicks.active)}
       </p>
       <PointGrid
         label="Points of known value"
         columns={columns}
         rows={points}
-        rowNames={points.map((_, row) => shortName({ mode, points }, row, sheet))}
+        rowNames={points.map((_, row) => shortName({ mode, points }, row, sheetKind(draft)))}
         onRows={(rows, key) =>
           edit((d) => setAxisPoints(d, rows as readonly AxisPoint[]), 'edit axis points', `axes.${key}`)
         }
         marks={[]}
-        goTo={goTo}
-        onArrived={onArrived}
-        onRow={(row) => row !== null && onActive(row)}
+        goTo={clicks.goTo}
+        onArrived={clicks.arrived}
+        onRow={(row) => row !== null && clicks.setActive(row)}
         isTurbine={isTurbine}
       />
       <div className={mapStyles.panelTools}>
@@ -148,7 +135,7 @@ export function AxesPanel({ draft, edit, axes, active, onActive, goTo, onArrived
           icon="plus"
           onPress={() => {
             edit(addAxisPoint, 'add grid point', 'axes.add');
-            onActive(points.length);
+            clicks.setActive(points.length);
           }}
         >
           Grid point
@@ -204,7 +191,7 @@ function FlowPrinted({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   );
 }
 
-function ReferenceLine({ draft, onReference }: Pick<AxesPanelProps, 'draft' | 'onReference'>) {
+function ReferenceLine({ draft, onReference }: { draft: MapDraft; onReference: () => void }) {
   const { temperature, pressure } = draft.reference;
   const hasReference = temperature.text.trim() !== '' && pressure.text.trim() !== '';
   return (
@@ -222,13 +209,13 @@ function ReferenceLine({ draft, onReference }: Pick<AxesPanelProps, 'draft' | 'o
   );
 }
 
-function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
+function nextStep(draft: MapDraft, axes: AxesReading, active: number): string {
   const { axes: typed } = tracingOf(draft);
   const point = typed.points[active];
   if (axes.calibration !== null && axes.problems.length === 0)
     return 'The axes stand. Drag a point to mend it; a click adds a grid point.';
   if (point === undefined) return '';
-  const name = pointName(typed, active, isTurbineSheet(draft) ? 'turbine' : 'compressor');
+  const name = pointName(typed, active, sheetKind(draft));
   if (point.x === '' || point.y === '') return `Next: click the place of ${name} on the picture.`;
   return axes.problems[0]?.message ?? '';
 }
@@ -237,16 +224,9 @@ function nextWords(draft: MapDraft, axes: AxesReading, active: number): string {
 function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft; axes: AxesReading }) {
   const { axes } = tracingOf(draft);
   const { ratio, ratioShort } = sheetWords(draft);
-  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
-  if (calibration === null) {
-    return (
-      <ul className={styles.notes}>
-        {problems.map(({ message }) => (
-          <li key={message}>{message}</li>
-        ))}
-      </ul>
-    );
-  }
+  const sheet = sheetKind(draft);
+  const open = problems.map(({ message }) => <li key={message}>{message}</li>);
+  if (calibration === null) return <ul className={styles.notes}>{open}</ul>;
   const { error, residuals, notes } = calibration;
   const percent = (share: number) => `${formatNumber(share * 100, 2)} %`;
   return (
@@ -280,9 +260,7 @@ function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft
         {notes.map(({ message }) => (
           <li key={message}>{message}</li>
         ))}
-        {problems.map(({ message }) => (
-          <li key={message}>{message}</li>
-        ))}
+        {open}
       </ul>
     </section>
   );

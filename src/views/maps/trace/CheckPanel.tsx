@@ -7,7 +7,7 @@ import {
   type TurbineDraftFit,
 } from '../../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
-import { proposedRepair, type SuspiciousPoint, turbineHash } from '../../../reading/index.ts';
+import { type ProposedRepair, proposedRepair, type SuspiciousPoint, turbineHash } from '../../../reading/index.ts';
 import { useLugline } from '../../../store/index.ts';
 import { formatNumber, plainNumber, sheetFlowUnits } from '../../../units/index.ts';
 import { Button, Icon } from '../../../widgets/index.ts';
@@ -18,26 +18,43 @@ import { flowUnitLabel } from '../model/sheetWords.ts';
 import { turbineQuality } from '../model/turbineQuality.ts';
 import type { MapEdit } from '../useMapEdit.ts';
 import { applySheet } from './completing.ts';
-import type { Quality } from './QualityPanel.tsx';
-import { Figure, QualityPanel } from './QualityPanel.tsx';
+import { Figure, type Quality, QualityPanel } from './QualityPanel.tsx';
 import styles from './trace.module.css';
 
-export interface CheckPanelProps {
+interface Entry {
+  finding: AuditFinding;
+  /** In the tables; undefined: nowhere to go to. */
+  place: SheetPlace | undefined;
+  repair?: ProposedRepair | null;
+}
+
+/** What is doubtful with the reading, each with its place on the picture and a repair where one is clear, and how good it is. */
+export function CheckPanel({
+  draft,
+  edit,
+  quality,
+  onShow,
+}: {
   draft: MapDraft;
   edit: MapEdit;
   quality: Quality;
   /** Brings a place of the tables into sight on the picture. */
   onShow: (place: SheetPlace) => void;
-}
-
-/** What is doubtful with the reading, each with its place on the picture and a repair where one is clear, and how good it is. */
-export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
+}) {
   const fitter = useLugline((state) => state.fitter);
   const read = useMemo(() => draftToSheet(draft), [draft]);
-  const findings = useMemo(() => {
+  const audited = useMemo((): Entry[] => {
     if (!read.ok) return [];
-    const fit = fitter.fit(read.sheet);
-    return [...(fit.ok ? [] : fit.problems), ...fitter.audit(read.sheet)];
+    const { sheet, rows, problems } = read;
+    const fit = fitter.fit(sheet);
+    return [...(fit.ok ? [] : fit.problems), ...fitter.audit(sheet)].map((finding) => {
+      const repair = problems.length > 0 ? null : proposedRepair(finding, sheet);
+      return {
+        finding,
+        place: finding.place === undefined ? undefined : draftPlace(finding.place, rows),
+        repair,
+      };
+    });
   }, [read, fitter]);
   const mend = ({ place, off, expected }: SuspiciousPoint) => {
     if (!read.ok || off === null || expected === null) return;
@@ -57,38 +74,13 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
   };
   return (
     <div className={mapStyles.panel}>
-      <section className={styles.card} aria-label="Audit of the sheet">
-        <h3>
-          Audit <span className={mapStyles.auditCount}>{countWords([...read.problems, ...findings])}</span>
-        </h3>
-        <ul className={styles.findings}>
-          {read.problems.map((finding) => (
-            <CheckEntry key={`${finding.message}`} finding={finding} place={finding.place} onShow={onShow} />
-          ))}
-          {read.ok &&
-            findings.map((finding) => {
-              const repair = read.problems.length > 0 ? null : proposedRepair(finding, read.sheet);
-              const place = finding.place === undefined ? undefined : draftPlace(finding.place, read.rows);
-              return (
-                <CheckEntry key={`${finding.code} ${finding.message}`} finding={finding} place={place} onShow={onShow}>
-                  {repair !== null && (
-                    <Button
-                      onPress={() =>
-                        edit(
-                          (d) => applySheet(d, read.sheet, repair.apply(read.sheet)),
-                          'repair',
-                          `repair.${Date.now()}`,
-                        )
-                      }
-                    >
-                      {repair.description}
-                    </Button>
-                  )}
-                </CheckEntry>
-              );
-            })}
-        </ul>
-      </section>
+      <Audit
+        entries={[...read.problems.map((finding) => ({ finding, place: finding.place })), ...audited]}
+        onShow={onShow}
+        onRepair={(repair) =>
+          read.ok && edit((d) => applySheet(d, read.sheet, repair.apply(read.sheet)), 'repair', `repair.${Date.now()}`)
+        }
+      />
       <QualityPanel
         quality={quality}
         flowUnit={sheetFlowUnits[draft.flowUnit].label}
@@ -99,38 +91,70 @@ export function CheckPanel({ draft, edit, quality, onShow }: CheckPanelProps) {
   );
 }
 
-export interface TurbineCheckPanelProps {
+/** What is doubtful with the reading of a turbine sheet, each with its place on the picture, and what is known of the reading. */
+export function TurbineCheckPanel({
+  draft,
+  fit,
+  onShow,
+}: {
   draft: MapDraft;
   fit: TurbineDraftFit;
-  /** Brings a place of the tables into sight on the picture. */
   onShow: (place: SheetPlace) => void;
-}
-
-/** What is doubtful with the reading of a turbine sheet, each with its place on the picture, and what is known of the reading. */
-export function TurbineCheckPanel({ draft, fit, onShow }: TurbineCheckPanelProps) {
-  const { findings } = fit;
+}) {
   return (
     <div className={mapStyles.panel}>
-      <section className={styles.card} aria-label="Audit of the sheet">
-        <h3>
-          Audit <span className={mapStyles.auditCount}>{countWords(findings)}</span>
-        </h3>
-        <ul className={styles.findings}>
-          {findings.map((finding) => (
-            <CheckEntry
-              key={`${finding.code} ${finding.message}`}
-              finding={finding}
-              place={finding.place}
-              onShow={onShow}
-            />
-          ))}
-        </ul>
-      </section>
+      <Audit entries={fit.findings.map((finding) => ({ finding, place: finding.place }))} onShow={onShow} />
       <section aria-label="Quality of the reading" className={styles.card}>
         <h3>Quality of the reading</h3>
         <Known draft={draft} fit={fit} />
       </section>
     </div>
+  );
+}
+
+const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
+
+/** Findings that lead to their places on the picture, with what can be done about each. */
+function Audit({
+  entries,
+  onShow,
+  onRepair,
+}: {
+  entries: readonly Entry[];
+  onShow: (place: SheetPlace) => void;
+  onRepair?: (repair: ProposedRepair) => void;
+}) {
+  return (
+    <section className={styles.card} aria-label="Audit of the sheet">
+      <h3>
+        Audit <span className={mapStyles.auditCount}>{countWords(entries.map(({ finding }) => finding))}</span>
+      </h3>
+      <ul className={styles.findings}>
+        {entries.map(({ finding: { severity, code, message }, place, repair }) => {
+          const text = (
+            <>
+              <span className={mapStyles[severity]}>
+                <Icon name={ICON[severity]} />
+                <span className={mapStyles.hidden}>{severity}: </span>
+              </span>
+              <span>{message}</span>
+            </>
+          );
+          return (
+            <li key={`${code} ${message}`}>
+              {place === undefined ? (
+                <div className={mapStyles.finding}>{text}</div>
+              ) : (
+                <button type="button" className={mapStyles.finding} onClick={() => onShow(place)}>
+                  {text}
+                </button>
+              )}
+              {repair && <Button onPress={() => onRepair?.(repair)}>{repair.description}</Button>}
+            </li>
+          );
+        })}
+      </ul>
+    </section>
   );
 }
 
@@ -174,39 +198,5 @@ function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
         {hash !== null && <Figure name="Hash of the data" note="the same numbers have the same hash" value={hash} />}
       </tbody>
     </table>
-  );
-}
-
-const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
-
-export interface CheckEntryProps {
-  finding: AuditFinding;
-  place: SheetPlace | undefined;
-  onShow: (place: SheetPlace) => void;
-  children?: React.ReactNode;
-}
-
-/** A finding of the audit that leads to its place on the picture, with what can be done about it. */
-export function CheckEntry({ finding, place, onShow, children }: CheckEntryProps) {
-  const said = (
-    <>
-      <span className={mapStyles[finding.severity]}>
-        <Icon name={ICON[finding.severity]} />
-        <span className={mapStyles.hidden}>{finding.severity}: </span>
-      </span>
-      <span>{finding.message}</span>
-    </>
-  );
-  return (
-    <li>
-      {place === undefined ? (
-        <div className={mapStyles.finding}>{said}</div>
-      ) : (
-        <button type="button" className={mapStyles.finding} onClick={() => onShow(place)}>
-          {said}
-        </button>
-      )}
-      {children}
-    </li>
   );
 }

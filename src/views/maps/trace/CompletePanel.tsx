@@ -7,8 +7,8 @@ import { PointGrid } from '../tables/PointGrid.tsx';
 import { lineColumns } from '../tables/pointColumns.ts';
 import { useColumns } from '../tables/useColumns.ts';
 import type { MapEdit } from '../useMapEdit.ts';
+import { staticOutlet } from './axes.ts';
 import { completions, setHabits } from './completing.ts';
-import { staticOutlet } from './printedRatio.ts';
 import styles from './trace.module.css';
 
 const OUTLETS = [

@@ -85,7 +85,6 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
         unit="°"
         value={look.turnDeg}
         range={[-10, 10, 0.1]}
-        decimals={1}
         onChange={(turnDeg) => edit((d) => setLook(d, { turnDeg }), 'turn picture', 'fine-turn')}
       />
       <Slider
@@ -93,7 +92,6 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
         unit="%"
         value={look.brightness * 100}
         range={[50, 250, 5]}
-        decimals={0}
         onChange={(percent) => edit((d) => setLook(d, { brightness: percent / 100 }), 'brighten picture', 'brightness')}
       />
       <Slider
@@ -101,7 +99,6 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
         unit="%"
         value={look.fade * 100}
         range={[0, 90, 5]}
-        decimals={0}
         onChange={(percent) => edit((d) => setLook(d, { fade: percent / 100 }), 'fade picture', 'fade')}
       />
       <p className={mapStyles.help}>For the eye only: places and numbers do not depend on it.</p>
@@ -109,16 +106,16 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   );
 }
 
-interface SliderProps {
+function Slider(props: {
   label: string;
   unit: string;
   value: number;
-  range: readonly [number, number, number];
-  decimals: number;
+  range: readonly [low: number, high: number, step: number];
   onChange: (value: number) => void;
-}
-
-function Slider({ label, unit, value, range: [min, max, step], decimals, onChange }: SliderProps) {
+}) {
+  const { label, unit, value, onChange } = props;
+  const [min, max, step] = props.range;
+  const text = value.toFixed(step < 1 ? 1 : 0);
   return (
     <label className={styles.slider}>
       <span>{label}</span>
@@ -128,11 +125,11 @@ function Slider({ label, unit, value, range: [min, max, step], decimals, onChang
         max={max}
         step={step}
         value={value}
-        aria-valuetext={`${value.toFixed(decimals)} ${unit}`}
+        aria-valuetext={`${text} ${unit}`}
         onChange={(event) => onChange(Number(event.target.value))}
       />
       <output>
-        {value.toFixed(decimals)}
+        {text}
         {unit === '°' ? '°' : `\u00a0${unit}`}
       </output>
     </label>

@@ -17,24 +17,19 @@ export interface Quality {
   progress: QualityProgress | null;
 }
 
+const NOT_YET: Quality = { card: null, progress: null };
 const known = new WeakMap<MapSheet, QualityCard>();
 /** Work in one go before the page may draw and answer again, ms. */
 const SLICE_MS = 12;
 
 /** Judges a sheet in slices between frames; a sheet that was judged is remembered. null: nothing to judge. */
 export function useQuality(sheet: MapSheet | null): Quality {
-  const [quality, setQuality] = useState<Quality & { sheet: MapSheet | null }>({
-    sheet: null,
-    card: null,
-    progress: null,
-  });
+  const [quality, setQuality] = useState<Quality & { sheet: MapSheet | null }>({ ...NOT_YET, sheet: null });
   useEffect(() => {
     if (sheet === null) return;
+    const judged = (card: QualityCard) => setQuality({ sheet, card, progress: null });
     const found = known.get(sheet);
-    if (found !== undefined) {
-      setQuality({ sheet, card: found, progress: null });
-      return;
-    }
+    if (found !== undefined) return judged(found);
     const steps = qualityCardSteps(sheet);
     let timer: ReturnType<typeof setTimeout> | undefined;
     const go = () => {
@@ -43,8 +38,7 @@ export function useQuality(sheet: MapSheet | null): Quality {
         const step = steps.next();
         if (step.done === true) {
           known.set(sheet, step.value);
-          setQuality({ sheet, card: step.value, progress: null });
-          return;
+          return judged(step.value);
         }
         if (performance.now() < until) continue;
         setQuality({ sheet, card: null, progress: step.value });
@@ -56,19 +50,17 @@ export function useQuality(sheet: MapSheet | null): Quality {
     timer = setTimeout(go, 200);
     return () => clearTimeout(timer);
   }, [sheet]);
-  return quality.sheet === sheet ? quality : { card: null, progress: null };
+  return quality.sheet === sheet ? quality : NOT_YET;
 }
 
-export interface QualityPanelProps {
-  quality: Quality;
+interface SuspiciousProps {
   onShow: (point: SuspiciousPoint) => void;
   onMend: (point: SuspiciousPoint) => void;
   flowUnit: string;
 }
 
 /** The quality card: what the sheet has, how much its points scatter, what the surface makes of lines it was not shown. */
-export function QualityPanel({ quality, onShow, onMend, flowUnit }: QualityPanelProps) {
-  const { card, progress } = quality;
+export function QualityPanel({ quality: { card, progress }, ...rest }: { quality: Quality } & SuspiciousProps) {
   return (
     <section aria-label="Quality of the reading" className={styles.card}>
       <h3>Quality of the reading</h3>
@@ -80,7 +72,7 @@ export function QualityPanel({ quality, onShow, onMend, flowUnit }: QualityPanel
       ) : (
         <>
           <Figures card={card} />
-          <Suspicious card={card} onShow={onShow} onMend={onMend} flowUnit={flowUnit} />
+          <Suspicious card={card} {...rest} />
         </>
       )}
     </section>
@@ -112,7 +104,7 @@ function Figures({ card }: { card: QualityCard }) {
         <Figure
           name="Reading noise"
           note="how far points lie off a smooth line, standard deviation"
-          value={noise.speedShare === null ? 'too few points' : `${percent(noise.speedShare)} speed`}
+          value={noise.speedShare === null ? 'too few points' : `${percent(noise.speedShare)} % speed`}
         />
         <Figure
           name="Lines left out: speed"
@@ -120,7 +112,7 @@ function Figures({ card }: { card: QualityCard }) {
           value={
             leftOut.speedMedian === null
               ? 'four lines are needed'
-              : `${percent(leftOut.speedMedian)} · ${percent(leftOut.speed95)}`
+              : `${percent(leftOut.speedMedian)} % · ${percent(leftOut.speed95)} %`
           }
         />
         <Figure
@@ -129,7 +121,7 @@ function Figures({ card }: { card: QualityCard }) {
           value={
             leftOut.efficiencyMedian === null
               ? 'no efficiencies on lines'
-              : `${points(leftOut.efficiencyMedian)} · ${points(leftOut.efficiency95)}`
+              : `${percent(leftOut.efficiencyMedian)} · ${percent(leftOut.efficiency95)}`
           }
         />
         <Figure
@@ -144,7 +136,7 @@ function Figures({ card }: { card: QualityCard }) {
   );
 }
 
-function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & Omit<QualityPanelProps, 'quality'>) {
+function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & SuspiciousProps) {
   if (card.suspicious.length === 0) return <p className={mapStyles.help}>No point stands off its line.</p>;
   return (
     <>
@@ -172,11 +164,8 @@ function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & 
   );
 }
 
+/** The 95th part is known wherever the median is. */
 function percent(share: number | null): string {
-  return share === null ? '–' : `${formatNumber(share * 100, 2)} %`;
-}
-
-function points(share: number | null): string {
   return share === null ? '–' : formatNumber(share * 100, 2);
 }
 

@@ -93,7 +93,7 @@ export function ProposalBar({ tracing }: { tracing: Tracing }) {
   if (tracing.proposal === null) return null;
   return (
     <fieldset className={styles.proposal} aria-label="Followed line">
-      <Button variant="primary" onPress={() => tracing.accept()}>
+      <Button variant="primary" onPress={() => tracing.events.onAccept()}>
         Take {tracing.proposal.places.length} points
       </Button>
       <Button onPress={tracing.dismiss}>Leave them</Button>
@@ -185,6 +185,7 @@ function Toggle(props: { name: string; isOn: boolean; onChange: (on: boolean) =>
   );
 }
 
-function capital(text: string): string {
+/** The first letter as a capital. */
+export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }

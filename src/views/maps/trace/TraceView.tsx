@@ -1,28 +1,28 @@
 import { useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
-import type { PicturePlace } from '../../../reading/index.ts';
+import { type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
 import { Button, Icon } from '../../../widgets/index.ts';
 import { MapDesk } from '../MapDesk.tsx';
 import mapStyles from '../maps.module.css';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
-import { type MapEdit, useMapEdit } from '../useMapEdit.ts';
+import { useMapEdit } from '../useMapEdit.ts';
 import { AxesPanel, type AxisClicks, useAxisClicks } from './AxesPanel.tsx';
-import { readAxes, sensibleDecimals, tracingOf } from './axes.ts';
+import { readAxes, tracingOf } from './axes.ts';
 import { CheckPanel, TurbineCheckPanel } from './CheckPanel.tsx';
 import { CompletePanel, ReadingsPanel } from './CompletePanel.tsx';
 import { PicturePanel } from './PicturePanel.tsx';
 import { usePicture } from './picture/usePicture.ts';
-import { type Quality, useQuality } from './QualityPanel.tsx';
+import { useQuality } from './QualityPanel.tsx';
 import { PictureStage } from './stage/PictureStage.tsx';
 import type { StageEvents } from './stage/stageView.ts';
 import { useStageMarks } from './stageMarks.ts';
-import { ProposalBar, TraceTools } from './TraceTools.tsx';
+import { capital, ProposalBar, TraceTools } from './TraceTools.tsx';
 import styles from './trace.module.css';
 import { placedRows, pointId, pointOfId, sameTarget, targetOfPlace } from './tracePoints.ts';
-import { type Taking, useTaking } from './useTaking.ts';
+import { useTaking } from './useTaking.ts';
 import { type Tracing, useTracing } from './useTracing.ts';
 
 export interface TraceViewProps {
@@ -37,6 +37,7 @@ export interface TraceViewProps {
 export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps) {
   const edit = useMapEdit(draft.id);
   const { picture, look } = tracingOf(draft);
+  const axes = readAxes(draft);
   const [step, setStep] = useState<TraceStep>(() => firstStep(draft));
   const taking = useTaking(edit);
   const { levels, pixels, problem } = usePicture(picture);
@@ -62,10 +63,57 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
     if (here !== undefined) setGoTo({ place: here.place });
     if (at.row !== undefined) trace.select(pointId(at.target, at.row));
   };
-  const side = { draft, fit, desk, actions, edit, step, taking, trace, axisClicks, quality, onClose };
+  const panel = () => {
+    switch (step) {
+      case 'picture':
+        return <PicturePanel draft={draft} edit={edit} taking={taking} />;
+      case 'axes':
+        return (
+          <AxesPanel
+            draft={draft}
+            edit={edit}
+            clicks={axisClicks}
+            grid={{ isShown: withGrid, show: setGrid }}
+            onReference={() => showPlace({ part: 'reference' })}
+          />
+        );
+      case 'trace':
+        return <ReadingsPanel draft={draft} edit={edit} />;
+      case 'complete':
+        return <CompletePanel draft={draft} edit={edit} />;
+      case 'check':
+        return fit.kind === 'turbine' ? (
+          <TurbineCheckPanel draft={draft} fit={fit} onShow={showPlace} />
+        ) : (
+          <CheckPanel draft={draft} edit={edit} quality={quality} onShow={showPlace} />
+        );
+    }
+  };
   return (
     <>
-      <TraceSide {...side} onStep={setStep} grid={{ isShown: withGrid, show: setGrid }} onShow={showPlace} />
+      <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
+        <header className={styles.head}>
+          <h2 title={draft.name}>{draft.name}</h2>
+          <Button variant="quiet" icon="cross" onPress={onClose}>
+            Back to the plot
+          </Button>
+        </header>
+        <StepTabs
+          steps={isTurbineSheet(draft) ? STEPS.filter((key) => key !== 'complete') : STEPS}
+          step={step}
+          onStep={setStep}
+          done={[...(picture === null ? [] : ['picture']), ...(axes.calibration === null ? [] : ['axes'])]}
+        />
+        {step === 'trace' && trace.target?.kind !== 'readings' ? (
+          <div className={styles.tables}>
+            <MapDesk draft={draft} findings={fit.findings} desk={desk} actions={actions} onPreview={() => undefined} />
+          </div>
+        ) : (
+          <div className={styles.body} key={step}>
+            {panel()}
+          </div>
+        )}
+      </section>
       <section className={styles.right} aria-label={`Picture of '${draft.name}'`}>
         <TraceTools
           draft={draft}
@@ -98,7 +146,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
         )}
         <ProposalBar tracing={trace} />
         <div className={styles.strip}>
-          <p role="status">{step === 'trace' ? trace.said : ''}</p>
+          <p role="status">{step === 'trace' ? trace.status : ''}</p>
           <p className={styles.readout}>{readout(draft, pointed)}</p>
         </div>
       </section>
@@ -119,24 +167,14 @@ function selectedOf(step: TraceStep, { selected, target }: Tracing, axisClicks: 
   return point !== null && sameTarget(point.target, target) ? selected : null;
 }
 
-const NO_EVENTS: StageEvents = {};
-
 /** What the picture answers to in each step. */
 function eventsOf(step: TraceStep, { events, isFollowing }: Tracing, axisClicks: AxisClicks): StageEvents {
-  switch (step) {
-    case 'picture':
-      return NO_EVENTS;
-    case 'axes':
-      return axisClicks.events;
-    case 'trace':
-      return isFollowing ? { ...events, onPlace: events.onFollow } : events;
-    case 'complete':
-    case 'check': {
-      // Nothing is traced here, but points can be chosen.
-      const { onSelect, onStep, onDismiss } = events;
-      return { onSelect, onStep, onDismiss };
-    }
-  }
+  if (step === 'picture') return {};
+  if (step === 'axes') return axisClicks.events;
+  if (step === 'trace') return isFollowing ? { ...events, onPlace: events.onFollow } : events;
+  // Nothing is traced here, but points can be chosen.
+  const { onSelect, onStep, onDismiss } = events;
+  return { onSelect, onStep, onDismiss };
 }
 
 /** What is under the pointer, in the sheet's numbers. */
@@ -151,118 +189,25 @@ function readout(draft: MapDraft, place: PicturePlace | null): string {
   return `${flow}, ${sheetWords(draft).ratioShort} ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
 }
 
-export interface TraceSideProps {
-  draft: MapDraft;
-  fit: SheetFit;
-  desk: Desk;
-  actions: DeskActions;
-  edit: MapEdit;
+const STEPS = ['picture', 'axes', 'trace', 'complete', 'check'] as const;
+export type TraceStep = (typeof STEPS)[number];
+
+/** The steps of tracing. What is done has a tick; none is locked. What is completed is a compressor map's alone. */
+function StepTabs(props: {
+  steps: readonly TraceStep[];
   step: TraceStep;
   onStep: (step: TraceStep) => void;
-  taking: Taking;
-  trace: Tracing;
-  axisClicks: AxisClicks;
-  grid: { isShown: boolean; show: (isShown: boolean) => void };
-  quality: Quality;
-  onShow: (place: SheetPlace) => void;
-  onClose: () => void;
-}
-
-/** The steps of tracing and, under them, the fields and tables of the one that is open. */
-export function TraceSide(props: TraceSideProps) {
-  const { draft, fit, step, onStep, trace, desk, actions } = props;
-  const { picture } = tracingOf(draft);
-  const { calibration } = readAxes(draft);
-  return (
-    <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
-      <header className={styles.head}>
-        <h2 title={draft.name}>{draft.name}</h2>
-        <Button variant="quiet" icon="cross" onPress={props.onClose}>
-          Back to the plot
-        </Button>
-      </header>
-      <StepTabs
-        step={step}
-        onStep={onStep}
-        done={{ picture: picture !== null, axes: calibration !== null }}
-        isTurbine={isTurbineSheet(draft)}
-      />
-      {step === 'trace' && trace.target?.kind !== 'readings' ? (
-        <div className={styles.tables}>
-          <MapDesk draft={draft} findings={fit.findings} desk={desk} actions={actions} onPreview={() => undefined} />
-        </div>
-      ) : (
-        <div className={styles.body} key={step}>
-          <StepPanel {...props} />
-        </div>
-      )}
-    </section>
-  );
-}
-
-function StepPanel(props: TraceSideProps) {
-  const { draft, edit, axisClicks, fit } = props;
-  switch (props.step) {
-    case 'picture':
-      return <PicturePanel draft={draft} edit={edit} taking={props.taking} />;
-    case 'axes':
-      return (
-        <AxesPanel
-          draft={draft}
-          edit={edit}
-          axes={readAxes(draft)}
-          active={axisClicks.active}
-          onActive={axisClicks.setActive}
-          goTo={axisClicks.goTo}
-          onArrived={axisClicks.arrived}
-          grid={props.grid}
-          onReference={() => {
-            props.actions.show({ place: { part: 'reference' }, code: '' });
-            props.onStep('trace');
-          }}
-        />
-      );
-    case 'trace':
-      return <ReadingsPanel draft={draft} edit={edit} />;
-    case 'complete':
-      return <CompletePanel draft={draft} edit={edit} />;
-    case 'check':
-      return fit.kind === 'turbine' ? (
-        <TurbineCheckPanel draft={draft} fit={fit} onShow={props.onShow} />
-      ) : (
-        <CheckPanel draft={draft} edit={edit} quality={props.quality} onShow={props.onShow} />
-      );
-  }
-}
-
-export type TraceStep = 'picture' | 'axes' | 'trace' | 'complete' | 'check';
-
-const STEPS: readonly { key: TraceStep; name: string }[] = [
-  { key: 'picture', name: 'Picture' },
-  { key: 'axes', name: 'Axes' },
-  { key: 'trace', name: 'Trace' },
-  { key: 'complete', name: 'Complete' },
-  { key: 'check', name: 'Check' },
-];
-
-/** The steps of tracing. What is done has a tick; none is locked. */
-export function StepTabs(props: {
-  step: TraceStep;
-  onStep: (step: TraceStep) => void;
-  done: { picture: boolean; axes: boolean };
-  /** What is completed is a compressor map's alone. */
-  isTurbine: boolean;
+  done: readonly string[];
 }) {
-  const { step, onStep, done } = props;
-  const steps = props.isTurbine ? STEPS.filter(({ key }) => key !== 'complete') : STEPS;
-  const move = (from: number, by: number) => {
-    const next = steps[(from + by + steps.length) % steps.length]!;
-    onStep(next.key);
-    document.getElementById(`trace-step-${next.key}`)?.focus();
+  const { steps, step, onStep, done } = props;
+  const move = (to: number) => {
+    const next = steps.at(to % steps.length)!;
+    onStep(next);
+    document.getElementById(`trace-step-${next}`)?.focus();
   };
   return (
     <div role="tablist" aria-label="Steps of tracing" className={styles.steps}>
-      {steps.map(({ key, name }, i) => (
+      {steps.map((key, i) => (
         <button
           key={key}
           id={`trace-step-${key}`}
@@ -273,12 +218,12 @@ export function StepTabs(props: {
           className={`${mapStyles.tab} ${styles.step}`}
           onClick={() => onStep(key)}
           onKeyDown={(event) => {
-            if (event.key === 'ArrowRight') move(i, 1);
-            if (event.key === 'ArrowLeft') move(i, -1);
+            if (event.key === 'ArrowRight') move(i + 1);
+            if (event.key === 'ArrowLeft') move(i - 1);
           }}
         >
-          {name}
-          {(key === 'picture' || key === 'axes') && done[key] && <Icon name="check" />}
+          {capital(key)}
+          {done.includes(key) && <Icon name="check" />}
         </button>
       ))}
     </div>

@@ -4,10 +4,11 @@ import {
   type Calibration,
   type CalibrationPoint,
   calibrate,
-  type DataPlace,
   type PicturePlace,
+  type RatioReader,
+  ratioReader,
 } from '../../../reading/index.ts';
-import { parseNumber } from '../../../units/index.ts';
+import { parseNumber, parseQuantity } from '../../../units/index.ts';
 
 const [flow1, flow2, ratio1, ratio2] = emptyTracing.axes.points;
 
@@ -17,10 +18,12 @@ const emptyTurbineTracing: MapTracing = {
   axes: { ...emptyTracing.axes, points: [ratio1!, ratio2!, flow1!, flow2!] },
 };
 
+export const sheetKind = (draft: Pick<MapDraft, 'kind'>): CalibratedSheet =>
+  isTurbineSheet(draft) ? 'turbine' : 'compressor';
+
 /** A sheet of that kind that was never traced, about to be. */
-export function emptyTracingOf(draft: Pick<MapDraft, 'kind'>): MapTracing {
-  return isTurbineSheet(draft) ? emptyTurbineTracing : emptyTracing;
-}
+export const emptyTracingOf = (draft: Pick<MapDraft, 'kind'>): MapTracing =>
+  isTurbineSheet(draft) ? emptyTurbineTracing : emptyTracing;
 
 export function tracingOf(draft: Pick<MapDraft, 'kind' | 'tracing'>): MapTracing {
   return draft.tracing ?? emptyTracingOf(draft);
@@ -45,7 +48,7 @@ const known = new WeakMap<MapTracing['axes'], { size: string; made: AxesReading 
 export function readAxes(draft: Pick<MapDraft, 'kind' | 'tracing'>): AxesReading {
   const tracing = tracingOf(draft);
   const { axes, picture } = tracing;
-  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
+  const sheet = sheetKind(draft);
   const size = picture === null ? sheet : `${sheet} ${picture.width} ${picture.height}`;
   const found = known.get(axes);
   if (found?.size === size) return found.made;
@@ -154,13 +157,19 @@ function numberOf(axes: MapTracing['axes'], row: number): number {
   return axes.points.slice(0, row + 1).filter((point) => point.on === on).length;
 }
 
-/** Decimals that a reading is worth: a last digit of at most a quarter of a pixel. */
-export function sensibleDecimals(calibration: Calibration, around: PicturePlace): { flow: number; ratio: number } {
-  const at = (dx: number, dy: number) => calibration.toData({ x: around.x + dx, y: around.y + dy });
-  const [here, right, down] = [at(0, 0), at(1, 0), at(0, 1)];
-  if (here === null || right === null || down === null) return { flow: 4, ratio: 3 };
-  const per = (of: keyof DataPlace) => Math.hypot(right[of] - here[of], down[of] - here[of]);
-  const decimals = (perPixel: number) =>
-    perPixel > 0 ? Math.min(8, Math.max(0, Math.ceil(-Math.log10(perPixel / 4) - 1e-9))) : 4;
-  return { flow: decimals(per('flow')), ratio: decimals(per('pressureRatio')) };
+/** How the sheet's pressure ratios are read: as they stand, or with the outlet's dynamic pressure added where its diameter is known. */
+export const ratiosOf = (draft: MapDraft): RatioReader => ratioReader(staticOutlet(draft), draft.flowUnit);
+
+/** The outlet that static ratios are corrected with; null where the sheet prints totals, or diameter or reference are not known yet. */
+export function staticOutlet(draft: MapDraft) {
+  const { habits, reference } = draft;
+  if (habits?.outletPressure !== 'static') return null;
+  const diameter = parseQuantity(habits.outletDiameter.text, 'wheel-length', habits.outletDiameter.unit);
+  const temperature = parseQuantity(reference.temperature.text, 'temperature', reference.temperature.unit);
+  const pressure = parseQuantity(reference.pressure.text, 'pressure-absolute', reference.pressure.unit);
+  if (!diameter.ok || !temperature.ok || !pressure.ok) return null;
+  const [diameterM, temperatureK, pressurePa] = [diameter.si, temperature.si, pressure.si];
+  return diameterM > 0 && temperatureK > 0 && pressurePa > 0
+    ? { diameterM, reference: { temperatureK, pressurePa } }
+    : null;
 }

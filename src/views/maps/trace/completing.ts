@@ -9,8 +9,7 @@ import {
 import type { MapSheet } from '../../../compressor/index.ts';
 import { completeSheet, isClosedContour, proposeSpeeds, type SheetReading } from '../../../reading/index.ts';
 import { parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
-import { tracingOf } from './axes.ts';
-import { staticOutlet } from './printedRatio.ts';
+import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
 
 /** What the tables lack that can be completed, with the words for it. Each step gives a new draft and says what it took for granted. */

@@ -14,8 +14,7 @@ import { drawingReference, flowPerKgPerS } from '../model/draftPoints.ts';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import { capacityCurves } from '../model/turbineChart.ts';
-import { axisPlace, pointName, readAxes, tracingOf } from './axes.ts';
-import { ratioReader } from './printedRatio.ts';
+import { axisPlace, pointName, ratiosOf, readAxes, sheetKind, tracingOf } from './axes.ts';
 import type { StageLine, StagePoint } from './stage/stageView.ts';
 import type { TraceStep } from './TraceView.tsx';
 import {
@@ -31,33 +30,26 @@ import {
 } from './tracePoints.ts';
 import type { Tracing } from './useTracing.ts';
 
-export interface StageMarksInput {
+/** What lies over the picture in each step. Points follow at once; fitted lines as soon as they are worked out. */
+export function useStageMarks(input: {
   draft: MapDraft;
   fit: SheetFit;
   step: TraceStep;
   trace: Tracing;
   card: QualityCard | null;
   shows: { fitted: boolean; grid: boolean };
-}
-
-/** What lies over the picture in each step. Points follow at once; fitted lines as soon as they are worked out. */
-export function useStageMarks({ draft, fit, step, trace, card, shows }: StageMarksInput) {
-  const { target, proposal } = trace;
+}) {
+  const { draft, fit, step, card, shows } = input;
+  const { target, proposal } = input.trace;
   const { calibration } = readAxes(draft);
   const shown = useDeferredValue(draft);
   const doubtful = useMemo(() => doubtfulPoints(fit, card), [fit, card]);
   const points = useMemo((): StagePoint[] => {
     if (step === 'picture') return [];
     if (step === 'axes') return axisPoints(draft);
-    const proposed = (proposal?.places ?? []).map(
-      (place, i): StagePoint => ({
-        id: `proposed ${i}`,
-        place,
-        look: 'proposed',
-        name: 'Proposed point',
-        isFixed: true,
-      }),
-    );
+    const proposed = (proposal?.places ?? []).map((place, i): StagePoint => {
+      return { id: `proposed ${i}`, place, look: 'proposed', name: 'Proposed point', isFixed: true };
+    });
     return [...tracePoints(draft, target, { doubtful, isTracing: step === 'trace' }), ...proposed];
   }, [draft, step, target, proposal, doubtful]);
   const lines = useMemo((): StageLine[] => {
@@ -72,7 +64,7 @@ export function useStageMarks({ draft, fit, step, trace, card, shows }: StageMar
 
 function axisPoints(draft: MapDraft): StagePoint[] {
   const { axes } = tracingOf(draft);
-  const sheet = isTurbineSheet(draft) ? 'turbine' : 'compressor';
+  const sheet = sheetKind(draft);
   return axes.points.flatMap((point, row): StagePoint[] => {
     const place = axisPlace(point);
     return place === null ? [] : [{ id: String(row), place, look: 'axis', name: pointName(axes, row, sheet) }];
@@ -131,68 +123,63 @@ export function traceLines(
     if (target.kind === 'readings') return [];
     const isCurrent = sameTarget(target, options.current);
     const places = placedRows(draft, target).map(({ place }) => place);
-    const id = fittedId(draft, target);
-    const isFitted = id !== null && fitted.some((line) => line.id.startsWith(id));
+    const curve = fittedCurve(draft, target);
+    const isFitted = curve !== null && fitted.some((line) => line.curve === curve);
     // One line through the same points is enough: the fitted one says more.
     if (places.length < 2 || (isFitted && options.withFit)) return [];
     const look = isCurrent ? 'current' : target.kind === 'surge-line' ? 'surge' : 'other';
     return [{ id: `entered ${JSON.stringify(target)}`, places, look, closed: isClosed(draft, target) }];
   });
   if (!options.withFit) return entered;
-  const currentId = options.current === null ? null : fittedId(draft, options.current);
+  const current = options.current === null ? null : fittedCurve(draft, options.current);
   return [
     ...entered,
     ...fitted.map((line) =>
-      currentId !== null && line.id.startsWith(currentId) ? { ...line, look: 'current' as const } : line,
+      current !== null && line.curve === current ? { ...line, look: 'current' as const } : line,
     ),
   ];
 }
 
-function fittedId(draft: MapDraft, target: Target): string | null {
-  if (isTurbineSheet(draft)) {
-    const key = target.kind === 'speed-line' ? curveKey(draft, target.line) : null;
-    return key === null ? null : `fitted ${key} `;
-  }
-  if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'fitted surge' : null;
+/** Which fitted curve stands for the target; null: none of its own. */
+function fittedCurve(draft: MapDraft, target: Target): string | null {
+  if (isTurbineSheet(draft)) return target.kind === 'speed-line' ? capacityCurve(draft, target.line) : null;
+  if (target.kind === 'surge-line') return draft.surgeLine.length > 1 ? 'surge' : null;
   if (target.kind === 'island') {
     const value = parseNumber(draft.islands[target.island]?.efficiency ?? '');
-    return value.ok ? `fitted island ${draft.efficiencyUnit === '%' ? value.value / 100 : value.value} ` : null;
+    return value.ok ? `island ${draft.efficiencyUnit === '%' ? value.value / 100 : value.value}` : null;
   }
-  if (target.kind !== 'speed-line') return null;
-  const line = draft.speedLines[target.line];
+  const line = target.kind === 'speed-line' ? draft.speedLines[target.line] : undefined;
   const speed = line === undefined ? null : lineSpeed(line.speed, draft.habits);
-  return speed?.ok === true ? `fitted ${speed.rpm} ` : null;
+  return speed?.ok === true ? String(speed.rpm) : null;
 }
 
 function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration: Calibration): StageLine[] {
   if (surface === null || sheet === null) return [];
   const geometry = mapGeometry(surface, sheet);
   const reference = drawingReference(draft);
-  const ratios = ratioReader(draft);
+  const ratios = ratiosOf(draft);
   const drawn = (points: readonly FlowAndRatio[]): PicturePlace[] =>
     points.flatMap(({ correctedMassFlowKgPerS, pressureRatio }) => {
       const flow = kgPerSToSheetFlow(correctedMassFlowKgPerS, draft.flowUnit, reference);
       const printed = ratios.toPrinted(flow, pressureRatio);
       return printed === null ? [] : (calibration.toPicture({ flow, pressureRatio: printed }) ?? []);
     });
+  const line = (
+    curve: string,
+    points: readonly FlowAndRatio[],
+    look: StageLine['look'],
+    more: { closed?: boolean; ring?: number } = {},
+  ): StageLine => {
+    const id = more.ring === undefined ? `fitted ${curve}` : `fitted ${curve} ${more.ring}`;
+    return { id, curve, places: drawn(points), look, closed: more.closed };
+  };
   return [
     ...geometry.speedLines
-      .filter((line) => line.entered)
-      .map(({ correctedSpeedRpm, line }): StageLine => {
-        return { id: `fitted ${correctedSpeedRpm} `, places: drawn(line.points), look: 'fitted' };
-      }),
-    ...geometry.surgeLine
-      .filter((line) => !line.extended)
-      .map((line): StageLine => ({ id: 'fitted surge', places: drawn(line.points), look: 'surge' })),
+      .filter(({ entered }) => entered)
+      .map((speed) => line(String(speed.correctedSpeedRpm), speed.line.points, 'fitted')),
+    ...geometry.surgeLine.filter(({ extended }) => !extended).map(({ points }) => line('surge', points, 'surge')),
     ...geometry.islands.flatMap(({ efficiency, rings }) =>
-      rings.map(
-        ({ points, closed }, i): StageLine => ({
-          id: `fitted island ${efficiency} ${i}`,
-          places: drawn(points),
-          look: 'fitted-island',
-          closed,
-        }),
-      ),
+      rings.map(({ points, closed }, ring) => line(`island ${efficiency}`, points, 'fitted-island', { closed, ring })),
     ),
   ];
 }
@@ -201,7 +188,8 @@ function fittedLines(draft: MapDraft, { surface, sheet }: DraftFit, calibration:
 function fittedCapacity(draft: MapDraft, fit: TurbineDraftFit, calibration: Calibration): StageLine[] {
   const perKgPerS = flowPerKgPerS(draft);
   return capacityCurves(draft, fit, 1).map(({ speed, pieces }) => ({
-    id: `fitted ${speed === null ? 'all' : Number(speed.toPrecision(6))} `,
+    id: `fitted ${speed ?? 'all'}`,
+    curve: speed === null ? 'all' : String(Number(speed.toPrecision(6))),
     places: pieces
       .filter(({ extended }) => !extended)
       .flatMap(({ points }) => points)
@@ -214,7 +202,7 @@ function fittedCapacity(draft: MapDraft, fit: TurbineDraftFit, calibration: Cali
 }
 
 /** By which a line's own curve is known: its speed, or 'all' for a line that is alone. null: one curve stands for several lines. */
-function curveKey({ speedLines, habits }: MapDraft, line: number): string | null {
+function capacityCurve({ speedLines, habits }: MapDraft, line: number): string | null {
   const speeds = speedLines.map(({ speed, points }) =>
     points.some((p) => p.flow.trim() !== '') ? lineSpeed(speed, habits) : null,
   );
@@ -225,12 +213,15 @@ function curveKey({ speedLines, habits }: MapDraft, line: number): string | null
 }
 
 /** The check grid over the calibrated ranges, at round steps. */
-export function gridLines(draft: MapDraft, calibration: Calibration): StageLine[] {
-  const { points } = tracingOf(draft).axes;
-  const values = (of: 'flow' | 'pressureRatio') => points.flatMap((p) => numberOf(p[of]) ?? []);
-  const range = (list: readonly number[]) => niceSteps(Math.min(...list), Math.max(...list));
-  const flow = range(values('flow'));
-  const ratio = range(values('pressureRatio'));
+function gridLines(draft: MapDraft, calibration: Calibration): StageLine[] {
+  const steps = (of: 'flow' | 'pressureRatio') => {
+    const values = tracingOf(draft)
+      .axes.points.map((p) => parseNumber(p[of]))
+      .flatMap((p) => (p.ok ? p.value : []));
+    return niceSteps(Math.min(...values), Math.max(...values));
+  };
+  const flow = steps('flow');
+  const ratio = steps('pressureRatio');
   if (flow === null || ratio === null) return [];
   return checkGrid(calibration, flow, ratio).map(({ of, value, points: places }) => ({
     id: `${of} ${value}`,
@@ -238,9 +229,4 @@ export function gridLines(draft: MapDraft, calibration: Calibration): StageLine[
     look: 'grid',
     label: String(value),
   }));
-}
-
-function numberOf(text: string): number | null {
-  const parsed = parseNumber(text);
-  return parsed.ok ? parsed.value : null;
 }

@@ -7,12 +7,11 @@ import {
   type TracedMark,
 } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
-import { type Calibration, insertionRow, type PicturePlace } from '../../../reading/index.ts';
+import { insertionRow, type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
 import { parseNumber } from '../../../units/index.ts';
 import { withIsland, withLine } from '../model/editDraft.ts';
 import { speedUnitLabel } from '../model/sheetWords.ts';
-import { readAxes, sensibleDecimals, tracingOf, withTracing } from './axes.ts';
-import { type RatioReader, ratioReader } from './printedRatio.ts';
+import { ratiosOf, readAxes, tracingOf, withTracing } from './axes.ts';
 
 /** What is being traced. */
 export type Target =
@@ -22,12 +21,15 @@ export type Target =
   | { kind: 'readings' };
 
 /** A point of the tables: its part and its row there. */
-export interface PointAt {
+interface PointAt {
   target: Target;
   row: number;
 }
 
-export type TracedRow = DraftCell2 & { efficiency?: string };
+type TracedRow = DraftCell2 & { efficiency?: string };
+
+const pair = ({ flow, pressureRatio }: TracedRow): DraftCell2 => ({ flow, pressureRatio });
+const withEfficiency = (row: TracedRow): DraftCell3 => ({ ...pair(row), efficiency: row.efficiency ?? '' });
 
 export function sameTarget(a: Target | null, b: Target | null): boolean {
   return JSON.stringify(a) === JSON.stringify(b);
@@ -35,29 +37,19 @@ export function sameTarget(a: Target | null, b: Target | null): boolean {
 
 /** The rows of the table that holds the target's points; empty where there is no such line. */
 export function targetRows(draft: MapDraft, target: Target): readonly TracedRow[] {
-  switch (target.kind) {
-    case 'speed-line':
-      return draft.speedLines[target.line]?.points ?? [];
-    case 'surge-line':
-      return draft.surgeLine;
-    case 'island':
-      return draft.islands[target.island]?.points ?? [];
-    case 'readings':
-      return draft.efficiencyReadings ?? [];
-  }
+  if (target.kind === 'speed-line') return draft.speedLines[target.line]?.points ?? [];
+  if (target.kind === 'surge-line') return draft.surgeLine;
+  if (target.kind === 'island') return draft.islands[target.island]?.points ?? [];
+  return draft.efficiencyReadings ?? [];
 }
 
-export function withTargetRows(draft: MapDraft, target: Target, rows: readonly TracedRow[]): MapDraft {
-  switch (target.kind) {
-    case 'speed-line':
-      return withLine(draft, target.line, (line) => ({ ...line, points: rows.map(withEfficiency) }));
-    case 'surge-line':
-      return { ...draft, surgeLine: rows.map(pair) };
-    case 'island':
-      return withIsland(draft, target.island, (island) => ({ ...island, points: rows.map(pair) }));
-    case 'readings':
-      return { ...draft, efficiencyReadings: rows.map(withEfficiency) };
-  }
+function withTargetRows(draft: MapDraft, target: Target, rows: readonly TracedRow[]): MapDraft {
+  if (target.kind === 'speed-line')
+    return withLine(draft, target.line, (line) => ({ ...line, points: rows.map(withEfficiency) }));
+  if (target.kind === 'surge-line') return { ...draft, surgeLine: rows.map(pair) };
+  if (target.kind === 'island')
+    return withIsland(draft, target.island, (island) => ({ ...island, points: rows.map(pair) }));
+  return { ...draft, efficiencyReadings: rows.map(withEfficiency) };
 }
 
 /** Every part of the draft that has points. */
@@ -80,39 +72,26 @@ export function isClosed(draft: MapDraft, target: Target): boolean {
 
 /** In a sentence: 'the 90 000 rpm line'. */
 export function targetName(draft: MapDraft, target: Target): string {
-  switch (target.kind) {
-    case 'speed-line': {
-      const speed = draft.speedLines[target.line]?.speed.trim() ?? '';
-      if (isTurbineSheet(draft)) {
-        return speed === '' ? `line ${target.line + 1}` : `the ${speed} ${speedUnitLabel(draft)} line`;
-      }
-      if (speed === '') return `speed line ${target.line + 1} (no speed yet)`;
-      return speed.endsWith('%') ? `the ${speed} speed line` : `the ${speed} rpm line`;
-    }
-    case 'surge-line':
-      return 'the surge line';
-    case 'island': {
-      const efficiency = draft.islands[target.island]?.efficiency.trim() ?? '';
-      const unit = draft.efficiencyUnit === '%' ? ' %' : '';
-      return efficiency === '' ? `island ${target.island + 1} (no value yet)` : `the ${efficiency}${unit} island`;
-    }
-    case 'readings':
-      return 'single efficiency readings';
+  if (target.kind === 'surge-line') return 'the surge line';
+  if (target.kind === 'readings') return 'single efficiency readings';
+  if (target.kind === 'island') {
+    const efficiency = draft.islands[target.island]?.efficiency.trim() ?? '';
+    const unit = draft.efficiencyUnit === '%' ? ' %' : '';
+    return efficiency === '' ? `island ${target.island + 1} (no value yet)` : `the ${efficiency}${unit} island`;
   }
+  const speed = draft.speedLines[target.line]?.speed.trim() ?? '';
+  if (isTurbineSheet(draft))
+    return speed === '' ? `line ${target.line + 1}` : `the ${speed} ${speedUnitLabel(draft)} line`;
+  if (speed === '') return `speed line ${target.line + 1} (no speed yet)`;
+  return speed.endsWith('%') ? `the ${speed} speed line` : `the ${speed} rpm line`;
 }
 
 /** The target that a place of the tables lies in, with its row; null for what has no points. */
 export function targetOfPlace(place: SheetPlace): { target: Target; row: number | undefined } | null {
-  switch (place.part) {
-    case 'speed-line':
-      return { target: { kind: 'speed-line', line: place.line }, row: place.point };
-    case 'surge-line':
-      return { target: { kind: 'surge-line' }, row: place.point };
-    case 'island':
-      return { target: { kind: 'island', island: place.island }, row: place.point };
-    default:
-      return null;
-  }
+  if (place.part === 'speed-line') return { target: { kind: 'speed-line', line: place.line }, row: place.point };
+  if (place.part === 'surge-line') return { target: { kind: 'surge-line' }, row: place.point };
+  if (place.part === 'island') return { target: { kind: 'island', island: place.island }, row: place.point };
+  return null;
 }
 
 /** Id of a traced point on the stage, and back. */
@@ -135,43 +114,27 @@ export function pointOfPlace(place: SheetPlace): string | null {
   return at === null || at.row === undefined ? null : pointId(at.target, at.row);
 }
 
-const pair = ({ flow, pressureRatio }: TracedRow): DraftCell2 => ({ flow, pressureRatio });
-const withEfficiency = (row: TracedRow): DraftCell3 => ({ ...pair(row), efficiency: row.efficiency ?? '' });
-
 /** Pure changes of a draft by tracing: cells get texts, and marks remember where on the picture they were read. */
 
-/** Where a row lies on the picture: where it was read, else where its numbers stand by the axes. null: nowhere. */
-export function rowPlace(
-  row: TracedRow,
-  marks: MarkFinder,
-  calibration: Calibration | null,
-  ratios: RatioReader,
-): PicturePlace | null {
-  const mark = marks(row);
-  if (mark !== undefined) return { x: mark.x, y: mark.y };
-  const flow = parseNumber(row.flow);
-  const ratio = parseNumber(row.pressureRatio);
-  if (calibration === null || !flow.ok || !ratio.ok) return null;
-  const printed = ratios.toPrinted(flow.value, ratio.value);
-  return printed === null ? null : calibration.toPicture({ flow: flow.value, pressureRatio: printed });
-}
-
-export type MarkFinder = (row: TracedRow) => TracedMark | undefined;
-
-/** Finds where cells were read, by their texts. */
-export function markFinder(marks: readonly TracedMark[]): MarkFinder {
-  const byText = new Map(marks.map((mark) => [keyOf(mark), mark]));
-  return (row) => byText.get(keyOf(row));
-}
-
-/** The rows of a target with their places; rows that stand nowhere on the picture are left out. */
+/**
+ * The rows of a target with their places on the picture: where they were read, else where their numbers stand by the axes. Rows that stand
+ * nowhere are left out.
+ */
 export function placedRows(draft: MapDraft, target: Target): { row: number; place: PicturePlace }[] {
-  const tracing = tracingOf(draft);
   const { calibration } = readAxes(draft);
-  const find = markFinder(tracing.marks);
-  const ratios = ratioReader(draft);
+  const marks = new Map(tracingOf(draft).marks.map((mark) => [keyOf(mark), mark]));
+  const ratios = ratiosOf(draft);
+  const placeOf = (cells: TracedRow): PicturePlace | null => {
+    const mark = marks.get(keyOf(cells));
+    if (mark !== undefined) return { x: mark.x, y: mark.y };
+    const flow = parseNumber(cells.flow);
+    const ratio = parseNumber(cells.pressureRatio);
+    if (calibration === null || !flow.ok || !ratio.ok) return null;
+    const printed = ratios.toPrinted(flow.value, ratio.value);
+    return printed === null ? null : calibration.toPicture({ flow: flow.value, pressureRatio: printed });
+  };
   return targetRows(draft, target).flatMap((cells, row) => {
-    const place = rowPlace(cells, find, calibration, ratios);
+    const place = placeOf(cells);
     return place === null ? [] : [{ row, place }];
   });
 }
@@ -203,11 +166,6 @@ export function addPoint(
         : insertionRow(placed, place, filled.length, isClosed(draft, target));
   const next = withTargetRows(draft, target, filled.toSpliced(at, 0, { ...read.cells, efficiency: '' }));
   return { draft: withMark(next, read.mark), row: at };
-}
-
-/** Several points at once, in their order, in place of those that lie between them: a followed stroke that was accepted. */
-export function addPoints(draft: MapDraft, target: Target, places: readonly PicturePlace[]): MapDraft {
-  return places.reduce((changed, place) => addPoint(changed, target, place).draft, draft);
 }
 
 /** Puts a point elsewhere. The efficiency beside it stays: it was printed at the point, not at the place. */
@@ -264,7 +222,7 @@ interface PlaceReading {
 function readPlace(draft: MapDraft, { x, y }: PicturePlace): PlaceReading | null {
   const { calibration } = readAxes(draft);
   const data = calibration?.toData({ x, y }) ?? null;
-  const total = data === null ? null : ratioReader(draft).toTotal(data.flow, data.pressureRatio);
+  const total = data === null ? null : ratiosOf(draft).toTotal(data.flow, data.pressureRatio);
   if (calibration === null || data === null || total === null || !(total > 0)) return null;
   const decimals = sensibleDecimals(calibration, { x, y });
   // A point on the axis may come out a hair left of it.

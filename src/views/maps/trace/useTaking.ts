@@ -4,23 +4,16 @@ import type { MapEdit } from '../useMapEdit.ts';
 import { type OpenedDocument, type OpenedPicture, openPicture } from './picture/openPicture.ts';
 import { setPicture } from './setPicture.ts';
 
-export interface Taking {
-  /** What is being done with a file just now, in words; null: nothing. */
-  busy: string | null;
-  /** Why the last file was not taken, or what there is to know about it. */
-  problem: string | null;
-  /** A document whose page is to be chosen. */
-  pages: OpenedDocument | null;
-  take(files: readonly File[]): void;
-  choosePage(page: number): void;
-  closePages(): void;
-}
+export type Taking = ReturnType<typeof useTaking>;
 
 /** Pictures from files, from dropping and from pasting into the open map. What cannot be opened changes nothing and says why. */
-export function useTaking(edit: MapEdit): Taking {
+export function useTaking(edit: MapEdit) {
   const shelf = useLugline((state) => state.pictures);
+  /** What is being done with a file just now, in words; null: nothing. */
   const [busy, setBusy] = useState<string | null>(null);
+  /** Why the last file was not taken. */
   const [problem, setProblem] = useState<string | null>(null);
+  /** A document whose page is to be chosen. */
   const [pages, setPages] = useState<OpenedDocument | null>(null);
   /** A later file wins over one that is still being opened. */
   const turn = useRef(0);
@@ -82,23 +75,17 @@ function useDropAndPaste(take: (files: readonly File[]) => void): void {
   useEffect(() => {
     const pictures = (data: DataTransfer | null) =>
       [...(data?.files ?? [])].filter((file) => !/json/i.test(file.type) && !/\.json$/i.test(file.name));
-    const drop = (event: DragEvent) => {
-      const files = pictures(event.dataTransfer);
+    const receive = (event: DragEvent | ClipboardEvent) => {
+      const files = pictures('dataTransfer' in event ? event.dataTransfer : event.clipboardData);
       if (files.length === 0) return;
       event.preventDefault();
       take(files);
     };
-    const paste = (event: ClipboardEvent) => {
-      const files = pictures(event.clipboardData);
-      if (files.length === 0) return;
-      event.preventDefault();
-      take(files);
-    };
-    window.addEventListener('drop', drop, true);
-    window.addEventListener('paste', paste, true);
+    window.addEventListener('drop', receive, true);
+    window.addEventListener('paste', receive, true);
     return () => {
-      window.removeEventListener('drop', drop, true);
-      window.removeEventListener('paste', paste, true);
+      window.removeEventListener('drop', receive, true);
+      window.removeEventListener('paste', receive, true);
     };
   }, [take]);
 }

@@ -7,8 +7,8 @@ import {
   type MapDraft,
   sheetToDraft,
 } from '../../../../src/build/index.ts';
+import { ratiosOf } from '../../../../src/views/maps/trace/axes.ts';
 import { applySheet, completions, setHabits } from '../../../../src/views/maps/trace/completing.ts';
-import { ratioReader } from '../../../../src/views/maps/trace/printedRatio.ts';
 import { addPoint, placedRows, setAxes } from '../../../../src/views/maps/trace/tracePoints.ts';
 import { MACHINES } from '../../../machines/analytic-compressor.ts';
 import { KILOGRAMS, meanLine, readSheet } from '../../../machines/read-sheet.ts';
@@ -52,7 +52,7 @@ describe('a sheet with static outlet pressure', () => {
   });
 
   it('shows totals where they are printed: the way back is the inverse', () => {
-    const ratios = ratioReader(setHabits(traced(), habits));
+    const ratios = ratiosOf(setHabits(traced(), habits));
     for (const flow of [0.05, 0.2, 0.4])
       for (const printed of [1.2, 2, 3.5]) {
         const total = ratios.toTotal(flow, printed);

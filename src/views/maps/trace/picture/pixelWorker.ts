@@ -1,5 +1,4 @@
-import { followStroke, snapToStroke } from '../../../../reading/pixels/index.ts';
-import type { PixelImage } from '../../../../reading/pixels/ink.ts';
+import { followStroke, type PixelImage, snapToStroke } from '../../../../reading/pixels/index.ts';
 import type { PixelAnswer, PixelQuestion } from './usePicture.ts';
 
 /*

@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'react';
 import type { SheetPicture } from '../../../../build/index.ts';
-import type { FollowedStroke, PixelPlace, SnappedPlace } from '../../../../reading/pixels/ink.ts';
+import type { FollowedStroke, PixelPlace, SnappedPlace } from '../../../../reading/pixels/index.ts';
 import { useLugline } from '../../../../store/index.ts';
 
-export interface LoadedPicture {
+interface LoadedPicture {
   /** null: none, still being decoded, or not to be had (see problem). */
   levels: PictureLevels | null;
   pixels: PixelReader | null;
@@ -62,7 +62,7 @@ const SMALL_ENOUGH = 1600;
  * Decodes a kept picture. `onMore` is called with the levels that there are, the first time as soon as it can be drawn. Rejects where
  * the browser cannot decode it (no memory).
  */
-export async function loadLevels(bytes: Blob, onMore: (picture: PictureLevels) => void): Promise<PictureLevels> {
+async function loadLevels(bytes: Blob, onMore: (picture: PictureLevels) => void): Promise<PictureLevels> {
   const full = await createImageBitmap(bytes);
   const made: ImageBitmap[] = [full];
   let isClosed = false;
@@ -100,8 +100,6 @@ export function levelFor(levels: readonly ImageBitmap[], deviceScale: number): n
   return Math.min(levels.length - 1, Math.max(0, wanted));
 }
 
-type Ask = PixelQuestion extends infer Q ? (Q extends PixelQuestion ? Omit<Q, 'id'> : never) : never;
-
 /** Looks for strokes in the open picture, away from the page's own thread. */
 export interface PixelReader {
   /** The centre of the stroke near a place; null: none near, or the pixels cannot be read. */
@@ -110,14 +108,10 @@ export interface PixelReader {
   close(): void;
 }
 
-export interface FollowAsk {
-  radiusPx: number;
-  thinPx: number;
-  mostPoints: number;
-}
+type FollowAsk = { radiusPx: number; thinPx: number; mostPoints: number };
 
 /** Starts the worker with the picture's bytes. */
-export function openPixels(bytes: Blob): PixelReader {
+function openPixels(bytes: Blob): PixelReader {
   const worker = new Worker(new URL('./pixelWorker.ts', import.meta.url), { type: 'module' });
   const waiting = new Map<number, (answer: PixelAnswer) => void>();
   let lastId = 0;
@@ -129,11 +123,11 @@ export function openPixels(bytes: Blob): PixelReader {
     for (const [id, done] of waiting) done({ id, ok: false, message: 'The pixels of the picture cannot be read.' });
     waiting.clear();
   };
-  const ask = (question: Ask): Promise<PixelAnswer> =>
+  const ask = (question: PixelAsk): Promise<PixelAnswer> =>
     new Promise((resolve) => {
       lastId += 1;
       waiting.set(lastId, resolve);
-      worker.postMessage({ ...question, id: lastId });
+      worker.postMessage({ ...question, id: lastId } satisfies PixelQuestion);
     });
   // Answers come in the order of the questions: what is asked meanwhile waits for the pixels.
   const ready = ask({ ask: 'load', bytes });
@@ -156,10 +150,11 @@ export function openPixels(bytes: Blob): PixelReader {
 }
 
 /** What the page asks of the worker that holds the pixels. */
-export type PixelQuestion =
-  | { id: number; ask: 'load'; bytes: Blob }
-  | { id: number; ask: 'snap'; place: PixelPlace; radiusPx: number }
-  | { id: number; ask: 'follow'; place: PixelPlace; radiusPx: number; thinPx: number; mostPoints: number };
+export type PixelAsk =
+  | { ask: 'load'; bytes: Blob }
+  | { ask: 'snap'; place: PixelPlace; radiusPx: number }
+  | ({ ask: 'follow'; place: PixelPlace } & FollowAsk);
+export type PixelQuestion = PixelAsk & { id: number };
 
 export type PixelAnswer =
   | { id: number; ok: true; snapped?: SnappedPlace | null; followed?: FollowedStroke }

@@ -4,13 +4,12 @@ import type { PicturePlace } from '../../../../reading/index.ts';
 import { IconButton } from '../../../../widgets/index.ts';
 import { levelFor, type PictureLevels } from '../picture/usePicture.ts';
 import styles from './stage.module.css';
-import { usePointerOnStage, useStageKeys, useStageView } from './stageControls.ts';
+import { stageKeys, usePointerOnStage, useStageView } from './stageControls.ts';
 import {
   centredOn,
   type Size,
   type StageEvents,
   type StageLine,
-  type StagePlace,
   type StagePoint,
   type StageView,
   stageMatrix,
@@ -38,47 +37,37 @@ const KEYS =
 
 /** The picture of a sheet with what is traced on it: pointer and keyboard do the same. Knows nothing of maps. */
 export function PictureStage(props: PictureStageProps) {
-  const { picture, look, points, events, selected, onPointed } = props;
+  const { picture, look, points, events, selected, goTo, onPointed } = props;
   const stage = useRef<HTMLDivElement>(null);
   const turn = ((look.quarterTurns * 90 + look.turnDeg) * Math.PI) / 180;
   const { size, view, setView, seeWhole } = useStageView(stage, picture, turn);
   const [pointer, setPointer] = useState<PicturePlace | null>(null);
   const [cursor, setCursor] = useState<PicturePlace | null>(null);
-  const show = (place: PicturePlace | null) => {
-    setPointer(place);
-    if (place !== null) setCursor(null);
-    onPointed(place);
-  };
+  const input = { stage, view, size, picture, events, setView };
   const { isPanning, handlers } = usePointerOnStage({
-    stage,
-    view,
-    size,
-    picture,
+    ...input,
     points,
-    events,
-    setView,
-    onPointer: show,
+    onPointer: (place) => {
+      setPointer(place);
+      if (place !== null) setCursor(null);
+      onPointed(place);
+    },
   });
-  const { goTo } = props;
   useEffect(() => {
     if (goTo !== null) setView((old) => old && centredOn(old, picture, goTo.place, 1.5));
   }, [goTo, picture, setView]);
   const chosen = points.find((point) => point.id === selected) ?? null;
-  const act = useStageKeys({
-    stage,
-    view: view && size ? { view, size } : null,
-    picture,
+  const lensAt = cursor ?? pointer;
+  const act = stageKeys({
+    ...input,
     chosen,
-    cross: cursor ?? pointer,
-    events,
-    setView,
+    cross: lensAt,
     seeWhole,
     onCross: (place) => {
       setCursor(place);
       if (place !== null) onPointed(place);
     },
   });
-  const lensAt = cursor ?? pointer;
   const zoomMiddle = (factor: number) => {
     if (size === null) return;
     const middle = { left: size.width / 2, top: size.height / 2 };
@@ -129,27 +118,20 @@ function Cross({ at }: { at: { left: number; top: number } }) {
   );
 }
 
-/** The picture itself. Draws the level that has a pixel for every device pixel, and single pixels as squares. */
-export function PictureCanvas({
-  picture,
-  view,
-  size,
-  look,
-}: {
+interface Lie {
   picture: PictureLevels;
   view: StageView;
   size: Size;
-  look: PictureLook;
-}) {
+}
+
+/** The picture itself. Draws the level that has a pixel for every device pixel, and single pixels as squares. */
+function PictureCanvas({ picture, view, size, look }: Lie & { look: PictureLook }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const ratio = globalThis.devicePixelRatio || 1;
-  useLayoutEffect(() => {
-    const context = canvas.current?.getContext('2d');
-    if (!context) return;
-    context.setTransform(1, 0, 0, 1, 0, 0);
-    context.clearRect(0, 0, context.canvas.width, context.canvas.height);
-    drawPicture(context, picture, view, size, { ratio, fade: look.fade });
-  }, [picture, view, size, ratio, look.fade]);
+  useLayoutEffect(
+    () => drawPicture(canvas.current, { picture, view, size }, ratio, look.fade),
+    [picture, view, size, ratio, look.fade],
+  );
   return (
     <canvas
       ref={canvas}
@@ -162,16 +144,13 @@ export function PictureCanvas({
 }
 
 /** Draws the picture as it lies on the stage, on white paper that shows through where it is faded. */
-export function drawPicture(
-  context: CanvasRenderingContext2D,
-  picture: PictureLevels,
-  view: StageView,
-  size: Size,
-  { ratio, fade }: { ratio: number; fade: number },
-): void {
+function drawPicture(canvas: HTMLCanvasElement | null, { picture, view, size }: Lie, ratio: number, fade: number) {
+  const context = canvas?.getContext('2d');
+  if (!context) return;
+  context.setTransform(1, 0, 0, 1, 0, 0);
+  context.clearRect(0, 0, context.canvas.width, context.canvas.height);
   const [a, b, c, d, e, f] = stageMatrix(view, size);
-  const index = levelFor(picture.levels, view.scale * ratio);
-  const level = picture.levels[index];
+  const level = picture.levels[levelFor(picture.levels, view.scale * ratio)];
   // A closed bitmap has no size: its picture was taken away in this very moment.
   if (level === undefined || level.width === 0) return;
   context.setTransform(a * ratio, b * ratio, c * ratio, d * ratio, e * ratio, f * ratio);
@@ -185,57 +164,41 @@ export function drawPicture(
   context.globalAlpha = 1;
 }
 
-const SIZE = 136;
-/** Screen pixels for one of the picture. */
-const SCALE = 8;
+const LENS = { width: 136, height: 136 };
+/** Screen pixels of the lens for one of the picture. */
+const LENS_SCALE = 8;
 /** Beyond this zoom the picture itself shows its pixels. */
-const NOT_NEEDED_FROM = 6;
-const GAP = 22;
+const LENS_NOT_NEEDED_FROM = 6;
+const LENS_GAP = 22;
 
 /** A magnifier beside the pointer: the pixels under it, the very place in its cross hairs. */
-export function Lens({
-  picture,
-  view,
-  size,
-  place,
-}: {
-  picture: PictureLevels;
-  view: StageView;
-  size: Size;
-  place: PicturePlace;
-}) {
+function Lens({ picture, view, size, place }: Lie & { place: PicturePlace }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const ratio = globalThis.devicePixelRatio || 1;
-  const isNeeded = view.scale < NOT_NEEDED_FROM;
+  const isNeeded = view.scale < LENS_NOT_NEEDED_FROM;
   useLayoutEffect(() => {
-    const context = isNeeded ? canvas.current?.getContext('2d') : null;
-    if (!context) return;
-    context.setTransform(1, 0, 0, 1, 0, 0);
-    context.clearRect(0, 0, context.canvas.width, context.canvas.height);
-    const lens = { width: SIZE, height: SIZE };
-    drawPicture(context, picture, { centre: place, scale: SCALE, turn: view.turn }, lens, { ratio, fade: 0 });
+    const magnified = { centre: place, scale: LENS_SCALE, turn: view.turn };
+    if (isNeeded) drawPicture(canvas.current, { picture, view: magnified, size: LENS }, ratio, 0);
   }, [picture, view.turn, place, ratio, isNeeded]);
   if (!isNeeded) return null;
-  const at = toStage(view, size, place);
+  const { left, top } = toStage(view, size, place);
+  const room = LENS_GAP + LENS.width;
+  // Above and to the right of the pointer, and where that is outside on the other side: never over the place itself.
+  const at = {
+    left: left + room > size.width ? left - room : left + LENS_GAP,
+    top: top - room < 0 ? top + LENS_GAP : top - room,
+  };
   return (
-    <div className={styles.lens} style={{ ...besidePointer(at, size), width: SIZE, height: SIZE }} aria-hidden="true">
-      <canvas ref={canvas} width={SIZE * ratio} height={SIZE * ratio} style={{ width: SIZE, height: SIZE }} />
+    <div className={styles.lens} style={{ ...at, ...LENS }} aria-hidden="true">
+      <canvas ref={canvas} width={LENS.width * ratio} height={LENS.height * ratio} style={LENS} />
       <span className={styles.crossAcross} />
       <span className={styles.crossDown} />
     </div>
   );
 }
 
-/** Above and to the right of the pointer, and where that is outside on the other side: never over the place itself. */
-function besidePointer({ left, top }: StagePlace, size: Size): StagePlace {
-  return {
-    left: left + GAP + SIZE > size.width ? left - GAP - SIZE : left + GAP,
-    top: top - GAP - SIZE < 0 ? top + GAP : top - GAP - SIZE,
-  };
-}
-
 /** Lines in the picture's own pixels: moving the picture only changes the group's matrix. */
-export const StageLines = memo(function StageLines({ lines }: { lines: readonly StageLine[] }) {
+const StageLines = memo(function StageLines({ lines }: { lines: readonly StageLine[] }) {
   return lines.map((line) => {
     const path = pathOf(line);
     return (
@@ -254,16 +217,14 @@ function pathOf({ places, closed }: StageLine): string {
   return `M${text}${closed === true ? 'Z' : ''}`;
 }
 
-export interface StageMarksProps {
-  lines: readonly StageLine[];
-  points: readonly StagePoint[];
-  selected: string | null;
-  view: StageView;
-  size: Size;
-}
-
 /** Everything that lies over the picture. Points keep their size whatever the zoom. */
-export function StageMarks({ lines, points, selected, view, size }: StageMarksProps) {
+function StageMarks({
+  lines,
+  points,
+  selected,
+  view,
+  size,
+}: Pick<PictureStageProps, 'lines' | 'points' | 'selected'> & Omit<Lie, 'picture'>) {
   return (
     <svg className={styles.marks} width={size.width} height={size.height} aria-hidden="true">
       <g transform={`matrix(${stageMatrix(view, size).join(' ')})`}>
@@ -306,16 +267,9 @@ export function StageMarks({ lines, points, selected, view, size }: StageMarksPr
 }
 
 function PointShape({ look }: { look: StagePoint['look'] }) {
-  switch (look) {
-    case 'axis':
-      return <path className={styles.axisPoint} d="M-9 0H-2M2 0H9M0-9V-2M0 2V9M-5-5h10v10h-10z" />;
-    case 'current':
-      return <circle className={styles.currentPoint} r="3.6" />;
-    case 'reading':
-      return <path className={styles.readingPoint} d="M0-5 5 0 0 5-5 0z" />;
-    case 'proposed':
-      return <circle className={styles.proposedPoint} r="4" />;
-    default:
-      return <circle className={styles.otherPoint} r="2.4" />;
-  }
+  if (look === 'axis') return <path className={styles.axisPoint} d="M-9 0H-2M2 0H9M0-9V-2M0 2V9M-5-5h10v10h-10z" />;
+  if (look === 'reading') return <path className={styles.readingPoint} d="M0-5 5 0 0 5-5 0z" />;
+  if (look === 'current') return <circle className={styles.currentPoint} r="3.6" />;
+  if (look === 'proposed') return <circle className={styles.proposedPoint} r="4" />;
+  return <circle className={styles.otherPoint} r="2.4" />;
 }

@@ -14,6 +14,8 @@ export interface StagePoint {
 
 export interface StageLine {
   id: string;
+  /** Which curve it is, or is a piece of, where it is one of several. */
+  curve?: string | undefined;
   places: readonly PicturePlace[];
   look: 'current' | 'other' | 'surge' | 'fitted' | 'fitted-island' | 'grid' | 'proposed';
   closed?: boolean | undefined;
@@ -72,15 +74,16 @@ export function toStage(view: StageView, stage: Size, place: PicturePlace): Stag
   return { left: stage.width / 2 + cos * x - sin * y, top: stage.height / 2 + sin * x + cos * y };
 }
 
+/** A way on the screen as one in the picture, for a scale of 1. */
+export function alongPicture(turn: number, right: number, down: number): PicturePlace {
+  const cos = Math.cos(turn);
+  const sin = Math.sin(turn);
+  return { x: cos * right + sin * down, y: cos * down - sin * right };
+}
+
 export function toPicture(view: StageView, stage: Size, { left, top }: StagePlace): PicturePlace {
-  const dx = left - stage.width / 2;
-  const dy = top - stage.height / 2;
-  const cos = Math.cos(view.turn);
-  const sin = Math.sin(view.turn);
-  return {
-    x: view.centre.x + (cos * dx + sin * dy) / view.scale,
-    y: view.centre.y + (cos * dy - sin * dx) / view.scale,
-  };
+  const { x, y } = alongPicture(view.turn, left - stage.width / 2, top - stage.height / 2);
+  return { x: view.centre.x + x / view.scale, y: view.centre.y + y / view.scale };
 }
 
 /** The same as a matrix for SVG and canvas: a, b, c, d, e, f. */
@@ -112,11 +115,8 @@ export function zoomedAt(view: StageView, picture: Size, stage: Size, at: StageP
 }
 
 export function panned(view: StageView, picture: Size, dx: number, dy: number): StageView {
-  const cos = Math.cos(view.turn);
-  const sin = Math.sin(view.turn);
-  const x = view.centre.x - (cos * dx + sin * dy) / view.scale;
-  const y = view.centre.y - (cos * dy - sin * dx) / view.scale;
-  return kept({ ...view, centre: { x, y } }, picture);
+  const { x, y } = alongPicture(view.turn, dx, dy);
+  return kept({ ...view, centre: { x: view.centre.x - x / view.scale, y: view.centre.y - y / view.scale } }, picture);
 }
 
 /** A place brought to the middle, near enough to see it. */
