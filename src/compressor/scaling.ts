@@ -12,7 +12,7 @@ export interface ScalingWheel {
 
 /**
  * Half widths within which the true map is expected to lie, as shares (efficiency: as points, 0.02 for 2 points). Common practice, no
- * source: see estimate-band.ts.
+ * source: see `estimateBand`.
  */
 export interface EstimateBand {
   correctedSpeed: number;
@@ -67,7 +67,7 @@ export type NoScaleReason = 'no-exducer' | 'no-donor-exducer' | 'trims-too-diffe
 export type ScaleResult = { ok: true; surface: ScaledSurface } | { ok: false; reason: NoScaleReason };
 
 /** What the band depends on. */
-export interface DonorDistance {
+interface DonorDistance {
   sizeRatio: number;
   /** null: not known. */
   trimDifference: number | null;
@@ -87,7 +87,7 @@ const UNKNOWN_TRIM_POINTS = 8;
  * flow and 5 % of it to efficiency: clearances do not scale, and losses fall with Reynolds number to about the power -0.2 (Dixon and
  * Hall, ch. 2, from memory), a twentieth of the efficiency for each e-fold of size. What the calipers may be off is added.
  */
-export function estimateBand(distance: DonorDistance): EstimateBand {
+function estimateBand(distance: DonorDistance): EstimateBand {
   const points = Math.abs(distance.trimDifference ?? UNKNOWN_TRIM_POINTS);
   const size = Math.abs(Math.log(distance.sizeRatio));
   const flow = 0.03 + 0.004 * points + 0.1 * size;
@@ -102,7 +102,7 @@ export function estimateBand(distance: DonorDistance): EstimateBand {
 }
 
 /** How like a donor is. Common practice, no source. Without both trims it is never 'near'. */
-export function donorLikeness(sizeRatio: number, trimDifference: number | null): DonorLikeness {
+function donorLikeness(sizeRatio: number, trimDifference: number | null): DonorLikeness {
   const points = Math.abs(trimDifference ?? UNKNOWN_TRIM_POINTS);
   const size = Math.abs(Math.log(sizeRatio));
   if (points <= 3 && size <= Math.log(1.1)) return 'near';
@@ -316,53 +316,53 @@ export function referTo(surface: CompressorSurface, reference: ReferenceState): 
   });
 }
 
+type MapPlace = { flow: number; pressureRatio: number };
+
+/** A sheet with its points moved, flow in kg/s. Points for which `flowAt` gives null are left out. */
+function moved(
+  sheet: MapSheet,
+  speedFactor: number,
+  flowAt: { line: (flow: number, speedRpm: number) => number | null; place: (place: MapPlace) => number | null },
+): MapSheet {
+  const along = <P extends MapPlace>(points: readonly P[], of: (point: P) => number | null): P[] =>
+    points.flatMap((point) => {
+      const flow = of(point);
+      return flow === null ? [] : [{ ...point, flow }];
+    });
+  const { surgeLine, islands } = sheet;
+  return {
+    ...sheet,
+    flowUnit: 'kg/s',
+    speedLines: sheet.speedLines.map(({ speedRpm, points }) => ({
+      speedRpm: speedRpm * speedFactor,
+      points: along(points, ({ flow }) => flowAt.line(flow, speedRpm)),
+    })),
+    ...(surgeLine === undefined ? {} : { surgeLine: along(surgeLine, flowAt.place) }),
+    ...(islands === undefined
+      ? {}
+      : { islands: islands.map((island) => ({ ...island, points: along(island.points, flowAt.place) })) }),
+  };
+}
+
 /**
  * The donor's sheet as that of the scaled wheel, flow in kg/s: its lines, points, surge line and islands moved as the surface moves
  * them, for drawing and tables. No rated speed: the donor's is not this wheel's. A point whose speed the donor does not know is left out.
  */
 export function scaledSheet(donor: MapSheet, donorSurface: CompressorSurface, scaled: ScaledSurface): MapSheet {
   const factor = flowFactor(donor.flowUnit, donor.reference);
-  const moved = (flow: number, speedRpm: number | null): number | null =>
-    speedRpm === null ? null : scaled.flowFromSource(flow * factor, speedRpm);
-  const place = (p: { flow: number; pressureRatio: number }) => {
-    const flow = moved(p.flow, donorSurface.at(p.flow * factor, p.pressureRatio).correctedSpeedRpm);
-    return flow === null ? [] : [{ flow, pressureRatio: p.pressureRatio }];
+  const line = (flow: number, speedRpm: number) => scaled.flowFromSource(flow * factor, speedRpm);
+  const place = ({ flow, pressureRatio }: MapPlace) => {
+    const speedRpm = donorSurface.at(flow * factor, pressureRatio).correctedSpeedRpm;
+    return speedRpm === null ? null : line(flow, speedRpm);
   };
-  const { limits: _limits, ...kept } = donor;
-  return {
-    ...kept,
-    flowUnit: 'kg/s',
-    wheel: scaled.wheel,
-    speedLines: donor.speedLines.map((line) => ({
-      speedRpm: line.speedRpm * scaled.estimate.speedFactor,
-      points: line.points.flatMap((point) => {
-        const flow = moved(point.flow, line.speedRpm);
-        return flow === null ? [] : [{ ...point, flow }];
-      }),
-    })),
-    ...(donor.surgeLine === undefined ? {} : { surgeLine: donor.surgeLine.flatMap(place) }),
-    ...(donor.islands === undefined
-      ? {}
-      : { islands: donor.islands.map((island) => ({ ...island, points: island.points.flatMap(place) })) }),
-  };
+  const { limits: _limits, ...kept } = moved(donor, scaled.estimate.speedFactor, { line, place });
+  return { ...kept, wheel: scaled.wheel };
 }
 
 /** A sheet brought to another reference state, flow in kg/s: what the tables and the plot of two maps on equal axes are made of. */
-export function referredSheet(sheet: MapSheet, reference: MapSheet['reference']): MapSheet {
+export function referredSheet(sheet: MapSheet, reference: ReferenceState): MapSheet {
   const factors = referenceFactors(sheet.reference, reference);
-  const flow = flowFactor(sheet.flowUnit, sheet.reference) * factors.flow;
-  const place = <P extends { flow: number }>(p: P): P => ({ ...p, flow: p.flow * flow });
-  return {
-    ...sheet,
-    reference,
-    flowUnit: 'kg/s',
-    speedLines: sheet.speedLines.map((line) => ({
-      speedRpm: line.speedRpm * factors.speed,
-      points: line.points.map(place),
-    })),
-    ...(sheet.surgeLine === undefined ? {} : { surgeLine: sheet.surgeLine.map(place) }),
-    ...(sheet.islands === undefined
-      ? {}
-      : { islands: sheet.islands.map((island) => ({ ...island, points: island.points.map(place) })) }),
-  };
+  const factor = flowFactor(sheet.flowUnit, sheet.reference) * factors.flow;
+  const place = ({ flow }: { flow: number }) => flow * factor;
+  return { ...moved(sheet, factors.speed, { line: (flow) => flow * factor, place }), reference };
 }

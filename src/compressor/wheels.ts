@@ -66,11 +66,6 @@ export interface WheelAtSpeed {
   allBladePassHz: number | null;
 }
 
-/** A length and the half width of the calipers' reading. */
-export function measured(value: number, plusMinus: number): Measured {
-  return { value, plusMinus };
-}
-
 /**
  * A product of powers with its first-order worst-case width: |result| times the sum of |power| x (width / value) over the factors.
  * Exact interval arithmetic gives a width that is larger by terms of second order only.
@@ -78,10 +73,10 @@ export function measured(value: number, plusMinus: number): Measured {
  * @param constant multiplies the result; exactly known
  * @param factors values above 0, each with the power it stands to
  */
-export function productOfPowers(constant: number, factors: readonly { of: Measured; power: number }[]): Measured {
+function product(constant: number, ...factors: readonly (readonly [of: Measured, power: number])[]): Measured {
   let value = constant;
   let share = 0;
-  for (const { of, power } of factors) {
+  for (const [of, power] of factors) {
     value *= of.value ** power;
     share += Math.abs(power) * (of.plusMinus / of.value);
   }
@@ -89,12 +84,8 @@ export function productOfPowers(constant: number, factors: readonly { of: Measur
 }
 
 /** a / b with its first-order worst-case width; null where one of them is not known. */
-export function ratioOf(a: Measured | null, b: Measured | null): Measured | null {
-  if (a === null || b === null) return null;
-  return productOfPowers(1, [
-    { of: a, power: 1 },
-    { of: b, power: -1 },
-  ]);
+function ratioOf(a: Measured | null, b: Measured | null): Measured | null {
+  return a === null || b === null ? null : product(1, [a, 1], [b, -1]);
 }
 
 /** Trims outside these are possible but rare, and more often a slip of the calipers (common practice, no source). */
@@ -107,15 +98,12 @@ const HIGHEST_TIP_SHARE = 0.2;
  * a turbine wheel. Source: SAE J922 (from memory). Dimensionless; over 0, under 100 for a wheel that was measured the right way round.
  */
 export function trim(smaller: Measured, larger: Measured): Measured {
-  return productOfPowers(100, [
-    { of: smaller, power: 2 },
-    { of: larger, power: -2 },
-  ]);
+  return product(100, [smaller, 2], [larger, -2]);
 }
 
 /** Circle of a tip diameter in m2: pi/4 D^2, the hub not taken off; for comparing wheels of one kind. */
-export function tipCircleArea(diameter: Measured): Measured {
-  return productOfPowers(Math.PI / 4, [{ of: diameter, power: 2 }]);
+function tipCircleArea(diameter: Measured): Measured {
+  return product(Math.PI / 4, [diameter, 2]);
 }
 
 /**
@@ -126,7 +114,9 @@ export function tipCircleArea(diameter: Measured): Measured {
  */
 export function wheelFigures(wheel: WheelMeasurement): WheelFigures {
   const length = (value: number | undefined) =>
-    value !== undefined && value > 0 && Number.isFinite(value) ? measured(value, Math.max(0, wheel.caliperM)) : null;
+    value !== undefined && value > 0 && Number.isFinite(value)
+      ? { value, plusMinus: Math.max(0, wheel.caliperM) }
+      : null;
   const inducer = length(wheel.inducerM);
   const exducer = length(wheel.exducerM);
   const height = length(wheel.tipHeightM);
@@ -135,19 +125,12 @@ export function wheelFigures(wheel: WheelMeasurement): WheelFigures {
     trim: smaller === null || larger === null ? null : trim(smaller, larger),
     inducerAreaM2: inducer === null ? null : tipCircleArea(inducer),
     exducerAreaM2: exducer === null ? null : tipCircleArea(exducer),
-    tipPassageAreaM2: larger === null || height === null ? null : passageArea(larger, height),
+    // Blade thickness not taken off.
+    tipPassageAreaM2: larger === null || height === null ? null : product(Math.PI, [larger, 1], [height, 1]),
     tipDiameterM: larger,
     blades: blades(wheel),
   };
   return { ...figures, doubts: doubts(wheel.kind, figures.trim, larger, height) };
-}
-
-/** pi D b in m2, blade thickness not taken off: the passage at the larger diameter. */
-function passageArea(diameter: Measured, height: Measured): Measured {
-  return productOfPowers(Math.PI, [
-    { of: diameter, power: 1 },
-    { of: height, power: 1 },
-  ]);
 }
 
 function blades({ fullBlades, splitterBlades }: WheelMeasurement): WheelFigures['blades'] {
@@ -184,6 +167,7 @@ function doubts(
 export function wheelRatios(wheel: WheelMeasurement, other: WheelMeasurement): WheelRatios {
   const a = wheelFigures(wheel);
   const b = wheelFigures(other);
+  const root = (area: Measured | null) => (area === null ? null : product(1, [area, 0.5]));
   const inducerArea = ratioOf(a.inducerAreaM2, b.inducerAreaM2);
   const exducerArea = ratioOf(a.exducerAreaM2, b.exducerAreaM2);
   return {
@@ -196,17 +180,13 @@ export function wheelRatios(wheel: WheelMeasurement, other: WheelMeasurement): W
   };
 }
 
-function root(area: Measured | null): Measured | null {
-  return area === null ? null : productOfPowers(1, [{ of: area, power: 0.5 }]);
-}
-
 /**
  * Tip speed U = pi D N/60, m/s. Textbook (e.g. Dixon and Hall, ch. 7).
  * @param diameter larger tip diameter of the wheel, m
  * @param shaftSpeedRpm physical, rev/min
  */
 export function tipSpeed(diameter: Measured, shaftSpeedRpm: number): Measured {
-  return productOfPowers((Math.PI * shaftSpeedRpm) / 60, [{ of: diameter, power: 1 }]);
+  return product((Math.PI * shaftSpeedRpm) / 60, [diameter, 1]);
 }
 
 /**

@@ -1,6 +1,5 @@
 import { calibrationNotes, calibrationProblems, type WithoutPoint } from './calibration-checks.ts';
 import {
-  homography,
   type KnownPlace,
   type PlaneFit,
   pictureToPlane,
@@ -11,6 +10,7 @@ import {
   type SharePlace,
   shareOf,
   startAffine,
+  startHomography,
 } from './plane-fit.ts';
 
 /**
@@ -124,14 +124,6 @@ export type CalibrationResult =
   | { ok: true; calibration: Calibration }
   | { ok: false; problems: readonly CalibrationProblem[] };
 
-/** A line of the check grid over the picture. */
-export interface CheckGridLine {
-  of: 'flow' | 'pressureRatio';
-  value: number;
-  /** In picture places; straight pieces. */
-  points: readonly PicturePlace[];
-}
-
 /** Standard deviation of a point placed by hand under a magnifier, pixels (common practice, no source). */
 const PLACING_ERROR_PX = 0.5;
 /** Axes that stand at less than this sine to each other are no axes. */
@@ -164,30 +156,38 @@ export function calibrate(
   );
   const fit = fitPlane(known, mode);
   if (!('h' in fit)) return { ok: false, problems: [fit] };
+  const toData = (place: PicturePlace): DataPlace | null => {
+    const share = pictureToPlane(fit.h, place);
+    return share && { flow: flow.from + share.a * flow.span, pressureRatio: ratio.from + share.b * ratio.span };
+  };
   const leftOut = known.map((_, i) => withoutPoint(points, known, i, mode));
-  const residuals = known.map((point, i) => residualOf(point, fit, leftOut[i]?.pixels ?? null, flow.span, ratio.span));
-  const spared = residuals.flatMap((r) => r.leftOutPixels ?? []);
-  const leftOutPixels = spared.length === 0 ? null : Math.hypot(...spared) / Math.sqrt(spared.length);
-  const error = calibrationError({
-    fit,
-    placingErrorPx: options.placingErrorPx ?? PLACING_ERROR_PX,
-    places: lookAt(points, options),
-    flow,
-    ratio,
-    largest: {
-      flow: Math.max(...points.map((p) => Math.abs(p.flow ?? 0))),
-      pressureRatio: Math.max(...points.map((p) => Math.abs(p.pressureRatio ?? 0))),
-    },
-    leftOutPixels,
+  const residuals = known.map((point, i): CalibrationResidual => {
+    const read = pictureToPlane(fit.h, point.place);
+    return {
+      flow: read && point.a !== null ? (read.a - point.a) * flow.span : null,
+      pressureRatio: read && point.b !== null ? (read.b - point.b) * ratio.span : null,
+      pixels: distanceOf(fit, point) ?? 0,
+      leftOutPixels: leftOut[i]?.pixels ?? null,
+    };
   });
+  const spared = residuals.flatMap((r) => r.leftOutPixels ?? []);
+  const read = lookAt(points, options).flatMap((place) => toData(place) ?? []);
+  const largest = (of: (p: Pick<CalibrationPoint, keyof DataPlace>) => number | undefined) =>
+    Math.max(...[...points, ...read].map((p) => Math.abs(of(p) ?? 0)));
+  const fullScale = { flow: largest((p) => p.flow), pressureRatio: largest((p) => p.pressureRatio) };
+  const spread = largestSpread(fit, lookAt(points, options), options.placingErrorPx ?? PLACING_ERROR_PX);
+  const error: CalibrationError = {
+    flowShare: (spread.a * Math.abs(flow.span)) / fullScale.flow,
+    ratioShare: (spread.b * Math.abs(ratio.span)) / fullScale.pressureRatio,
+    from: fit.spare > 0 ? 'extra-points' : 'placing',
+    leftOutPixels: spared.length === 0 ? null : Math.hypot(...spared) / Math.sqrt(spared.length),
+    fullScale,
+  };
   return {
     ok: true,
     calibration: {
       mode,
-      toData: (place) => {
-        const share = pictureToPlane(fit.h, place);
-        return share && { flow: flow.from + share.a * flow.span, pressureRatio: ratio.from + share.b * ratio.span };
-      },
+      toData,
       toPicture: (data) =>
         planeToPicture(fit.h, {
           a: (data.flow - flow.from) / flow.span,
@@ -206,52 +206,25 @@ function range(values: readonly number[]): { from: number; span: number } {
 }
 
 function fitPlane(known: readonly KnownPlace[], mode: CalibrationMode): RefinedFit | CalibrationProblem {
-  const all = known.map((_, i) => i);
-  const start = startOf(known, mode);
-  const folded: CalibrationProblem = {
-    code: 'folded',
-    message: 'No flat sheet can look like this: two of the grid points are probably swapped. Check their values.',
-    points: all,
+  const start = mode === 'axes' ? startAffine(known) : startHomography(known);
+  const problem = (code: CalibrationProblem['code'], message: string): CalibrationProblem => {
+    return { code, message, points: known.map((_, i) => i) };
   };
-  if (!start) {
-    if (mode === 'grid') return folded;
-    return { code: 'contradictory', message: 'The points do not fix both axes. Place two on each axis.', points: all };
+  if (!start && mode === 'axes')
+    return problem('contradictory', 'The points do not fix both axes. Place two on each axis.');
+  if (!start || known.some((p) => p.a !== null && p.b !== null && !planeToPicture(start.h, { a: p.a, b: p.b }))) {
+    const message =
+      'No flat sheet can look like this: two of the grid points are probably swapped. Check their values.';
+    return problem('folded', message);
   }
-  if (known.some((p) => p.a !== null && p.b !== null && !planeToPicture(start.h, { a: p.a, b: p.b }))) return folded;
   const [ux, vx, , uy, vy] = start.h;
   const sine = Math.abs(ux! * vy! - uy! * vx!) / (Math.hypot(ux!, uy!) * Math.hypot(vx!, vy!));
   if (mode === 'axes' && !(sine >= LEAST_SINE)) {
     const message = 'The two axes run almost the same way. Check which points belong to which axis.';
-    return { code: 'parallel-axes', message, points: all };
+    return problem('parallel-axes', message);
   }
   const fit = refine(start, known, mode === 'grid');
-  if (fit) return fit;
-  return { code: 'contradictory', message: 'The points contradict one another. Check their values.', points: all };
-}
-
-function startOf(known: readonly KnownPlace[], mode: CalibrationMode): PlaneFit | null {
-  if (mode === 'axes') return startAffine(known);
-  const h = homography(
-    known.map((p) => ({ a: p.a ?? 0, b: p.b ?? 0 })),
-    known.map((p) => p.place),
-  );
-  return h && { h, axisA: 0, axisB: 0 };
-}
-
-function residualOf(
-  point: KnownPlace,
-  fit: RefinedFit,
-  leftOutPixels: number | null,
-  flowSpan: number,
-  ratioSpan: number,
-): CalibrationResidual {
-  const read = pictureToPlane(fit.h, point.place);
-  return {
-    flow: read && point.a !== null ? (read.a - point.a) * flowSpan : null,
-    pressureRatio: read && point.b !== null ? (read.b - point.b) * ratioSpan : null,
-    pixels: distanceOf(fit, point) ?? 0,
-    leftOutPixels,
-  };
+  return fit ?? problem('contradictory', 'The points contradict one another. Check their values.');
 }
 
 function distanceOf(fit: PlaneFit, point: KnownPlace): number | null {
@@ -265,24 +238,21 @@ function withoutPoint(
   at: number,
   mode: CalibrationMode,
 ): WithoutPoint | null {
-  const others = <T>(all: readonly T[]) => all.filter((_, i) => i !== at);
-  if (calibrationProblems(others(points), mode).length > 0) return null;
-  const rest = others(known);
+  if (calibrationProblems(points.toSpliced(at, 1), mode).length > 0) return null;
+  const rest = known.toSpliced(at, 1);
   const left = known[at]!;
   // Where its axis stands is not known without another point of that axis.
   if (left.a === null && !rest.some((p) => p.a === null)) return null;
   if (left.b === null && !rest.some((p) => p.b === null)) return null;
   const fit = fitPlane(rest, mode);
   const pixels = 'h' in fit ? distanceOf(fit, left) : null;
-  if (!('h' in fit) || pixels === null) return null;
-  return { pixels, squares: fit.squares, spare: fit.spare };
+  return !('h' in fit) || pixels === null ? null : { pixels, squares: fit.squares, spare: fit.spare };
 }
 
 /** Five by five places over the middle nine tenths of the picture, or over the box of the points. */
-function lookAt(points: readonly CalibrationPoint[], options: CalibrationOptions): PicturePlace[] {
+function lookAt(points: readonly CalibrationPoint[], { picture }: CalibrationOptions): PicturePlace[] {
   const xs = points.map((p) => p.place.x);
   const ys = points.map((p) => p.place.y);
-  const { picture } = options;
   const [left, right, top, bottom] = picture
     ? [0.05 * picture.width, 0.95 * picture.width, 0.05 * picture.height, 0.95 * picture.height]
     : [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
@@ -295,48 +265,22 @@ function lookAt(points: readonly CalibrationPoint[], options: CalibrationOptions
 /** Weight of the assumed placing error against spare points, as if it had been seen in so many of them. */
 const PRIOR_WEIGHT = 4;
 
-export interface ErrorInput {
-  fit: RefinedFit;
-  placingErrorPx: number;
-  /** Places at which the error is looked for. */
-  places: readonly PicturePlace[];
-  /** Sheet units of one share, and where share zero stands. */
-  flow: { from: number; span: number };
-  ratio: { from: number; span: number };
-  largest: { flow: number; pressureRatio: number };
-  leftOutPixels: number | null;
-}
-
 /**
- * How wrong the calibration may be, from the covariance of its least squares carried to the worst of the given places. The placing error
- * is the assumed one, drawn towards what spare points show. Source: Hartley & Zisserman, 2nd ed., sec. 5.1 (covariance of a transform).
+ * How wrong the two shares may be read, from the covariance of the least squares carried to the worst of the given places. The placing
+ * error is the assumed one, drawn towards what spare points show. Source: Hartley & Zisserman, 2nd ed., sec. 5.1 (covariance of a transform).
  */
-export function calibrationError(input: ErrorInput): CalibrationError {
-  const { fit, places, flow, ratio } = input;
-  const variance = (PRIOR_WEIGHT * input.placingErrorPx ** 2 + fit.squares) / (PRIOR_WEIGHT + Math.max(0, fit.spare));
-  const shares = places.flatMap((place) => pictureToPlane(fit.h, place) ?? []);
-  const fullScale = {
-    flow: Math.max(input.largest.flow, ...shares.map((s) => Math.abs(flow.from + s.a * flow.span))),
-    pressureRatio: Math.max(input.largest.pressureRatio, ...shares.map((s) => Math.abs(ratio.from + s.b * ratio.span))),
-  };
-  let flowError = 0;
-  let ratioError = 0;
-  for (const share of shares) {
-    const [a, b] = spreadAt(fit, share);
-    flowError = Math.max(flowError, Math.sqrt(variance * a) * Math.abs(flow.span));
-    ratioError = Math.max(ratioError, Math.sqrt(variance * b) * Math.abs(ratio.span));
-  }
-  return {
-    flowShare: flowError / fullScale.flow,
-    ratioShare: ratioError / fullScale.pressureRatio,
-    from: fit.spare > 0 ? 'extra-points' : 'placing',
-    leftOutPixels: input.leftOutPixels,
-    fullScale,
-  };
+function largestSpread(fit: RefinedFit, places: readonly PicturePlace[], placingErrorPx: number): SharePlace {
+  const variance = (PRIOR_WEIGHT * placingErrorPx ** 2 + fit.squares) / (PRIOR_WEIGHT + Math.max(0, fit.spare));
+  const spreads = places.flatMap((place) => {
+    const share = pictureToPlane(fit.h, place);
+    return share === null ? [] : [spreadAt(fit, share)];
+  });
+  const worst = (of: (s: SharePlace) => number) => Math.max(0, ...spreads.map((s) => Math.sqrt(variance * of(s))));
+  return { a: worst((s) => s.a), b: worst((s) => s.b) };
 }
 
 /** Variances of the two shares read at a place, for a placing error of one pixel. */
-function spreadAt(fit: RefinedFit, share: SharePlace): [number, number] {
+function spreadAt(fit: RefinedFit, share: SharePlace): SharePlace {
   const { byMap, byShare } = planeDerivatives(fit.h, share);
   const det = byShare[0][0] * byShare[1][1] - byShare[0][1] * byShare[1][0];
   // d(share) = -(d place / d share)^-1 (d place / d map) d(map).
@@ -344,5 +288,5 @@ function spreadAt(fit: RefinedFit, share: SharePlace): [number, number] {
   const rowB = byMap[0].map((x, k) => (byMap[1][k]! * byShare[0][0] - x * byShare[1][0]) / det);
   const spread = (row: readonly number[]) =>
     row.reduce((sum, x, i) => sum + x * row.reduce((s, y, j) => s + fit.covariance[i]![j]! * y, 0), 0);
-  return [Math.max(0, spread(rowA)), Math.max(0, spread(rowB))];
+  return { a: Math.max(0, spread(rowA)), b: Math.max(0, spread(rowB)) };
 }

@@ -1,10 +1,18 @@
-import type { Calibration, CheckGridLine, DataPlace, PicturePlace } from './calibrate.ts';
+import type { Calibration, DataPlace, PicturePlace } from './calibrate.ts';
 
 /** Values on one axis at which the sheet prints its grid. */
 export interface GridSteps {
   from: number;
   to: number;
   step: number;
+}
+
+/** A line of the check grid over the picture. */
+export interface CheckGridLine {
+  of: 'flow' | 'pressureRatio';
+  value: number;
+  /** In picture places; straight pieces. */
+  points: readonly PicturePlace[];
 }
 
 /** Pieces of a line, so that it can be drawn where a part of it lies beyond the horizon. */

@@ -12,21 +12,17 @@ import { type OutletCorrection, outletCorrection } from './outlet-pressure.ts';
 import { placeEfficiencies } from './place-readings.ts';
 import { proposeSpeeds } from './propose-speeds.ts';
 
-/** How a speed line is labelled on the sheet. */
-export type LineLabel = { kind: 'rpm'; value: number } | { kind: 'percent'; value: number } | { kind: 'none' };
-
-export interface ReadLine {
-  label: LineLabel;
-  points: readonly SheetPoint[];
-}
-
 /** What a person read off a sheet, in whichever way the sheet gives it. Flow in `flowUnit` throughout. */
 export interface SheetReading {
   name: string;
   source: string;
   reference: ReferenceState;
   flowUnit: FlowUnit;
-  lines: readonly ReadLine[];
+  lines: readonly {
+    /** How the line is labelled on the sheet. */
+    label: { kind: 'rpm' | 'percent'; value: number } | { kind: 'none' };
+    points: readonly SheetPoint[];
+  }[];
   /** Speed that stands for 100 %, corrected rev/min; needed where a label is in percent. */
   designSpeedRpm?: number | undefined;
   /** 'line': drawn by itself. 'line-ends': the left ends of the speed lines are the surge line. */
@@ -132,43 +128,36 @@ export function completeSheet(reading: SheetReading): CompletedSheet {
   const islands = [...islandsOf(reading, scale, assumed), ...placed.apart].map(
     (island, at): Island => ({
       ...island,
-      points: island.points.map((p, point) =>
-        asIsland(outlet, p, island.efficiency, { part: 'island', island: at, point }),
-      ),
+      points: island.points.map((p, point) => {
+        // The outlet's correction wants the island's efficiency; the sheet's island points carry none.
+        const read = { ...p, efficiency: island.efficiency };
+        const { flow, pressureRatio } = outlet.correct(read, { part: 'island', island: at, point });
+        return { flow, pressureRatio };
+      }),
     }),
   );
   const surgeLine = surgeOf(reading, outlet, assumed);
   if (outlet.problems.length > 0) return { ok: false, problems: outlet.problems };
-  assumed.push(...outlet.assumed(), ...unitWords(reading), efficiencyWords(lines, islands));
-  return { ok: true, sheet: sheetOf(reading, ordered(lines, assumed), islands, surgeLine), assumed };
-}
-
-function sheetOf(
-  reading: SheetReading,
-  speedLines: readonly SpeedLine[],
-  islands: readonly Island[],
-  surgeLine: readonly DataPlace[],
-): MapSheet {
-  return {
+  assumed.push(...outlet.assumed(), ...volumeFlow(reading), efficiencySource(lines, islands));
+  const speedLines = [...lines].sort((a, b) => a.speedRpm - b.speedRpm);
+  if (speedLines.some((line, i) => line !== lines[i]))
+    assumed.push({ code: 'lines-ordered', message: 'The speed lines were put in order of rising speed.' });
+  const { name, source, reference, flowUnit, limits, wheel, invented } = reading;
+  const sheet: MapSheet = {
     format: 'lugline-map',
     version: 1,
-    name: reading.name,
-    source: reading.source,
-    reference: reading.reference,
-    flowUnit: reading.flowUnit,
+    name,
+    source,
+    reference,
+    flowUnit,
     speedLines,
     ...(surgeLine.length > 0 ? { surgeLine } : {}),
     ...(islands.length > 0 ? { islands } : {}),
-    ...(reading.limits ? { limits: reading.limits } : {}),
-    ...(reading.wheel ? { wheel: reading.wheel } : {}),
-    ...(reading.invented === undefined ? {} : { invented: reading.invented }),
+    ...(limits ? { limits } : {}),
+    ...(wheel ? { wheel } : {}),
+    ...(invented === undefined ? {} : { invented }),
   };
-}
-
-/** An island's points have its efficiency, which the outlet's correction wants; the sheet's island points carry none. */
-function asIsland(outlet: OutletCorrection, p: DataPlace, efficiency: number, place: SheetPlace): DataPlace {
-  const { flow, pressureRatio } = outlet.correct({ ...p, efficiency }, place);
-  return { flow, pressureRatio };
+  return { ok: true, sheet, assumed };
 }
 
 function speedsOf(reading: SheetReading, assumed: Assumption[]): { rpm: number[] } | { problems: CompletingProblem[] } {
@@ -258,31 +247,21 @@ function surgeOf(reading: SheetReading, outlet: OutletCorrection, assumed: Assum
   return [];
 }
 
-function ordered(lines: readonly SpeedLine[], assumed: Assumption[]): SpeedLine[] {
-  const sorted = [...lines].sort((a, b) => a.speedRpm - b.speedRpm);
-  if (sorted.some((line, i) => line !== lines[i])) {
-    assumed.push({ code: 'lines-ordered', message: 'The speed lines were put in order of rising speed.' });
-  }
-  return sorted;
-}
-
-function unitWords({ flowUnit, reference }: SheetReading): Assumption[] {
+function volumeFlow({ flowUnit, reference }: SheetReading): Assumption[] {
   if (flowUnit === 'kg/s' || flowUnit === 'lb/min') return [];
   const state = `${reference.temperatureK} K and ${reference.pressurePa / 1000} kPa`;
   return [{ code: 'volume-flow', message: `Volume flow is taken as the volume at the reference state, ${state}.` }];
 }
 
-function efficiencyWords(lines: readonly SpeedLine[], islands: readonly Island[]): Assumption {
+function efficiencySource(lines: readonly SpeedLine[], islands: readonly Island[]): Assumption {
   const onPoints = lines.some((line) => line.points.some((p) => p.efficiency !== undefined));
-  if (onPoints && islands.length > 0) {
+  if (onPoints && islands.length > 0)
     return { code: 'efficiency-from-both', message: 'Efficiency comes from points and islands together.' };
-  }
   if (onPoints) return { code: 'efficiency-from-points', message: 'Efficiency comes from the points alone.' };
-  if (islands.length > 0) {
-    const message = 'Efficiency comes from the islands alone: beyond the outermost one it is extended, and marked so.';
-    return { code: 'efficiency-from-islands', message };
-  }
-  return { code: 'no-efficiency', message: 'The sheet gives no efficiency: speed and margins only.' };
+  if (islands.length === 0)
+    return { code: 'no-efficiency', message: 'The sheet gives no efficiency: speed and margins only.' };
+  const message = 'Efficiency comes from the islands alone: beyond the outermost one it is extended, and marked so.';
+  return { code: 'efficiency-from-islands', message };
 }
 
 /** A gap no longer than this many of the contour's usual steps, or than this share of its length, is no gap. */

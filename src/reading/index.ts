@@ -8,7 +8,7 @@
  * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
  */
 export * from './calibrate.ts';
-export { checkGrid, type GridSteps, niceSteps, sensibleDecimals } from './check-grid.ts';
+export { type CheckGridLine, checkGrid, type GridSteps, niceSteps, sensibleDecimals } from './check-grid.ts';
 export * from './complete-sheet.ts';
 export { mapHash, turbineHash } from './map-hash.ts';
 export {

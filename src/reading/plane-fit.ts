@@ -237,20 +237,10 @@ export function startAffine(points: readonly KnownPlace[]): PlaneFit | null {
   const spot = (axis: readonly KnownPlace[], along: PicturePlace, t: (p: KnownPlace) => number) =>
     mean(axis.map((p) => less(less(p.place, along, t(p)), origin, 1)));
   const onto = (d: PicturePlace, e: PicturePlace) => (d.x * e.x + d.y * e.y) / (e.x * e.x + e.y * e.y);
-  const axisB =
-    onFlowAxis.length > 0
-      ? onto(
-          spot(onFlowAxis, du, (p) => p.a ?? 0),
-          dv,
-        )
-      : 0;
-  const axisA =
-    onRatioAxis.length > 0
-      ? onto(
-          spot(onRatioAxis, dv, (p) => p.b ?? 0),
-          du,
-        )
-      : 0;
+  const flowSpot = spot(onFlowAxis, du, (p) => p.a ?? 0);
+  const ratioSpot = spot(onRatioAxis, dv, (p) => p.b ?? 0);
+  const axisB = onFlowAxis.length > 0 ? onto(flowSpot, dv) : 0;
+  const axisA = onRatioAxis.length > 0 ? onto(ratioSpot, du) : 0;
   return fitFrom(origin, du, dv, axisA, axisB);
 }
 
@@ -302,15 +292,15 @@ function fromGrid(grid: readonly Grid[]): PlaneFit | null {
 }
 
 /**
- * Homography from the sheet's plane to the picture by the normalised direct linear transform, over four or more pairs; with more than
- * four the algebraic error is least. Source: Hartley & Zisserman, Multiple View Geometry, 2nd ed., algorithm 4.2.
- *
- * @param shares places on the sheet, no three of some four in a line
- * @param places the same in the picture, pixels
+ * Homography from the sheet's plane to the picture by the normalised direct linear transform, over four or more grid points, no three of
+ * some four in a line; with more than four the algebraic error is least.
+ * Source: Hartley & Zisserman, Multiple View Geometry, 2nd ed., algorithm 4.2.
  * @returns the map with h8 = 1, or null where there is none (degenerate points, or the sheet's origin at the horizon)
  */
-export function homography(shares: readonly SharePlace[], places: readonly PicturePlace[]): PlaneMap | null {
-  if (shares.length < 4 || shares.length !== places.length) return null;
+export function startHomography(points: readonly KnownPlace[]): PlaneFit | null {
+  if (points.length < 4) return null;
+  const shares = points.map((p) => ({ a: p.a ?? 0, b: p.b ?? 0 }));
+  const places = points.map((p) => p.place);
   const from = normalisation(shares.map(({ a, b }) => [a, b]));
   const to = normalisation(places.map(({ x, y }) => [x, y]));
   if (!from || !to) return null;
@@ -332,25 +322,20 @@ export function homography(shares: readonly SharePlace[], places: readonly Pictu
   const last = h[8]!;
   const largest = Math.max(...h.map(Math.abs));
   if (!(Math.abs(last) > 1e-12 * largest)) return null;
-  return h.slice(0, 8).map((value) => value / last);
+  return { h: h.slice(0, 8).map((value) => value / last), axisA: 0, axisB: 0 };
 }
 
-interface Normalisation {
-  scale: number;
-  x: number;
-  y: number;
-  apply(x: number, y: number): [number, number];
-}
+type Normalisation = NonNullable<ReturnType<typeof normalisation>>;
 
 /** Centroid to the origin, mean distance to the square root of 2. */
-function normalisation(points: readonly (readonly [number, number])[]): Normalisation | null {
+function normalisation(points: readonly (readonly [number, number])[]) {
   const n = points.length;
   const x = points.reduce((sum, p) => sum + p[0], 0) / n;
   const y = points.reduce((sum, p) => sum + p[1], 0) / n;
   const mean = points.reduce((sum, p) => sum + Math.hypot(p[0] - x, p[1] - y), 0) / n;
   if (!(mean > 0) || !Number.isFinite(mean)) return null;
   const scale = Math.SQRT2 / mean;
-  return { scale, x, y, apply: (px, py) => [scale * (px - x), scale * (py - y)] };
+  return { scale, x, y, apply: (px: number, py: number) => [scale * (px - x), scale * (py - y)] as const };
 }
 
 /** T'^-1 H T, row by row. */

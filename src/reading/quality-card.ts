@@ -12,7 +12,7 @@ import { mapHash } from './map-hash.ts';
 import { lineNoise, type NoiseScale, suspiciousPoints } from './reading-scatter.ts';
 
 /** One line of the card: what is asked, what the sheet has, and who asks. */
-export interface Requirement {
+interface Requirement {
   code: 'speed-lines' | 'points-per-line';
   /** null: not known, and said so. */
   atLeast: number | null;
@@ -119,6 +119,8 @@ export function* qualityCardSteps(sheet: MapSheet): Generator<QualityProgress, Q
     yield { done: i + 1, total: inner.length };
   }
   const points = sheet.speedLines.flatMap((line) => line.points);
+  const speed = leftOut.flatMap((errors) => errors.speed);
+  const efficiency = leftOut.flatMap((errors) => errors.efficiency);
   return {
     lines: context.lines.filter((line) => line.typed.length >= 2).length,
     points: points.length,
@@ -128,22 +130,10 @@ export function* qualityCardSteps(sheet: MapSheet): Generator<QualityProgress, Q
     noise: noiseOf(context, scale),
     leftOut: {
       lines: leftOut.map((errors) => errors.line),
-      speedMedian: quantile(
-        leftOut.flatMap((e) => e.speed),
-        0.5,
-      ),
-      speed95: quantile(
-        leftOut.flatMap((e) => e.speed),
-        0.95,
-      ),
-      efficiencyMedian: quantile(
-        leftOut.flatMap((e) => e.efficiency),
-        0.5,
-      ),
-      efficiency95: quantile(
-        leftOut.flatMap((e) => e.efficiency),
-        0.95,
-      ),
+      speedMedian: quantile(speed, 0.5),
+      speed95: quantile(speed, 0.95),
+      efficiencyMedian: quantile(efficiency, 0.5),
+      efficiency95: quantile(efficiency, 0.95),
     },
     suspicious: scale ? suspiciousPoints(context, scale) : [],
     hash: mapHash(sheet),
@@ -158,7 +148,11 @@ export function readingNoise(sheet: MapSheet): QualityCard['noise'] {
 
 function noiseOf(context: AuditContext, scale: NoiseScale | null): QualityCard['noise'] {
   const lines = scale ? context.lines.flatMap((line) => (line.speedRpm > 0 ? lineNoise(line, scale) : [])) : [];
-  return { lines, ...pooled(lines) };
+  return {
+    lines,
+    speedShare: pooled(lines, (line) => line.speedShare),
+    fullScaleShare: pooled(lines, (line) => line.fullScaleShare),
+  };
 }
 
 function requirements(context: AuditContext): Requirement[] {
@@ -207,23 +201,21 @@ function noiseScale(context: AuditContext, sheet: MapSheet): NoiseScale | null {
   };
 }
 
-/** Root mean square over the lines, each with the weight of its points. */
-function pooled(lines: readonly LineNoise[]): { speedShare: number | null; fullScaleShare: number | null } {
-  const over = (of: (line: LineNoise) => number | null) => {
-    const known = lines.flatMap((line) => {
-      const value = of(line);
-      return value === null ? [] : [{ value, points: line.points }];
-    });
-    const points = known.reduce((sum, line) => sum + line.points, 0);
-    return points === 0
-      ? null
-      : Math.sqrt(known.reduce((sum, line) => sum + line.points * line.value ** 2, 0) / points);
-  };
-  return { speedShare: over((line) => line.speedShare), fullScaleShare: over((line) => line.fullScaleShare) };
+/** Root mean square over the lines, each with the weight of its points; null where no line can be judged. */
+function pooled(lines: readonly LineNoise[], of: (line: LineNoise) => number | null): number | null {
+  let points = 0;
+  let squares = 0;
+  for (const line of lines) {
+    const value = of(line);
+    if (value === null) continue;
+    points += line.points;
+    squares += line.points * value ** 2;
+  }
+  return points === 0 ? null : Math.sqrt(squares / points);
 }
 
 /** Indices of the lines that can be left out: all but those at the lowest and the highest speed, which nothing would bracket. */
-export function innerLines(sheet: MapSheet): number[] {
+function innerLines(sheet: MapSheet): number[] {
   const usable = sheet.speedLines
     .map((line, index) => ({ index, speedRpm: line.speedRpm, points: line.points.length }))
     .filter((line) => line.speedRpm > 0 && Number.isFinite(line.speedRpm) && line.points >= 2)
@@ -234,7 +226,7 @@ export function innerLines(sheet: MapSheet): number[] {
 }
 
 /** Errors of a surface at the points of a line that it has not seen. */
-export interface LeftOutErrors {
+interface LeftOutErrors {
   line: LeftOutLine;
   /** Each point's, shares of speed and of efficiency. */
   speed: number[];
@@ -246,7 +238,7 @@ export interface LeftOutErrors {
  * rather more than that of the surface itself.
  * @returns null where the rest cannot be fitted.
  */
-export function leaveLineOut(sheet: MapSheet, index: number): LeftOutErrors | null {
+function leaveLineOut(sheet: MapSheet, index: number): LeftOutErrors | null {
   const left = sheet.speedLines[index]!;
   // A second line at the same speed is the same line typed in two parts.
   const rest = { ...sheet, speedLines: sheet.speedLines.filter((line) => line.speedRpm !== left.speedRpm) };
@@ -284,7 +276,7 @@ export function leaveLineOut(sheet: MapSheet, index: number): LeftOutErrors | nu
 }
 
 /** The value below which a share of the values lies; null for none. */
-export function quantile(values: readonly number[], share: number): number | null {
+function quantile(values: readonly number[], share: number): number | null {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.round(share * (sorted.length - 1))] ?? null;
 }

@@ -13,7 +13,7 @@ import { AxesPanel, type AxisClicks, useAxisClicks } from './AxesPanel.tsx';
 import { readAxes, tracingOf } from './axes.ts';
 import { CheckPanel, TurbineCheckPanel } from './CheckPanel.tsx';
 import { CompletePanel, ReadingsPanel } from './CompletePanel.tsx';
-import { PicturePanel } from './PicturePanel.tsx';
+import { PicturePanel, useTaking } from './PicturePanel.tsx';
 import { usePicture } from './picture/usePicture.ts';
 import { useQuality } from './QualityPanel.tsx';
 import { PictureStage } from './stage/PictureStage.tsx';
@@ -22,7 +22,6 @@ import { useStageMarks } from './stageMarks.ts';
 import { capital, ProposalBar, TraceTools } from './TraceTools.tsx';
 import styles from './trace.module.css';
 import { placedRows, pointId, pointOfId, sameTarget, targetOfPlace } from './tracePoints.ts';
-import { useTaking } from './useTaking.ts';
 import { type Tracing, useTracing } from './useTracing.ts';
 
 export interface TraceViewProps {
