@@ -148,15 +148,9 @@ export interface FoundStroke extends SnappedPlace {
  */
 export function snapToStroke(image: PixelImage, place: PixelPlace, radius: number): SnappedPlace | null {
   const found = findStroke(image, place, radius);
-  return (
-    found && {
-      place: found.place,
-      direction: found.direction,
-      colour: found.colour,
-      paper: found.paper,
-      widthPx: found.widthPx,
-    }
-  );
+  if (found === null) return null;
+  const { ink: _ink, peak: _peak, cutWidthPx: _cut, ...snapped } = found;
+  return snapped;
 }
 
 /** As snapToStroke, with the ink to follow. */

@@ -180,7 +180,7 @@ function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
           <>
             <Figure
               name="Fitted area"
-              note="of a nozzle that swallows as much"
+              note="of a nozzle of the same flow capacity"
               value={`${formatNumber(law.areaM2 * 1e4, 2)} cm²`}
             />
             <Figure

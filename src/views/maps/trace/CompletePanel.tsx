@@ -45,12 +45,12 @@ export function CompletePanel({ draft, edit }: { draft: MapDraft; edit: MapEdit 
       <section className={styles.card} aria-label="What was taken for granted">
         <h3>Taken for granted</h3>
         <ul className={styles.notes}>
-          <li>{flowWords(draft)}</li>
-          <li>{surgeWords(draft)}</li>
-          {outletWords(draft) !== null && <li>{outletWords(draft)}</li>}
-          {assumed.map((words, i) => (
-            <li key={words} className={styles.assumed}>
-              <span>{words}</span>
+          <li>{flowMeaning(draft)}</li>
+          <li>{surgeSource(draft)}</li>
+          {outletMeaning(draft) !== null && <li>{outletMeaning(draft)}</li>}
+          {assumed.map((note, i) => (
+            <li key={note} className={styles.assumed}>
+              <span>{note}</span>
               <IconButton
                 icon="cross"
                 label="Take this note away"
@@ -108,19 +108,19 @@ function Habits({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   );
 }
 
-function flowWords({ flowUnit }: MapDraft): string {
+function flowMeaning({ flowUnit }: MapDraft): string {
   const unit = sheetFlowUnits[flowUnit].label;
   return flowUnit === 'm3/s' || flowUnit === 'cfm'
     ? `Flow in ${unit} is the volume at the reference state.`
     : `Flow in ${unit} is mass flow, corrected to the reference state.`;
 }
 
-function surgeWords({ surgeLine }: MapDraft): string {
+function surgeSource({ surgeLine }: MapDraft): string {
   const count = surgeLine.filter((row) => row.flow.trim() !== '').length;
   return count > 1 ? 'Surge is the line that the sheet draws.' : 'Surge is at the left ends of the speed lines.';
 }
 
-function outletWords(draft: MapDraft): string | null {
+function outletMeaning(draft: MapDraft): string | null {
   if (draft.habits?.outletPressure !== 'static') return null;
   return staticOutlet(draft) === null
     ? 'The pressure ratios are made with the static outlet pressure and are not corrected.'

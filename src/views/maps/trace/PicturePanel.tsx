@@ -150,6 +150,20 @@ export function PicturePanel({ draft, edit, taking }: { draft: MapDraft; edit: M
   );
 }
 
+const SLIDERS = [
+  { of: 'turnDeg', label: 'Fine turn', unit: '°', shown: 1, range: [-10, 10, 0.1], change: 'turn', key: 'fine-turn' },
+  {
+    of: 'brightness',
+    label: 'Brightness',
+    unit: '%',
+    shown: 100,
+    range: [50, 250, 5],
+    change: 'brighten',
+    key: 'brightness',
+  },
+  { of: 'fade', label: 'Fade', unit: '%', shown: 100, range: [0, 90, 5], change: 'fade', key: 'fade' },
+] as const;
+
 function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   const { look } = tracingOf(draft);
   const turn = (by: 1 | 3) =>
@@ -166,27 +180,14 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
         <IconButton icon="undo" label="Turn to the left" onPress={() => turn(3)} />
         <IconButton icon="redo" label="Turn to the right" onPress={() => turn(1)} />
       </div>
-      <Slider
-        label="Fine turn"
-        unit="°"
-        value={look.turnDeg}
-        range={[-10, 10, 0.1]}
-        onChange={(turnDeg) => edit((d) => setLook(d, { turnDeg }), 'turn picture', 'fine-turn')}
-      />
-      <Slider
-        label="Brightness"
-        unit="%"
-        value={look.brightness * 100}
-        range={[50, 250, 5]}
-        onChange={(percent) => edit((d) => setLook(d, { brightness: percent / 100 }), 'brighten picture', 'brightness')}
-      />
-      <Slider
-        label="Fade"
-        unit="%"
-        value={look.fade * 100}
-        range={[0, 90, 5]}
-        onChange={(percent) => edit((d) => setLook(d, { fade: percent / 100 }), 'fade picture', 'fade')}
-      />
+      {SLIDERS.map(({ of, shown, change, key, ...slider }) => (
+        <Slider
+          key={key}
+          {...slider}
+          value={look[of] * shown}
+          onChange={(value) => edit((d) => setLook(d, { [of]: value / shown }), `${change} picture`, key)}
+        />
+      ))}
       <p className={mapStyles.help}>For the eye only: places and numbers do not depend on it.</p>
     </fieldset>
   );

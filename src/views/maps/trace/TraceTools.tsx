@@ -11,55 +11,51 @@ import type { Tracing } from './useTracing.ts';
 
 const keyOf = (target: Target | null): string => JSON.stringify(target);
 
-export interface TraceToolsProps {
+interface TargetProps {
   draft: MapDraft;
   edit: MapEdit;
-  step: TraceStep;
   tracing: Tracing;
-  lens: { isOn: boolean; set: (on: boolean) => void };
-  fitted: { isOn: boolean; set: (on: boolean) => void };
+}
+
+interface Switch {
+  isOn: boolean;
+  set: (on: boolean) => void;
 }
 
 /** What is traced, its value, and how: the bar over the picture. It stands in every step, so that the picture does not move. */
-export function TraceTools({ draft, edit, step, tracing, lens, fitted }: TraceToolsProps) {
+export function TraceTools(props: TargetProps & { step: TraceStep; lens: Switch; fitted: Switch }) {
+  const { step, tracing, lens, fitted } = props;
   const isTracing = step === 'trace';
   const isPlacing = isTracing || step === 'axes';
   return (
     <div className={styles.tools} {...(step !== 'picture' && { role: 'toolbar', 'aria-label': 'Tracing' })}>
-      {isTracing && <TargetChoice draft={draft} edit={edit} tracing={tracing} />}
+      {isTracing && <TargetChoice {...props} />}
       <span className={styles.gap} />
       {isTracing && (
         <>
           <Toggle
             name="Snap"
             isOn={tracing.isSnapping}
-            onChange={tracing.setSnapping}
+            set={tracing.setSnapping}
             title="Points go to the middle of the line that is clicked on"
           />
           <Toggle
             name="Follow"
             isOn={tracing.isFollowing}
-            onChange={tracing.setFollowing}
+            set={tracing.setFollowing}
             title="The next click proposes points along the whole line (also Alt with a click, or F)"
           />
         </>
       )}
-      {isPlacing && (
-        <Toggle name="Magnifier" isOn={lens.isOn} onChange={lens.set} title="The pixels under the pointer" />
-      )}
+      {isPlacing && <Toggle name="Magnifier" {...lens} title="The pixels under the pointer" />}
       {step !== 'picture' && step !== 'axes' && (
-        <Toggle
-          name="As fitted"
-          isOn={fitted.isOn}
-          onChange={fitted.set}
-          title="Lines and islands as the map uses them"
-        />
+        <Toggle name="As fitted" {...fitted} title="Lines and islands as the map uses them" />
       )}
     </div>
   );
 }
 
-function TargetChoice({ draft, edit, tracing }: Pick<TraceToolsProps, 'draft' | 'edit' | 'tracing'>) {
+function TargetChoice({ draft, edit, tracing }: TargetProps) {
   const { target } = tracing;
   const { line } = sheetWords(draft);
   const options = [
@@ -101,61 +97,45 @@ export function ProposalBar({ tracing }: { tracing: Tracing }) {
   );
 }
 
-function ValueField({
-  draft,
-  edit,
-  tracing,
-  target,
-}: Pick<TraceToolsProps, 'draft' | 'edit' | 'tracing'> & { target: Target }) {
-  switch (target.kind) {
-    case 'speed-line':
-      return (
-        <Value
-          label="Speed"
-          unit={speedUnitLabel(draft)}
-          placeholder={isTurbineSheet(draft) ? 'none' : undefined}
-          text={draft.speedLines[target.line]?.speed ?? ''}
-          onChange={(speed) => edit((d) => setLineSpeed(d, target.line, speed), 'edit speed', `speed.${target.line}`)}
-        />
-      );
-    case 'island':
-      return (
-        <Value
-          label="Efficiency"
-          unit={draft.efficiencyUnit === '%' ? '%' : '0 to 1'}
-          text={draft.islands[target.island]?.efficiency ?? ''}
-          onChange={(efficiency) =>
-            edit(
-              (d) => withIsland(d, target.island, (old) => ({ ...old, efficiency })),
-              'edit island',
-              `island.${target.island}.efficiency`,
-            )
-          }
-        />
-      );
-    case 'readings':
-      return (
-        <Value
-          label="Efficiency of the next"
-          unit={draft.efficiencyUnit === '%' ? '%' : '0 to 1'}
-          text={tracing.efficiency}
-          onChange={tracing.setEfficiency}
-        />
-      );
-    default:
-      return <span className={styles.toolsNote}>{flowUnitLabel(draft)} and pressure ratio</span>;
+/** The value of what is traced: the speed of a line, the efficiency of an island or of the next reading. */
+function ValueField({ draft, edit, tracing, target }: TargetProps & { target: Target }) {
+  if (target.kind === 'speed-line') {
+    const { line } = target;
+    return (
+      <Value
+        label="Speed"
+        unit={speedUnitLabel(draft)}
+        placeholder={isTurbineSheet(draft) ? 'none' : undefined}
+        text={draft.speedLines[line]?.speed ?? ''}
+        onChange={(speed) => edit((d) => setLineSpeed(d, line, speed), 'edit speed', `speed.${line}`)}
+      />
+    );
   }
+  const unit = draft.efficiencyUnit === '%' ? '%' : '0 to 1';
+  if (target.kind === 'island') {
+    const { island } = target;
+    const set = (efficiency: string) =>
+      edit(
+        (d) => withIsland(d, island, (old) => ({ ...old, efficiency })),
+        'edit island',
+        `island.${island}.efficiency`,
+      );
+    return <Value label="Efficiency" unit={unit} text={draft.islands[island]?.efficiency ?? ''} onChange={set} />;
+  }
+  if (target.kind === 'readings')
+    return (
+      <Value label="Efficiency of the next" unit={unit} text={tracing.efficiency} onChange={tracing.setEfficiency} />
+    );
+  return <span className={styles.toolsNote}>{flowUnitLabel(draft)} and pressure ratio</span>;
 }
 
-interface ValueProps {
+function Value(props: {
   label: string;
   unit: string;
   text: string;
   placeholder?: string | undefined;
   onChange: (text: string) => void;
-}
-
-function Value(props: ValueProps) {
+}) {
   return (
     <label className={styles.value}>
       {props.label}
@@ -171,16 +151,10 @@ function Value(props: ValueProps) {
   );
 }
 
-function Toggle(props: { name: string; isOn: boolean; onChange: (on: boolean) => void; title: string }) {
+function Toggle({ name, isOn, set, title }: Switch & { name: string; title: string }) {
   return (
-    <button
-      type="button"
-      className={styles.toggle}
-      aria-pressed={props.isOn}
-      title={props.title}
-      onClick={() => props.onChange(!props.isOn)}
-    >
-      {props.name}
+    <button type="button" className={styles.toggle} aria-pressed={isOn} title={title} onClick={() => set(!isOn)}>
+      {name}
     </button>
   );
 }

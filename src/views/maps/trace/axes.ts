@@ -1,4 +1,5 @@
 import { type AxisPoint, emptyTracing, isTurbineSheet, type MapDraft, type MapTracing } from '../../../build/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import {
   type CalibratedSheet,
   type Calibration,
@@ -42,19 +43,14 @@ export interface AxesReading {
   rows: readonly number[];
 }
 
-const known = new WeakMap<MapTracing['axes'], { size: string; made: AxesReading }>();
+const byAxes = memory<MapTracing['axes'], AxesReading>();
 
 /** The calibration of the placed points; worked out once for the same points. */
 export function readAxes(draft: Pick<MapDraft, 'kind' | 'tracing'>): AxesReading {
   const tracing = tracingOf(draft);
   const { axes, picture } = tracing;
   const sheet = sheetKind(draft);
-  const size = picture === null ? sheet : `${sheet} ${picture.width} ${picture.height}`;
-  const found = known.get(axes);
-  if (found?.size === size) return found.made;
-  const made = readAnew(tracing, sheet);
-  known.set(axes, { size, made });
-  return made;
+  return byAxes(axes, [sheet, picture?.width, picture?.height], () => readAnew(tracing, sheet));
 }
 
 function readAnew({ axes, picture }: MapTracing, sheet: CalibratedSheet): AxesReading {

@@ -7,7 +7,13 @@ import {
   sheetToDraft,
 } from '../../../build/index.ts';
 import type { MapSheet } from '../../../compressor/index.ts';
-import { completeSheet, isClosedContour, proposeSpeeds, type SheetReading } from '../../../reading/index.ts';
+import {
+  type Assumption,
+  completeSheet,
+  isClosedContour,
+  proposeSpeeds,
+  type SheetReading,
+} from '../../../reading/index.ts';
 import { parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
 import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
@@ -61,48 +67,38 @@ function unlabelled(draft: MapDraft): Completion[] {
     const message = `${many}, and nothing says what it is. Enter the speed of one line, or the exducer diameter.`;
     return [{ key: 'speeds', message, action: '', apply: (d) => d }];
   }
-  const words = wanted.map(
+  const proposed = wanted.map(
     (p) =>
       `line ${p.line + 1}: ${p.roundedRpm.toLocaleString('en')} rpm, give or take ${(p.uncertainty * 100).toFixed(1)} %`,
   );
   return [
     {
       key: 'speeds',
-      message: `${many}. Proposed from the pressure ratios: ${words.join('; ')}.`,
+      message: `${many}. Proposed from the pressure ratios: ${proposed.join('; ')}.`,
       action: wanted.length === 1 ? 'Take the proposed speed' : 'Take the proposed speeds',
       apply: (d) => ({
         ...d,
         speedLines: d.speedLines.map((line, i) => {
-          const proposed = wanted.find((p) => p.line === i);
-          return proposed === undefined || line.speed.trim() !== ''
-            ? line
-            : { ...line, speed: String(proposed.roundedRpm) };
+          const found = line.speed.trim() === '' ? wanted.find((p) => p.line === i) : undefined;
+          return found === undefined ? line : { ...line, speed: String(found.roundedRpm) };
         }),
-        assumed: [...(d.assumed ?? []), `Speeds without a label were proposed: ${words.join('; ')}.`],
+        assumed: [...(d.assumed ?? []), `Speeds without a label were proposed: ${proposed.join('; ')}.`],
       }),
     },
   ];
 }
 
-function readingsToPlace(draft: MapDraft, sheet: Parameters<typeof applySheet>[1]): Completion[] {
+function readingsToPlace(draft: MapDraft, sheet: MapSheet): Completion[] {
   const rows = draft.efficiencyReadings ?? [];
   const scale = draft.efficiencyUnit === '%' ? 100 : 1;
   const readings = rows.flatMap((row) => {
-    const [flow, ratio, efficiency] = [
-      parseNumber(row.flow),
-      parseNumber(row.pressureRatio),
-      parseNumber(row.efficiency),
-    ];
-    if (!flow.ok || !ratio.ok || !efficiency.ok) return [];
-    const share = efficiency.value / scale;
-    return share > 0 && share <= 1 ? [{ flow: flow.value, pressureRatio: ratio.value, efficiency: share }] : [];
+    const efficiency = parseNumber(row.efficiency);
+    const share = efficiency.ok ? efficiency.value / scale : 0;
+    return share > 0 && share <= 1 ? pointsOf([row]).map((place) => ({ ...place, efficiency: share })) : [];
   });
   if (readings.length === 0) return [];
   const done = completeSheet({ ...asReading(sheet), efficiencyReadings: readings });
   if (!done.ok) return [];
-  const words = done.assumed
-    .filter((a) => a.code === 'efficiency-placed-on-line' || a.code === 'efficiency-kept-apart')
-    .map((a) => a.message);
   return [
     {
       key: 'readings',
@@ -111,10 +107,15 @@ function readingsToPlace(draft: MapDraft, sheet: Parameters<typeof applySheet>[1
       apply: (d) => ({
         ...applySheet(d, sheet, done.sheet),
         efficiencyReadings: rows.filter((row) => !parseNumber(row.efficiency).ok),
-        assumed: [...(d.assumed ?? []), ...words],
+        assumed: [...(d.assumed ?? []), ...messages(done, ['efficiency-placed-on-line', 'efficiency-kept-apart'])],
       }),
     },
   ];
+}
+
+/** What was assumed on the way, of the given kinds. */
+function messages({ assumed }: { assumed: readonly Assumption[] }, codes: readonly Assumption['code'][]): string[] {
+  return assumed.filter(({ code }) => codes.includes(code)).map(({ message }) => message);
 }
 
 function islandShapes(draft: MapDraft): Completion[] {
@@ -142,7 +143,7 @@ function islandShapes(draft: MapDraft): Completion[] {
 }
 
 /** A table that was typed from a sheet of static ratios: corrected once. What is traced is corrected as it is read. */
-function typedStatic(draft: MapDraft, sheet: Parameters<typeof applySheet>[1]): Completion[] {
+function typedStatic(draft: MapDraft, sheet: MapSheet): Completion[] {
   const outlet = staticOutlet(draft);
   if (outlet === null || tracingOf(draft).marks.length > 0) return [];
   const done = completeSheet({
@@ -152,9 +153,6 @@ function typedStatic(draft: MapDraft, sheet: Parameters<typeof applySheet>[1]): 
   const message = 'The pressure ratios in the tables are made with the static outlet pressure.';
   if (!done.ok)
     return [{ key: 'static', message: `${message} ${done.problems[0]?.message ?? ''}`, action: '', apply: (d) => d }];
-  const words = done.assumed
-    .filter((a) => a.code === 'static-to-total' || a.code === 'efficiency-assumed')
-    .map((a) => a.message);
   return [
     {
       key: 'static',
@@ -163,25 +161,18 @@ function typedStatic(draft: MapDraft, sheet: Parameters<typeof applySheet>[1]): 
       apply: (d) => ({
         ...applySheet(d, sheet, done.sheet),
         habits: { ...(d.habits ?? emptyHabits), outletPressure: 'total' },
-        assumed: [...(d.assumed ?? []), ...words],
+        assumed: [...(d.assumed ?? []), ...messages(done, ['static-to-total', 'efficiency-assumed'])],
       }),
     },
   ];
 }
 
-function asReading(sheet: Parameters<typeof applySheet>[1]): SheetReading {
+function asReading({ speedLines, surgeLine, ...sheet }: MapSheet): SheetReading {
   return {
-    name: sheet.name,
-    source: sheet.source,
-    reference: sheet.reference,
-    flowUnit: sheet.flowUnit,
-    lines: sheet.speedLines.map(({ speedRpm, points }) => ({ label: { kind: 'rpm', value: speedRpm }, points })),
-    surge: sheet.surgeLine === undefined ? { kind: 'line-ends' } : { kind: 'line', points: sheet.surgeLine },
-    islands: sheet.islands,
+    ...sheet,
+    lines: speedLines.map(({ speedRpm, points }) => ({ label: { kind: 'rpm', value: speedRpm }, points })),
+    surge: surgeLine === undefined ? { kind: 'line-ends' } : { kind: 'line', points: surgeLine },
     outletPressure: { kind: 'total' },
-    limits: sheet.limits,
-    wheel: sheet.wheel,
-    invented: sheet.invented,
   };
 }
 

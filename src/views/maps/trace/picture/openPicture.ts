@@ -71,12 +71,8 @@ async function checkedRaster(bytes: Blob, name: string): Promise<Opened> {
   return problem === null ? { kind: 'picture', picture: { bytes, width, height, name } } : refused(problem);
 }
 
-function refused(message: string): Opened {
-  return { kind: 'refused', message };
-}
-
 /** What a file is, told by its first bytes: names lie. */
-export type PictureKind = 'png' | 'jpeg' | 'webp' | 'svg' | 'pdf';
+type PictureKind = 'png' | 'jpeg' | 'webp' | 'svg' | 'pdf';
 
 export type PictureHead =
   /** Size as stored; null where only drawing it tells (SVG, PDF). */
@@ -187,9 +183,8 @@ function otherKind(bytes: Uint8Array): string | null {
   return null;
 }
 
-function no(message: string): PictureHead {
-  return { ok: false, message };
-}
+const no = (message: string) => ({ ok: false, message }) as const;
+const refused = (message: string) => ({ kind: 'refused', message }) as const;
 
 function startsWith(bytes: Uint8Array, mark: readonly number[]): boolean {
   return mark.every((byte, i) => bytes[i] === byte);
@@ -213,7 +208,7 @@ const LONGER_SIDE = 3200;
 /**
  * A drawing to a PNG. It goes through an <img> only: there the browser runs no script of it and fetches nothing that it refers to.
  */
-export async function drawSvg(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<Opened> {
+async function drawSvg(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<Opened> {
   const url = URL.createObjectURL(new Blob([bytes], { type: 'image/svg+xml' }));
   try {
     const image = new Image();
@@ -221,19 +216,19 @@ export async function drawSvg(bytes: Uint8Array<ArrayBuffer>, name: string): Pro
     try {
       await image.decode();
     } catch {
-      return { kind: 'refused', message: 'The drawing cannot be shown: the SVG file is damaged.' };
+      return refused('The drawing cannot be shown: the SVG file is damaged.');
     }
     const own = { width: image.naturalWidth || 1600, height: image.naturalHeight || 1200 };
     const scale = LONGER_SIDE / Math.max(own.width, own.height);
     const width = Math.round(own.width * scale);
     const height = Math.round(own.height * scale);
     const problem = sizeProblem(width, height);
-    if (problem !== null) return { kind: 'refused', message: problem };
+    if (problem !== null) return refused(problem);
     const canvas = document.createElement('canvas');
     canvas.width = width;
     canvas.height = height;
     const context = canvas.getContext('2d');
-    if (context === null) return { kind: 'refused', message: 'The browser has no memory left for the drawing.' };
+    if (context === null) return refused('The browser has no memory left for the drawing.');
     // Drawings leave their paper out.
     context.fillStyle = '#ffffff';
     context.fillRect(0, 0, width, height);

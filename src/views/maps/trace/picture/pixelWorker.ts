@@ -15,7 +15,7 @@ const scope = self as unknown as {
 
 scope.onmessage = ({ data }) => {
   answer(data).then(
-    (said) => scope.postMessage(said),
+    (found) => scope.postMessage(found),
     () => scope.postMessage({ id: data.id, ok: false, message: 'The pixels of the picture cannot be read.' }),
   );
 };
