@@ -3,7 +3,6 @@ import {
   type ErrorInfo,
   type ReactNode,
   Suspense,
-  useCallback,
   useEffect,
   useLayoutEffect,
   useRef,
@@ -12,13 +11,17 @@ import {
 import { deleteBuild } from '../build/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MatchView } from '../views/match/index.tsx';
-import { createToaster, ToastRegion } from '../widgets/index.ts';
+import { createToaster, latePart, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
-import { fetchLateDialogs, RenameDialog, RestoreDialog } from './lateDialogs.ts';
-import { AltitudeView, MapsView, SheetView } from './lateParts.ts';
 import { Notices } from './Notices.tsx';
+
+const AltitudeView = latePart(async () => (await import('../views/altitude/index.ts')).AltitudeView);
+const MapsView = latePart(async () => (await import('../views/maps/index.ts')).MapsView);
+const SheetView = latePart(async () => (await import('../views/sheet/index.ts')).SheetView);
+const RenameDialog = latePart(async () => (await import('./dialogs.tsx')).RenameDialog);
+const RestoreDialog = latePart(async () => (await import('./dialogs.tsx')).RestoreDialog);
 
 const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps', sheet: 'match sheet' } as const;
 
@@ -28,12 +31,10 @@ export function App({ files }: { files: FileActions }) {
   const { undo, redo } = useActions();
   const isRestoring = useLugline((state) => state.ui.pendingRestore !== null);
   const [isRenaming, setRenaming] = useState(false);
-  useEffect(fetchLateDialogs, []);
   const [toaster] = useState(createToaster);
   const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
   useTheme();
-  const take = useCallback((dropped: File[]) => files.take(dropped), [files]);
   const remove = () => {
     const { id, name } = selectActiveBuild(store.getState());
     store.getState().run(deleteBuild(id, createId()));
@@ -65,7 +66,7 @@ export function App({ files }: { files: FileActions }) {
         {isRestoring && <RestoreDialog files={files} />}
         {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
       </Suspense>
-      <DropTarget onFiles={take} />
+      <DropTarget onFiles={files.take} />
     </div>
   );
 }
@@ -108,16 +109,12 @@ export function DropTarget({ onFiles }: { onFiles: (files: File[]) => void }) {
       event.preventDefault();
       onFiles([...(event.dataTransfer?.files ?? [])]);
     };
-    window.addEventListener('dragenter', enter);
-    window.addEventListener('dragleave', leave);
-    window.addEventListener('dragover', hover);
-    window.addEventListener('drop', drop);
-    return () => {
-      window.removeEventListener('dragenter', enter);
-      window.removeEventListener('dragleave', leave);
-      window.removeEventListener('dragover', hover);
-      window.removeEventListener('drop', drop);
-    };
+    const listeners = { dragenter: enter, dragleave: leave, dragover: hover, drop };
+    const stop = new AbortController();
+    for (const [type, listener] of Object.entries(listeners)) {
+      window.addEventListener(type, listener as EventListener, { signal: stop.signal });
+    }
+    return () => stop.abort();
   }, [onFiles]);
   if (!over) return null;
   return (
@@ -155,14 +152,8 @@ export function useHistoryShortcuts(undo: () => void, redo: () => void): void {
   }, [undo, redo]);
 }
 
-interface Props {
-  children: ReactNode;
-  /** Hands over everything that is in memory as a file. */
-  onSaveData: () => void;
-}
-
 /** When drawing fails, the data must still be reachable: says what happened and offers the file of everything. */
-export class ErrorBoundary extends Component<Props, { error: Error | null }> {
+export class ErrorBoundary extends Component<{ children: ReactNode; onSaveData: () => void }, { error: Error | null }> {
   override state: { error: Error | null } = { error: null };
 
   static getDerivedStateFromError(error: unknown): { error: Error } {

@@ -4,7 +4,7 @@ import { selectActiveBuild, useApply, useLugline } from '../store/index.ts';
 import { Button, ConfirmDialog, Dialog, TextLine } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
-import { momentWords, restoreWords, storageFacts } from './storageWords.ts';
+import { restoreWords, storageFacts } from './storageWords.ts';
 
 /** Another name for the open build. */
 export function RenameDialog({ onClose }: { onClose: () => void }) {
@@ -79,8 +79,6 @@ export function RestoreDialog({ files }: { files: FileActions }) {
 export function StorageDialog({ files, onClose }: { files: FileActions; onClose: () => void }) {
   const status = useLugline((state) => state.storage);
   const { keptFileName, keptFileNeedsPermission } = status;
-  const now = Date.now();
-  const facts = storageFacts(status, now, (time) => momentWords(time, now));
   return (
     <Dialog
       title="Your data"
@@ -95,7 +93,7 @@ export function StorageDialog({ files, onClose }: { files: FileActions; onClose:
       }
     >
       <dl className={styles.facts}>
-        {facts.map(({ term, words }) => (
+        {storageFacts(status).map(({ term, words }) => (
           <div key={term} className={styles.fact}>
             <dt>{term}</dt>
             <dd>{words}</dd>

@@ -3,8 +3,8 @@ import './fonts.css';
 import './app.css';
 import { createRoot } from 'react-dom/client';
 import { LuglineContext } from '../store/index.ts';
+import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
-import { fetchLateParts } from './lateParts.ts';
 import { openProgram } from './persistence.ts';
 import { keepStudies } from './studies/keepStudies.ts';
 
@@ -25,11 +25,11 @@ async function open(): Promise<void> {
     </ErrorBoundary>,
   );
   const studies = keepStudies(store);
-  fetchLateParts(() => studies.warm());
+  fetchLateParts(studies.warm);
 }
 
 /** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */
-export function loadFonts(): void {
+function loadFonts(): void {
   const { fonts } = document;
   if (fonts === undefined) return;
   for (const weight of [400, 500, 600]) {

@@ -1,19 +1,17 @@
 import type { PendingRestore, StorageStatus } from '../store/index.ts';
 
-/** What the header says of storage. */
-export interface StorageSign {
-  /** A few words. */
-  short: string;
-  tone: 'calm' | 'caution' | 'stop';
-}
-
 const WEEK_MS = 7 * 24 * 3600 * 1000;
 
-/** Storage in a few words. Pure: `now` and the saying of a moment are handed in. */
-export function storageSign(status: StorageStatus, now: number, moment: (time: number) => string): StorageSign {
-  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || fileIsOld(status, now);
+/** Storage in a few words, for the header; `moment` says a time. */
+export function storageSign(
+  status: StorageStatus,
+  now = Date.now(),
+  moment = momentAt(now),
+): { short: string; tone: 'calm' | 'caution' | 'stop' } {
+  const isOld = fileIsOld(status, now);
+  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || isOld;
   return {
-    short: shortWords(status, fileIsOld(status, now), moment),
+    short: shortWords(status, isOld, moment),
     tone: status.mode === 'memory' ? 'stop' : isDoubtful ? 'caution' : 'calm',
   };
 }
@@ -21,8 +19,8 @@ export function storageSign(status: StorageStatus, now: number, moment: (time: n
 /** Storage in full: terms, each with a plain sentence. */
 export function storageFacts(
   status: StorageStatus,
-  now: number,
-  moment: (time: number) => string,
+  now = Date.now(),
+  moment = momentAt(now),
 ): readonly { term: string; words: string }[] {
   const inMemory = status.mode === 'memory';
   return [
@@ -75,14 +73,14 @@ function persistenceWords(persisted: boolean | null): string {
   return 'This browser does not say. Keep a file.';
 }
 
-/** A moment as a person says it: the time today, else the day with the time. In the browser's own language settings and time zone. */
-export function momentWords(time: number, now: number): string {
-  const then = new Date(time);
-  const clock = then.toLocaleTimeString(undefined, { hour: '2-digit', minute: '2-digit' });
-  const sameDay = then.toDateString() === new Date(now).toDateString();
-  return sameDay
-    ? clock
-    : `${then.toLocaleDateString(undefined, { day: 'numeric', month: 'short', year: 'numeric' })} ${clock}`;
+/** Says a time as a person does: the clock today, else the day with it. In the browser's own language settings and time zone. */
+function momentAt(now: number): (time: number) => string {
+  return (time) => {
+    const then = new Date(time);
+    const clock = then.toLocaleTimeString(undefined, { hour: '2-digit', minute: '2-digit' });
+    if (then.toDateString() === new Date(now).toDateString()) return clock;
+    return `${then.toLocaleDateString(undefined, { day: 'numeric', month: 'short', year: 'numeric' })} ${clock}`;
+  };
 }
 
 /** What a waiting backup holds and what taking it in will do, in sentences. */
@@ -92,7 +90,7 @@ export function restoreWords(
 ): { sentences: readonly string[]; passedOver: readonly string[] } {
   const { fileName, savedAt, counts, passedOver } = pending;
   const time = savedAt === null ? Number.NaN : Date.parse(savedAt);
-  const when = Number.isFinite(time) ? `, written ${momentWords(time, now)}` : '';
+  const when = Number.isFinite(time) ? `, written ${momentAt(now)(time)}` : '';
   const here = counts.buildsHere + counts.mapsHere;
   return {
     sentences: [

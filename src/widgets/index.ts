@@ -1,4 +1,4 @@
-export { Button, type ButtonProps, Icon, IconButton, type IconButtonProps, type IconName } from './Button.tsx';
+export { Button, type ButtonProps, cx, Icon, IconButton, type IconButtonProps, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
 export { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
 export { ConfirmDialog, type ConfirmDialogProps, Dialog, type DialogProps } from './Dialog.tsx';
@@ -14,7 +14,7 @@ export {
   TextLine,
   type TextLineProps,
 } from './fields.tsx';
-export { fetchAhead, type LatePart, latePart, markWhenThere } from './latePart.tsx';
+export { fetchLateParts, latePart } from './latePart.tsx';
 export { MenuButton, type MenuButtonProps, type MenuEntry, type MenuGroup } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { type TabItem, Tabs, type TabsProps } from './Tabs.tsx';

@@ -1,21 +1,19 @@
 import { type ComponentType, lazy, useState } from 'react';
+import { Button } from './Button.tsx';
+import styles from './dialog.module.css';
 
-/** A part of the page that is fetched when it is needed, or before. */
-export interface LatePart<P extends object> {
-  /** Needs a Suspense boundary above it. */
-  Part: ComponentType<P>;
-  /** Fetches it ahead of need, and says whether it came; a fetch that fails is tried again when the part is needed. */
-  fetch: () => Promise<boolean>;
-}
+/** How each late part of the program is fetched. */
+const fetchers: (() => Promise<unknown>)[] = [];
 
 /**
- * A part that stays out of the first script. React shows what it had to wait for only after a pause of its own, some 300 ms: a part that
- * has been fetched by then is therefore shown at once, without waiting at all. Without a network `Missing` stands in its place.
+ * A part that stays out of the first script; needs a Suspense boundary above it. React shows what it had to wait for only after a pause of
+ * its own, some 300 ms: a part that has been fetched by then is therefore shown at once, without waiting at all. Without a network `Missing`
+ * stands in its place; a fetch that failed is tried again when the part is next needed.
  */
 export function latePart<P extends object>(
   load: () => Promise<ComponentType<P>>,
-  Missing: ComponentType<P>,
-): LatePart<P> {
+  Missing: ComponentType<P> = PartMissing,
+): ComponentType<P> {
   let loaded: ComponentType<P> | null = null;
   let coming: Promise<ComponentType<P>> | null = null;
   const take = () => {
@@ -31,41 +29,51 @@ export function latePart<P extends object>(
     );
     return coming;
   };
+  fetchers.push(take);
   const waiting = () =>
-    lazy(async () => {
-      try {
-        return { default: await take() };
-      } catch {
-        return { default: Missing };
-      }
-    });
+    lazy(() =>
+      take().then(
+        (part) => ({ default: part }),
+        () => ({ default: Missing }),
+      ),
+    );
   let Waiting = waiting();
-  function Part(props: P) {
+  return function Part(props: P) {
     const [Shown] = useState(() => {
       if (loaded !== null) return loaded;
-      // One that failed before is asked for anew.
       if (coming === null) Waiting = waiting();
       return Waiting as ComponentType<P>;
     });
     return <Shown {...props} />;
-  }
-  const fetch = () =>
-    take().then(
-      () => true,
-      () => false,
-    );
-  return { Part, fetch };
+  };
 }
 
-/** Fetches parts when the page has nothing else to do. Gives back how to call it off. */
-export function fetchAhead(group: string, parts: readonly Pick<LatePart<object>, 'fetch'>[]): () => void {
-  const timer = setTimeout(() => void markWhenThere(group, Promise.all(parts.map((part) => part.fetch()))), 300);
-  return () => clearTimeout(timer);
+/**
+ * Fetches every late part, and what `others` fetches, when the page has nothing else to do, before anybody asks, so that a network that is
+ * gone later takes nothing away. When all have come, the page says so, `data-parts="loaded"` on its root: it needs no network from then on.
+ */
+export function fetchLateParts(others: () => void): void {
+  const fetchAll = async () => {
+    others();
+    // A part may bring parts of its own: the list grows meanwhile.
+    const come: PromiseSettledResult<unknown>[] = [];
+    while (come.length < fetchers.length) {
+      come.push(...(await Promise.allSettled(fetchers.slice(come.length).map((take) => take()))));
+    }
+    const isWhole = come.every(({ status }) => status === 'fulfilled');
+    if (isWhole) document.documentElement.dataset.parts = 'loaded';
+  };
+  if ('requestIdleCallback' in globalThis) requestIdleCallback(fetchAll, { timeout: 2000 });
+  else setTimeout(fetchAll, 200);
 }
 
-/** Names a group of parts in the root's `data-parts` once all of them came: whoever drives the page knows then that it needs no network. */
-export async function markWhenThere(group: string, coming: Promise<readonly boolean[]>): Promise<void> {
-  if ((await coming).includes(false)) return;
-  const { dataset } = document.documentElement;
-  dataset.parts = [...new Set([...(dataset.parts?.split(' ') ?? []), group])].join(' ');
+/** In place of a part whose script could not be fetched: the rest of the page works on. */
+function PartMissing() {
+  return (
+    <div className={styles.missing} role="alert">
+      <p>This part could not be fetched: the network is gone, or the page was replaced by a newer one.</p>
+      <p>Everything entered is kept. Reload the page when the network is back.</p>
+      <Button onPress={() => location.reload()}>Reload the page</Button>
+    </div>
+  );
 }

@@ -1,6 +1,6 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
+import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/keepStudies.ts';
 import { runStudies } from '../../src/app/studies/keepStudies.ts';
-import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/StudyKeeper.ts';
 import { demoWorkspace, setBuildField } from '../../src/build/index.ts';
 import { createLuglineStore } from '../../src/store/index.ts';
 

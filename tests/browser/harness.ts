@@ -92,10 +92,7 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
 export async function load(page: Page): Promise<void> {
   await page.goto(inject('appUrl'));
   await page.getByRole('main').waitFor();
-  await page.waitForFunction(
-    (groups) => groups.every((group) => document.documentElement.dataset.parts?.split(' ').includes(group)),
-    ['views', 'dialogs', 'match'],
-  );
+  await page.waitForFunction(() => document.documentElement.dataset.parts === 'loaded');
   await page.evaluate(() => document.fonts.ready.then(() => undefined));
 }
 

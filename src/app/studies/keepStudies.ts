@@ -6,12 +6,192 @@ import {
   type LuglineState,
   type LuglineStore,
   type SpreadStudy,
+  type StudiesState,
   type StudySlot,
   selectActiveBuild,
   selectShownCandidate,
   type UiState,
 } from '../../store/index.ts';
-import { type StartWorker, StudyKeeper, type StudyKind } from './StudyKeeper.ts';
+
+/** A study of a build; the build goes to the worker as it stands: plain data, maps included. */
+export type WantedStudy = { kind: 'altitude'; build: Build } | { kind: 'spread'; build: Build; candidateIndex: number };
+
+/** What the page asks of the worker. */
+export type StudyRequest = WantedStudy & { id: number };
+
+/** What the worker answers; results come without the build, which the page has. */
+export type StudyAnswer =
+  | { id: number; kind: 'altitude'; result: Omit<AltitudeStudy, 'build'> }
+  | { id: number; kind: 'spread'; result: Omit<SpreadStudy, 'build'> }
+  | { id: number; kind: 'progress'; share: number }
+  | { id: number; kind: 'failed'; message: string };
+
+/** What a keeper needs of a worker; tests give one of their own. */
+export interface StudyWorker {
+  postMessage(request: StudyRequest): void;
+  terminate(): void;
+  onmessage: ((event: MessageEvent<StudyAnswer>) => void) | null;
+  onerror: ((event: ErrorEvent) => void) | null;
+}
+
+/** What a study is of. */
+export interface StudyOf {
+  build: Build;
+  candidateIndex?: number;
+}
+
+/** One kind of study. */
+export interface StudyKind {
+  key: WantedStudy['kind'];
+  /** null: nothing is wanted at this state of the program. */
+  wanted(state: LuglineState): WantedStudy | null;
+  isSame(a: StudyOf, b: StudyOf): boolean;
+  /** Inputs that changed end a running study at once; else it is finished first, and states between are passed over. */
+  interrupts: boolean;
+  /** Inputs must rest so long before a study is begun anew. */
+  settleMs: number;
+}
+
+const FAILED = 'This could not be computed in this browser. Everything else works on. Reload the page and try again.';
+
+/** Keeps one kind of study up with the document, in a worker of its own: a long one does not hold up another. */
+export class StudyKeeper {
+  private worker: StudyWorker | null = null;
+  private asked: WantedStudy | null = null;
+  private failed: WantedStudy | null = null;
+  private timer: ReturnType<typeof setTimeout> | null = null;
+  private id = 0;
+  private readonly unsubscribe: () => void;
+
+  constructor(
+    private readonly store: LuglineStore,
+    private readonly start: () => StudyWorker,
+    private readonly kind: StudyKind,
+  ) {
+    this.unsubscribe = store.subscribe(() => this.follow());
+    this.follow();
+  }
+
+  private get slot(): StudySlot<AltitudeStudy | SpreadStudy> {
+    return this.store.getState().studies[this.kind.key];
+  }
+
+  /** Has the worker there before it is asked for anything: a network that is gone later takes nothing away. */
+  warm(): void {
+    try {
+      this.worker ??= this.started();
+    } catch {
+      // It is tried again, and said, when something is asked for.
+    }
+  }
+
+  close(): void {
+    this.unsubscribe();
+    this.stop();
+    this.worker?.terminate();
+    this.worker = null;
+  }
+
+  private follow(): void {
+    const { kind } = this;
+    const state = this.store.getState();
+    const wanted = kind.wanted(state);
+    if (wanted === null) {
+      this.failed = null;
+      this.rest();
+      return;
+    }
+    if (this.isOf(this.asked, wanted)) return;
+    if (this.asked !== null && !kind.interrupts) return;
+    if (this.isOf(this.slot.result, wanted)) {
+      this.rest();
+      return;
+    }
+    if (!this.isOf(this.failed, wanted)) this.ask(wanted);
+  }
+
+  private isOf(study: StudyOf | null, wanted: WantedStudy): boolean {
+    return study !== null && this.kind.isSame(study, wanted);
+  }
+
+  private ask(wanted: WantedStudy): void {
+    const isAnew = this.asked !== null || this.slot.result !== null;
+    this.stop();
+    this.asked = wanted;
+    this.failed = null;
+    const wait = isAnew ? this.kind.settleMs : 0;
+    if (wait === 0) this.post(wanted);
+    else this.timer = setTimeout(() => this.post(wanted), wait);
+    this.set({ running: true, progress: null, problem: null });
+  }
+
+  private post(wanted: WantedStudy): void {
+    this.timer = null;
+    this.id += 1;
+    try {
+      this.worker ??= this.started();
+      this.worker.postMessage({ ...wanted, id: this.id });
+    } catch {
+      this.fail(FAILED);
+    }
+  }
+
+  private started(): StudyWorker {
+    const worker = this.start();
+    worker.onmessage = ({ data }) => this.answered(data);
+    worker.onerror = () => this.broken();
+    return worker;
+  }
+
+  private answered(answer: StudyAnswer): void {
+    const { asked } = this;
+    if (asked === null || answer.id !== this.id) return;
+    if (answer.kind === 'failed') this.fail(answer.message);
+    else if (answer.kind === 'progress') this.set({ progress: answer.share });
+    else if (answer.kind === asked.kind) {
+      this.asked = null;
+      this.set({ result: { ...answer.result, build: asked.build }, running: false, progress: null });
+      this.follow();
+    }
+  }
+
+  private fail(problem: string): void {
+    this.failed = this.asked;
+    this.stop();
+    this.set({ running: false, progress: null, problem });
+  }
+
+  /** A worker that could not be fetched or broke down is not used again. */
+  private broken(): void {
+    this.worker?.terminate();
+    this.worker = null;
+    if (this.asked !== null) this.fail(FAILED);
+  }
+
+  /** Ends what is going on. Ending the worker itself is the one way that stops a computation at once. */
+  private stop(): void {
+    if (this.timer !== null) clearTimeout(this.timer);
+    else if (this.asked !== null) {
+      this.worker?.terminate();
+      this.worker = null;
+    }
+    this.timer = null;
+    this.asked = null;
+  }
+
+  private rest(): void {
+    const wasBusy = this.asked !== null;
+    this.stop();
+    if (wasBusy || this.slot.problem !== null) {
+      this.set({ running: false, progress: null, problem: null });
+    }
+  }
+
+  private set(changed: Partial<StudySlot<unknown>>): void {
+    const slots = { [this.kind.key]: { ...this.slot, ...changed } };
+    this.store.getState().setStudies(slots as Partial<StudiesState>);
+  }
+}
 
 /** Keeps the studies up with the document, in module workers. */
 export function keepStudies(store: LuglineStore): RunningStudies {
@@ -29,41 +209,27 @@ function isComparing({ ui }: LuglineState): boolean {
  * The altitudes: computed while a view that shows them is open, the newest state of the build as soon as the worker is free. Beside a
  * comparison they wait until the inputs rest: taking over so large a result costs the page a good part of a frame.
  */
-const altitudes = (rested: () => Build | null): StudyKind<Build> => ({
+const altitudes = (rested: () => Build | null): StudyKind => ({
+  key: 'altitude',
   wanted: (state) => {
-    if (SHOWN_IN.has(state.ui.view)) return selectActiveBuild(state);
-    return isComparing(state) ? (rested() ?? selectActiveBuild(state)) : null;
+    const build = selectActiveBuild(state);
+    if (SHOWN_IN.has(state.ui.view)) return { kind: 'altitude', build };
+    return isComparing(state) ? { kind: 'altitude', build: rested() ?? build } : null;
   },
-  isSame: isSameAltitudeStudy,
-  known: (state) => state.studies.altitude.result?.build ?? null,
-  request: (id, build) => ({ id, kind: 'altitude', build }),
-  slot: (state) => state.studies.altitude,
-  take: (answer, build) => (answer.kind === 'altitude' ? { result: { ...answer.result, build } } : null),
-  put: (store, slot) => store.getState().setStudies({ altitude: slot as StudySlot<AltitudeStudy> }),
+  isSame: (a, b) => isSameAltitudeStudy(a.build, b.build),
   interrupts: false,
   settleMs: 0,
 });
 
-interface WantedSpread {
-  build: Build;
-  index: number;
-}
-
 /** The spread: computed once it is asked for, and anew when the inputs have changed and rest, until it is cancelled. */
-const spread: StudyKind<WantedSpread> = {
+const spread: StudyKind = {
+  key: 'spread',
   wanted: (state) => {
-    const index = selectShownCandidate(state);
-    return state.studies.spreadWanted && index !== null ? { build: selectActiveBuild(state), index } : null;
+    const candidateIndex = selectShownCandidate(state);
+    if (!state.studies.spreadWanted || candidateIndex === null) return null;
+    return { kind: 'spread', build: selectActiveBuild(state), candidateIndex };
   },
-  isSame: (a, b) => a.index === b.index && isSameSpread(a.build, b.build),
-  known: (state) => {
-    const { result } = state.studies.spread;
-    return result && { build: result.build, index: result.candidateIndex };
-  },
-  request: (id, { build, index }) => ({ id, kind: 'spread', build, candidateIndex: index }),
-  slot: (state) => state.studies.spread,
-  take: (answer, { build }) => (answer.kind === 'spread' ? { result: { ...answer.result, build } } : null),
-  put: (store, slot) => store.getState().setStudies({ spread: slot as StudySlot<SpreadStudy> }),
+  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameSpread(a.build, b.build),
   interrupts: true,
   settleMs: 250,
 };
@@ -106,7 +272,7 @@ export interface RunningStudies {
 }
 
 /** Keeps the studies up with the document, until it is closed. */
-export function runStudies(store: LuglineStore, start: StartWorker): RunningStudies {
+export function runStudies(store: LuglineStore, start: () => StudyWorker): RunningStudies {
   const rest = watchRest(store);
   const keepers = [new StudyKeeper(store, start, altitudes(rest.build)), new StudyKeeper(store, start, spread)];
   return {

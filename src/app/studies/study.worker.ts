@@ -1,5 +1,5 @@
 import { computeAltitudes, computeSpread, rememberMaps } from './computeStudies.ts';
-import type { StudyAnswer, StudyRequest } from './StudyKeeper.ts';
+import type { StudyAnswer, StudyRequest } from './keepStudies.ts';
 
 /*
  * Heavy studies away from the page's thread. One request is answered after the other; a study is cancelled by ending the worker, so that

@@ -13,9 +13,7 @@ import { MapShelf } from './shelf/MapShelf.tsx';
 import { type Target, useDesk } from './useDesk.ts';
 
 /** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
-const tracing = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);
-const TraceView = tracing.Part;
-export const fetchTracing = tracing.fetch;
+const TraceView = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);
 
 function TracingMissing({ onClose }: { onClose: () => void }) {
   return (

@@ -1,1 +1,1 @@
-export { fetchTracing, MapsView } from './MapsView.tsx';
+export { MapsView } from './MapsView.tsx';

@@ -1,6 +1,6 @@
-import { Suspense, useEffect } from 'react';
+import { Suspense } from 'react';
 import { useLugline } from '../../store/index.ts';
-import { CardDialog, CounterMode, fetchMatchParts } from './lateParts.tsx';
+import { CardDialog, CounterMode } from './lateParts.ts';
 import styles from './match.module.css';
 import { Results } from './results/Results.tsx';
 import { Sidebar } from './sidebar/Sidebar.tsx';
@@ -11,7 +11,6 @@ export function MatchView() {
   const buildId = useLugline((state) => state.workspace.activeBuildId);
   const isCounter = useLugline((state) => state.ui.isCounter);
   const isCardOpen = useLugline((state) => state.ui.openCardId !== null);
-  useEffect(fetchMatchParts, []);
   return (
     <div className={styles.view}>
       <Sidebar key={`inputs-${buildId}`} />

@@ -20,7 +20,7 @@ import { useResultUnits } from '../../shared/display.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { operatingLine, speedWithin } from '../../shared/mapDrawing.ts';
 import { CAUTIONS, candidateLetter, comparedPair } from '../../shared/provenance.ts';
-import { ComparePanels, TurbineSection } from '../lateParts.tsx';
+import { ComparePanels, TurbineSection } from '../lateParts.ts';
 import styles from '../match.module.css';
 import { CandidateStrip } from './CandidateStrip.tsx';
 import { FindingsPanel } from './Findings.tsx';
