@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
+import { basename } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
@@ -59,10 +60,12 @@ export default defineConfig({
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },
+  // Short names pack better; no two modules of styles have one name.
+  css: { modules: { generateScopedName: (name, file) => `${name}_${basename(file).split('.')[0]}` } },
   build: {
     target: 'es2023',
     modulePreload: { polyfill: false },
-    // Views that are not seen first are parts of their own, fetched as soon as the page is idle (src/app/lateParts.ts).
+    // Views that are not seen first are parts of their own, fetched as soon as the page is idle.
     chunkSizeWarningLimit: 2000,
     // What the page needs to open is one script: cut along what the late parts share, it was forty, and packed and fetched less well.
     rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'] }] } } },

@@ -1,6 +1,7 @@
+import '../widgets/rules.css';
 import './theme.css';
 import './fonts.css';
-import './app.css';
+
 import { createRoot } from 'react-dom/client';
 import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
