@@ -1,13 +1,12 @@
-import { memo, useId } from 'react';
-import { type Expects, fromSi, type QuantityKey, type Unit, unitOf, unitsOf } from '../units/index.ts';
-import { cx, Icon } from './Button.tsx';
+import { memo } from 'react';
+import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf } from '../units/index.ts';
+import { Icon } from './Button.tsx';
 import styles from './field.module.css';
-import { describedBy, FieldMessages } from './fields.tsx';
+import { FieldFrame, type FieldProps } from './fields.tsx';
 import { unitSuffix } from './quantityText.ts';
 import { type TypedQuantity, useQuantityField } from './useQuantityField.ts';
 
-export interface QuantityFieldProps {
-  label: string;
+export interface QuantityFieldProps extends Omit<FieldProps, 'error'> {
   /** The last text that could be read, with its unit. */
   value: TypedQuantity;
   quantity: QuantityKey;
@@ -27,15 +26,9 @@ export interface QuantityFieldProps {
   placeholder?: string | undefined;
   /** Only where the saved document reads the text under the same rule; without it the unit decides. */
   expects?: Expects | undefined;
-  help?: string | undefined;
-  warning?: string | null | undefined;
-  isDisabled?: boolean | undefined;
-  id?: string | undefined;
   /** Text that could not be read, kept by the caller; leave out to have the field keep it. */
   draft?: string | null | undefined;
   onDraft?: ((text: string | null) => void) | undefined;
-  /** Label above instead of beside. */
-  stacked?: boolean | undefined;
 }
 
 /**
@@ -43,58 +36,41 @@ export interface QuantityFieldProps {
  * a message, while the last good value stays in use. Leaving the field never rewrites it. Arrow keys step (Shift or Page: ten steps).
  */
 export const QuantityField = memo(function QuantityField(props: QuantityFieldProps) {
-  const ownId = useId();
-  const id = props.id ?? ownId;
   const field = useQuantityField(props);
-  const { label, value, quantity } = props;
-  const messages = { id, error: field.error, warning: props.warning, help: props.help };
+  const { value, quantity } = props;
   const bound = (si: number | undefined) => (si === undefined ? undefined : fromSi(si, quantity, value.unit));
   return (
-    <div
-      className={cx(styles.field, props.stacked && styles.stacked)}
-      data-invalid={field.error !== null || undefined}
-      data-disabled={props.isDisabled || undefined}
-    >
-      <label className={styles.label} htmlFor={id}>
-        {label}
-      </label>
-      <div className={cx(styles.control, Boolean(props.warning) && styles.doubtful)}>
-        <input
-          id={id}
-          className={styles.input}
-          type="text"
-          inputMode="decimal"
-          autoComplete="off"
-          autoCorrect="off"
-          spellCheck={false}
-          placeholder={props.placeholder}
-          disabled={props.isDisabled}
-          value={field.text}
-          aria-invalid={field.error !== null || undefined}
-          aria-describedby={describedBy(messages)}
-          {...(!isTouchReader() && {
-            role: 'spinbutton',
-            'aria-valuenow': field.number ?? undefined,
-            'aria-valuetext': field.number === null ? undefined : `${field.text}${unitSuffix(quantity, value.unit)}`,
-            'aria-valuemin': bound(props.min),
-            'aria-valuemax': bound(props.max),
-          })}
-          onChange={(event) => field.type(event.target.value)}
-          onKeyDown={field.keyDown}
-          onFocus={field.focus}
-          onBlur={field.blur}
-        />
-        <UnitChoice
-          label={label}
-          quantity={quantity}
-          unit={value.unit}
-          only={props.units}
-          isDisabled={props.isDisabled}
-          onChange={field.chooseUnit}
-        />
-      </div>
-      <FieldMessages {...messages} />
-    </div>
+    <FieldFrame {...props} error={field.error}>
+      {(ids) => (
+        <>
+          <input
+            {...ids}
+            className={styles.input}
+            type="text"
+            inputMode="decimal"
+            autoComplete="off"
+            autoCorrect="off"
+            spellCheck={false}
+            placeholder={props.placeholder}
+            disabled={props.isDisabled}
+            value={field.text}
+            aria-invalid={field.error !== null || undefined}
+            {...(!isTouchReader() && {
+              role: 'spinbutton',
+              'aria-valuenow': field.number ?? undefined,
+              'aria-valuetext': field.number === null ? undefined : `${field.text}${unitSuffix(quantity, value.unit)}`,
+              'aria-valuemin': bound(props.min),
+              'aria-valuemax': bound(props.max),
+            })}
+            onChange={(event) => field.type(event.target.value)}
+            onKeyDown={field.keyDown}
+            onFocus={field.focus}
+            onBlur={field.blur}
+          />
+          <UnitChoice {...props} onChange={field.chooseUnit} />
+        </>
+      )}
+    </FieldFrame>
   );
 }, sameField);
 
@@ -113,42 +89,25 @@ function sameField(before: QuantityFieldProps, after: QuantityFieldProps): boole
  * The unit beside a number: plain text when there is but one, else the platform's own list, which is cheap enough to stand forty times
  * in a sidebar and works with every keyboard, finger and screen reader.
  */
-export function UnitChoice({
-  label,
-  quantity,
-  unit,
-  only,
-  isDisabled,
-  onChange,
-}: {
-  /** Name of the field that the unit belongs to. */
-  label: string;
-  quantity: QuantityKey;
-  unit: string;
-  only?: readonly string[] | undefined;
-  isDisabled?: boolean | undefined;
-  onChange: (unit: string) => void;
-}) {
-  const offered = unitsOf(quantity).filter(
-    (candidate) => !only || candidate.key === unit || only.includes(candidate.key),
-  );
+function UnitChoice(props: Omit<QuantityFieldProps, 'onChange'> & { onChange: (unit: string) => void }) {
+  const { quantity, units: only } = props;
+  const { unit } = props.value;
+  const offered = unitsOf(quantity).filter(({ key }) => !only || key === unit || only.includes(key));
   const current = unitOf(quantity, unit);
-  if (offered.length < 2) {
-    // Empty for a plain number: the column stays, so that numbers align.
-    return <span className={styles.unit}>{current.label}</span>;
-  }
+  // Empty for a plain number: the column stays, so that numbers align.
+  if (offered.length < 2) return <span className={styles.unit}>{current.label}</span>;
   return (
     <span className={styles.unitChoice}>
       <select
-        aria-label={`${label}: unit`}
+        aria-label={`${props.label}: unit`}
         title={current.name}
         value={unit}
-        disabled={isDisabled}
-        onChange={(event) => onChange(event.target.value)}
+        disabled={props.isDisabled}
+        onChange={(event) => props.onChange(event.target.value)}
       >
-        {offered.map((candidate: Unit) => (
-          <option key={candidate.key} value={candidate.key}>
-            {candidate.label === '' ? '0–1' : candidate.label}
+        {offered.map(({ key, label }) => (
+          <option key={key} value={key}>
+            {label === '' ? '0–1' : label}
           </option>
         ))}
       </select>
@@ -161,7 +120,7 @@ export function UnitChoice({
  * True on iPhone and iPad, whose screen reader does not let a person type into a field with the role of a spinbutton (React Aria leaves
  * the role away for the same reason).
  */
-export function isTouchReader(): boolean {
+function isTouchReader(): boolean {
   const { platform, maxTouchPoints } = navigator;
   return /^iP(?:hone|ad|od)/.test(platform) || (platform === 'MacIntel' && maxTouchPoints > 1);
 }

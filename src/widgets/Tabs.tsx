@@ -1,46 +1,56 @@
 import type { ReactNode } from 'react';
 import { Tabs as AriaTabs, Tab, TabList, TabPanel } from 'react-aria-components/Tabs';
+import { cx } from './Button.tsx';
 import styles from './tabs.module.css';
 
 export interface TabItem<Key extends string> {
   key: Key;
   name: string;
-  /** Small figure after the name: how many are inside. */
-  count?: number | undefined;
-  content: ReactNode;
+  /** After the name: how many are inside, or a sign. */
+  mark?: ReactNode;
+  /** What the tab shows. */
+  content?: ReactNode;
 }
 
-export interface TabsProps<Key extends string> {
+/**
+ * Several panels in one place; only the chosen one is in the page. Strip and panel stand in the caller's own box, one after the other or as
+ * `layout` says.
+ */
+export function Tabs<Key extends string>(props: {
   label: string;
   items: readonly TabItem<Key>[];
   selected: Key;
   onSelect: (key: Key) => void;
-}
-
-/** Several panels in one place; only the chosen one is in the page. */
-export function Tabs<Key extends string>({ label, items, selected, onSelect }: TabsProps<Key>) {
+  layout?: (strip: ReactNode, panel: ReactNode) => ReactNode;
+  stripClassName?: string | undefined;
+  panelClassName?: string | undefined;
+}) {
+  const { items, selected, onSelect, layout = (strip, panel) => [strip, panel] } = props;
+  const strip = (
+    <TabList key="strip" aria-label={props.label} className={cx(styles.list, props.stripClassName)}>
+      {items.map(({ key, name, mark }) => (
+        <Tab key={key} id={key} className={styles.tab!}>
+          {name}
+          {mark}
+        </Tab>
+      ))}
+    </TabList>
+  );
+  const panel = (
+    <TabPanel key={selected} id={selected} className={cx(props.panelClassName)}>
+      {items.find(({ key }) => key === selected)?.content}
+    </TabPanel>
+  );
   return (
     <AriaTabs
       className={styles.tabs!}
       selectedKey={selected}
-      onSelectionChange={(key) => {
-        const chosen = items.find((item) => item.key === key);
-        if (chosen) onSelect(chosen.key);
+      onSelectionChange={(chosen) => {
+        const item = items.find(({ key }) => key === chosen);
+        if (item) onSelect(item.key);
       }}
     >
-      <TabList aria-label={label} className={styles.list!}>
-        {items.map((item) => (
-          <Tab key={item.key} id={item.key} className={styles.tab!}>
-            {item.name}
-            {item.count !== undefined && <span className={styles.count}>{item.count}</span>}
-          </Tab>
-        ))}
-      </TabList>
-      {items.map((item) => (
-        <TabPanel key={item.key} id={item.key} className={styles.panel!}>
-          {item.content}
-        </TabPanel>
-      ))}
+      {layout(strip, panel)}
     </AriaTabs>
   );
 }

@@ -1,23 +1,48 @@
-import { type ChangeEvent, useId, useRef } from 'react';
+import { type ChangeEvent, type ReactNode, useId, useRef } from 'react';
 import { cx, Icon } from './Button.tsx';
 import styles from './field.module.css';
 
-export interface FieldMessagesProps {
-  /** Prefix of the ids, so that the field can point at them (see describedBy). */
-  id: string;
+/** What every field may have. */
+export interface FieldProps {
+  label: string;
   error?: string | null | undefined;
   warning?: string | null | undefined;
   help?: string | null | undefined;
+  isDisabled?: boolean | undefined;
+  id?: string | undefined;
+  /** Label above instead of beside. */
+  stacked?: boolean | undefined;
 }
 
-/** Ids of the messages that are there, for aria-describedby. */
-export function describedBy({ id, error, warning, help }: FieldMessagesProps): string | undefined {
-  const ids = [error && `${id}-error`, warning && `${id}-warning`, help && `${id}-help`].filter(Boolean);
-  return ids.length === 0 ? undefined : ids.join(' ');
+/** Label, control and, under both, what is wrong, doubtful or good to know; `children` gets the ids for the control. */
+export function FieldFrame(
+  props: FieldProps & { children: (ids: { id: string; 'aria-describedby': string | undefined }) => ReactNode },
+) {
+  const { label, error, warning, help, isDisabled, stacked } = props;
+  const ownId = useId();
+  const id = props.id ?? ownId;
+  const describedBy = [error && `${id}-error`, warning && `${id}-warning`, help && `${id}-help`]
+    .filter(Boolean)
+    .join(' ');
+  return (
+    <div
+      className={cx(styles.field, stacked && styles.stacked)}
+      data-invalid={Boolean(error) || undefined}
+      data-disabled={isDisabled || undefined}
+    >
+      <label className={styles.label} htmlFor={id}>
+        {label}
+      </label>
+      <div className={cx(styles.control, Boolean(warning) && styles.doubtful)}>
+        {props.children({ id, 'aria-describedby': describedBy || undefined })}
+      </div>
+      <FieldMessages id={id} error={error} warning={warning} help={help} />
+    </div>
+  );
 }
 
-/** What is wrong, doubtful or good to know, under a field; each with a mark of its own shape. */
-export function FieldMessages({ id, error, warning, help }: FieldMessagesProps) {
+/** Messages under a field, each with a mark of its own shape. */
+function FieldMessages({ id, error, warning, help }: Pick<FieldProps, 'error' | 'warning' | 'help'> & { id: string }) {
   if (!error && !warning && !help) return null;
   return (
     <div className={styles.messages}>
@@ -46,35 +71,22 @@ export interface Option<Key extends string> {
   isDisabled?: boolean;
 }
 
-export interface SelectFieldProps<Key extends string> {
-  label: string;
+interface ChoiceProps<Key extends string> extends FieldProps {
   value: Key;
   options: readonly Option<Key>[];
   onChange: (key: Key) => void;
-  help?: string | undefined;
-  warning?: string | null | undefined;
-  isDisabled?: boolean | undefined;
-  id?: string | undefined;
-  stacked?: boolean | undefined;
 }
 
 /** One of several, by the platform's own list. */
-export function SelectField<Key extends string>(props: SelectFieldProps<Key>) {
-  const ownId = useId();
-  const id = props.id ?? ownId;
-  const messages = { id, warning: props.warning, help: props.help };
+export function SelectField<Key extends string>(props: ChoiceProps<Key>) {
   return (
-    <div className={cx(styles.field, props.stacked && styles.stacked)} data-disabled={props.isDisabled || undefined}>
-      <label className={styles.label} htmlFor={id}>
-        {props.label}
-      </label>
-      <div className={cx(styles.control, Boolean(props.warning) && styles.doubtful)}>
+    <FieldFrame {...props}>
+      {(ids) => (
         <span className={styles.select}>
           <select
-            id={id}
+            {...ids}
             value={props.value}
             disabled={props.isDisabled}
-            aria-describedby={describedBy(messages)}
             onChange={(event) => {
               const chosen = props.options.find((option) => option.key === event.target.value);
               if (chosen) props.onChange(chosen.key);
@@ -88,26 +100,16 @@ export function SelectField<Key extends string>(props: SelectFieldProps<Key>) {
           </select>
           <Icon name="caret" className={styles.caret} />
         </span>
-      </div>
-      <FieldMessages {...messages} />
-    </div>
+      )}
+    </FieldFrame>
   );
 }
 
-export interface ChoiceRowProps<Key extends string> {
-  label: string;
-  value: Key;
-  /** Two to five short names. */
-  options: readonly Option<Key>[];
-  onChange: (key: Key) => void;
-  isDisabled?: boolean | undefined;
-  /** The label is for screen readers only. */
-  hideLabel?: boolean | undefined;
-  stacked?: boolean | undefined;
-}
-
-/** One of a few, all of them in sight. The browser's own radio buttons: arrow keys, one stop for Tab, and no script for it. */
-export function ChoiceRow<Key extends string>(props: ChoiceRowProps<Key>) {
+/**
+ * One of two to five, all of them in sight; with `hideLabel` the label is for screen readers only. The browser's own radio buttons: arrow
+ * keys, one stop for Tab, and no script for it.
+ */
+export function ChoiceRow<Key extends string>(props: ChoiceProps<Key> & { hideLabel?: boolean | undefined }) {
   const id = useId();
   return (
     <div
@@ -140,16 +142,11 @@ export function ChoiceRow<Key extends string>(props: ChoiceRowProps<Key>) {
   );
 }
 
-export interface SwitchFieldProps {
-  label: string;
-  value: boolean;
-  onChange: (value: boolean) => void;
-  help?: string | undefined;
-  isDisabled?: boolean | undefined;
-}
-
 /** On or off; it takes effect at once. */
-export function SwitchField({ label, value, onChange, help, isDisabled }: SwitchFieldProps) {
+export function SwitchField(
+  props: Pick<FieldProps, 'label' | 'help' | 'isDisabled'> & { value: boolean; onChange: (value: boolean) => void },
+) {
+  const { label, value, onChange, help, isDisabled } = props;
   const id = useId();
   return (
     <div>
@@ -171,43 +168,29 @@ export function SwitchField({ label, value, onChange, help, isDisabled }: Switch
   );
 }
 
-export interface TextLineProps {
-  label: string;
+export interface TextLineProps extends FieldProps {
   value: string;
   /** Every keystroke with transient: true, and once more with false when the person leaves the field or presses Enter. */
   onChange: (text: string, change: { transient: boolean }) => void;
   /** More than 1: a box of that many lines. */
   rows?: number | undefined;
   placeholder?: string | undefined;
-  help?: string | undefined;
-  error?: string | null | undefined;
-  isDisabled?: boolean | undefined;
   maxLength?: number | undefined;
-  id?: string | undefined;
-  stacked?: boolean | undefined;
   autoFocus?: boolean | undefined;
 }
 
 /** Free text in one or several lines. */
 export function TextLine(props: TextLineProps) {
-  const ownId = useId();
-  const id = props.id ?? ownId;
+  const { value, rows = 1, error, placeholder, maxLength } = props;
   const open = useRef(false);
-  const messages = { id, error: props.error, help: props.help };
   const close = () => {
-    if (open.current) props.onChange(props.value, { transient: false });
+    if (open.current) props.onChange(value, { transient: false });
     open.current = false;
   };
   const control = {
-    id,
     className: styles.text,
-    value: props.value,
-    placeholder: props.placeholder,
-    maxLength: props.maxLength,
-    disabled: props.isDisabled,
-    'aria-invalid': Boolean(props.error) || undefined,
-    'aria-describedby': describedBy(messages),
-    autoFocus: props.autoFocus ?? false,
+    ...{ value, placeholder, maxLength, disabled: props.isDisabled, autoFocus: props.autoFocus ?? false },
+    'aria-invalid': Boolean(error) || undefined,
     onChange: (event: ChangeEvent<HTMLInputElement | HTMLTextAreaElement>) => {
       open.current = true;
       props.onChange(event.target.value, { transient: true });
@@ -215,22 +198,20 @@ export function TextLine(props: TextLineProps) {
     onBlur: close,
   };
   return (
-    <div
-      className={cx(styles.field, props.stacked && styles.stacked)}
-      data-invalid={Boolean(props.error) || undefined}
-      data-disabled={props.isDisabled || undefined}
-    >
-      <label className={styles.label} htmlFor={id}>
-        {props.label}
-      </label>
-      <div className={styles.control}>
-        {props.rows !== undefined && props.rows > 1 ? (
-          <textarea {...control} rows={props.rows} />
+    <FieldFrame {...props}>
+      {(ids) =>
+        rows > 1 ? (
+          <textarea {...ids} {...control} rows={rows} />
         ) : (
-          <input {...control} type="text" autoComplete="off" onKeyDown={(event) => event.key === 'Enter' && close()} />
-        )}
-      </div>
-      <FieldMessages {...messages} />
-    </div>
+          <input
+            {...ids}
+            {...control}
+            type="text"
+            autoComplete="off"
+            onKeyDown={(event) => event.key === 'Enter' && close()}
+          />
+        )
+      }
+    </FieldFrame>
   );
 }

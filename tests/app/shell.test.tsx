@@ -72,7 +72,8 @@ describe('the header', () => {
     expect(button.textContent).toContain('invented');
     button.focus();
     await user.keyboard('{ArrowDown}');
-    expect(document.activeElement).toBe(screen.getByRole('menuitemradio', { name: /^Demo/, checked: true }));
+    const current = await screen.findByRole('menuitemradio', { name: /^Demo/, checked: true });
+    expect(document.activeElement).toBe(current);
     await user.keyboard('n');
     expect(document.activeElement).toBe(screen.getByRole('menuitem', { name: 'New build' }));
     await user.keyboard('{Enter}');
@@ -85,7 +86,7 @@ describe('the header', () => {
     open();
     const choose = async (name: string) => {
       await user.click(screen.getByRole('button', { name: /^Build:/ }));
-      await user.click(screen.getByRole('menuitem', { name }));
+      await user.click(await screen.findByRole('menuitem', { name }));
     };
     await choose('Rename…');
     const name = screen.getByRole('textbox', { name: 'Name' });
@@ -120,7 +121,7 @@ describe('the header', () => {
     open();
     setAltitude('1500');
     await user.click(screen.getByRole('button', { name: /^Build:/ }));
-    await user.click(screen.getByRole('menuitem', { name: 'Rename…' }));
+    await user.click(await screen.findByRole('menuitem', { name: 'Rename…' }));
     await user.keyboard('{Control>}z{/Control}');
     expect(altitude()).toBe('1500');
   });

@@ -145,14 +145,19 @@ describe('buttons and menus', () => {
     render(
       <MenuButton
         label="Map"
-        entries={[
-          { key: 'duplicate', name: 'Duplicate', onAction: duplicate },
-          { key: 'delete', name: 'Delete', isDanger: true },
+        groups={[
+          {
+            title: '',
+            entries: [
+              { key: 'duplicate', name: 'Duplicate', onAction: duplicate },
+              { key: 'delete', name: 'Delete', isDanger: true },
+            ],
+          },
         ]}
       />,
     );
     await userEvent.click(screen.getByRole('button', { name: 'Map' }));
-    await userEvent.click(screen.getByRole('menuitem', { name: 'Duplicate' }));
+    await userEvent.click(await screen.findByRole('menuitem', { name: 'Duplicate' }));
     expect(duplicate).toHaveBeenCalledOnce();
     expect(screen.queryByRole('menu')).toBeNull();
   });
@@ -167,7 +172,7 @@ describe('Tabs', () => {
         selected="lines"
         onSelect={onSelect}
         items={[
-          { key: 'lines', name: 'Speed lines', count: 9, content: 'nine lines' },
+          { key: 'lines', name: 'Speed lines', mark: 9, content: 'nine lines' },
           { key: 'surge', name: 'Surge line', content: 'one line' },
         ]}
       />,

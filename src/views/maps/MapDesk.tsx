@@ -1,7 +1,7 @@
-import { type ClipboardEvent, type ReactNode, useState } from 'react';
+import { type ClipboardEvent, Fragment, type ReactNode, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
-import { Icon } from '../../widgets/index.ts';
+import { Icon, Tabs } from '../../widgets/index.ts';
 import styles from './maps.module.css';
 import { isMapTable } from './paste/isMapTable.ts';
 import { PastePanel } from './paste/PastePanel.tsx';
@@ -60,88 +60,67 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: Ma
     setPasting(null);
     actions.set({ tab: 'lines', line: 0 });
   };
+  const panel = () => {
+    if (desk.tab === 'sheet') return <SheetPanel {...props} />;
+    if (desk.tab === 'lines') return <LinesPanel {...props} onPasteTable={() => setPasting('')} />;
+    return desk.tab === 'surge' ? <SurgePanel {...props} /> : <IslandsPanel {...props} />;
+  };
+  const head = (strip: ReactNode) => (
+    <header className={styles.deskHead}>
+      <div className={styles.deskName}>
+        <h2 title={draft.source}>
+          {draft.name}
+          {'\u00a0 '}
+          {draft.invented === true && <em className={styles.invented}>invented</em>}
+        </h2>
+        {tools}
+      </div>
+      {strip}
+    </header>
+  );
   return (
     <section className={styles.desk} aria-label={`Tables of '${draft.name}'`} onPasteCapture={catchTable}>
-      <header className={styles.deskHead}>
-        <div className={styles.deskName}>
-          <h2 title={draft.source}>
-            {draft.name}
-            {'\u00a0 '}
-            {draft.invented === true && <em className={styles.invented}>invented</em>}
-          </h2>
-          {tools}
-        </div>
-        {pasting === null && <Tabs tabs={tabs} findings={findings} desk={desk} actions={actions} />}
-      </header>
-      <div
-        // Another table begins at its top.
-        key={pasting === null ? desk.tab : 'paste'}
-        className={styles.deskBody}
-        {...(pasting === null && { role: 'tabpanel', id: 'map-tables', 'aria-labelledby': `map-tab-${desk.tab}` })}
-      >
-        {pasting !== null ? (
-          <PastePanel
-            draft={draft}
-            firstText={pasting}
-            onTake={take}
-            onCancel={() => setPasting(null)}
-            onPreview={onPreview}
-          />
-        ) : desk.tab === 'sheet' ? (
-          <SheetPanel {...props} />
-        ) : desk.tab === 'lines' ? (
-          <LinesPanel {...props} onPasteTable={() => setPasting('')} />
-        ) : desk.tab === 'surge' ? (
-          <SurgePanel {...props} />
-        ) : (
-          <IslandsPanel {...props} />
-        )}
-      </div>
+      {pasting !== null ? (
+        <>
+          {head(null)}
+          <div className={styles.deskBody}>
+            <PastePanel
+              draft={draft}
+              firstText={pasting}
+              onTake={take}
+              onCancel={() => setPasting(null)}
+              onPreview={onPreview}
+            />
+          </div>
+        </>
+      ) : (
+        <Tabs
+          label="Parts of the sheet"
+          panelClassName={styles.deskBody}
+          items={tabs.map(({ key, name, parts }) => ({
+            key,
+            name,
+            mark: <WorstMark findings={findings} parts={parts} />,
+            content: key === desk.tab && panel(),
+          }))}
+          selected={desk.tab}
+          onSelect={(tab) => actions.set({ tab })}
+          layout={(strip, body) => [<Fragment key="head">{head(strip)}</Fragment>, body]}
+        />
+      )}
     </section>
   );
 }
 
-function Tabs({
-  tabs,
-  findings,
-  desk,
-  actions,
-}: Pick<MapDeskProps, 'findings' | 'desk' | 'actions'> & { tabs: readonly TabOf[] }) {
-  const move = (from: number, by: number) => {
-    const next = tabs[(from + by + tabs.length) % tabs.length]!;
-    actions.set({ tab: next.key });
-    document.getElementById(`map-tab-${next.key}`)?.focus();
-  };
+/** The worst that the audit says of the parts under a tab. */
+function WorstMark({ findings, parts }: Pick<MapDeskProps, 'findings'> & Pick<TabOf, 'parts'>) {
+  const worst = findings.find((f) => f.severity !== 'note' && f.place && parts.includes(f.place.part));
   return (
-    <div role="tablist" aria-label="Parts of the sheet" className={styles.tabs}>
-      {tabs.map(({ key, name, parts }, i) => {
-        const worst = findings.find((f) => f.severity !== 'note' && f.place && parts.includes(f.place.part));
-        return (
-          <button
-            key={key}
-            id={`map-tab-${key}`}
-            type="button"
-            role="tab"
-            aria-selected={desk.tab === key}
-            aria-controls="map-tables"
-            tabIndex={desk.tab === key ? 0 : -1}
-            className={styles.tab}
-            onClick={() => actions.set({ tab: key })}
-            onKeyDown={(event) => {
-              if (event.key === 'ArrowRight') move(i, 1);
-              if (event.key === 'ArrowLeft') move(i, -1);
-            }}
-          >
-            {name}
-            {worst && (
-              <span className={styles[worst.severity]}>
-                <Icon name={worst.severity === 'error' ? 'stop' : 'caution'} />
-                <span className={styles.hidden}>, {worst.severity}</span>
-              </span>
-            )}
-          </button>
-        );
-      })}
-    </div>
+    worst && (
+      <span className={styles[worst.severity]}>
+        <Icon name={worst.severity === 'error' ? 'stop' : 'caution'} />
+        <span className={styles.hidden}>, {worst.severity}</span>
+      </span>
+    )
   );
 }

@@ -2,9 +2,8 @@ import { useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
 import { type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
-import { Button, Icon } from '../../../widgets/index.ts';
+import { Button, Icon, Tabs } from '../../../widgets/index.ts';
 import { MapDesk } from '../MapDesk.tsx';
-import mapStyles from '../maps.module.css';
 import type { SheetFit } from '../model/sheetFit.ts';
 import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
 import type { Desk, DeskActions } from '../useDesk.ts';
@@ -88,6 +87,12 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
         );
     }
   };
+  // What is done has a tick; none is locked. What is completed is a compressor map's alone.
+  const done = new Set<TraceStep>();
+  if (picture !== null) done.add('picture');
+  if (axes.calibration !== null) done.add('axes');
+  const steps = isTurbineSheet(draft) ? STEPS.filter((key) => key !== 'complete') : STEPS;
+  const isTables = step === 'trace' && trace.target?.kind !== 'readings';
   return (
     <>
       <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
@@ -97,21 +102,31 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
             Back to the plot
           </Button>
         </header>
-        <StepTabs
-          steps={isTurbineSheet(draft) ? STEPS.filter((key) => key !== 'complete') : STEPS}
-          step={step}
-          onStep={setStep}
-          done={[...(picture === null ? [] : ['picture']), ...(axes.calibration === null ? [] : ['axes'])]}
+        <Tabs
+          label="Steps of tracing"
+          stripClassName={styles.steps}
+          panelClassName={isTables ? styles.tables : styles.body}
+          items={steps.map((key) => ({
+            key,
+            name: capital(key),
+            mark: done.has(key) && <Icon name="check" />,
+            content:
+              key === step &&
+              (isTables ? (
+                <MapDesk
+                  draft={draft}
+                  findings={fit.findings}
+                  desk={desk}
+                  actions={actions}
+                  onPreview={() => undefined}
+                />
+              ) : (
+                panel()
+              )),
+          }))}
+          selected={step}
+          onSelect={setStep}
         />
-        {step === 'trace' && trace.target?.kind !== 'readings' ? (
-          <div className={styles.tables}>
-            <MapDesk draft={draft} findings={fit.findings} desk={desk} actions={actions} onPreview={() => undefined} />
-          </div>
-        ) : (
-          <div className={styles.body} key={step}>
-            {panel()}
-          </div>
-        )}
       </section>
       <section className={styles.right} aria-label={`Picture of '${draft.name}'`}>
         <TraceTools
@@ -190,41 +205,3 @@ function readout(draft: MapDraft, place: PicturePlace | null): string {
 
 const STEPS = ['picture', 'axes', 'trace', 'complete', 'check'] as const;
 export type TraceStep = (typeof STEPS)[number];
-
-/** The steps of tracing. What is done has a tick; none is locked. What is completed is a compressor map's alone. */
-function StepTabs(props: {
-  steps: readonly TraceStep[];
-  step: TraceStep;
-  onStep: (step: TraceStep) => void;
-  done: readonly string[];
-}) {
-  const { steps, step, onStep, done } = props;
-  const move = (to: number) => {
-    const next = steps.at(to % steps.length)!;
-    onStep(next);
-    document.getElementById(`trace-step-${next}`)?.focus();
-  };
-  return (
-    <div role="tablist" aria-label="Steps of tracing" className={styles.steps}>
-      {steps.map((key, i) => (
-        <button
-          key={key}
-          id={`trace-step-${key}`}
-          type="button"
-          role="tab"
-          aria-selected={step === key}
-          tabIndex={step === key ? 0 : -1}
-          className={`${mapStyles.tab} ${styles.step}`}
-          onClick={() => onStep(key)}
-          onKeyDown={(event) => {
-            if (event.key === 'ArrowRight') move(i + 1);
-            if (event.key === 'ArrowLeft') move(i - 1);
-          }}
-        >
-          {capital(key)}
-          {done.includes(key) && <Icon name="check" />}
-        </button>
-      ))}
-    </div>
-  );
-}
