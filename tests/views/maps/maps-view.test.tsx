@@ -1,3 +1,4 @@
+import '../../widgets/cssEscape.ts';
 import { readFileSync } from 'node:fs';
 import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
