@@ -11,7 +11,6 @@ const PATHS = {
   plus: 'M8 3.5v9M3.5 8h9',
   minus: 'M3.5 8h9',
   whole: 'M2.5 6v-3.5H6M10 2.5h3.5V6M13.5 10v3.5H10M6 13.5H2.5V10',
-  turn: 'M12.5 5.5A5 5 0 1 0 13 8.5M12.8 2.5v3.2H9.6',
   cross: 'm4 4 8 8M12 4l-8 8',
   chevron: 'm6 4 4 4-4 4',
   caret: 'm4.5 6.5 3.5 3.5 3.5-3.5',
@@ -50,7 +49,7 @@ export function Icon({ name, className }: { name: IconName; className?: string |
   );
 }
 
-export interface ButtonProps {
+interface ButtonProps {
   children: ReactNode;
   /** 'primary': the one thing to do here; 'plain': everything else; 'quiet': no outline, among other things; 'danger': takes something away. */
   variant?: 'primary' | 'plain' | 'quiet' | 'danger';
@@ -67,36 +66,25 @@ export interface ButtonProps {
 
 /** A text button, 28 px high. */
 export function Button(props: ButtonProps) {
-  const {
-    children,
-    variant = 'plain',
-    icon,
-    label,
-    className,
-    onPress,
-    isDisabled,
-    type = 'button',
-    autoFocus,
-    ref,
-  } = props;
+  const { icon, onPress } = props;
   return (
     <button
-      ref={ref}
-      type={type}
-      className={cx(styles.button, styles[variant], className)}
-      disabled={isDisabled ?? false}
+      ref={props.ref}
+      type={props.type ?? 'button'}
+      className={cx(styles.button, styles[props.variant ?? 'plain'], props.className)}
+      disabled={props.isDisabled ?? false}
       // biome-ignore lint/a11y/noAutofocus: in a dialog that has just opened the keyboard begins where the caller says
-      autoFocus={autoFocus ?? false}
-      aria-label={label}
+      autoFocus={props.autoFocus ?? false}
+      aria-label={props.label}
       onClick={onPress && (() => onPress())}
     >
       {icon && <Icon name={icon} className={styles.icon} />}
-      {children}
+      {props.children}
     </button>
   );
 }
 
-export interface IconButtonProps {
+interface IconButtonProps {
   icon: IconName;
   /** What it does, for screen readers and as the tip under the pointer. */
   label: string;

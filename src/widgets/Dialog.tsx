@@ -5,7 +5,7 @@ import { Modal, ModalOverlay } from 'react-aria-components/Modal';
 import { Button, cx, IconButton } from './Button.tsx';
 import styles from './dialog.module.css';
 
-export interface DialogProps {
+interface DialogProps {
   title: string;
   children: ReactNode;
   /** Escape, the cross or a press outside. The caller then no longer renders the dialog. */
@@ -44,7 +44,7 @@ export function Dialog({ title, children, onClose, actions, size = 'small', role
   );
 }
 
-export interface ConfirmDialogProps {
+interface ConfirmDialogProps {
   title: string;
   /** What will happen, to what, and whether it can be taken back. */
   children: ReactNode;

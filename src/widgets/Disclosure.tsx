@@ -2,7 +2,7 @@ import { type ReactNode, useId, useState } from 'react';
 import { Icon } from './Button.tsx';
 import styles from './disclosure.module.css';
 
-export interface DisclosureProps {
+interface DisclosureProps {
   title: string;
   /** What stands inside, in a few words, so that a closed section still tells ('2.0 L, petrol, 9.5:1'). */
   summary?: ReactNode;

@@ -9,7 +9,7 @@ import {
   useState,
 } from 'react';
 import { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
-import { type CellGridState, type CellRange, matrixOf } from './useCellGrid.ts';
+import { type CellAt, type CellGridState, type CellRange, matrixOf } from './useCellGrid.ts';
 
 interface GridInput {
   grid: CellGridState;
@@ -140,41 +140,31 @@ interface GridEdges {
 export function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges): boolean {
   const { active } = grid;
   const control = event.ctrlKey || event.metaKey;
-  const extend = event.shiftKey;
   const lastRow = grid.rowCount - 1;
   const lastColumn = edges.columnCount - 1;
-  switch (event.key) {
-    case 'ArrowUp':
-      grid.go({ row: control ? 0 : active.row - 1, column: active.column }, { extend });
-      return true;
-    case 'ArrowDown':
-      grid.go({ row: control ? lastRow : active.row + 1, column: active.column }, { extend });
-      return true;
-    case 'ArrowLeft':
-      grid.go({ row: active.row, column: control ? 0 : active.column - 1 }, { extend });
-      return true;
-    case 'ArrowRight':
-      grid.go({ row: active.row, column: control ? lastColumn : active.column + 1 }, { extend });
-      return true;
-    case 'Home':
-      grid.go({ row: control ? 0 : active.row, column: 0 }, { extend });
-      return true;
-    case 'End':
-      grid.go({ row: control ? lastRow : active.row, column: lastColumn }, { extend });
-      return true;
-    case 'PageUp':
-    case 'PageDown':
-      grid.go({ row: active.row + (event.key === 'PageUp' ? -10 : 10), column: active.column }, { extend });
-      return true;
-    case 'Enter':
-      if (control && !edges.isReadOnly) grid.insertRow(Math.min(active.row + 1, grid.rowCount));
-      else grid.enter(event.shiftKey ? -1 : 1);
-      return true;
-    case 'Tab':
-      return grid.tab(event.shiftKey ? -1 : 1);
-    default:
-      return editingKey(event, grid, edges, control);
+  const { row, column } = active;
+  const to: Readonly<Record<string, CellAt>> = {
+    ArrowUp: { row: control ? 0 : row - 1, column },
+    ArrowDown: { row: control ? lastRow : row + 1, column },
+    ArrowLeft: { row, column: control ? 0 : column - 1 },
+    ArrowRight: { row, column: control ? lastColumn : column + 1 },
+    Home: { row: control ? 0 : row, column: 0 },
+    End: { row: control ? lastRow : row, column: lastColumn },
+    PageUp: { row: row - 10, column },
+    PageDown: { row: row + 10, column },
+  };
+  const place = to[event.key];
+  if (place !== undefined) {
+    grid.go(place, { extend: event.shiftKey });
+    return true;
   }
+  if (event.key === 'Enter') {
+    if (control && !edges.isReadOnly) grid.insertRow(Math.min(row + 1, grid.rowCount));
+    else grid.enter(event.shiftKey ? -1 : 1);
+    return true;
+  }
+  if (event.key === 'Tab') return grid.tab(event.shiftKey ? -1 : 1);
+  return editingKey(event, grid, edges, control);
 }
 
 function editingKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges, control: boolean): boolean {
