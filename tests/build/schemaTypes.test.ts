@@ -1,66 +1,78 @@
 import { expect, expectTypeOf, test } from 'vitest';
 import type * as z from 'zod/mini';
-import type { Build, MapDraft, Settings, Typed, TypedCurve } from '../../src/build/document.ts';
-import type { BuildFile, CompressorFile, TurbineFile } from '../../src/build/index.ts';
-import { defaultBuild, defaultSettings, demoWorkspace, emptyMap } from '../../src/build/index.ts';
+import { type Field, type Fields, isField, valueAt } from '../../src/build/field.ts';
+import { fields } from '../../src/build/fields.ts';
+import type { BuildFile, CompressorFile, MapDraft, TurbineFile } from '../../src/build/index.ts';
+import { defaultBuild, defaultSettings, emptyMap } from '../../src/build/index.ts';
 import type {
   buildFileSchema,
   compressorFileSchema,
   mapSheetSchema,
   turbineFileSchema,
-  typedCurveSchema,
-  typedSchema,
 } from '../../src/build/schema.ts';
 import { buildSchema, mapDraftSchema, settingsSchema } from '../../src/build/schema.ts';
+import type { TracedParts } from '../../src/build/tracing.ts';
 import type { MapSheet } from '../../src/compressor/types.ts';
+import { findUnit, parseQuantity } from '../../src/units/index.ts';
 
-/** Every place of a value, as keys from its root; of a list its first entry, for the others are of its kind. */
-function placesOf(value: unknown): string[][] {
-  if (typeof value !== 'object' || value === null) return [];
-  const entries = Object.entries(Array.isArray(value) ? value.slice(0, 1) : value);
-  return entries.flatMap(([key, inner]) => [[key], ...placesOf(inner).map((rest) => [key, ...rest])]);
+/** Every field of the table with its path. */
+function list(part: Fields, at = ''): [string, Field][] {
+  return Object.entries(part).flatMap(([key, inner]) =>
+    isField(inner) ? [[at + key, inner] as [string, Field]] : list(inner, `${at}${key}.`),
+  );
+}
+const ALL = list(fields);
+
+test.each(ALL)('%s begins with a value that its own row allows', (_path, field) => {
+  if (field.kind === 'choice') expect(field.options.map(({ key }) => key)).toContain(field.start);
+  if (field.kind === 'curve') {
+    expect(field.start.rows.length).toBeGreaterThan(0);
+    for (const { value } of field.start.rows) expectWithin(value, field.start.unit, field);
+  }
+  if (field.kind === 'number') {
+    for (const unit of field.units ?? []) expect(findUnit(field.quantity, unit)).not.toBeNull();
+    expect(findUnit(field.quantity, field.start.unit)).not.toBeNull();
+    if (field.start.text !== '') expectWithin(field.start.text, field.start.unit, field);
+  }
+});
+
+function expectWithin(text: string, unit: string, { quantity, low, high }: Extract<Field, { low: number }>) {
+  const parsed = parseQuantity(text, quantity, unit);
+  if (!parsed.ok) throw new Error(parsed.message);
+  expect(parsed.si).toBeGreaterThanOrEqual(low);
+  expect(parsed.si).toBeLessThanOrEqual(high);
 }
 
-const at = (value: unknown, place: readonly string[]): unknown =>
-  place.reduce((inner, key) => (inner as Readonly<Record<string, unknown>> | undefined)?.[key], value);
+const place = { id: 'p1', name: 'Place', ...defaultBuild('b1').air };
+const holders = { ...defaultBuild('b1'), place, candidate: defaultBuild('b1').candidates[0], map: emptyMap('m1') };
 
-/** A copy in which something stands at a place that can never be meant there. */
-function withForeign(value: unknown, place: readonly string[], foreign: unknown): unknown {
-  const copy = structuredClone(value);
-  (at(copy, place.slice(0, -1)) as Record<string, unknown>)[place.at(-1)!] = foreign;
-  return copy;
-}
+test.each(ALL)('the schema keeps what %s holds, and refuses a value of another kind', (path, field) => {
+  const wrong = field.kind === 'switch' ? 'yes' : 7;
+  const [owner, ...inner] = path.split('.');
+  const inFile =
+    owner === 'place'
+      ? ['places', '0', ...inner]
+      : owner === 'candidate'
+        ? ['candidates', '0', ...inner]
+        : path.split('.');
+  const schema = owner === 'map' ? mapDraftSchema : buildSchema;
+  const at = (owner === 'map' ? inner : inFile).join('.');
+  const file = () =>
+    structuredClone(owner === 'map' ? holders.map : { ...defaultBuild('b1'), places: [place] }) as Record<
+      string,
+      unknown
+    >;
+  expect(valueAt(schema.parse(file()), at)).toEqual(valueAt(holders, path));
+  const broken = file();
+  const keys = at.split('.');
+  const last = keys.pop() ?? '';
+  (keys.length === 0 ? broken : (valueAt(broken, keys.join('.')) as Record<string, unknown>))[last] = wrong;
+  expect(schema.safeParse(broken).success).toBe(false);
+});
 
-interface Schema {
-  safeParse(value: unknown): { success: true; data: unknown } | { success: false };
-}
-
-/** Places at which a schema lets through what is of another kind than the value that it is of. */
-function placesLetThrough(schema: Schema, value: unknown): string[] {
-  const wrong = (place: readonly string[]) => {
-    const foreign = typeof at(value, place) === 'object' && at(value, place) !== null ? 7 : { foreign: [7] };
-    const parsed = schema.safeParse(withForeign(value, place, foreign));
-    return parsed.success && JSON.stringify(at(parsed.data, place)) === JSON.stringify(foreign);
-  };
-  return placesOf(value)
-    .filter(wrong)
-    .map((place) => place.join('.'));
-}
-
-test('what the schemas give back is exactly what the documented types say', () => {
-  // The compiler holds the types equal; at run time nothing of another kind gets through at any place of whole documents.
-  const demo = demoWorkspace();
-  for (const build of Object.values(demo.builds)) expect(placesLetThrough(buildSchema, build)).toEqual([]);
-  for (const map of Object.values(demo.shelf)) expect(placesLetThrough(mapDraftSchema, map)).toEqual([]);
-  expect(placesLetThrough(settingsSchema, defaultSettings)).toEqual([]);
-  const unheardOf = { ...defaultBuild('b1'), unheardOf: 1 };
-  expect(buildSchema.parse(unheardOf)).toEqual(defaultBuild('b1'));
-  expectTypeOf<z.infer<typeof typedSchema>>().toEqualTypeOf<Typed>();
-  expectTypeOf<z.infer<typeof typedCurveSchema>>().toEqualTypeOf<TypedCurve>();
-  expectTypeOf<z.infer<typeof mapDraftSchema>>().toEqualTypeOf<MapDraft>();
-  expectTypeOf<z.infer<typeof buildSchema>>().toEqualTypeOf<Build>();
-  expectTypeOf<z.infer<typeof settingsSchema>>().toEqualTypeOf<Settings>();
+test('files hold exactly what the documented types of sheets and files say', () => {
   expectTypeOf<z.infer<typeof mapSheetSchema>>().toEqualTypeOf<MapSheet>();
+  expectTypeOf<Pick<MapDraft, keyof TracedParts>>().toEqualTypeOf<{ [K in keyof TracedParts]: TracedParts[K] }>();
   // Interfaces that extend compare as equal only when flattened.
   expectTypeOf<z.infer<typeof buildFileSchema>>().toEqualTypeOf<{ [K in keyof BuildFile]: BuildFile[K] }>();
   expectTypeOf<z.infer<typeof compressorFileSchema>>().toEqualTypeOf<{
