@@ -1,3 +1,4 @@
+import { sheetFlowKeys } from '../units/index.ts';
 import type { AuditContext, AuditLine } from './audit-context.ts';
 import { groupedNumber } from './audit-context.ts';
 import { headOf } from './audit-lines.ts';
@@ -66,8 +67,6 @@ const COEFFICIENT_USUAL = 0.07;
 /** Isentropic head over U2² near the top of a line: Dixon & Hall ch. 7 give about 0.5 to 0.7 for work input times efficiency. */
 const HEAD_COEFFICIENT = 0.55;
 
-const UNITS: readonly FlowUnit[] = ['kg/s', 'lb/min', 'm3/s', 'cfm'];
-
 /** What the flow says about its unit. */
 interface FlowUnitFit {
   /** Exit flow coefficient of the largest flow, were it in the sheet's unit. */
@@ -99,7 +98,7 @@ function flowUnitFit(context: AuditContext): FlowUnitFit | null {
     return volume / (diameterM * diameterM * tipSpeed);
   };
   const away = (unit: FlowUnit): number => Math.abs(Math.log(coefficient(unit) / COEFFICIENT_USUAL));
-  const others = UNITS.filter((u) => u !== context.sheet.flowUnit);
+  const others = sheetFlowKeys.filter((u) => u !== context.sheet.flowUnit);
   const nearest = Math.min(...others.map(away));
   const fitting = nearest < 1.5 ? others.filter((u) => away(u) < nearest + 0.5) : [];
   return { coefficient: coefficient(context.sheet.flowUnit), diameterM, flow, fitting };

@@ -1,4 +1,4 @@
-import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
+import { sheetFlowFactor } from '../units/index.ts';
 import { EfficiencyField, type EfficiencyReading } from './efficiency-field.ts';
 import { Boundary, type BoundaryReading, FittedSurface } from './fitted-surface.ts';
 import { flowReadingStep, readingStep, spreadIndices } from './gaussian-process.ts';
@@ -12,28 +12,7 @@ import {
   tableBox,
   toPolar,
 } from './speed-field.ts';
-import type { AuditFinding, CompressorSurface, FitResult, FlowUnit, MapSheet, ReferenceState } from './types.ts';
-
-const KG_PER_LB = 0.45359237;
-const M3_PER_FT3 = 0.028316846592;
-
-/**
- * Factor from a sheet's flow unit to corrected mass flow in kg/s. Volume flows mean volume at the reference state:
- * Wc = Q pref / (Rref Tref).
- */
-export function flowFactor(unit: FlowUnit, reference: ReferenceState): number {
-  const density = reference.pressurePa / (DRY_AIR_GAS_CONSTANT * reference.temperatureK);
-  switch (unit) {
-    case 'kg/s':
-      return 1;
-    case 'lb/min':
-      return KG_PER_LB / 60;
-    case 'm3/s':
-      return density;
-    case 'cfm':
-      return (M3_PER_FT3 / 60) * density;
-  }
-}
+import type { AuditFinding, CompressorSurface, FitResult, MapSheet } from './types.ts';
 
 /** A point of a speed line that the surface can use. */
 export interface LinePoint {
@@ -59,7 +38,7 @@ function usable(flow: number, pressureRatio: number): boolean {
 
 /** Points of the speed lines in SI, lines in rising speed, points in the order of the sheet. */
 export function linePoints(sheet: MapSheet): LinePoint[] {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   return sheet.speedLines
     .map((line, index) => ({ line, index }))
     .filter(({ line }) => Number.isFinite(line.speedRpm) && line.speedRpm > 0)
@@ -82,7 +61,7 @@ function usableEfficiency(value: number | undefined): value is number {
 }
 
 export function contourPoints(sheet: MapSheet): ContourPoint[] {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   return (sheet.islands ?? []).flatMap((island) =>
     usableEfficiency(island.efficiency)
       ? island.points
@@ -97,7 +76,7 @@ export function contourPoints(sheet: MapSheet): ContourPoint[] {
 }
 
 export function surgePoints(sheet: MapSheet): { flowKgPerS: number; pressureRatio: number }[] {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   return (sheet.surgeLine ?? [])
     .filter((point) => usable(point.flow, point.pressureRatio))
     .map((point) => ({ flowKgPerS: point.flow * factor, pressureRatio: point.pressureRatio }));
@@ -155,7 +134,7 @@ export function tryFitSurface(sheet: MapSheet): FitResult {
 }
 
 function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonly LinePoint[][]): FitResult {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   const flowStep =
     factor *
     flowReadingStep(

@@ -7,14 +7,13 @@
  * - `wheelFigures`, `wheelRatios`, `wheelAtSpeed`: trims, areas, tip speed and blade-pass frequency of measured wheels, with their widths.
  * - `scaleSurface(donorSurface, donor, wheel)`: the map of a wheel that has none, marked as an estimate; `nearestDonors` ranks a shelf.
  * - `referTo(surface, reference)`: the same map at another reference state, for equal axes; `referredSheet`, `scaledSheet` likewise.
- * - `flowFactor(unit, reference)`: from a sheet's flow unit to corrected kg/s.
  * - `settledContext`, `similarityScale` and what stands beside them: the audit's and the fit's own measures, for judging a reading (`src/reading`).
  */
 export { auditSheet, settledContext } from './audit.ts';
 export { type AuditContext, type AuditLine, type AuditPoint, auditContext, groupedNumber } from './audit-context.ts';
 export { doubtfulSpeeds, headOf } from './audit-lines.ts';
 export { fittingFlowUnits } from './audit-reference.ts';
-export { fitSurface, flowFactor, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
+export { fitSurface, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
 export { boundaryLine, type MapMargins, mapMargins, speedLine } from './fitted-surface.ts';
 export { islandContours, roundIslandLevels } from './island-contours.ts';
 export * from './scaling.ts';

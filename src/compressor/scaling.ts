@@ -1,4 +1,4 @@
-import { flowFactor } from './fit-surface.ts';
+import { sheetFlowFactor } from '../units/index.ts';
 import { TransformedSurface } from './transformed-surface.ts';
 import type { CompressorSurface, MapSheet, ReferenceState } from './types.ts';
 
@@ -349,7 +349,7 @@ function moved(
  * them, for drawing and tables. No rated speed: the donor's is not this wheel's. A point whose speed the donor does not know is left out.
  */
 export function scaledSheet(donor: MapSheet, donorSurface: CompressorSurface, scaled: ScaledSurface): MapSheet {
-  const factor = flowFactor(donor.flowUnit, donor.reference);
+  const factor = sheetFlowFactor(donor.flowUnit, donor.reference);
   const line = (flow: number, speedRpm: number) => scaled.flowFromSource(flow * factor, speedRpm);
   const place = ({ flow, pressureRatio }: MapPlace) => {
     const speedRpm = donorSurface.at(flow * factor, pressureRatio).correctedSpeedRpm;
@@ -362,7 +362,7 @@ export function scaledSheet(donor: MapSheet, donorSurface: CompressorSurface, sc
 /** A sheet brought to another reference state, flow in kg/s: what the tables and the plot of two maps on equal axes are made of. */
 export function referredSheet(sheet: MapSheet, reference: ReferenceState): MapSheet {
   const factors = referenceFactors(sheet.reference, reference);
-  const factor = flowFactor(sheet.flowUnit, sheet.reference) * factors.flow;
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference) * factors.flow;
   const place = ({ flow }: { flow: number }) => flow * factor;
   return { ...moved(sheet, factors.speed, { line: (flow) => flow * factor, place }), reference };
 }

@@ -1,3 +1,4 @@
+import type { SheetFlowUnit } from '../units/index.ts';
 import type { SurfaceEstimate } from './scaling.ts';
 
 /**
@@ -5,7 +6,7 @@ import type { SurfaceEstimate } from './scaling.ts';
  * All pressures and temperatures are totals unless the sheet says otherwise.
  */
 
-export type FlowUnit = 'kg/s' | 'lb/min' | 'm3/s' | 'cfm';
+export type FlowUnit = SheetFlowUnit;
 
 export interface ReferenceState {
   temperatureK: number;

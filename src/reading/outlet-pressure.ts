@@ -1,6 +1,6 @@
 import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
-import { type FlowUnit, flowFactor, type ReferenceState, type SheetPlace } from '../compressor/index.ts';
-import { sheetFlowToKgPerS } from '../units/index.ts';
+import { type FlowUnit, type ReferenceState, type SheetPlace } from '../compressor/index.ts';
+import { sheetFlowFactor, sheetFlowToKgPerS } from '../units/index.ts';
 import type { DataPlace } from './calibrate.ts';
 import type { Assumption, CompletingProblem, SheetReading } from './complete-sheet.ts';
 
@@ -143,7 +143,7 @@ export function outletCorrection(reading: SheetReading): OutletCorrection {
     });
     return { correct: (point) => point, problems, assumed: () => [] };
   }
-  const factor = flowFactor(reading.flowUnit, reading.reference);
+  const factor = sheetFlowFactor(reading.flowUnit, reading.reference);
   let largest = 0;
   let without = 0;
   let all = 0;
@@ -191,5 +191,5 @@ export function outletCorrection(reading: SheetReading): OutletCorrection {
  * volume flow means. Exact factors otherwise.
  */
 export function convertFlow(value: number, from: FlowUnit, to: FlowUnit, reference: ReferenceState): number {
-  return from === to ? value : (value * flowFactor(from, reference)) / flowFactor(to, reference);
+  return from === to ? value : (value * sheetFlowFactor(from, reference)) / sheetFlowFactor(to, reference);
 }

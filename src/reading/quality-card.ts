@@ -1,13 +1,13 @@
 import {
   type AuditContext,
   type AuditFinding,
-  flowFactor,
   type MapSheet,
   type SheetPlace,
   settledContext,
   similarityScale,
   tryFitSurface,
 } from '../compressor/index.ts';
+import { sheetFlowFactor } from '../units/index.ts';
 import { mapHash } from './map-hash.ts';
 import { lineNoise, type NoiseScale, suspiciousPoints } from './reading-scatter.ts';
 
@@ -180,7 +180,7 @@ function requirements(context: AuditContext): Requirement[] {
 
 /** Full scale and similarity scale of the points that do not stand off; null without any. */
 function noiseScale(context: AuditContext, sheet: MapSheet): NoiseScale | null {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   const points = context.rising.flatMap((line) =>
     line.ordered
       .filter((p) => p.ratio > 1)
@@ -244,7 +244,7 @@ function leaveLineOut(sheet: MapSheet, index: number): LeftOutErrors | null {
   const rest = { ...sheet, speedLines: sheet.speedLines.filter((line) => line.speedRpm !== left.speedRpm) };
   const fit = tryFitSurface(rest);
   if (!fit.ok) return null;
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   const speed: number[] = [];
   const efficiency: number[] = [];
   let unanswered = 0;

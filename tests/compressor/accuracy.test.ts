@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { fitSurface, flowFactor } from '../../src/compressor/index.ts';
+import { fitSurface } from '../../src/compressor/index.ts';
 import type { CompressorSurface, MapSheet } from '../../src/compressor/types.ts';
+import { sheetFlowFactor } from '../../src/units/index.ts';
 import { quantile, seededRandom } from '../machines/random.ts';
 import {
   EXACT_MACHINES,
@@ -32,7 +33,7 @@ function ofSurface(surface: CompressorSurface): Answer {
 }
 
 function rowsOf(sheet: MapSheet) {
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   return sheet.speedLines.flatMap(({ speedRpm, points }) =>
     points.map((p) => ({
       speedRpm,

@@ -1,14 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { readingStep } from '../../src/compressor/gaussian-process.ts';
-import {
-  boundaryLine,
-  fitSurface,
-  flowFactor,
-  islandContours,
-  mapMargins,
-  speedLine,
-} from '../../src/compressor/index.ts';
+import { boundaryLine, fitSurface, islandContours, mapMargins, speedLine } from '../../src/compressor/index.ts';
 import type { MapSheet } from '../../src/compressor/types.ts';
+import { sheetFlowFactor } from '../../src/units/index.ts';
 import { EXACT_MACHINES, KILOGRAMS, POUNDS, readSheet } from '../machines/read-sheet.ts';
 import { nasaReadings, nasaSheet } from './nasa-map.ts';
 
@@ -29,7 +23,7 @@ function readingRoom(sheet: MapSheet, line: number, point: number): number {
 
 describe.each(SHEETS)('%s', (_, sheet) => {
   const surface = fitSurface(sheet);
-  const factor = flowFactor(sheet.flowUnit, sheet.reference);
+  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
 
   it('passes through the entered points: speed within 0.3 % or the rounding, efficiency within 0.5 point or the rounding', () => {
     sheet.speedLines.forEach((line, i) => {
@@ -172,11 +166,11 @@ it('keeps the vertical choke part of measured lines: the choke end lies where th
 it('gives volume flows their mass at the reference state', () => {
   const reference = { temperatureK: 288.15, pressurePa: 101325 };
   // 1.22500 kg/m3 is the sea-level density of the standard atmosphere (ISO 2533), with R 287.05287.
-  expect(flowFactor('m3/s', reference)).toBeCloseTo(1.225, 4);
-  expect(flowFactor('cfm', reference)).toBeCloseTo((1.225 * 0.3048 ** 3) / 60, 7);
+  expect(sheetFlowFactor('m3/s', reference)).toBeCloseTo(1.225, 4);
+  expect(sheetFlowFactor('cfm', reference)).toBeCloseTo((1.225 * 0.3048 ** 3) / 60, 7);
   // NIST SP 811: 1 lb = 0.45359237 kg exactly.
-  expect(flowFactor('lb/min', reference)).toBeCloseTo(0.45359237 / 60, 12);
-  expect(flowFactor('kg/s', reference)).toBe(1);
+  expect(sheetFlowFactor('lb/min', reference)).toBeCloseTo(0.45359237 / 60, 12);
+  expect(sheetFlowFactor('kg/s', reference)).toBe(1);
 });
 
 it('gives the margins by their definitions (NASA HECC example: 16.80 % by (PRs/PR)(W/Ws) - 1)', () => {

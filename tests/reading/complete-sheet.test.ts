@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { auditSheet, fitSurface, flowFactor } from '../../src/compressor/index.ts';
+import { auditSheet, fitSurface } from '../../src/compressor/index.ts';
 import type { CompletedSheet, SheetReading } from '../../src/reading/index.ts';
 import { completeSheet, convertFlow, isClosedContour, proposeSpeeds } from '../../src/reading/index.ts';
+import { sheetFlowFactor } from '../../src/units/index.ts';
 import { readSheet as readAuditSheet } from '../compressor/audit-sheets.ts';
 import { MACHINES } from '../machines/analytic-compressor.ts';
 import { EXACT_MACHINES, KILOGRAMS, readSheet } from '../machines/read-sheet.ts';
@@ -224,5 +225,5 @@ it('flow converts between mass and volume by the density of dry air at the refer
   expect(convertFlow(1, 'm3/s', 'kg/s', reference)).toBeCloseTo(1.16844, 5);
   expect(convertFlow(1, 'lb/min', 'kg/s', reference)).toBeCloseTo(0.45359237 / 60, 12);
   expect(convertFlow(convertFlow(7, 'cfm', 'lb/min', reference), 'lb/min', 'cfm', reference)).toBeCloseTo(7, 12);
-  expect(flowFactor('kg/s', reference)).toBe(1);
+  expect(sheetFlowFactor('kg/s', reference)).toBe(1);
 });

@@ -2,7 +2,13 @@ import type { MapGeometry } from '../../build/index.ts';
 import type { FlowAndRatio } from '../../compressor/index.ts';
 import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../match/index.ts';
 import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
-import { formatNumber, kgPerSToSheetFlow, type SheetFlowUnit, sheetFlowUnits } from '../../units/index.ts';
+import {
+  formatNumber,
+  isVolumeFlow,
+  kgPerSToSheetFlow,
+  type SheetFlowUnit,
+  sheetFlowUnits,
+} from '../../units/index.ts';
 import type { FindingWords } from './findingWords.ts';
 
 /** What the chart needs beside the map itself. */
@@ -26,7 +32,7 @@ export function speedLabels(geometry: MapGeometry, factor: number | null): reado
 /** The layers of the map plot that do not move with the engine, labelled for the day. Flow unit in the map's own reference state. */
 export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
   const { flowUnit, limit } = day;
-  const isVolume = flowUnit === 'm3/s' || flowUnit === 'cfm';
+  const isVolume = isVolumeFlow(flowUnit);
   const top = geometry.extent;
   return {
     flowAxis: {

@@ -3,6 +3,7 @@ import { mapGeometry, speedLineAt } from '../../../build/index.ts';
 import type { HeldCell, OperatingPoint } from '../../../match/index.ts';
 import type { PlotOperatingLine } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
+import type { SheetFlowUnit } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit } from '../../shared/altitudeStudies.ts';
 import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -14,7 +15,7 @@ export function altitudeMapChart(
   results: CandidateResults,
   study: CandidateStudy,
   row: number,
-  flowUnit: 'kg/s' | 'lb/min' | 'm3/s' | 'cfm',
+  flowUnit: SheetFlowUnit,
 ) {
   const { surface, sheet } = results;
   if (surface === null || sheet === null) return null;
