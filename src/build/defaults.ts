@@ -14,14 +14,10 @@ import { candidateFields, mapFields } from './fields.ts';
 
 /** A new build with the start values of the table of inputs and two candidates without a map. */
 export function defaultBuild(id: string, name = 'New build'): Build {
-  return {
-    id,
-    name,
-    ...startOf(buildFields),
-    places: [],
-    candidates: [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')],
-    fitment: usualFitment(),
-  };
+  // In the order in which files have it.
+  const { calibration, spread, sheet, ...entered } = startOf(buildFields);
+  const candidates = [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')];
+  return { id, name, ...entered, places: [], calibration, spread, candidates, sheet, fitment: usualFitment() };
 }
 
 /** A candidate without a map yet. */
