@@ -3,6 +3,7 @@ import './theme.css';
 import './fonts.css';
 
 import { createRoot } from 'react-dom/client';
+import { loadMapZoom } from '../plot/index.ts';
 import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
@@ -26,7 +27,7 @@ async function open(): Promise<void> {
     </ErrorBoundary>,
   );
   const studies = keepStudies(store);
-  fetchLateParts(studies.warm);
+  fetchLateParts(studies.warm, [loadMapZoom]);
 }
 
 /** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */

@@ -1,5 +1,5 @@
 import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
-import { type FlowUnit, type ReferenceState, type SheetPlace } from '../compressor/index.ts';
+import type { FlowUnit, ReferenceState, SheetPlace } from '../compressor/index.ts';
 import { sheetFlowFactor, sheetFlowToKgPerS } from '../units/index.ts';
 import type { DataPlace } from './calibrate.ts';
 import type { Assumption, CompletingProblem, SheetReading } from './complete-sheet.ts';

@@ -58,7 +58,11 @@ class LiveMap extends LiveChart<MapPlotModel, MapPlotHandlers, MapState, MapStag
   constructor(svg: SVGSVGElement, palette: Palette, handlers: MapPlotHandlers, size: PlotSize, id: string) {
     super(KIND, svg, palette, handlers, size, id);
     if (createZoom) this.startZoom(createZoom);
-    else void loadMapZoom().then(() => this.isDestroyed || this.startZoom(createZoom!));
+    else {
+      const started = loadMapZoom().then(() => this.isDestroyed || this.startZoom(createZoom!));
+      // Without a network the map is whole, and not zoomed.
+      started.catch(() => undefined);
+    }
     this.beforeUpdate = (model) => this.keepReadoutOn(model);
     this.on<PointerEvent>('pointermove pointerdown', (event, model, stage) => this.pointed(event, model, stage));
     this.on<PointerEvent>('pointerleave', ({ pointerType }) => {
