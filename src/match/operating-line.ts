@@ -90,7 +90,7 @@ export const REASON_MESSAGES: Readonly<Record<Exclude<NoPointReason, 'bad-input'
   'turbine-too-weak':
     'The exhaust drives no boost that this map answers for: the turbine is too large, or the engine gives too little gas.',
   'exhaust-blocked':
-    'The turbine does not swallow the exhaust of this engine at any back-pressure it can breathe against: check its capacity and the exhaust loss.',
+    'The turbine does not pass the exhaust of this engine at any back-pressure it can breathe against: check its capacity and the exhaust loss.',
   'not-converged': 'No steady point was found: the map jumps here; check its lines and islands with the audit.',
 };
 
@@ -253,7 +253,7 @@ export function solvePoint(line: LineModel, speed: SpeedModel, edges: () => MapE
 /**
  * A manifold pressure as if the exhaust drove it: for studies that look for the highest one that it does.
  * @param speed its goal a manifold pressure
- * @returns the point, its gate share below 0 where the turbine would need more exhaust than there is; or the named reason
+ * @returns the point, its wastegate share below 0 where the turbine would need more exhaust than there is; or the named reason
  */
 export function solveAtPressure(line: LineModel, speed: SpeedModel, edges: () => MapEdges): OperatingPoint {
   if (speed.exhaust === null) return solvePoint(line, speed, edges);

@@ -145,10 +145,10 @@ export function expansionForPower(
 }
 
 /**
- * The expansion at which the turbine swallows a flow.
+ * The expansion at which the turbine passes a flow.
  * @param guessRatio to start from, above 1
  * @param settled relative, of the flow
- * @returns null where it does not swallow it below an expansion ratio of 200
+ * @returns null where it does not pass it below an expansion ratio of 200
  */
 export function expansionForFlow(
   exhaust: ExhaustModel,

@@ -44,7 +44,7 @@ export type NoPointReason =
   | 'unreachable-goal' // no manifold pressure gives the power asked for
   | 'no-efficiency' // the map has none and none is assumed
   | 'turbine-too-weak' // the exhaust drives no boost at all that the map answers for
-  | 'exhaust-blocked' // the turbine does not swallow the exhaust at any back-pressure the engine can breathe against
+  | 'exhaust-blocked' // the turbine does not pass the exhaust at any back-pressure the engine can breathe against
   | 'bad-input' // a number is missing or impossible; message names it
   | 'not-converged';
 

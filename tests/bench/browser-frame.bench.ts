@@ -109,7 +109,7 @@ it.each([
   expect(await page.getByRole('region', { name: /^Candidate [AB]$/ }).count()).toBe(2);
   await page.getByText(layout, { exact: true }).click();
   await page.getByRole('radio', { name: below }).check({ force: true });
-  if (below === 'Turbine') await page.getByRole('application', { name: /^Gate share/ }).waitFor();
+  if (below === 'Turbine') await page.getByRole('application', { name: /^Wastegate flow fraction/ }).waitFor();
   await page.evaluate(watchKeys);
   await pressMany(page, 20);
   const samples = await pressMany(page, 160);

@@ -56,7 +56,7 @@ describe('what the exhaust drives', () => {
     expect(threshold.values.goalBoostPa).toBeCloseTo(110_000, 6);
     expect(codes(list)).not.toContain('turbine-limited');
     const good = only(list, 'within-limits');
-    expect(good.values).toMatchObject({ points: 5, backPressureRatio: 1.18, gateShare: 0.3 });
+    expect(good.values).toMatchObject({ points: 5, backPressureRatio: 1.18, wastegateShare: 0.3 });
     expect(good.values.thresholdRpm).toBe(threshold.values.thresholdRpm);
   });
 

@@ -35,7 +35,7 @@ export function isShortOfGoal(point: OperatingPoint): boolean {
  * reason, no compression asked for) are passed over. What lies under it is short of the goal, and no engine speed below holds
  * as much: on the rise of a goal curve a little boost may be held early. Short of the goal elsewhere is no matter of the threshold.
  *
- * Between the last point that is short and the next, which holds the goal, the gate share is carried on to 0 from the first two that hold,
+ * Between the last point that is short and the next, which holds the goal, the wastegate flow fraction is carried on to 0 from the first two that hold,
  * as a straight line over 1/n: at one boost the turbine asks for one flow of exhaust, the engine gives one that goes with n, and the share
  * left over is near 1 - threshold/n. Never outside the step that it lies in. With one point that holds, or a share that does not rise, the
  * step is divided in the proportion of what the one lacks of the goal (1 - reachedShare) to what the other lets past. Over an engine
@@ -92,7 +92,7 @@ function asked(point: OperatingPoint): number {
   return point.status === 'ok' ? point.manifoldPressurePa / (point.turbine?.reachedShare ?? 1) : 0;
 }
 
-/** Where the gate share of two points that hold the goal comes to 0, within the step below the first; null where it does not fall. */
+/** Where the wastegate flow fraction of two points that hold the goal comes to 0, within the step below the first; null where it does not fall. */
 function carriedOn(before: OperatingPoint, held: OperatingPointSolved, after: OperatingPoint | undefined) {
   if (after?.status !== 'ok' || isShortOfGoal(after)) return null;
   const slowness = (p: OperatingPoint) => 1 / p.engineSpeedRpm;

@@ -107,7 +107,7 @@ export interface FindingValues extends HighestValues {
   };
   /**
    * good. Every engine speed has a point and every limit that was entered holds with its margin; with a turbine the goal is held from
-   * thresholdRpm up (absent: everywhere). backPressureRatio is the highest of the line, gateShare that at peak power.
+   * thresholdRpm up (absent: everywhere). backPressureRatio is the highest of the line, wastegateShare that at peak power.
    */
   'within-limits': {
     points: number;
@@ -116,7 +116,7 @@ export interface FindingValues extends HighestValues {
     chokeMargin?: number;
     thresholdRpm?: number;
     backPressureRatio?: number;
-    gateShare?: number;
+    wastegateShare?: number;
   };
 }
 

@@ -4,7 +4,7 @@ import { boostThreshold } from './boost-threshold.ts';
 import { finding } from './finding.ts';
 import { limitFindings, mapFindings } from './limit-findings.ts';
 import { estimateFindings, fuelFindings, noteFindings } from './note-findings.ts';
-import { gateShareAtPeak, turbineFindings } from './turbine-findings.ts';
+import { turbineFindings, wastegateShareAtPeak } from './turbine-findings.ts';
 
 const SEVERITY_ORDER: readonly Finding['severity'][] = ['stop', 'caution', 'good', 'note'];
 
@@ -120,7 +120,7 @@ function good(line: readonly OperatingPoint[], input: MatchInput, found: readonl
       Math.max,
       solved.map((p) => p.backPressureRatio),
     ),
-    gateShare: gateShareAtPeak(line, input.turbine)?.wastegateShare,
+    wastegateShare: wastegateShareAtPeak(line, input.turbine)?.wastegateShare,
   };
   const known = Object.entries(values).filter((entry): entry is [string, number] => entry[1] !== undefined);
   const rangeRpm = [solved[0]?.engineSpeedRpm ?? 0, solved[solved.length - 1]?.engineSpeedRpm ?? 0] as const;

@@ -90,7 +90,7 @@ function flag(holds: boolean | undefined): number | undefined {
 const NEARLY_SHUT = 0.03;
 
 /** Share of the exhaust past the turbine at peak power; null without a gate, without a point, or where the gate is shut for good. */
-export function gateShareAtPeak(points: readonly OperatingPoint[], turbine: TurbineInput | undefined) {
+export function wastegateShareAtPeak(points: readonly OperatingPoint[], turbine: TurbineInput | undefined) {
   const solved = points.filter((p) => p.status === 'ok');
   if (turbine === undefined || turbine.hasGate === false || solved.length === 0) return null;
   const peak = worstOf(solved, (p) => p.brakePowerW);
@@ -110,7 +110,7 @@ function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput):
       (worst, place) => finding('caution', 'no-gate', { wastegateShare: share(worst) }, place),
     );
   }
-  const peak = gateShareAtPeak(points, turbine);
+  const peak = wastegateShareAtPeak(points, turbine);
   if (peak === null) return [];
   const { engineSpeedRpm, wastegateShare } = peak;
   return wastegateShare < NEARLY_SHUT

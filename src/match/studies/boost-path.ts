@@ -198,7 +198,7 @@ export class BoostPath {
 
   /**
    * The operating point exactly as `solveOperatingLine` gives it for this manifold pressure; where the exhaust does not drive it, what it
-   * would be if it did, its gate share below 0.
+   * would be if it did, its wastegate share below 0.
    */
   point(pressurePa: number): OperatingPoint {
     return solveAtPressure(this.#line, this.#at(pressurePa), this.#edges);

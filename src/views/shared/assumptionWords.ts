@@ -61,7 +61,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'map-extended': ({ points, of, fromRpm, toRpm }) =>
     `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the map as read.`,
   'turbine-estimated': ({ band }) =>
-    `ESTIMATE. What the turbine swallows is worked out from its wheel and the A/R of its housing; it may be ${percent(band)} off.`,
+    `ESTIMATE. The flow capacity of the turbine is worked out from its wheel and the A/R of its housing; it may be ${percent(band)} off.`,
   'turbine-extended': ({ points, of, fromRpm, toRpm }) =>
     `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the points of the turbine sheet.`,
   'turbine-efficiency-number': ({ efficiency }) =>

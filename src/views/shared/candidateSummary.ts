@@ -1,7 +1,15 @@
-import type { Finding, OperatingPoint, OperatingPointSolved } from '../../match/index.ts';
-import { marginSize, type ResultUnits, showResult } from '../../match/index.ts';
+import {
+  extremeOf,
+  type Finding,
+  LINE_RESULTS,
+  type LineResultKey,
+  marginSize,
+  type OperatingPoint,
+  type OperatingPointSolved,
+  type ResultUnits,
+  showResult,
+} from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 import type { FindingWords, Severity } from './findingWords.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
 
@@ -65,9 +73,16 @@ function counted(number: number, word: string): string {
   return `${number} ${word}${number === 1 ? '' : 's'}`;
 }
 
+const HEADLINE = [
+  'peak-wheel-power',
+  'peak-torque',
+  'top-shaft-speed',
+  'surge-margin',
+] as const satisfies LineResultKey[];
+
 /** One headline number of a candidate: what, how much, and at which engine speed or with which margin. */
 export interface HeadlineNumber {
-  key: 'power' | 'torque' | 'shaft-speed' | 'surge-margin';
+  key: (typeof HEADLINE)[number];
   title: string;
   /** The same where room is short. */
   shortTitle: string;
@@ -83,64 +98,20 @@ export interface HeadlineNumber {
  * least surge margin; '–' where the line has no point that knows it.
  */
 export function headline(points: readonly OperatingPoint[], units: ResultUnits): readonly HeadlineNumber[] {
-  const solved = points.filter((point): point is OperatingPointSolved => point.status === 'ok');
-  const power = largest(solved, (point) => point.wheelPowerW);
-  const torque = largest(solved, (point) => point.torqueNm);
-  const speed = largest(solved, (point) => point.shaftSpeedRpm);
-  const surge = largest(solved, (point) => (point.surgeMargin === null ? null : -point.surgeMargin));
-  return [
-    number('power', ['Peak wheel power', 'Wheel power'], power, showResult(power?.wheelPowerW, 'power', units)),
-    number('torque', ['Peak torque', 'Torque'], torque, showResult(torque?.torqueNm, 'torque', units)),
-    {
-      ...number(
-        'shaft-speed',
-        ['Top shaft speed', 'Shaft speed'],
-        speed,
-        showResult(speed?.shaftSpeedRpm, 'shaft-speed', units),
-      ),
-      ...(speed === null ? {} : { detail: marginWords(speed) }),
-    },
-    number(
-      'surge-margin',
-      ['Least surge margin', 'Surge margin'],
-      surge,
-      showResult(surge?.surgeMargin, 'margin', units),
-    ),
-  ];
+  const solved = points.filter((point) => point.status === 'ok');
+  return HEADLINE.map((key): HeadlineNumber => {
+    const { title, short = title, shown, of, take } = LINE_RESULTS[key];
+    const found = of === undefined || take === undefined ? null : extremeOf(solved, of, take);
+    const engineSpeedRpm = found?.point.engineSpeedRpm ?? null;
+    const at = engineSpeedRpm === null ? '' : `at ${showResult(engineSpeedRpm, 'engine-speed', units)}`;
+    const detail = key === 'top-shaft-speed' && found !== null ? marginDetail(found.point) : at;
+    return { key, title, shortTitle: short, value: showResult(found?.value, shown, units), detail, engineSpeedRpm };
+  });
 }
 
-function marginWords(point: OperatingPointSolved): string {
-  if (point.speedMargin === null) return 'no limit entered';
-  const share = marginSize(point.speedMargin);
-  return point.speedMargin >= 0 ? `${share} to limit` : `${share} over limit`;
-}
-
-function number(
-  key: HeadlineNumber['key'],
-  [title, shortTitle]: readonly [string, string],
-  point: OperatingPointSolved | null,
-  value: string,
-): HeadlineNumber {
-  const detail =
-    point === null || value === NO_NUMBER ? '' : `at ${formatNumber(point.engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
-  return { key, title, shortTitle, value, detail, engineSpeedRpm: point?.engineSpeedRpm ?? null };
-}
-
-/** The point with the largest value; points whose value is null do not count. */
-function largest(
-  points: readonly OperatingPointSolved[],
-  value: (point: OperatingPointSolved) => number | null,
-): OperatingPointSolved | null {
-  let best: OperatingPointSolved | null = null;
-  let bestValue = Number.NEGATIVE_INFINITY;
-  for (const point of points) {
-    const candidate = value(point);
-    if (candidate !== null && candidate > bestValue) {
-      best = point;
-      bestValue = candidate;
-    }
-  }
-  return best;
+function marginDetail({ speedMargin }: OperatingPointSolved): string {
+  if (speedMargin === null) return 'no limit entered';
+  return `${marginSize(speedMargin)} ${speedMargin >= 0 ? 'to' : 'over'} limit`;
 }
 
 /** Entries that stand in the way, listed like findings: nothing can be computed before they are mended. */

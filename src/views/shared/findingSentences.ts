@@ -4,6 +4,7 @@ import {
   marginSize,
   RESULTS,
   type ResultUnits,
+  resultUnits,
   type Shown,
   showResult,
 } from '../../match/index.ts';
@@ -25,16 +26,17 @@ export interface FindingSentence {
   extent?: string;
 }
 
-/** A shaft speed as it is said: to the nearest hundred, which is finer than any map is read. */
-const shaft = (rpm: number | undefined) =>
-  `${formatNumber(Math.round((rpm ?? Number.NaN) / 100) * 100, 0)}${NO_BREAK_SPACE}rpm`;
+/** Of what is written alike in all units that can be chosen. */
+const UNITS = resultUnits({});
+const shaft = (speed: number | undefined) => showResult(speed, 'shaft-speed', UNITS);
+/** A limit as it was entered. */
+const entered = (speed: number | undefined) => showResult(speed, 'engine-speed', UNITS);
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
-const ratio = (value: number | undefined) => formatNumber(value ?? Number.NaN, 2);
-const rpm = (value: number | undefined) =>
-  `${formatNumber(Math.round((value ?? Number.NaN) / 10) * 10, 0)}${NO_BREAK_SPACE}rpm`;
+const ratio = (value: number | undefined) => showResult(value, 'pressure-ratio', UNITS);
+const rpm = (value: number | undefined) => showResult(value, 'threshold-speed', UNITS);
 const heat = (kelvin: number | undefined, units: ResultUnits) => showResult(kelvin, 'temperature', units);
-const past = (v: Values, decimals = 0) => `${percent(v.wastegateShare, decimals)} of the exhaust`;
+const past = (v: Values) => `${percent(v.wastegateShare)} of the exhaust`;
 const fuel = (si: number | undefined) => formatQuantity(si ?? Number.NaN, 'fuel-volume-flow', 'L/h');
 
 const noPoint =
@@ -62,7 +64,7 @@ function reached(v: Values, units: ResultUnits): string {
 const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
     say: (v, _u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} over its limit of ${shaft(v.limitRpm)}.`,
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} over its limit of ${entered(v.limitRpm)}.`,
     extent: 'Over its limit',
   },
   'speed-reserve': {
@@ -117,8 +119,8 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   'injector-duty': {
     say: (v, _u, { at }) =>
       (v.duty ?? 0) > 1
-        ? `${at}the injectors would have to open for ${percent(v.duty, 0)} of the cycle: they cannot deliver the fuel.`
-        : `${at}the injectors open for ${percent(v.duty, 0)} of the cycle; the shop's limit is ${percent(v.dutyLimit, 0)}.`,
+        ? `${at}the injectors would have to open for ${percent(v.duty)} of the cycle: they cannot deliver the fuel.`
+        : `${at}the injectors open for ${percent(v.duty)} of the cycle; the shop's limit is ${percent(v.dutyLimit, 0)}.`,
     extent: 'Over the duty limit',
   },
   'injector-pressure': {
@@ -180,7 +182,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'gate-nearly-shut': {
     say: (v, _u, { at }) =>
-      `${at}(peak power) only ${past(v, 1)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
+      `${at}(peak power) only ${past(v)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
   },
   'wastegate-flow-fraction': {
     say: (v, _u, { at }) =>
@@ -193,7 +195,7 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
   },
   'turbine-estimated': {
     say: (v) =>
-      `what the turbine swallows is estimated from measurements and may be ${percent(v.band, 0)} off; so may threshold and back-pressure.`,
+      `the flow capacity of the turbine is estimated from measurements and may be ${percent(v.band, 0)} off; so may threshold and back-pressure.`,
   },
   'turbine-extended': {
     say: (v, _u, { at }) =>
@@ -308,7 +310,7 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
   'no-point-exhaust-blocked': {
     say: noPoint(
       () =>
-        'the turbine does not swallow the exhaust at any back-pressure that the engine can breathe against. Check its capacity and the exhaust loss.',
+        'the turbine does not pass the exhaust at any back-pressure that the engine can breathe against. Check its capacity and the exhaust loss.',
     ),
   },
   'no-point-no-efficiency': {
@@ -344,5 +346,5 @@ function leastMargins(values: Values): string {
 
 function turbineWords(v: Values): string {
   const back = v.backPressureRatio === undefined ? '' : `; p3/p_m at most ${ratio(v.backPressureRatio)}`;
-  return v.gateShare === undefined ? back : `${back}; ${percent(v.gateShare, 0)} of the exhaust in hand at peak power`;
+  return v.wastegateShare === undefined ? back : `${back}; ${past(v)} in hand at peak power`;
 }

@@ -59,8 +59,8 @@ const axisTag = () =>
 describe('the charts of the turbine', () => {
   it('stand in place of the table and give it back', async () => {
     expect(screen.queryByRole('table', { name: 'Operating points' })).toBeNull();
-    expect(chart(/^Swallowing capacity of the turbine of A/)).toBeTruthy();
-    for (const name of [/^Pressures/, /^Back-pressure ratio/, /^Gate share/]) expect(chart(name)).toBeTruthy();
+    expect(chart(/^Flow capacity of the turbine of A/)).toBeTruthy();
+    for (const name of [/^Pressures/, /^Back-pressure ratio/, /^Wastegate flow fraction/]) expect(chart(name)).toBeTruthy();
     await user.click(screen.getByRole('radio', { name: 'Numbers' }));
     expect(screen.getByRole('table', { name: 'Operating points' })).toBeTruthy();
     expect(screen.queryByRole('region', { name: 'Turbine' })).toBeNull();
@@ -68,7 +68,7 @@ describe('the charts of the turbine', () => {
 
   it('read the solved point of the engine speed that is chosen with the keys, on the map and in the table as well', async () => {
     const before = axisTag();
-    chart(/^Gate share/).focus();
+    chart(/^Wastegate flow fraction/).focus();
     await user.keyboard('{End}');
     const points = selectCandidateResults(store.getState(), 0)!.points;
     const last = points.at(-1)!;
@@ -85,7 +85,7 @@ describe('the charts of the turbine', () => {
   });
 
   it('show on every chart and on the map what the pointer passes over, and no longer when it has left', async () => {
-    const gate = chart(/^Gate share/);
+    const gate = chart(/^Wastegate flow fraction/);
     const before = [heading(), axisTag().join()];
     const [frame] = gate.querySelectorAll('clipPath rect');
     const x = Number(frame!.getAttribute('x')) + Number(frame!.getAttribute('width')) - 1;
@@ -94,7 +94,7 @@ describe('the charts of the turbine', () => {
     move('pointermove');
     await waitFor(() => expect(heading()).not.toBe(before[0]));
     expect(axisTag().join()).not.toBe(before[1]);
-    const pointed = chart(/^Swallowing/).querySelectorAll('g.pointed text')[0]!.textContent;
+    const pointed = chart(/^Flow capacity/).querySelectorAll('g.pointed text')[0]!.textContent;
     expect(heading()).toBe(`At ${pointed!.split(':')[0]} rpm`);
     move('pointerleave');
     await waitFor(() => expect(heading()).toBe(before[0]));
@@ -111,7 +111,7 @@ describe('the charts of the turbine', () => {
   it('take flow in lb/min, on the map as well', async () => {
     await user.selectOptions(screen.getByRole('combobox', { name: 'Unit of flow, here and on the map' }), 'lb/min');
     const titles = (name: RegExp) => [...chart(name).querySelectorAll('text')].map((text) => text.textContent);
-    expect(titles(/^Swallowing/).some((text) => text?.endsWith(', lb/min'))).toBe(true);
+    expect(titles(/^Flow capacity/).some((text) => text?.endsWith(', lb/min'))).toBe(true);
     expect(titles(/^Compressor map/)).toContain('Corrected air flow, lb/min');
   });
 
@@ -128,7 +128,7 @@ describe('the charts of the turbine', () => {
 describe('the charts of two turbines', () => {
   it('have both candidates in them, and say of which nothing is known', async () => {
     await user.click(screen.getByRole('radio', { name: 'Overlay' }));
-    await screen.findByRole('application', { name: /^Swallowing capacity of the turbine of A and B/ });
+    await screen.findByRole('application', { name: /^Flow capacity of the turbine of A and B/ });
     expect(
       within(readOut())
         .getAllByRole('rowheader')
@@ -138,6 +138,6 @@ describe('the charts of two turbines', () => {
     expect(names).toEqual(expect.arrayContaining(['A p3', 'B p3']));
     store.getState().run(setCandidateField(candidateId(1), 'turbine.source', 'none'));
     await within(section()).findByText(/^No turbine data for B:/);
-    expect(chart(/^Swallowing capacity of the turbine of A over/)).toBeTruthy();
+    expect(chart(/^Flow capacity of the turbine of A over/)).toBeTruthy();
   });
 });

@@ -1,5 +1,17 @@
 import { memo, useMemo } from 'react';
-import { type ResultUnits, showResult, unitShown } from '../../../match/index.ts';
+import {
+  decimalsShown,
+  LIMITS,
+  RESULTS,
+  type ResultKey,
+  type ResultUnits,
+  readResult,
+  type Shown,
+  shortTitle,
+  showResult,
+  unitLabel,
+  valueShown,
+} from '../../../match/index.ts';
 import {
   createLineChart,
   drawingSize,
@@ -14,7 +26,6 @@ import {
   type PlotSize,
 } from '../../../plot/index.ts';
 import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../store/index.ts';
-import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { usePalette, useResultUnits } from '../../shared/display.ts';
 import { todayWords } from '../../shared/provenance.ts';
 import { CopyButton, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
@@ -155,6 +166,16 @@ function speedAxis(sides: readonly TurbineSide[]): LineChartModel['xAxis'] {
   };
 }
 
+/** A result along the line in the unit in which it is shown. */
+function reader(key: ResultKey, units: ResultUnits): Read {
+  return (point) => valueShown(readResult(key, point) ?? Number.NaN, RESULTS[key].shown, units);
+}
+
+/** The axis of values of a kind. */
+function axisOf(title: string, shown: Shown, units: ResultUnits) {
+  return { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units) };
+}
+
 /** Before and behind the turbine and in the manifold, absolute. With two candidates p4, which they nearly share, is left out. */
 function pressures(
   sides: readonly TurbineSide[],
@@ -162,38 +183,22 @@ function pressures(
   ambientPressurePa: number | null,
   xAxis: LineChartModel['xAxis'],
 ): StandingChart {
-  const unit = unitShown('absolute-pressure', units);
-  const shown = (pa: number) => fromSi(pa, 'pressure-absolute', unit);
   const isOne = sides.length === 1;
   const named = (letter: string, name: string) => (isOne ? name : `${letter} ${name}`);
+  const p4 = { weight: 'second', style: 'dashed', shade: 0.4, quiet: true } as const;
   const series = sides.flatMap((side) => [
-    seriesOf(side, 'p3', named(side.letter, 'p3'), { weight: 'main' }, (p) => shown(p.turbineInletPressurePa)),
-    seriesOf(side, 'pm', named(side.letter, 'p_m'), { weight: 'second' }, (p) => shown(p.manifoldPressurePa)),
-    ...(isOne
-      ? [
-          seriesOf(side, 'p4', 'p4', { weight: 'second', style: 'dashed', shade: 0.4, quiet: true }, (p) =>
-            shown(p.turbine.outletPressurePa),
-          ),
-        ]
-      : []),
+    seriesOf(side, 'p3', named(side.letter, 'p3'), { weight: 'main' }, reader('turbineInletPressurePa', units)),
+    seriesOf(side, 'pm', named(side.letter, 'p_m'), { weight: 'second' }, reader('manifoldPressurePa', units)),
+    ...(isOne ? [seriesOf(side, 'p4', 'p4', p4, reader('turbine.outletPressurePa', units))] : []),
   ]);
   if (ambientPressurePa !== null) {
-    const value = shown(ambientPressurePa);
-    series.push({
-      id: 'ambient',
-      name: 'ambient',
-      style: 'plain',
-      weight: 'second',
-      shade: 0.2,
-      quiet: true,
-      points: [xAxis.min, xAxis.max].map((x) => ({ x, value })),
-    });
+    const value = valueShown(ambientPressurePa, 'absolute-pressure', units);
+    const points = [xAxis.min, xAxis.max].map((x) => ({ x, value }));
+    series.push({ id: 'ambient', name: 'ambient', style: 'plain', weight: 'second', shade: 0.2, quiet: true, points });
   }
-  const { label, decimals } = unitOf('pressure-absolute', unit);
-  const places = unit === 'kPa' ? 0 : unit === 'psi' ? 1 : Math.min(decimals, 2);
   return {
     xAxis,
-    valueAxis: { title: 'Absolute pressure', unit: label, decimals: places, include: [] },
+    valueAxis: { ...axisOf('Absolute pressure', 'absolute-pressure', units), include: [] },
     bands: [],
     series,
     limits: [],
@@ -201,20 +206,26 @@ function pressures(
   };
 }
 
-function ratio(sides: readonly TurbineSide[], xAxis: LineChartModel['xAxis']): StandingChart {
-  const limit = sides[0]?.results.input?.limits.backPressureRatio;
+function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingChart {
+  const { input } = sides[0]?.results ?? {};
+  const limit = input && LIMITS['back-pressure'].asked(input.limits, input);
   const limits: LineLimit[] =
-    limit === undefined ? [] : [{ label: `limit ${formatNumber(limit, 2)}`, value: limit, severity: 'stop' }];
+    limit === undefined || limit === null
+      ? []
+      : [{ label: `limit ${showResult(limit, 'pressure-ratio', units)}`, value: limit, severity: 'stop' }];
   return {
     xAxis,
-    valueAxis: { title: 'p3/p_m', unit: '', decimals: 2, include: [1] },
+    valueAxis: { ...axisOf(shortTitle('backPressureRatio'), 'pressure-ratio', units), include: [1] },
     bands: [],
-    series: sides.map((side) =>
-      seriesOf(side, 'ratio', sides.length === 1 ? '' : side.letter, { weight: 'main' }, (p) => p.backPressureRatio),
-    ),
+    series: alongLine(sides, 'ratio', reader('backPressureRatio', units)),
     limits,
     names: 'along',
   };
+}
+
+/** One line a candidate, named by its letter where there are two. */
+function alongLine(sides: readonly TurbineSide[], key: string, read: Read): LineSeries[] {
+  return sides.map((side) => seriesOf(side, key, sides.length === 1 ? '' : side.letter, { weight: 'main' }, read));
 }
 
 /** From the first to the last engine speed of each run with the gate shut, and half a step on: it opens somewhere there. */
@@ -238,21 +249,17 @@ export function shutSpans(side: TurbineSide, isOne: boolean): LineSpan[] {
   return spans;
 }
 
-function gate(sides: readonly TurbineSide[], xAxis: LineChartModel['xAxis']): StandingChart {
+function gate(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingChart {
   return {
     xAxis,
     valueAxis: {
-      title: 'Gate share of the exhaust',
-      unit: '%',
-      decimals: 0,
+      ...axisOf(RESULTS.wastegateShare.title, 'whole-share', units),
       include: [0, 100],
       bounds: { low: 0, high: 100 },
     },
     bands: [],
     spans: sides.flatMap((side) => shutSpans(side, sides.length === 1)),
-    series: sides.map((side) =>
-      seriesOf(side, 'gate', sides.length === 1 ? '' : side.letter, { weight: 'main' }, (p) => 100 * p.wastegateShare),
-    ),
+    series: alongLine(sides, 'gate', reader('wastegateShare', units)),
     limits: [],
     names: 'along',
   };
@@ -272,12 +279,15 @@ export function backPressureCharts(
       label: `Pressures before and behind the turbine and in the manifold ${whose} over engine speed`,
       model: pressures(sides, units, ambientPressurePa, xAxis),
     },
-    { key: 'ratio', label: `Back-pressure ratio p3/p_m ${whose} over engine speed`, model: ratio(sides, xAxis) },
-    { key: 'gate', label: `Gate share ${whose} over engine speed`, model: gate(sides, xAxis) },
+    {
+      key: 'ratio',
+      label: `${RESULTS.backPressureRatio.title} ${whose} over engine speed`,
+      model: ratio(sides, units, xAxis),
+    },
+    {
+      key: 'gate',
+      label: `${RESULTS.wastegateShare.title} ${whose} over engine speed`,
+      model: gate(sides, units, xAxis),
+    },
   ];
-}
-
-/** p3 in the user's unit, for words. */
-export function pressureText(pa: number | null, units: ResultUnits): string {
-  return showResult(pa, 'absolute-pressure', units);
 }

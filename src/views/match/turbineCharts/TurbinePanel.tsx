@@ -45,7 +45,7 @@ interface Props {
 /** A file of this chart is wider than it is high. */
 const FILE_SIZE = { width: 1120, height: 760 };
 
-/** Swallowing capacity over expansion ratio with the engine on it. */
+/** Flow capacity over expansion ratio with the engine on it. */
 export const TurbinePanel = memo(function TurbinePanel({ sides, engineSpeedRpm, onHoverSpeed, onChooseSpeed }: Props) {
   const palette = usePalette();
   const store = useLuglineStore();
@@ -77,7 +77,7 @@ export const TurbinePanel = memo(function TurbinePanel({ sides, engineSpeedRpm, 
   return (
     <section className={styles.panel} aria-label="Turbine plot">
       <div className={styles.bar}>
-        <h2>Turbine: what it swallows</h2>
+        <h2>Turbine: flow capacity</h2>
         <span className={styles.spring} />
         <FlowUnit />
         <SaveDrawing
@@ -92,7 +92,7 @@ export const TurbinePanel = memo(function TurbinePanel({ sides, engineSpeedRpm, 
           model={model}
           palette={palette}
           handlers={handlers}
-          label={`Swallowing capacity of the turbine of ${letters} over expansion ratio, with the engine's points`}
+          label={`Flow capacity of the turbine of ${letters} over expansion ratio, with the engine's points`}
         />
       </div>
     </section>
@@ -213,7 +213,7 @@ export function usualReducedSpeed(points: readonly (DrivenPoint | null)[]): numb
 }
 
 /**
- * What a turbine swallows, for the chart: the curve of each line of its sheet, or of its estimate with the band.
+ * The flow capacity of a turbine, for the chart: the curve of each line of its sheet, or of its estimate with the band.
  * @param usualSpeed reduced speed of a curve without one of its own
  * @param isAlone there is room to say which corrected speeds the curves are of
  */
@@ -247,7 +247,7 @@ export function plotCapacity(
   const band = capacity.band > 0 ? (curves[0]?.points ?? []) : [];
   return {
     id: `capacity-${side.letter}`,
-    name: `${side.letter} swallows${isAlone ? speedWords(capacity, speedUnit) : ''}`,
+    name: `${side.letter} capacity${isAlone ? speedWords(capacity, speedUnit) : ''}`,
     style: side.style,
     curves,
     entered: capacity.lines.flatMap(({ points }) =>
