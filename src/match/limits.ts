@@ -95,6 +95,8 @@ export interface LimitLook {
   name: string;
   /** One or two letters for a cell of the table. */
   letter: string;
+  /** What its letter stands for where several share it; left out: the name. */
+  group?: string;
   /** What holds a boost down, in a sentence: 'the shaft reaches its limit'. */
   reason: string;
   hatch:
@@ -108,7 +110,9 @@ export interface LimitLook {
     | 'sparse'
     | 'zigzag'
     | 'brick'
-    | 'plus';
+    | 'plus'
+    // Drawn, and free for the next limit.
+    | 'dashes';
   colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
 }
 
@@ -332,8 +336,9 @@ export const HIGHEST_CODES: readonly LimitKey[] = [
 ];
 
 /** Where the map itself ends, and what else leaves no point. Reasons without words of their own cannot be computed. */
-const MAP_ENDS = { letter: 'M', hatch: 'sparse', colour: 'faint' } as const;
-const UNKNOWN: LimitLook = { ...MAP_ENDS, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
+const FAINT = { hatch: 'sparse', colour: 'faint' } as const;
+const MAP_ENDS = { ...FAINT, letter: 'M', group: 'the map ends' } as const;
+const UNKNOWN: LimitLook = { ...FAINT, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
 
 /** That the exhaust drives no boost at all is the same matter as that it drives too little. */
 const BINDINGS: Readonly<Record<BindingLimit, LimitLook>> = {
@@ -342,7 +347,7 @@ const BINDINGS: Readonly<Record<BindingLimit, LimitLook>> = {
   'right-of-map': { ...MAP_ENDS, name: 'Map ends: choked', reason: 'the compressor passes no more air' },
   'left-of-map': { ...MAP_ENDS, name: 'Map ends: surge', reason: 'the map ends left of surge' },
   'exhaust-blocked': {
-    ...MAP_ENDS,
+    ...FAINT,
     name: 'Exhaust blocked',
     letter: 'X',
     reason: 'the turbine does not pass the exhaust',

@@ -52,7 +52,7 @@ describe('the field chart', () => {
   });
 
   it('tells all kinds apart without colour: no two hatches draw the same lines, and on paper the ground is white', () => {
-    const all: FieldHatch[] = ['rising', 'falling', 'upright', 'level', 'dots', 'grid', 'crossed', 'sparse'];
+    const all = Object.keys(HATCHES) as FieldHatch[];
     expect(new Set(all.map((hatch) => HATCHES[hatch].d)).size).toBe(all.length);
     for (const kind of KINDS) expect(kindColours(kind, printPalette).tint).toBe('#ffffff');
   });

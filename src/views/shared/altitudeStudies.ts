@@ -255,8 +255,8 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
 export function lettersOf(table: CalibrationTable): string {
   const used = new Map<string, string>();
   for (const limit of table.cells.flat().flatMap(({ binding, goalCrosses }) => [binding, goalCrosses ?? []].flat())) {
-    const { letter, name } = bindingLook(limit);
-    used.set(letter, name.startsWith('Map ends') ? 'the map ends' : name.toLowerCase());
+    const { letter, name, group = name.toLowerCase() } = bindingLook(limit);
+    used.set(letter, group);
   }
   return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');
 }

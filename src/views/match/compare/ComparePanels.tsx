@@ -22,7 +22,7 @@ import { SpeedWalk } from '../results/ReadOut.tsx';
 import { TurbineSection } from '../turbineCharts/TurbineSection.tsx';
 import { type ComparedMap, MapKey, OverlayMap, SideMap, useComparedMap, useSharedAxes } from './ComparedMaps.tsx';
 import styles from './compare.module.css';
-import { DifferencePanels } from './DifferencePanels.tsx';
+import { DifferencePanels, useNames } from './DifferencePanels.tsx';
 import { ReadBoth } from './ReadBoth.tsx';
 
 /** Two candidates on one engine, one air and one goal: their maps, what both do at an engine speed, and what is different. */
@@ -66,7 +66,7 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
   const axes = useSharedAxes(first, second);
   const units = useResultUnits();
   const words = useMemo(() => findingsOf(b, units), [b, units]);
-  const names = useNames(a.candidate.name, b.candidate.name, pair);
+  const names = useNames(...pair);
   const map = { axes, onHoverSpeed: setHoveredRpm, onChooseSpeed: choose };
   return (
     <div className={styles.compare} data-layout={layout} data-below={below}>
@@ -104,14 +104,6 @@ function Panels({ a, b, pair }: { a: CandidateResults; b: CandidateResults; pair
 /** A side as the charts of the turbine take it. */
 function sideOf({ index, letter, style, results, lines, point }: ComparedMap) {
   return { index, letter, style, results, line: lines[0] ?? null, point };
-}
-
-/** How the two are called in sentences; the same pair while the names are the same. */
-function useNames(a: string, b: string, [first, second]: readonly [number, number]): readonly [string, string] {
-  return useMemo(
-    () => [a.trim() || `Candidate ${candidateLetter(first)}`, b.trim() || `Candidate ${candidateLetter(second)}`],
-    [a, b, first, second],
-  );
 }
 
 function findingsOf({ problems, findings }: CandidateResults, units: Parameters<typeof findingWords>[1]) {

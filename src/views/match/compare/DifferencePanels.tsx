@@ -260,3 +260,14 @@ export function useCompareUnits(): CompareUnits {
   const altitude = useBuildField('air.altitude').unit;
   return useMemo(() => ({ results, altitude }), [results, altitude]);
 }
+
+/** How two candidates are called in sentences; the same pair while the names are the same. */
+export function useNames(first: number, second: number): readonly [string, string] {
+  const a = useName(first);
+  const b = useName(second);
+  return useMemo(() => [a, b], [a, b]);
+}
+
+function useName(index: number): string {
+  return useLugline((state) => selectCandidates(state)[index]?.name.trim() || `Candidate ${candidateLetter(index)}`);
+}

@@ -19,7 +19,7 @@ import { summaryWords } from '../../shared/comparison.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { findingWords } from '../../shared/findingWords.ts';
 import { CAUTIONS, candidateLetter, comparedPair, isEstimated } from '../../shared/provenance.ts';
-import { Summary, useCompareUnits, useComparison } from '../compare/DifferencePanels.tsx';
+import { Summary, useCompareUnits, useComparison, useNames } from '../compare/DifferencePanels.tsx';
 import { LineSign } from '../results/CandidateStrip.tsx';
 import { SeveritySign } from '../results/Findings.tsx';
 import { CounterInputs } from './CounterInputs.tsx';
@@ -247,13 +247,7 @@ const MOST = 5;
 /** The two held against each other in plain words, the one listed first being the one that is known. */
 export function CounterSummary({ pair }: { pair: readonly [number, number] }) {
   const [first, second] = pair[0] < pair[1] ? pair : [pair[1], pair[0]];
-  const names = useLugline((state) =>
-    namesOf(
-      selectCandidates(state).map(({ name }) => name),
-      first,
-      second,
-    ),
-  );
+  const names = useNames(first, second);
   const comparison = useComparison([first, second])?.comparison ?? null;
   const units = useCompareUnits();
   const results = useResultUnits();
@@ -263,19 +257,11 @@ export function CounterSummary({ pair }: { pair: readonly [number, number] }) {
     () => findingWords(findings ?? [], results).filter(({ severity }) => severity === 'stop' || severity === 'caution'),
     [findings, results],
   );
-  const summary = useMemo(
-    () => comparison && summaryWords(comparison, names.split('\n') as [string, string], units),
-    [comparison, names, units],
-  );
+  const summary = useMemo(() => comparison && summaryWords(comparison, names, units), [comparison, names, units]);
   if (summary === null) return null;
   return (
     <div className={styles.summary}>
-      <Summary summary={summary} watch={watch} name={names.split('\n')[1] ?? ''} most={MOST} />
+      <Summary summary={summary} watch={watch} name={names[1]} most={MOST} />
     </div>
   );
-}
-
-/** As one text, so that it stays the same while the names do. */
-function namesOf(names: readonly string[], first: number, second: number): string {
-  return [first, second].map((index) => names[index]?.trim() || `Candidate ${candidateLetter(index)}`).join('\n');
 }

@@ -73,6 +73,8 @@ export function readOutTexts(
 export interface ReadOutWords {
   /** 'At 6,400 rpm', 'At this place of the map'. */
   heading: string;
+  /** The same beside the point on the map; left out: the heading. */
+  shortHeading?: string;
   cells: Readonly<Record<ReadOutKey, string>>;
   remark: string;
 }
@@ -98,6 +100,7 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Source
     const place = readAnywhere(read, at.at.correctedMassFlowKgPerS, at.at.pressureRatio);
     return {
       heading: 'At this place of the map',
+      shortHeading: 'Here',
       cells: readOutTexts(place, flowUnit, reference),
       remark: place.remark,
     };
@@ -117,8 +120,11 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Source
 }
 
 /** Lines beside the point on the map. In full for the keyboard, where they are also spoken; else only what is looked for first. */
-export function readOutDescription({ heading, cells, remark }: ReadOutWords, inFull: boolean): readonly string[] {
+export function readOutDescription(
+  { heading, shortHeading = heading, cells, remark }: ReadOutWords,
+  inFull: boolean,
+): readonly string[] {
   const full = READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`);
   const lines = inFull ? full : [cells.shaftSpeedRpm, `Efficiency ${cells.efficiency}`];
-  return [heading.replace('At this place of the map', 'Here'), ...lines, ...(inFull && remark !== '' ? [remark] : [])];
+  return [shortHeading, ...lines, ...(inFull && remark !== '' ? [remark] : [])];
 }
