@@ -26,15 +26,8 @@ export * from './figures.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
 export { findings } from './findings/index.ts';
-export {
-  BINDING_KINDS,
-  bindingKind,
-  bindingLook,
-  LIMIT_KEYS,
-  LIMITS,
-  type Limit,
-  type LimitLook,
-} from './limits.ts';
+export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
+export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';

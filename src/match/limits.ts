@@ -1,6 +1,6 @@
-import { REASON_MESSAGES, shaftSpeedLimit } from './operating-line.ts';
+import { shaftSpeedLimit } from './operating-line.ts';
 import type { ResultKey } from './results.ts';
-import type { BindingLimit, MatchInput, NoPointReason, OperatingPointSolved } from './types.ts';
+import type { MatchInput, OperatingPointSolved } from './types.ts';
 
 /*
  * Every limit that a boost must hold, once: what it is held against, how far a point is from it, its words, letter and hatch, what a
@@ -334,58 +334,3 @@ export const HIGHEST_CODES: readonly LimitKey[] = [
   ...HEAVIEST,
   ...LIMIT_KEYS.filter((key) => LIMITS[key].finding !== null && !HEAVIEST.includes(key)),
 ];
-
-/** Where the map itself ends, and what else leaves no point. Reasons without words of their own cannot be computed. */
-const FAINT = { hatch: 'sparse', colour: 'faint' } as const;
-const MAP_ENDS = { ...FAINT, letter: 'M', group: 'the map ends' } as const;
-const UNKNOWN: LimitLook = { ...FAINT, name: 'Not computed', letter: '–', reason: 'it cannot be computed' };
-
-/** That the exhaust drives no boost at all is the same matter as that it drives too little. */
-const BINDINGS: Readonly<Record<BindingLimit, LimitLook>> = {
-  ...LIMITS,
-  'above-map': { ...MAP_ENDS, name: 'Map ends above', reason: 'the map and its extension end' },
-  'right-of-map': { ...MAP_ENDS, name: 'Map ends: choked', reason: 'the compressor passes no more air' },
-  'left-of-map': { ...MAP_ENDS, name: 'Map ends: surge', reason: 'the map ends left of surge' },
-  'exhaust-blocked': {
-    ...FAINT,
-    name: 'Exhaust blocked',
-    letter: 'X',
-    reason: 'the turbine does not pass the exhaust',
-  },
-  'turbine-too-weak': LIMITS.turbine,
-  'no-compression': UNKNOWN,
-  'inlet-exhausted': UNKNOWN,
-  'unreachable-goal': UNKNOWN,
-  'no-efficiency': UNKNOWN,
-  'bad-input': UNKNOWN,
-  'not-converged': UNKNOWN,
-};
-
-/** Name, letter, hatch and words of what stands in the way: the same on charts, in the table and on paper. */
-export function bindingLook(binding: BindingLimit): LimitLook {
-  return BINDINGS[binding];
-}
-
-/** The key under which a field of limits shows it: several reasons are one matter. */
-export function bindingKind(binding: BindingLimit): LimitKey | NoPointReason | 'other' {
-  if (binding === 'turbine-too-weak') return 'turbine';
-  return BINDINGS[binding] === UNKNOWN ? 'other' : binding;
-}
-
-/** Every kind that a field can hold, in the order of its legend. */
-export const BINDING_KINDS: readonly (Pick<LimitLook, 'name' | 'hatch' | 'colour'> & { key: string })[] = [
-  ...new Map(
-    (Object.keys(BINDINGS) as BindingLimit[])
-      .toSorted((a, b) => Number(bindingKind(a) === 'other') - Number(bindingKind(b) === 'other'))
-      .map((binding) => [bindingKind(binding), BINDINGS[binding]]),
-  ),
-].map(([key, { name, hatch, colour }]) => ({ key, name, hatch, colour }));
-
-/** Plain words for a cell without a ceiling. */
-export function noneHoldsMessage(binding: BindingLimit): string {
-  if (binding in LIMITS) return LIMITS[binding as LimitKey].noneHolds;
-  if (binding === 'right-of-map') return 'At no boost does this compressor pass the air that the engine draws here.';
-  if (binding === 'left-of-map') return 'At no boost does this compressor work right of its surge line here.';
-  if (binding === 'bad-input') return 'A number is missing or impossible.';
-  return REASON_MESSAGES[binding as Exclude<BindingLimit, LimitKey | 'bad-input'>];
-}

@@ -1,6 +1,6 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
-import { heldLimits, heldNumber, leastSlack, studyLimits, tightestLimit } from '../held-limits.ts';
-import { noneHoldsMessage, type StudyLimits } from '../limits.ts';
+import { heldLimits, heldNumber, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../held-limits.ts';
+import type { StudyLimits } from '../limits.ts';
 import { lineModel, speedModel } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
