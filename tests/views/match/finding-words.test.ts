@@ -59,7 +59,7 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'boost-threshold': { reachedShare: 0.7, boostPa: 46_000, goalBoostPa: 110_000, thresholdRpm: 2447, shortRpm: 1800 },
   'no-gate': { wastegateShare: 0.18 },
   'gate-nearly-shut': { wastegateShare: 0.012 },
-  'wastegate-flow-fraction': { wastewastegateShare: 0.22 },
+  'wastegate-flow-fraction': { wastegateShare: 0.22 },
   'turbine-choked': { expansionRatio: 3.1, turbineInletPressurePa: 355_000 },
   'turbine-estimated': { band: 0.15 },
   'turbine-extended': { expansionRatio: 3.1, lastExpansionRatio: 2.8 },
@@ -101,10 +101,10 @@ describe('findings in words', () => {
 
   it('says the shaft speed, the limit and the margin in one breath', () => {
     expect(plain(sentenceOf(finding('speed-reserve', { severity: 'caution' }), metric))).toBe(
-      'At 6,400 rpm the shaft turns 148,200 rpm, 1.2 % under its limit: less than the reserve of 3 %. Within the reserve from 6,000 to 6,800 rpm.',
+      'At 6,400 rpm the shaft turns 148,210 rpm, 1.2 % under its limit: less than the reserve of 3 %. Within the reserve from 6,000 to 6,800 rpm.',
     );
     expect(plain(sentenceOf(finding('overspeed', { rangeRpm: [6400, 6400] }), metric))).toBe(
-      'At 6,400 rpm the shaft turns 152,300 rpm, 1.2 % over its limit of 150,500 rpm.',
+      'At 6,400 rpm the shaft turns 152,310 rpm, 1.2 % over its limit of 150,500 rpm.',
     );
   });
 
@@ -155,9 +155,15 @@ describe('findings in words', () => {
   });
 
   it('the good news names the threshold, the back-pressure and what is in hand where they are known', () => {
-    const values = { points: 20, speedMargin: 0.051, thresholdRpm: 2447, backPressureRatio: 1.522, wastegateShare: 0.22 };
+    const values = {
+      points: 20,
+      speedMargin: 0.051,
+      thresholdRpm: 2447,
+      backPressureRatio: 1.522,
+      wastegateShare: 0.22,
+    };
     expect(plain(sentenceOf(finding('within-limits', { severity: 'good', values }), metric))).toBe(
-      'From about 2,450 rpm up the goal is held and every limit entered holds; least margins: speed 5.1 %; p3/p_m at most 1.52; 22 % of the exhaust in hand at peak power.',
+      'From about 2,450 rpm up the goal is held and every limit entered holds; least margins: speed 5.1 %; p3/p_m at most 1.52; 22.0 % of the exhaust in hand at peak power.',
     );
   });
 

@@ -60,7 +60,8 @@ describe('the charts of the turbine', () => {
   it('stand in place of the table and give it back', async () => {
     expect(screen.queryByRole('table', { name: 'Operating points' })).toBeNull();
     expect(chart(/^Flow capacity of the turbine of A/)).toBeTruthy();
-    for (const name of [/^Pressures/, /^Back-pressure ratio/, /^Wastegate flow fraction/]) expect(chart(name)).toBeTruthy();
+    for (const name of [/^Pressures/, /^Back-pressure ratio/, /^Wastegate flow fraction/])
+      expect(chart(name)).toBeTruthy();
     await user.click(screen.getByRole('radio', { name: 'Numbers' }));
     expect(screen.getByRole('table', { name: 'Operating points' })).toBeTruthy();
     expect(screen.queryByRole('region', { name: 'Turbine' })).toBeNull();
