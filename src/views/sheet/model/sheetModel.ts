@@ -135,7 +135,7 @@ function withoutAreas(wheels: WheelSheet): WheelSheet {
 
 /** Notes that the list of assumptions or the turbine block says as well, and peaks that the headline numbers show. */
 const SAID_ELSEWHERE =
-  /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-|boost-threshold|gate-share|no-turbine|turbine-temperature-estimated)/;
+  /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-|boost-threshold|wastegate-flow-fraction|no-turbine|turbine-temperature-estimated)/;
 
 function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits): CandidateBlock {
   const { candidate, points, findings, problems } = results;
