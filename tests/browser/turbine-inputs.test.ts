@@ -30,7 +30,7 @@ async function enterAreaRadius(page: Page, inches: string): Promise<void> {
   await typeInto(field(page, 'Turbine A/R'), inches);
 }
 
-const source = (page: Page) => page.getByRole('combobox', { name: 'Swallowing capacity' });
+const source = (page: Page) => page.getByRole('combobox', { name: 'Flow capacity' });
 
 describe('the turbine of a candidate', () => {
   it('is estimated from calipers by keyboard alone, and the line is then one that the exhaust drives', async () => {

@@ -201,7 +201,7 @@ describe('what the turbine makes of a match', () => {
     const session = await openApp({ width: 1024, height: 768, colorScheme: 'dark' });
     const { page } = session;
     await page.getByRole('button', { name: /turbine on the card/i }).click();
-    await page.getByRole('combobox', { name: 'Swallowing capacity' }).selectOption({ label: 'Not known' });
+    await page.getByRole('combobox', { name: 'Flow capacity' }).selectOption({ label: 'Not known' });
     await page.getByRole('button', { name: 'Done' }).click();
     await expect
       .poll(async () => (await readFindings(page)).join(' '))

@@ -34,7 +34,7 @@ describe('the turbine on the card', () => {
     expect(names('Map')).not.toContain('Small turbine');
     await openCard();
     expect(names('Its own map')).not.toContain('Small turbine');
-    await user.selectOptions(choice('Swallowing capacity'), 'From a turbine sheet');
+    await user.selectOptions(choice('Flow capacity'), 'From a turbine sheet');
     expect(names('Turbine sheet')).toContain('Small turbine');
     expect(names('Turbine sheet').filter((name) => names('Its own map').includes(name ?? ''))).toEqual([]);
     await user.selectOptions(choice('Turbine sheet'), 'Not chosen yet');
@@ -88,7 +88,7 @@ describe('the turbine on the card', () => {
       run(setCandidateField('demo-a', path, { text: '', unit: 'mm' }));
     run(setCandidateField('demo-a', 'housing.turbineAreaRadius', { text: '', unit: 'in' }));
     await openCard();
-    await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
+    await user.selectOptions(choice('Flow capacity'), 'Estimated from the measurements here');
     const said = () =>
       within(turbine())
         .getAllByRole('status')
@@ -112,7 +112,7 @@ describe('the turbine on the card', () => {
   it('an estimate takes the number of the card where the efficiencies came off the sheet, in one step of undo', async () => {
     store.getState().run(setCandidateField('demo-a', 'turbine.efficiency.kind', 'sheet'));
     await openCard();
-    await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
+    await user.selectOptions(choice('Flow capacity'), 'Estimated from the measurements here');
     expect(build().candidates[0]?.turbine).toMatchObject({ source: 'measured', efficiency: { kind: 'number' } });
     store.getState().undo();
     expect(build().candidates[0]?.turbine).toMatchObject({ source: 'sheet', efficiency: { kind: 'sheet' } });
@@ -132,7 +132,7 @@ describe('the turbine on the card', () => {
     const fromSheet = () =>
       within(choice('Turbine efficiency')).getByRole<HTMLOptionElement>('option', { name: 'From the sheet' });
     expect(fromSheet().disabled).toBe(false);
-    await user.selectOptions(choice('Swallowing capacity'), 'Estimated from the measurements here');
+    await user.selectOptions(choice('Flow capacity'), 'Estimated from the measurements here');
     expect(fromSheet().disabled).toBe(true);
   });
 

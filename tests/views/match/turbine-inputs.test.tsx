@@ -144,10 +144,10 @@ describe('the line of the turbine in the sidebar', () => {
   it('opens the card at the turbine, the keyboard on its first choice', async () => {
     await user.click(screen.getByRole('button', { name: 'Turbine on the card' }));
     await screen.findByRole('dialog', { name: 'Card of candidate A' });
-    expect(document.activeElement).toBe(choice('Swallowing capacity'));
+    expect(document.activeElement).toBe(choice('Flow capacity'));
     // Opened again by its other buttons, the card begins at its beginning.
     await user.click(screen.getByRole('button', { name: 'Done' }));
     await openCard();
-    expect(document.activeElement).not.toBe(choice('Swallowing capacity'));
+    expect(document.activeElement).not.toBe(choice('Flow capacity'));
   });
 });
