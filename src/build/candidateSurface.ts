@@ -17,11 +17,10 @@ import type {
 import type { Claim } from '../match/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { formatQuantity } from '../units/index.ts';
+import { fitDraft, type MapFitter, mapFitter } from './compressorSheet.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
 import { FieldReader } from './fieldReader.ts';
 import { candidateFields } from './fields.ts';
-import { fitDraft } from './fitDraft.ts';
-import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './openFormat.ts';
 import { isTurbineSheet } from './sheetKind.ts';
 

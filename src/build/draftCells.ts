@@ -116,3 +116,50 @@ export function blank(text: string): boolean {
 export function isEmptyRow(row: DraftCell2 & { efficiency?: string }): boolean {
   return blank(row.flow) && blank(row.pressureRatio) && blank(row.efficiency ?? '');
 }
+
+/** Speed of a line as typed: in rev/min, or in percent ('80 %') of the design speed of the sheet. */
+export type LineSpeed = { ok: true; rpm: number } | { ok: false; reason: 'unreadable' | 'no-design-speed' };
+
+/** Reads the speed of a line, rev/min above zero. */
+export function lineSpeed(text: string, habits: MapDraft['habits']): LineSpeed {
+  const percent = /^(.*)%\s*$/.exec(text.trim());
+  const parsed = parseNumber(percent?.[1] ?? text, percent === null ? 'integer-like' : 'decimal');
+  if (!parsed.ok || parsed.value <= 0) return { ok: false, reason: 'unreadable' };
+  if (percent === null) return { ok: true, rpm: parsed.value };
+  const design = habits?.designSpeed;
+  const speed = design === undefined ? null : parseQuantity(design.text, 'rotational-speed', design.unit);
+  if (speed === null || !speed.ok || !(speed.si > 0)) return { ok: false, reason: 'no-design-speed' };
+  // Rounded where the product of two decimals leaves a tail: 0.7 x 110,000 is 77,000.
+  return { ok: true, rpm: Number(((parsed.value / 100) * speed.si).toPrecision(10)) };
+}
+
+/** The largest published sheets have some 20 lines and 400 points; beyond these bounds it is not a sheet, and the page would stall. */
+const MOST_LINES = 100;
+const MOST_POINTS = 5_000;
+
+/** Why the tables hold more than can be a compressor map (100 lines or contours, 5,000 points in all), or null. */
+export function mapTooBig(map: Pick<MapDraft, 'speedLines' | 'surgeLine' | 'islands'>): string | null {
+  const lines = Math.max(map.speedLines.length, map.islands.length);
+  const points = [...map.speedLines, ...map.islands].reduce(
+    (sum, line) => sum + line.points.length,
+    map.surgeLine.length,
+  );
+  if (lines <= MOST_LINES && points <= MOST_POINTS) return null;
+  return `The map has ${lines.toLocaleString('en')} lines and ${points.toLocaleString('en')} points; at most ${MOST_LINES} lines and ${MOST_POINTS.toLocaleString('en')} points are taken. Thin it out.`;
+}
+
+/** A place in the tables of a map, written as the end of a path: '.speedLines[1].points[2]'; '' for the map as a whole. */
+export function pathOfPlace(place: SheetPlace | undefined): string {
+  if (place === undefined) return '';
+  const point = 'point' in place && place.point !== undefined ? place.point : null;
+  switch (place.part) {
+    case 'speed-line':
+      return `.speedLines[${place.line}]${point === null ? '' : `.points[${point}]`}`;
+    case 'island':
+      return `.islands[${place.island}]${point === null ? '' : `.points[${point}]`}`;
+    case 'surge-line':
+      return `.surgeLine${point === null ? '' : `[${point}]`}`;
+    default:
+      return `.${place.part}`;
+  }
+}

@@ -65,12 +65,24 @@ export {
   renameMap,
 } from './commands/maps.ts';
 export * from './commands/setField.ts';
+export {
+  type DraftFit,
+  type DraftReading,
+  type DraftRows,
+  draftPlace,
+  draftToSheet,
+  fitDraft,
+  type MapFitter,
+  type MapGeometry,
+  mapFitter,
+  mapGeometry,
+  sheetToDraft,
+  speedLineAt,
+} from './compressorSheet.ts';
 export * from './defaults.ts';
 export * from './demo.ts';
 export * from './document.ts';
-export { draftPlace } from './draftPlace.ts';
-export { type DraftReading, type DraftRows, draftToSheet } from './draftToSheet.ts';
-export { draftToTurbineSheet, type TurbineReading, type TurbineRows } from './draftToTurbineSheet.ts';
+export { type LineSpeed, lineSpeed, mapTooBig } from './draftCells.ts';
 export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField, TextField } from './field.ts';
 export {
   type BuildPath,
@@ -84,9 +96,6 @@ export {
   pathsIn,
 } from './fields.ts';
 export * from './filedSheet.ts';
-export { type DraftFit, fitDraft } from './fitDraft.ts';
-export { fitTurbineDraft, type TurbineDraftFit, type TurbineTables } from './fitTurbineDraft.ts';
-export { type LineSpeed, lineSpeed } from './lineSpeed.ts';
 export {
   type CompressorFile,
   draftToMapFile,
@@ -100,13 +109,9 @@ export {
   type TurbineFile,
   turbineSheetToMapFile,
 } from './mapFile.ts';
-export { type MapFitter, mapFitter } from './mapFitter.ts';
-export { type MapGeometry, mapGeometry, speedLineAt } from './mapGeometry.ts';
-export { mapTooBig } from './mapTooBig.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
 export { isTurbineSheet } from './sheetKind.ts';
-export { sheetToDraft } from './sheetToDraft.ts';
 export * from './studyInput.ts';
 export {
   BuildProblems,
@@ -130,5 +135,15 @@ export {
   type SheetPicture,
   type TracedMark,
 } from './tracing.ts';
-export { type ReadTurbineSheet, turbineSheetOfFile, turbineSheetToFile } from './turbineFile.ts';
-export { turbineSheetToDraft } from './turbineSheetToDraft.ts';
+export {
+  draftToTurbineSheet,
+  fitTurbineDraft,
+  type ReadTurbineSheet,
+  type TurbineDraftFit,
+  type TurbineReading,
+  type TurbineRows,
+  type TurbineTables,
+  turbineSheetOfFile,
+  turbineSheetToDraft,
+  turbineSheetToFile,
+} from './turbineSheet.ts';

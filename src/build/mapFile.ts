@@ -1,9 +1,8 @@
 import type { AuditFinding, MapSheet } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
+import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
 import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
-import { draftToSheet } from './draftToSheet.ts';
-import { draftToTurbineSheet } from './draftToTurbineSheet.ts';
 import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
 import {
   compressorFileSchema,
@@ -13,10 +12,15 @@ import {
   turbineFileSheetSchema,
 } from './schema.ts';
 import { isTurbineSheet } from './sheetKind.ts';
-import { sheetToDraft } from './sheetToDraft.ts';
-import { embeddedPictureSchema } from './tracingSchema.ts';
-import { type ReadTurbineSheet, type TurbineFileSheet, turbineSheetOfFile, turbineSheetToFile } from './turbineFile.ts';
-import { turbineSheetToDraft } from './turbineSheetToDraft.ts';
+import { embeddedPictureSchema } from './tracing.ts';
+import {
+  draftToTurbineSheet,
+  type ReadTurbineSheet,
+  type TurbineFileSheet,
+  turbineSheetOfFile,
+  turbineSheetToDraft,
+  turbineSheetToFile,
+} from './turbineSheet.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
 export type MapFile = CompressorFile | TurbineFile;

@@ -4,7 +4,7 @@ import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
 import { candidateFields } from './fields.ts';
-import { embeddedPictureSchema, tracedParts } from './tracingSchema.ts';
+import { embeddedPictureSchema, tracedParts } from './tracing.ts';
 
 /*
  * The schemas of everything that is saved; the types of document.ts follow from them. What is entered follows from the table of inputs

@@ -6,9 +6,9 @@ import type { TurbineInput } from '../turbine/types.ts';
 import type { placeFields } from './buildFields.ts';
 import { candidateReader, candidateSurface, wheelDoubts } from './candidateSurface.ts';
 import { candidateTurbine } from './candidateTurbine.ts';
+import { type MapFitter, mapFitter } from './compressorSheet.ts';
 import type { BarometerKind, Build } from './document.ts';
 import { type BuildReader, buildReader, type FieldReader, readLoss } from './fieldReader.ts';
-import { type MapFitter, mapFitter } from './mapFitter.ts';
 import type { Problem } from './openFormat.ts';
 
 /** More engine speeds than this are no line but a load on the machine. */

@@ -1,6 +1,5 @@
-import { lawFlowParameter } from './capacity-law.ts';
 import { fitCapacity } from './fit-capacity.ts';
-import { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
+import { flowParameterFactor, lawFlowParameter, reducedSpeedFactor } from './laws.ts';
 import type { TurbineCapacity, TurbineSheet } from './types.ts';
 
 /** Something doubtful on a sheet that can be fitted nevertheless. */

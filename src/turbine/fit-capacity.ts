@@ -1,9 +1,103 @@
-import { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
-import { fitLaw } from './fit-law.ts';
 import { type CapacityKnots, FittedCapacity } from './fitted-capacity.ts';
-import { risingValues } from './rising-flows.ts';
-import { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
+import { type CapacityLaw, drivingLog, EXHAUST_NOZZLE, flowParameterFactor, reducedSpeedFactor } from './laws.ts';
 import type { CapacityLine, TurbineCapacity, TurbineLine, TurbineSheet } from './types.ts';
+
+export interface TurbineProblem {
+  /** From the sheet: 'lines[0].points[2].flow'. */
+  path: string;
+  /** What, where, what to do. */
+  message: string;
+}
+
+/** A reference state outside these is a slip of unit: gas stands refer to room or to standard conditions (common practice, no source). */
+const REFERENCE_K = [200, 400] as const;
+const REFERENCE_PA = [50_000, 200_000] as const;
+/** Flows at one expansion ratio of a line may differ by the reading; more is a contradiction. */
+const SAME_RATIO_SPREAD = 0.01;
+
+const known = (value: number): boolean => Number.isFinite(value);
+
+/** What keeps a sheet from being fitted, in plain words, in the order of the sheet; empty when it can be fitted. Never throws. */
+export function checkTurbineSheet(sheet: TurbineSheet): TurbineProblem[] {
+  const problems: TurbineProblem[] = [];
+  const add = (path: string, message: string) => problems.push({ path, message });
+  checkReference(sheet, add);
+  if (!sheet.lines.some((line) => line.points.length > 0)) {
+    add('lines', 'The turbine sheet has no point. Enter at least one: an expansion ratio and the flow there.');
+  }
+  sheet.lines.forEach((line, l) => {
+    const name = `Line ${l + 1}`;
+    if (line.speedRpm !== undefined && !(known(line.speedRpm) && line.speedRpm > 0)) {
+      add(`lines[${l}].speedRpm`, `${name}: the speed is not above zero. Enter it in rpm as read, or leave it empty.`);
+    }
+    line.points.forEach((p, i) => {
+      checkPoint(p, `lines[${l}].points[${i}]`, `${name}, point ${i + 1}`, add);
+    });
+    checkRepeats(line.points, l, add);
+  });
+  return problems;
+}
+
+type Add = (path: string, message: string) => void;
+
+function checkReference({ flow }: TurbineSheet, add: Add): void {
+  if (flow.kind !== 'corrected') return;
+  const { temperatureK, pressurePa } = flow.reference;
+  if (!(temperatureK >= REFERENCE_K[0] && temperatureK <= REFERENCE_K[1])) {
+    const what = known(temperatureK) ? `is ${Number(temperatureK.toFixed(2))} K, which no sheet uses` : 'is missing';
+    add(
+      'flow.reference.temperatureK',
+      `The reference temperature of the corrected flow ${what}. Enter the one printed on the sheet (often 288.15 or 298.15 K).`,
+    );
+  }
+  if (!(pressurePa >= REFERENCE_PA[0] && pressurePa <= REFERENCE_PA[1])) {
+    const what = known(pressurePa)
+      ? `is ${Number((pressurePa / 1000).toFixed(3))} kPa, which no sheet uses`
+      : 'is missing';
+    add(
+      'flow.reference.pressurePa',
+      `The reference pressure of the corrected flow ${what}. Enter the one printed on the sheet (often 101.325 or 100 kPa).`,
+    );
+  }
+}
+
+type Point = TurbineSheet['lines'][number]['points'][number];
+
+function checkPoint(point: Point, path: string, name: string, add: Add): void {
+  const { expansionRatio: ratio, flow, efficiency } = point;
+  if (!known(ratio)) {
+    add(`${path}.expansionRatio`, `${name}: the expansion ratio is not a number. Enter it or delete the point.`);
+  } else if (ratio <= 1) {
+    const read = Number(ratio.toPrecision(6));
+    add(
+      `${path}.expansionRatio`,
+      `${name}: the expansion ratio ${read} is not above 1. It is the pressure before the turbine over that behind it, both absolute: check it, or delete the point.`,
+    );
+  }
+  if (!known(flow)) add(`${path}.flow`, `${name}: the flow is not a number. Enter it or delete the point.`);
+  else if (flow <= 0)
+    add(`${path}.flow`, `${name}: the flow is not above zero. Enter it as read, or delete the point.`);
+  if (efficiency === undefined || (efficiency > 0 && efficiency < 1)) return;
+  const percent = efficiency > 1.5 && efficiency <= 100;
+  const doubt = percent
+    ? `looks like percent: ${Number((efficiency / 100).toFixed(4))} is probably meant`
+    : 'is not between 0 and 1. Check it, or leave it empty';
+  const value = known(efficiency) ? ` ${Number(efficiency.toPrecision(6))}` : '';
+  add(`${path}.efficiency`, `${name}: the efficiency${value} ${doubt}.`);
+}
+
+function checkRepeats(points: readonly Point[], line: number, add: Add): void {
+  points.forEach((p, i) => {
+    const earlier = points.findIndex(
+      (q, j) => j < i && q.expansionRatio === p.expansionRatio && Math.abs(q.flow / p.flow - 1) > SAME_RATIO_SPREAD,
+    );
+    if (earlier < 0 || !(p.flow > 0 && p.expansionRatio > 1) || !known(p.expansionRatio) || !known(p.flow)) return;
+    add(
+      `lines[${line}].points[${i}].flow`,
+      `Line ${line + 1}, points ${earlier + 1} and ${i + 1}: both are at expansion ratio ${Number(p.expansionRatio.toPrecision(6))} but their flows differ. Correct or delete one of them.`,
+    );
+  });
+}
 
 export type CapacityFit =
   | { ok: true; capacity: TurbineCapacity; notes: readonly string[] }
@@ -117,3 +211,131 @@ function noteFall(name: string, ratios: readonly number[], flows: readonly numbe
 }
 
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+
+/** A point as the law sees it. */
+export interface LawPoint {
+  logRatio: number;
+  /** null: not known. */
+  reducedSpeed: number | null;
+  flowParameterM2: number;
+}
+
+const LEAST_EXPONENT = 0.4;
+const MOST_EXPONENT = 1;
+/** Where points tell nothing of it: stator and rotor share the expansion a little unevenly (common practice, no source). */
+const USUAL_EXPONENT = 0.6;
+/** How far turbines stray from the usual: weighs little against a few points. */
+const EXPONENT_STRAY = 0.25;
+/**
+ * What the rotation holds back of ln ER, at the middle of a sheet: (U2^2 - U3^2) / (2 R T03) over C0^2 / (2 R T03) at U/C0 near 0.6 and
+ * U3 near two thirds of U2.
+ */
+const USUAL_HELD = 0.2;
+const HELD_STRAY = 0.2;
+const MOST_HELD = 0.8;
+
+/** Points are read to about 1 % (common practice, no source); residuals beyond twice that weigh less and less (Huber). */
+const READING = 0.01;
+const HUBER = 2 * READING;
+const GRID = 10;
+const FINEST = 1 / 2048;
+const WEIGHINGS = 4;
+
+/**
+ * The nozzle law by robust least squares in ln flow over all points. What the rotation holds back is sought only where points lie at two
+ * speeds or more; with one, it cannot be told from the exponent.
+ * @param points at least one, each with logRatio and flow above 0
+ */
+export function fitLaw(points: readonly LawPoint[]): CapacityLaw {
+  const speeds = new Set(points.map((p) => p.reducedSpeed));
+  const known = speeds.size > 1 && !speeds.has(null);
+  // Per unit of the share: heldBack s^2 = share x at the middle point.
+  const unit = known ? median(points.map((p) => p.logRatio / p.reducedSpeed! ** 2)) : 0;
+  const cost = (exponent: number, held: number): number => {
+    const stray = (exponent - USUAL_EXPONENT) / EXPONENT_STRAY;
+    const heldStray = known ? (held - USUAL_HELD) / HELD_STRAY : 0;
+    return misfit(points, exponent, held * unit).cost + stray * stray + heldStray * heldStray;
+  };
+  const [exponent, held] = lowest(cost, known);
+  const { logArea } = misfit(points, exponent, held * unit);
+  return { areaM2: Math.exp(logArea), exponent, heldBack: held * unit };
+}
+
+/** Robust mean of ln(flow / psi), and the sum of Huber's loss about it in units of the reading. */
+function misfit(points: readonly LawPoint[], exponent: number, heldBack: number): { logArea: number; cost: number } {
+  const logs = points.map((p) => {
+    const driving = drivingLog(heldBack, p.logRatio, p.reducedSpeed ?? 0);
+    return Math.log(p.flowParameterM2 / EXHAUST_NOZZLE.atLog(exponent * driving));
+  });
+  let logArea = median(logs);
+  for (let round = 0; round < WEIGHINGS; round++) {
+    let weights = 0;
+    let sum = 0;
+    for (const value of logs) {
+      const weight = Math.min(1, HUBER / Math.max(Math.abs(value - logArea), 1e-12));
+      weights += weight;
+      sum += weight * value;
+    }
+    logArea = sum / weights;
+  }
+  const loss = (r: number) => (r <= HUBER ? r * r : HUBER * (2 * r - HUBER));
+  const cost = logs.reduce((sum, value) => sum + loss(Math.abs(value - logArea)), 0) / (READING * READING);
+  return { logArea, cost };
+}
+
+/** Exponent and held share of least cost: on a grid first, for the cost may have two valleys, then by steps that are halved. */
+function lowest(cost: (exponent: number, held: number) => number, heldKnown: boolean): [number, number] {
+  let best: [number, number] = [USUAL_EXPONENT, 0];
+  let least = cost(...best);
+  const attempt = (exponent: number, held: number): boolean => {
+    const inside = exponent >= LEAST_EXPONENT && exponent <= MOST_EXPONENT && held >= 0 && held <= MOST_HELD;
+    const value = inside ? cost(exponent, held) : Number.POSITIVE_INFINITY;
+    if (!(value < least)) return false;
+    least = value;
+    best = [exponent, held];
+    return true;
+  };
+  const width = MOST_EXPONENT - LEAST_EXPONENT;
+  for (let i = 0; i <= GRID; i++) {
+    for (let j = 0; j <= (heldKnown ? GRID : 0); j++) {
+      attempt(LEAST_EXPONENT + (i * width) / GRID, (j * MOST_HELD) / GRID);
+    }
+  }
+  for (let step = 1 / GRID; step > FINEST; ) {
+    const [exponent, held] = best;
+    const moves = heldKnown ? DIAGONAL : STRAIGHT;
+    if (!moves.some(([a, b]) => attempt(exponent + a * step * width, held + b * step * MOST_HELD))) step /= 2;
+  }
+  return best;
+}
+
+const STRAIGHT = [
+  [1, 0],
+  [-1, 0],
+] as const;
+/** Along the valley of the cost as well, in which more held back goes with a larger exponent. */
+const DIAGONAL = [...STRAIGHT, [0, 1], [0, -1], [1, 1], [-1, -1]] as const;
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[values.length >> 1]!;
+}
+
+/**
+ * The rising values nearest to given ones in least squares: where they fall, neighbours are pooled to their mean (pool adjacent
+ * violators; Barlow et al., Statistical Inference under Order Restrictions, 1972, from memory).
+ * @param weights above 0, one for each value
+ */
+export function risingValues(values: readonly number[], weights: readonly number[]): number[] {
+  const blocks: { mean: number; weight: number; count: number }[] = [];
+  values.forEach((value, i) => {
+    let block = { mean: value, weight: weights[i]!, count: 1 };
+    for (let before = blocks.at(-1); before !== undefined && before.mean >= block.mean; before = blocks.at(-1)) {
+      blocks.pop();
+      const weight = before.weight + block.weight;
+      const mean = (before.mean * before.weight + block.mean * block.weight) / weight;
+      block = { mean, weight, count: before.count + block.count };
+    }
+    blocks.push(block);
+  });
+  return blocks.flatMap(({ mean, count }) => Array<number>(count).fill(mean));
+}

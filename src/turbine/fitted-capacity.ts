@@ -1,5 +1,4 @@
-import { type CapacityLaw, drivingLog } from './capacity-law.ts';
-import { EXHAUST_NOZZLE } from './nozzle.ts';
+import { type CapacityLaw, drivingLog, EXHAUST_NOZZLE } from './laws.ts';
 import type { CapacityLine, TurbineCapacity } from './types.ts';
 
 /** A line made ready. */

@@ -10,17 +10,24 @@
  * - `estimatedInletTemperature(...)`: turbine inlet temperature from the engine's energy balance.
  */
 export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
-export { lawFlowParameter } from './capacity-law.ts';
-export { checkTurbineSheet, type TurbineProblem } from './check-sheet.ts';
 export { type CapacityEstimate, estimateCapacity, type TurbineMeasurements } from './estimate-capacity.ts';
-export { type CapacityFit, fitCapacity } from './fit-capacity.ts';
+export { type CapacityFit, checkTurbineSheet, fitCapacity, type TurbineProblem } from './fit-capacity.ts';
 export {
   estimatedInletTemperature,
   HEAT_LOSS_SHARE,
   heatLossShare,
   type InletTemperatureInput,
 } from './inlet-temperature.ts';
-export { criticalExpansionRatio, EXHAUST_NOZZLE, NozzleLaw, nozzleFlowParameter } from './nozzle.ts';
-export { flowParameterFactor, reducedSpeedFactor } from './sheet-units.ts';
-export { bladeSpeedRatio, speedRatioEfficiency, spoutingVelocity } from './speed-ratio.ts';
+export {
+  bladeSpeedRatio,
+  criticalExpansionRatio,
+  EXHAUST_NOZZLE,
+  flowParameterFactor,
+  lawFlowParameter,
+  NozzleLaw,
+  nozzleFlowParameter,
+  reducedSpeedFactor,
+  speedRatioEfficiency,
+  spoutingVelocity,
+} from './laws.ts';
 export type * from './types.ts';

@@ -2,15 +2,14 @@ import { type ClipboardEvent, Fragment, type ReactNode, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { Icon, Tabs } from '../../widgets/index.ts';
+import type { Desk, DeskActions, DeskTab } from './desk.ts';
+import { useMapEdit } from './desk.ts';
+import { IslandsPanel, SurgePanel } from './IslandsPanel.tsx';
+import { LinesPanel } from './LinesPanel.tsx';
 import styles from './maps.module.css';
-import { isMapTable } from './paste/isMapTable.ts';
 import { PastePanel } from './paste/PastePanel.tsx';
-import { IslandsPanel } from './tables/IslandsPanel.tsx';
-import { LinesPanel } from './tables/LinesPanel.tsx';
-import { SheetPanel } from './tables/SheetPanel.tsx';
-import { SurgePanel } from './tables/SurgePanel.tsx';
-import type { Desk, DeskActions, DeskTab } from './useDesk.ts';
-import { useMapEdit } from './useMapEdit.ts';
+import { isMapTable } from './paste/readMapTable.ts';
+import { SheetPanel } from './SheetPanel.tsx';
 
 export interface MapDeskProps {
   draft: MapDraft;

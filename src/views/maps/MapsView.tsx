@@ -3,14 +3,14 @@ import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
 import type { SheetPlace } from '../../compressor/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
 import { Button, latePart } from '../../widgets/index.ts';
+import { type Target, useDesk } from './desk.ts';
 import { MapDesk } from './MapDesk.tsx';
+import { MapShelf } from './MapShelf.tsx';
 import styles from './maps.module.css';
-import { fitSheet } from './model/sheetFit.ts';
-import { FindingList } from './picture/FindingList.tsx';
-import { MapPicture } from './picture/MapPicture.tsx';
-import { TurbinePicture } from './picture/TurbinePicture.tsx';
-import { MapShelf } from './shelf/MapShelf.tsx';
-import { type Target, useDesk } from './useDesk.ts';
+import { FindingList } from './SheetPicture.tsx';
+import { MapPicture } from './sheetKinds/compressor.tsx';
+import { fitSheet } from './sheetKinds/sheetKind.ts';
+import { TurbinePicture } from './sheetKinds/turbine.tsx';
 
 /** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
 const TraceView = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);

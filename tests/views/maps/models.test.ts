@@ -1,27 +1,24 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { draftToSheet, emptyMap, fitDraft, type MapDraft, sheetToDraft } from '../../../src/build/index.ts';
-import { alignPasted } from '../../../src/views/maps/model/alignPasted.ts';
-import { fromAllRows, toAllRows } from '../../../src/views/maps/model/allRows.ts';
-import { cellMarks } from '../../../src/views/maps/model/cellMarks.ts';
-import { placeOnPlot } from '../../../src/views/maps/model/draftPoints.ts';
 import {
+  placeOnPlot,
   removeIsland,
   removeLine,
   setEfficiencyUnit,
+  sortAlong,
   sortLines,
   sortPoints,
   surgeLineFromLines,
-} from '../../../src/views/maps/model/editDraft.ts';
-import { countWords, findingList } from '../../../src/views/maps/model/findingList.ts';
-import { fitQuality, fitWords } from '../../../src/views/maps/model/fitQuality.ts';
-import { commonReferences, matchingReference } from '../../../src/views/maps/model/references.ts';
-import { sheetChart } from '../../../src/views/maps/model/sheetChart.ts';
-import { pastedFlowFactor, takePaste } from '../../../src/views/maps/model/takePaste.ts';
-import { isMapTable } from '../../../src/views/maps/paste/isMapTable.ts';
-import { readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
-import { splitTable } from '../../../src/views/maps/paste/splitTable.ts';
-import { sortAlong } from '../../../src/views/maps/sortAlong.ts';
+} from '../../../src/views/maps/editDraft.ts';
+import { fromAllRows, toAllRows } from '../../../src/views/maps/LinesPanel.tsx';
+import { cellMarks } from '../../../src/views/maps/PointGrid.tsx';
+import { splitTable } from '../../../src/views/maps/paste/columns.ts';
+import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
+import { alignPasted, pastedFlowFactor, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
+import { commonReferences, matchingReference } from '../../../src/views/maps/SheetPanel.tsx';
+import { countWords, findingList } from '../../../src/views/maps/SheetPicture.tsx';
+import { fitQuality, fitWords, sheetChart } from '../../../src/views/maps/sheetKinds/compressor.tsx';
 import { nasaSheet, readSheet } from '../../compressor/audit-sheets.ts';
 import { MACHINES } from '../../machines/analytic-compressor.ts';
 

@@ -1,9 +1,8 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { flowUnitIn } from '../../../src/views/maps/paste/pastedUnits.ts';
+import { flowUnitIn, splitTable } from '../../../src/views/maps/paste/columns.ts';
 import { type PasteChoices, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
-import { splitTable } from '../../../src/views/maps/paste/splitTable.ts';
 
 const read = (text: string, choices: Partial<PasteChoices> = {}) =>
   readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', ...choices });

@@ -1,11 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { emptyTurbineSheet, fitTurbineDraft, type MapDraft, mapFitter } from '../../../src/build/index.ts';
-import { flowPerKgPerS } from '../../../src/views/maps/model/draftPoints.ts';
-import { fitSheet } from '../../../src/views/maps/model/sheetFit.ts';
-import { shelfFacts } from '../../../src/views/maps/model/shelfFacts.ts';
-import { turbineChart } from '../../../src/views/maps/model/turbineChart.ts';
-import { setTurbineFlow } from '../../../src/views/maps/model/turbineFlow.ts';
-import { turbineQuality } from '../../../src/views/maps/model/turbineQuality.ts';
+import { flowPerKgPerS } from '../../../src/views/maps/editDraft.ts';
+import { shelfFacts } from '../../../src/views/maps/MapShelf.tsx';
+import { fitSheet } from '../../../src/views/maps/sheetKinds/sheetKind.ts';
+import { setTurbineFlow, turbineChart, turbineQuality } from '../../../src/views/maps/sheetKinds/turbine.tsx';
 
 /**
  * Isentropic flow through a choking nozzle of 6 cm2, gamma 1.4, from the published tables (NACA Report 1135: A/A* and p/p0 by Mach

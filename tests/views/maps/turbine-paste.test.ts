@@ -1,11 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { emptyMap, emptyTurbineSheet, type MapDraft } from '../../../src/build/index.ts';
-import { alignPasted } from '../../../src/views/maps/model/alignPasted.ts';
-import { takePaste } from '../../../src/views/maps/model/takePaste.ts';
-import { isMapTable } from '../../../src/views/maps/paste/isMapTable.ts';
-import { flowUnitIn, unitsFor } from '../../../src/views/maps/paste/pastedUnits.ts';
-import { readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
-import { splitTable } from '../../../src/views/maps/paste/splitTable.ts';
+import { flowUnitIn, splitTable, unitsFor } from '../../../src/views/maps/paste/columns.ts';
+import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
+import { alignPasted, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
 
 const read = (text: string) => readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', isTurbine: true });
 const lines = (text: string) =>

@@ -3,11 +3,11 @@ import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../build/in
 import type { PicturePlace } from '../../../reading/index.ts';
 import { formatNumber, sheetFlowUnits } from '../../../units/index.ts';
 import { Button, ChoiceRow, SelectField, SwitchField } from '../../../widgets/index.ts';
+import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
-import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
-import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../model/turbineFlow.ts';
-import { type PointColumn, PointGrid } from '../tables/PointGrid.tsx';
-import type { MapEdit } from '../useMapEdit.ts';
+import { type PointColumn, PointGrid } from '../PointGrid.tsx';
+import { flowUnitLabel, sheetWords } from '../sheetKinds/sheetKind.ts';
+import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../sheetKinds/turbine.tsx';
 import { type AxesReading, axisPlace, pointName, readAxes, sheetKind, shortName, tracingOf } from './axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints, setMode } from './setPicture.ts';
 import type { StageEvents } from './stage/stageView.ts';

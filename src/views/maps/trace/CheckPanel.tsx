@@ -11,12 +11,12 @@ import { type ProposedRepair, proposedRepair, type SuspiciousPoint, turbineHash 
 import { useLugline } from '../../../store/index.ts';
 import { formatNumber, plainNumber, sheetFlowUnits } from '../../../units/index.ts';
 import { Button, Icon } from '../../../widgets/index.ts';
+import type { MapEdit } from '../desk.ts';
+import { withLine } from '../editDraft.ts';
 import mapStyles from '../maps.module.css';
-import { withLine } from '../model/editDraft.ts';
-import { countWords } from '../model/findingList.ts';
-import { flowUnitLabel } from '../model/sheetWords.ts';
-import { turbineQuality } from '../model/turbineQuality.ts';
-import type { MapEdit } from '../useMapEdit.ts';
+import { countWords } from '../SheetPicture.tsx';
+import { flowUnitLabel } from '../sheetKinds/sheetKind.ts';
+import { turbineQuality } from '../sheetKinds/turbine.tsx';
 import { applySheet } from './completing.ts';
 import { Figure, type Quality, QualityPanel } from './QualityPanel.tsx';
 import styles from './trace.module.css';

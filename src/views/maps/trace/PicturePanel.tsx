@@ -3,8 +3,8 @@ import { draftToSheet, draftToTurbineSheet, isTurbineSheet, type MapDraft } from
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import { createId, useLugline } from '../../../store/index.ts';
 import { Button, IconButton, SwitchField, TextLine } from '../../../widgets/index.ts';
+import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
-import type { MapEdit } from '../useMapEdit.ts';
 import { tracingOf, withTracing } from './axes.ts';
 import { type OpenedDocument, type OpenedPicture, openPicture } from './picture/openPicture.ts';
 import { setLook, setPicture, setProvenance } from './setPicture.ts';

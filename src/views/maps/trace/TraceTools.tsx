@@ -1,9 +1,9 @@
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
-import { addIsland, addLine, setLineSpeed, withIsland } from '../model/editDraft.ts';
-import { flowUnitLabel, sheetWords, speedUnitLabel } from '../model/sheetWords.ts';
-import type { MapEdit } from '../useMapEdit.ts';
+import type { MapEdit } from '../desk.ts';
+import { addIsland, addLine, setLineSpeed, withIsland } from '../editDraft.ts';
+import { flowUnitLabel, sheetWords, speedUnitLabel } from '../sheetKinds/sheetKind.ts';
 import type { TraceStep } from './TraceView.tsx';
 import styles from './trace.module.css';
 import { allTargets, type Target, targetName } from './tracePoints.ts';

@@ -10,10 +10,10 @@ import {
 import type { FlowAndRatio } from '../../../compressor/index.ts';
 import { type Calibration, checkGrid, niceSteps, type PicturePlace, type QualityCard } from '../../../reading/index.ts';
 import { kgPerSToSheetFlow, parseNumber } from '../../../units/index.ts';
-import { drawingReference, flowPerKgPerS } from '../model/draftPoints.ts';
-import type { SheetFit } from '../model/sheetFit.ts';
-import { flowUnitLabel, sheetWords } from '../model/sheetWords.ts';
-import { capacityCurves } from '../model/turbineChart.ts';
+import { drawingReference, flowPerKgPerS } from '../editDraft.ts';
+import type { SheetFit } from '../sheetKinds/sheetKind.ts';
+import { flowUnitLabel, sheetWords } from '../sheetKinds/sheetKind.ts';
+import { capacityCurves } from '../sheetKinds/turbine.tsx';
 import { axisPlace, pointName, ratiosOf, readAxes, sheetKind, tracingOf } from './axes.ts';
 import type { StageLine, StagePoint } from './stage/stageView.ts';
 import type { TraceStep } from './TraceView.tsx';

@@ -9,8 +9,8 @@ import {
 import type { SheetPlace } from '../../../compressor/index.ts';
 import { insertionRow, type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
 import { parseNumber } from '../../../units/index.ts';
-import { withIsland, withLine } from '../model/editDraft.ts';
-import { speedUnitLabel } from '../model/sheetWords.ts';
+import { withIsland, withLine } from '../editDraft.ts';
+import { speedUnitLabel } from '../sheetKinds/sheetKind.ts';
 import { ratiosOf, readAxes, tracingOf, withTracing } from './axes.ts';
 
 /** What is being traced. */

@@ -1,8 +1,7 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
-import type { Desk, DeskActions } from '../useDesk.ts';
-import type { MapEdit } from '../useMapEdit.ts';
+import type { Desk, DeskActions, MapEdit } from '../desk.ts';
 import type { PixelReader } from './picture/usePicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
 import {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type AxisPoint, emptyTurbineSheet, fitTurbineDraft, type MapDraft } from '../../../../src/build/index.ts';
-import { drawingReference } from '../../../../src/views/maps/model/draftPoints.ts';
+import { drawingReference } from '../../../../src/views/maps/editDraft.ts';
 import { pointName, readAxes, shortName, tracingOf } from '../../../../src/views/maps/trace/axes.ts';
 import { setMode } from '../../../../src/views/maps/trace/setPicture.ts';
 import { traceLines } from '../../../../src/views/maps/trace/stageMarks.ts';

@@ -1,0 +1,350 @@
+import { auditSheet, boundaryLine, islandContours, speedLine, tryFitSurface } from '../compressor/index.ts';
+import type {
+  AuditFinding,
+  CompressorSurface,
+  FitResult,
+  Island,
+  IslandContour,
+  MapPolyline,
+  MapSheet,
+  ReferenceState,
+  SheetPlace,
+  SpeedLine,
+} from '../compressor/types.ts';
+import { type Memory, memory } from '../numerics/index.ts';
+import { convert, findUnit, parseQuantity } from '../units/index.ts';
+import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
+import {
+  blank,
+  isEmptyRow,
+  lineSpeed,
+  mapTooBig,
+  type Numbered,
+  type Report,
+  readEfficiency,
+  readPlace,
+  readReference,
+  readRows,
+  readShare,
+  shareRange,
+} from './draftCells.ts';
+import { isTurbineSheet } from './sheetKind.ts';
+
+/** Which row of the tables each line, point and island of the sheet was read from: skipped rows shift the counting. */
+export interface DraftRows {
+  lines: readonly { row: number; points: readonly number[] }[];
+  surgeLine: readonly number[];
+  islands: readonly { row: number; points: readonly number[] }[];
+}
+
+/** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
+export type DraftReading =
+  | { ok: true; sheet: MapSheet; rows: DraftRows; problems: readonly AuditFinding[] }
+  | { ok: false; problems: readonly AuditFinding[] };
+
+/**
+ * The text tables to numbers. Empty rows are passed over; a row that is half filled or cannot be read is left out and reported with
+ * its place, and the rest is read all the same. There is no sheet only where the reference state cannot be read, or the tables hold
+ * more than any sheet does, or are those of a turbine sheet (draftToTurbineSheet reads them).
+ */
+export function draftToSheet(draft: MapDraft): DraftReading {
+  if (isTurbineSheet(draft)) {
+    const message = `'${draft.name}' is a turbine sheet, not a compressor map. Choose a compressor map.`;
+    return { ok: false, problems: [{ severity: 'error', code: 'turbine-sheet', message }] };
+  }
+  const tooBig = mapTooBig(draft);
+  if (tooBig !== null)
+    return { ok: false, problems: [{ severity: 'error', code: 'too-many-points', message: tooBig }] };
+  const problems: AuditFinding[] = [];
+  const report: Report = (place, message) => {
+    problems.push({ severity: 'warning', code: 'entry-left-out', message, place });
+  };
+  const reference = readReference(draft, problems);
+  const lines = readLines(draft, report);
+  const surge = readRows(
+    draft.surgeLine,
+    readPoint2,
+    (point) => ({ part: 'surge-line', point }),
+    'The surge line',
+    report,
+  );
+  const islands = readIslands(draft, report);
+  const limits = readLimits(draft, report);
+  const wheel = readWheel(draft, report);
+  if (reference === null) return { ok: false, problems };
+  const sheet: MapSheet = {
+    format: 'lugline-map',
+    version: 1,
+    name: draft.name,
+    source: draft.source,
+    reference,
+    flowUnit: draft.flowUnit,
+    speedLines: lines.map((line) => line.value),
+    ...(surge.values.length > 0 ? { surgeLine: surge.values } : {}),
+    ...(islands.length > 0 ? { islands: islands.map((island) => island.value) } : {}),
+    ...(limits === null ? {} : { limits }),
+    ...(wheel === null ? {} : { wheel }),
+    ...(draft.invented === undefined ? {} : { invented: draft.invented }),
+  };
+  const rows: DraftRows = { lines, surgeLine: surge.rows, islands };
+  return { ok: true, sheet, rows, problems };
+}
+
+function readPoint2(cells: DraftCell2, where: string) {
+  return readPlace(cells, where, 'pressure ratio');
+}
+
+function readLines(draft: MapDraft, report: Report): Numbered<SpeedLine>[] {
+  const read: Numbered<SpeedLine>[] = [];
+  draft.speedLines.forEach((line, row) => {
+    const empty = blank(line.speed);
+    if (empty && line.points.every(isEmptyRow)) return;
+    const name = empty ? `Speed line ${row + 1}` : `The ${line.speed.trim()} line`;
+    const place = (point: number): SheetPlace => ({ part: 'speed-line', line: row, point });
+    const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) => {
+      const point = readPoint2(cells, where);
+      if (typeof point === 'string') return point;
+      return { ...point, ...readEfficiency(cells, draft.efficiencyUnit, where, at, report) };
+    };
+    const { values, rows } = readRows(line.points, readPoint, place, name, report);
+    const speed = lineSpeed(line.speed, draft.habits);
+    const lineAt: SheetPlace = { part: 'speed-line', line: row };
+    if (!speed.ok && speed.reason === 'no-design-speed') {
+      report(lineAt, `${name} has its speed in percent; it is left out. Enter the design speed that stands for 100 %.`);
+    } else if (!speed.ok) {
+      report(
+        lineAt,
+        `${name} has no shaft speed that can be read; it is left out. Enter its corrected speed in rev/min.`,
+      );
+    } else if (values.length === 0) {
+      report(lineAt, `${name} has no points yet; it is left out.`);
+    } else {
+      read.push({ value: { speedRpm: speed.rpm, points: values }, row, points: rows });
+    }
+  });
+  return read;
+}
+
+function readIslands(draft: MapDraft, report: Report): Numbered<Island>[] {
+  const read: Numbered<Island>[] = [];
+  draft.islands.forEach((island, row) => {
+    const empty = blank(island.efficiency);
+    if (empty && island.points.every(isEmptyRow)) return;
+    const name = empty ? `Island ${row + 1}` : `The ${island.efficiency.trim()} island`;
+    const place = (point: number): SheetPlace => ({ part: 'island', island: row, point });
+    const { values, rows } = readRows(island.points, readPoint2, place, name, report);
+    const efficiency = readShare(island.efficiency, draft.efficiencyUnit);
+    const islandAt: SheetPlace = { part: 'island', island: row };
+    if (efficiency === null)
+      report(islandAt, `${name} has no efficiency that can be read (${shareRange(draft)}); it is left out.`);
+    else if (values.length === 0) report(islandAt, `${name} has no points yet; it is left out.`);
+    else read.push({ value: { efficiency, closed: island.closed, points: values }, row, points: rows });
+  });
+  return read;
+}
+
+function readLimits(draft: MapDraft, report: Report): MapSheet['limits'] | null {
+  const { shaftSpeed } = draft.limits;
+  if (blank(shaftSpeed.text)) return null;
+  const parsed =
+    findUnit('rotational-speed', shaftSpeed.unit) === null
+      ? null
+      : parseQuantity(shaftSpeed.text, 'rotational-speed', shaftSpeed.unit);
+  if (parsed?.ok === true && parsed.si > 0) return { shaftSpeedRpm: parsed.si };
+  report(
+    { part: 'limits' },
+    `The maximum shaft speed '${shaftSpeed.text}' cannot be read; the map has no speed limit until it can.`,
+  );
+  return null;
+}
+
+function readWheel(draft: MapDraft, report: Report): MapSheet['wheel'] | null {
+  const read = (typed: Typed, what: string): number | undefined => {
+    if (blank(typed.text)) return undefined;
+    const parsed =
+      findUnit('wheel-length', typed.unit) === null ? null : parseQuantity(typed.text, 'wheel-length', typed.unit);
+    if (parsed?.ok === true && parsed.si > 0) return convert(parsed.value, 'wheel-length', typed.unit, 'mm');
+    report({ part: 'wheel' }, `The ${what} diameter '${typed.text}' cannot be read; it is left out.`);
+    return undefined;
+  };
+  const inducerMm = read(draft.wheel.inducer, 'inducer');
+  const exducerMm = read(draft.wheel.exducer, 'exducer');
+  if (inducerMm === undefined && exducerMm === undefined) return null;
+  return { ...(inducerMm === undefined ? {} : { inducerMm }), ...(exducerMm === undefined ? {} : { exducerMm }) };
+}
+
+/** A place counted in the sheet's lines and points, counted in the draft's rows instead (empty and unread rows count there). */
+export function draftPlace(place: SheetPlace, rows: DraftRows): SheetPlace {
+  switch (place.part) {
+    case 'speed-line': {
+      const line = rows.lines[place.line];
+      return line === undefined ? place : { ...place, line: line.row, ...pointRow(place.point, line.points) };
+    }
+    case 'island': {
+      const island = rows.islands[place.island];
+      return island === undefined ? place : { ...place, island: island.row, ...pointRow(place.point, island.points) };
+    }
+    case 'surge-line':
+      return { ...place, ...pointRow(place.point, rows.surgeLine) };
+    default:
+      return place;
+  }
+}
+
+function pointRow(point: number | undefined, rows: readonly number[]): { point?: number } {
+  const row = point === undefined ? undefined : rows[point];
+  return row === undefined ? {} : { point: row };
+}
+
+/** A number as text that reads back as the same number. */
+const text = (value: number): string => String(value);
+
+/** A missing number is an empty cell. */
+const cell = (value: number | undefined): string => (value === undefined ? '' : text(value));
+
+const point = (p: { flow: number; pressureRatio: number }) => ({
+  flow: text(p.flow),
+  pressureRatio: text(p.pressureRatio),
+});
+
+/** A sheet's numbers as the text tables of the Maps view. draftToSheet of the result gives the same numbers back. */
+export function sheetToDraft(sheet: MapSheet, id: string): MapDraft {
+  return {
+    id,
+    name: sheet.name,
+    source: sheet.source,
+    ...(sheet.invented === undefined ? {} : { invented: sheet.invented }),
+    reference: {
+      temperature: { text: text(sheet.reference.temperatureK), unit: 'K' },
+      pressure: { text: text(sheet.reference.pressurePa), unit: 'Pa' },
+    },
+    flowUnit: sheet.flowUnit,
+    efficiencyUnit: '1',
+    speedLines: sheet.speedLines.map((line) => ({
+      speed: text(line.speedRpm),
+      points: line.points.map((p) => ({ ...point(p), efficiency: cell(p.efficiency) })),
+    })),
+    surgeLine: (sheet.surgeLine ?? []).map(point),
+    islands: (sheet.islands ?? []).map((island) => ({
+      efficiency: text(island.efficiency),
+      closed: island.closed,
+      points: island.points.map(point),
+    })),
+    limits: { shaftSpeed: { text: cell(sheet.limits?.shaftSpeedRpm), unit: 'rpm' } },
+    wheel: {
+      inducer: { text: cell(sheet.wheel?.inducerMm), unit: 'mm' },
+      exducer: { text: cell(sheet.wheel?.exducerMm), unit: 'mm' },
+    },
+  };
+}
+
+/** What turns a sheet into a surface and says what is doubtful with it; tests may hand in another. */
+export interface MapFitter {
+  fit(sheet: MapSheet): FitResult;
+  audit(sheet: MapSheet): readonly AuditFinding[];
+}
+
+export const mapFitter: MapFitter = { fit: tryFitSurface, audit: auditSheet };
+
+/** All that is made of a map's tables. */
+export interface DraftFit {
+  /** null: the reference state cannot be read, or the tables are too big. */
+  sheet: MapSheet | null;
+  /** null: see the findings of severity 'error'. */
+  surface: CompressorSurface | null;
+  /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
+  findings: readonly AuditFinding[];
+}
+
+const fits = memory<MapFitter, Memory<MapDraft['speedLines'], DraftFit>>();
+
+/**
+ * Reads, audits and fits a map's tables. Remembered by the identity of the tables: the same tables are fitted once, whichever
+ * build, candidate or name they stand under.
+ */
+export function fitDraft(draft: MapDraft, fitter: MapFitter = mapFitter): DraftFit {
+  const { reference, flowUnit, efficiencyUnit, surgeLine, islands, limits, wheel, habits } = draft;
+  const tables = [reference, flowUnit, efficiencyUnit, surgeLine, islands, limits, wheel, habits];
+  return fits(fitter, [], () => memory())(draft.speedLines, tables, () => fitTables(draft, fitter));
+}
+
+function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
+  const reading = draftToSheet(draft);
+  if (!reading.ok) return { sheet: null, surface: null, findings: reading.problems };
+  const inDraft = (finding: AuditFinding): AuditFinding =>
+    finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, reading.rows) };
+  const fit = fitter.fit(reading.sheet);
+  const audit = fitter.audit(reading.sheet);
+  // What the audit says of the same matter names the place better.
+  const unsaid = fit.ok ? [] : fit.problems.filter((problem) => audit.every(({ code }) => code !== problem.code));
+  const found = [...unsaid, ...audit].map(inDraft);
+  return {
+    sheet: reading.sheet,
+    surface: fit.ok ? fit.surface : null,
+    findings: withoutRepeats([...reading.problems, ...found]),
+  };
+}
+
+/** The fit and the audit may find the same fault; it is said once. Errors stand first. */
+function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
+  const seen = new Set<string>();
+  const once = findings.filter((finding) => {
+    const key = JSON.stringify([finding.code, finding.message, finding.place]);
+    return !seen.has(key) && seen.add(key);
+  });
+  const rank = { error: 0, warning: 1, note: 2 };
+  return once.sort((a, b) => rank[a.severity] - rank[b.severity]);
+}
+
+/** What is drawn of a fitted map, in data units (corrected kg/s at `reference`). */
+export interface MapGeometry {
+  reference: ReferenceState;
+  speedLines: readonly { correctedSpeedRpm: number; entered: boolean; line: MapPolyline }[];
+  surgeLine: readonly MapPolyline[];
+  chokeEnd: readonly MapPolyline[];
+  islands: readonly IslandContour[];
+  extent: { maxFlowKgPerS: number; maxPressureRatio: number };
+}
+
+const geometries = memory<CompressorSurface, MapGeometry>();
+
+/** Lines and islands of a surface; worked out once a surface. The sheet names the speeds that were entered. */
+export function mapGeometry(surface: CompressorSurface, sheet: MapSheet): MapGeometry {
+  return geometries(surface, [], () => geometryOf(surface, sheet));
+}
+
+function geometryOf(surface: CompressorSurface, sheet: MapSheet): MapGeometry {
+  const speeds = [...new Set(sheet.speedLines.map((line) => line.speedRpm))].sort((a, b) => a - b);
+  // The levels of the sheet are those that a reader can check against it; round levels only where it has none.
+  const levels = [...new Set((sheet.islands ?? []).map((island) => island.efficiency))];
+  return {
+    reference: surface.reference,
+    speedLines: [
+      ...speeds.map((speed) => ({ speed, entered: true })),
+      ...extendedSpeeds(surface, speeds).map((speed) => ({ speed, entered: false })),
+    ].flatMap(({ speed, entered }) => {
+      const line = speedLine(surface, speed);
+      return line === null ? [] : [{ correctedSpeedRpm: speed, entered, line }];
+    }),
+    surgeLine: boundaryLine(surface, 'surge'),
+    chokeEnd: boundaryLine(surface, 'choke'),
+    islands: levels.length > 0 ? islandContours(surface, levels) : islandContours(surface),
+    extent: surface.extent,
+  };
+}
+
+/** One line below the lowest entered one and one at the end of the extension above: enough to show where the map is extended. */
+function extendedSpeeds(surface: CompressorSurface, speeds: readonly number[]): number[] {
+  const [first, second] = speeds;
+  if (first === undefined || second === undefined) return [];
+  const below = first - (second - first);
+  return [below, surface.highestAnswerRpm].filter(
+    (speed) => speed >= surface.lowestAnswerRpm && speed <= surface.highestAnswerRpm && !speeds.includes(speed),
+  );
+}
+
+/** The line of one corrected speed, for the maker's limit on the day; none where the surface does not answer for it. */
+export function speedLineAt(surface: CompressorSurface, correctedSpeedRpm: number): readonly MapPolyline[] {
+  const line = speedLine(surface, correctedSpeedRpm);
+  return line === null ? [] : [line];
+}

@@ -1,0 +1,298 @@
+import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/types.ts';
+import { memory } from '../numerics/index.ts';
+import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
+import type { TurbineCapacity, TurbineLine, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
+import { emptyTurbineSheet } from './defaults.ts';
+import type { DraftCell3, FlowParameterUnit, MapDraft } from './document.ts';
+import {
+  blank,
+  isEmptyRow,
+  lineSpeed,
+  mapTooBig,
+  type Numbered,
+  type Report,
+  readEfficiency,
+  readPlace,
+  readReference,
+  readRows,
+} from './draftCells.ts';
+import type { Problem } from './openFormat.ts';
+import { isTurbineSheet } from './sheetKind.ts';
+
+/** Which row of the tables each line and point of the sheet was read from. */
+export type TurbineRows = readonly { row: number; points: readonly number[] }[];
+
+/** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
+export type TurbineReading =
+  | { ok: true; sheet: TurbineSheet; rows: TurbineRows; problems: readonly AuditFinding[] }
+  | { ok: false; problems: readonly AuditFinding[] };
+
+/**
+ * The text tables of a turbine sheet to numbers. Empty rows are passed over; a row that is half filled, cannot be read or cannot be is left
+ * out and reported with its place, and the rest is read all the same. A line may have no speed. There is no sheet only where what the flows
+ * are is not known (reference state or unit), where the tables hold more than any sheet does, or are those of a compressor map.
+ */
+export function draftToTurbineSheet(draft: MapDraft): TurbineReading {
+  const tooBig = mapTooBig(draft);
+  if (tooBig !== null) return refused('too-many-points', tooBig);
+  if (!isTurbineSheet(draft)) {
+    return refused(
+      'compressor-map',
+      `'${draft.name}' is a compressor map, not a turbine sheet. Choose a turbine sheet.`,
+    );
+  }
+  const problems: AuditFinding[] = [];
+  const lines = readLines(draft, (place, message) => {
+    problems.push({ severity: 'warning', code: 'entry-left-out', message, place });
+  });
+  const flow = readFlow(draft, problems);
+  if (flow === null) return { ok: false, problems };
+  const sheet: TurbineSheet = {
+    name: draft.name,
+    source: draft.source,
+    flow,
+    lines: lines.map((line) => line.value),
+    ...(draft.invented === undefined ? {} : { invented: draft.invented }),
+  };
+  return { ok: true, sheet, rows: lines, problems };
+}
+
+function refused(code: string, message: string): TurbineReading {
+  return { ok: false, problems: [{ severity: 'error', code, message }] };
+}
+
+function readFlow(draft: MapDraft, problems: AuditFinding[]): TurbineSheet['flow'] | null {
+  const { flowParameter, flowUnit } = draft;
+  if (flowParameter !== undefined) return { kind: 'parameter', pressureUnit: flowParameter };
+  const reference = readReference(draft, problems);
+  if (flowUnit === 'kg/s' || flowUnit === 'lb/min') {
+    return reference === null ? null : { kind: 'corrected', unit: flowUnit, reference };
+  }
+  const message = `The flow of a turbine is a mass flow, not one in ${flowUnit}. Choose kg/s or lb/min, or the flow parameter.`;
+  problems.push({ severity: 'error', code: 'turbine-flow-unit', message, place: { part: 'reference' } });
+  return null;
+}
+
+function readLines(draft: MapDraft, report: Report): Numbered<TurbineLine>[] {
+  const read: Numbered<TurbineLine>[] = [];
+  draft.speedLines.forEach((line, row) => {
+    const noSpeed = blank(line.speed);
+    if (noSpeed && line.points.every(isEmptyRow)) return;
+    const name = noSpeed ? `Line ${row + 1}` : `The ${line.speed.trim()} line`;
+    const place = (point: number): SheetPlace => ({ part: 'speed-line', line: row, point });
+    const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) =>
+      turbinePoint(cells, draft.efficiencyUnit, where, at, report);
+    const { values: points, rows } = readRows(line.points, readPoint, place, name, report);
+    const speed = noSpeed ? null : lineSpeed(line.speed, draft.habits);
+    const lineAt: SheetPlace = { part: 'speed-line', line: row };
+    if (speed !== null && !speed.ok) {
+      const how =
+        speed.reason === 'no-design-speed'
+          ? 'has its speed in percent; it is left out. Enter the design speed that stands for 100 %.'
+          : 'has no speed that can be read; it is left out. Enter its corrected speed, or leave the speed empty.';
+      report(lineAt, `${name} ${how}`);
+    } else if (points.length === 0) {
+      report(lineAt, `${name} has no points yet; it is left out.`);
+    } else {
+      read.push({ value: { ...(speed === null ? {} : { speedRpm: speed.rpm }), points }, row, points: rows });
+    }
+  });
+  return read;
+}
+
+function turbinePoint(
+  cells: DraftCell3,
+  unit: MapDraft['efficiencyUnit'],
+  where: string,
+  place: SheetPlace,
+  report: Report,
+): TurbineSheetPoint | string {
+  const point = readPlace(cells, where, 'expansion ratio');
+  if (typeof point === 'string') return point;
+  const { flow, pressureRatio: expansionRatio } = point;
+  if (expansionRatio <= 1) {
+    return `${where}: the expansion ratio is not above 1; the point is left out. It is the pressure before the turbine over that behind it, both absolute.`;
+  }
+  if (flow <= 0) return `${where}: the flow is not above zero; the point is left out.`;
+  const { efficiency } = readEfficiency(cells, unit, where, place, report);
+  if (efficiency === undefined) return { expansionRatio, flow };
+  if (efficiency < 1) return { expansionRatio, flow, efficiency };
+  report(place, `${where}: no turbine has an efficiency of 100 %; it is left out.`);
+  return { expansionRatio, flow };
+}
+
+/** A turbine sheet's numbers as the text tables of the Maps view. draftToTurbineSheet of the result gives the same numbers back. */
+export function turbineSheetToDraft({ name, source, flow, lines, invented }: TurbineSheet, id: string): MapDraft {
+  return {
+    ...emptyTurbineSheet(id, name),
+    source,
+    ...(invented === undefined ? {} : { invented }),
+    ...flowCells(flow),
+    efficiencyUnit: '1',
+    speedLines: lines.map(({ speedRpm, points }) => ({
+      speed: cell(speedRpm),
+      points: points.map((p) => ({
+        flow: cell(p.flow),
+        pressureRatio: cell(p.expansionRatio),
+        efficiency: cell(p.efficiency),
+      })),
+    })),
+  };
+}
+
+function flowCells(flow: TurbineSheet['flow']): Partial<MapDraft> {
+  if (flow.kind === 'parameter') return { flowParameter: flow.pressureUnit };
+  const { temperatureK, pressurePa } = flow.reference;
+  return {
+    flowUnit: flow.unit,
+    reference: {
+      temperature: { text: cell(temperatureK), unit: 'K' },
+      pressure: { text: cell(pressurePa), unit: 'Pa' },
+    },
+  };
+}
+
+/** A missing number is an empty cell. */
+function cell(value: number | undefined): string {
+  return value === undefined ? '' : String(value);
+}
+
+/**
+ * A turbine sheet as it stands in a map file ("kind": "turbine"): the tables of a compressor map's file, `pressureRatio` holding the
+ * expansion ratio. Either flow unit and reference state, or the unit of the flow parameter, say what the flows are.
+ */
+export interface TurbineFileSheet {
+  format: 'lugline-map';
+  version: 1;
+  kind: 'turbine';
+  name: string;
+  source: string;
+  flowUnit?: 'kg/s' | 'lb/min' | undefined;
+  reference?: ReferenceState | undefined;
+  flowParameter?: FlowParameterUnit | undefined;
+  speedLines: readonly {
+    speedRpm?: number | undefined;
+    points: readonly { flow: number; pressureRatio: number; efficiency?: number | undefined }[];
+  }[];
+  invented?: boolean | undefined;
+}
+
+/** A turbine sheet that was read from a file: `kind` tells it from a compressor map, and fitCapacity takes it as it is. */
+export interface ReadTurbineSheet extends TurbineSheet {
+  kind: 'turbine';
+}
+
+/** The sheet that a file describes, or what is missing in it. */
+export function turbineSheetOfFile(file: TurbineFileSheet): ReadTurbineSheet | Problem[] {
+  const flow = flowOfFile(file);
+  if (Array.isArray(flow)) return flow;
+  return {
+    kind: 'turbine',
+    name: file.name,
+    source: file.source,
+    flow,
+    lines: file.speedLines.map(({ speedRpm, points }) => ({
+      ...(speedRpm === undefined ? {} : { speedRpm }),
+      points: points.map(({ flow, pressureRatio, efficiency }) => ({
+        expansionRatio: pressureRatio,
+        flow,
+        ...(efficiency === undefined ? {} : { efficiency }),
+      })),
+    })),
+    ...(file.invented === undefined ? {} : { invented: file.invented }),
+  };
+}
+
+function flowOfFile({ flowParameter, flowUnit, reference }: TurbineFileSheet): TurbineSheet['flow'] | Problem[] {
+  if (flowParameter !== undefined) return { kind: 'parameter', pressureUnit: flowParameter };
+  if (flowUnit !== undefined && reference !== undefined) return { kind: 'corrected', unit: flowUnit, reference };
+  const message = 'This is missing; it must be given, unless the flows are a flow parameter ("flowParameter": "kPa").';
+  return [
+    ...(flowUnit === undefined ? [{ path: 'flowUnit', message }] : []),
+    ...(reference === undefined ? [{ path: 'reference', message }] : []),
+  ];
+}
+
+/** A turbine sheet as its file holds it, numbers as they stand. */
+export function turbineSheetToFile({ name, source, flow, lines, invented }: TurbineSheet): TurbineFileSheet {
+  return {
+    format: 'lugline-map',
+    version: 1,
+    kind: 'turbine',
+    name,
+    source,
+    ...(flow.kind === 'parameter'
+      ? { flowParameter: flow.pressureUnit }
+      : { flowUnit: flow.unit, reference: flow.reference }),
+    speedLines: lines.map(({ speedRpm, points }) => ({
+      ...(speedRpm === undefined ? {} : { speedRpm }),
+      points: points.map(({ expansionRatio, flow: value, efficiency }) => ({
+        flow: value,
+        pressureRatio: expansionRatio,
+        ...(efficiency === undefined ? {} : { efficiency }),
+      })),
+    })),
+    ...(invented === undefined ? {} : { invented }),
+  };
+}
+
+/** The numbers of a turbine sheet, under whatever name. */
+export type TurbineTables = Pick<TurbineSheet, 'flow' | 'lines'>;
+
+/** All that is made of the tables of a turbine sheet. */
+export interface TurbineDraftFit {
+  /** null: what the flows are is not known, or the tables are too big. Without its name and source: they are not of the tables. */
+  sheet: TurbineTables | null;
+  /** null: see the findings of severity 'error'. */
+  capacity: TurbineCapacity | null;
+  /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
+  findings: readonly AuditFinding[];
+}
+
+/** The fit's notes say where flow falls. */
+const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls']);
+
+const known = memory<MapDraft['speedLines'], TurbineDraftFit>();
+
+/** Reads and fits the tables of a turbine sheet. Remembered by the identity of the tables, whichever build or name they stand under. */
+export function fitTurbineDraft(draft: MapDraft): TurbineDraftFit {
+  const { kind, flowParameter, reference, flowUnit, efficiencyUnit, habits } = draft;
+  const tables = [kind, flowParameter, reference, flowUnit, efficiencyUnit, habits];
+  return known(draft.speedLines, tables, () => fitTables(draft));
+}
+
+function fitTables(draft: MapDraft): TurbineDraftFit {
+  const reading = draftToTurbineSheet(draft);
+  if (!reading.ok) return { sheet: null, capacity: null, findings: reading.problems };
+  const { sheet, rows, problems } = reading;
+  const fit = fitCapacity(sheet);
+  const finding = (severity: AuditFinding['severity'], message: string, path?: string): AuditFinding => {
+    const place = path === undefined ? null : placeOf(path, rows);
+    return { severity, code: `turbine-${severity}`, message, ...(place === null ? {} : { place }) };
+  };
+  if (fit.ok) {
+    return {
+      sheet,
+      capacity: fit.capacity,
+      findings: [
+        ...problems,
+        ...auditTurbineSheet(sheet, fit.capacity)
+          .filter(({ code }) => !SAID_ELSEWHERE.has(code))
+          .map(({ path, message }) => finding('warning', message, path)),
+        ...fit.notes.map((note) => finding('note', note)),
+      ],
+    };
+  }
+  const errors = fit.problems.map(({ path, message }) => finding('error', message, path));
+  return { sheet, capacity: null, findings: [...errors, ...problems] };
+}
+
+/** 'lines[0].points[2].flow' of the sheet as a place in the draft's own rows; null: the sheet as a whole. */
+function placeOf(path: string, rows: TurbineRows): SheetPlace | null {
+  if (path.startsWith('flow')) return { part: 'reference' };
+  const [, line, point] = /^lines\[(\d+)\](?:\.points\[(\d+)\])?/.exec(path) ?? [];
+  const at = line === undefined ? undefined : rows[Number(line)];
+  if (at === undefined) return null;
+  const row = point === undefined ? undefined : at.points[Number(point)];
+  return { part: 'speed-line', line: at.row, ...(row === undefined ? {} : { point: row }) };
+}

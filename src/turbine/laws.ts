@@ -1,0 +1,151 @@
+import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
+import type { TurbineSheet } from './types.ts';
+
+/**
+ * Flow parameter psi = W sqrt(R T0) / (A p0) of an isentropic nozzle of area A, for one ratio of specific heats whose constants are
+ * worked out once: an answer costs a logarithm and two exponentials. The form with expm1 keeps its digits as the ratio goes to 1.
+ * Source: Saravanamuttoo et al., Gas Turbine Theory, appendix A; NACA Report 1135 (both from memory).
+ */
+export class NozzleLaw {
+  /** p0/p at which the throat is sonic. */
+  readonly criticalExpansionRatio: number;
+  readonly logCritical: number;
+  /** psi of the choked nozzle: sqrt(gamma) (2/(gamma+1))^((gamma+1)/(2(gamma-1))). */
+  readonly chokedFlowParameter: number;
+  private readonly temperatureExponent: number;
+  private readonly densityExponent: number;
+  private readonly factor: number;
+
+  /** @param gamma ratio of specific heats, above 1 */
+  constructor(gamma: number) {
+    this.logCritical = (gamma / (gamma - 1)) * Math.log((gamma + 1) / 2);
+    this.criticalExpansionRatio = Math.exp(this.logCritical);
+    this.chokedFlowParameter = Math.sqrt(gamma) * (2 / (gamma + 1)) ** ((gamma + 1) / (2 * (gamma - 1)));
+    this.temperatureExponent = -(gamma - 1) / gamma;
+    this.densityExponent = -1 / gamma;
+    this.factor = (2 * gamma) / (gamma - 1);
+  }
+
+  /** @param expansionRatio total to static, p0/p; 0 at 1 and below (no flow backwards), constant from the critical ratio on. */
+  at(expansionRatio: number): number {
+    return this.atLog(Math.log(expansionRatio));
+  }
+
+  /** @param logExpansionRatio natural logarithm of p0/p: so that a power of the ratio costs a product. */
+  atLog(logExpansionRatio: number): number {
+    const x = logExpansionRatio;
+    if (!(x > 0)) return 0;
+    if (x >= this.logCritical) return this.chokedFlowParameter;
+    return Math.exp(this.densityExponent * x) * Math.sqrt(-this.factor * Math.expm1(this.temperatureExponent * x));
+  }
+}
+
+/** Ratio of specific heats of exhaust in the capacity's nozzle law; gas turbine practice (Saravanamuttoo et al.; Dixon & Hall ch. 8). */
+const EXHAUST_GAMMA = 4 / 3;
+export const EXHAUST_NOZZLE = new NozzleLaw(EXHAUST_GAMMA);
+
+/**
+ * Flow parameter W sqrt(R T0) / (A p0) of an isentropic nozzle.
+ * @param expansionRatio total to static, p0/p
+ * @param gamma ratio of specific heats, above 1; 1 to 1.67 for gases
+ * @returns 0 at a ratio of 1 and below, constant once choked. To evaluate often for one gamma, keep a `NozzleLaw`.
+ */
+export function nozzleFlowParameter(expansionRatio: number, gamma: number): number {
+  return new NozzleLaw(gamma).at(expansionRatio);
+}
+
+/** Expansion ratio p0/p at which a nozzle chokes: ((gamma+1)/2)^(gamma/(gamma-1)). @param gamma above 1 */
+export function criticalExpansionRatio(gamma: number): number {
+  return ((gamma + 1) / 2) ** (gamma / (gamma - 1));
+}
+
+/**
+ * Flow parameter = area times psi(e^(exponent z)), z = x^2 / (x + heldBack s^2), x = ln ER, s the reduced speed.
+ * The exponent: a nozzle that sees only a part of the expansion, so that two restrictions in series choke later than one.
+ * heldBack: the rotor's own centrifugal field opposes the flow, ln of the pressure ratio that it holds going with the square of speed
+ * (Watson & Janota; Whitfield & Baines, from memory). Taken off as x^2 / (x + held) and not as x - held, there is flow at any
+ * expansion: flow backwards is not modelled.
+ */
+export interface CapacityLaw {
+  areaM2: number;
+  exponent: number;
+  /** Per (rpm per (m/s))^2; 0 where speeds are not known. */
+  heldBack: number;
+}
+
+/** The expansion that drives flow, as a logarithm: what is left of ln ER when the rotation has taken its part. */
+export function drivingLog(heldBack: number, logRatio: number, reducedSpeed: number): number {
+  return (logRatio * logRatio) / (logRatio + heldBack * reducedSpeed * reducedSpeed);
+}
+
+/**
+ * Flow parameter by the law alone, m2.
+ * @param expansionRatio p03/p4; 0 at 1 and below
+ * @param reducedSpeed N / sqrt(R T03), rpm per (m/s)
+ */
+export function lawFlowParameter(
+  law: { areaM2: number; exponent: number; heldBack?: number | undefined },
+  expansionRatio: number,
+  reducedSpeed: number,
+): number {
+  const x = Math.log(expansionRatio);
+  return x > 0 ? law.areaM2 * EXHAUST_NOZZLE.atLog(law.exponent * drivingLog(law.heldBack ?? 0, x, reducedSpeed)) : 0;
+}
+
+const KG_PER_S = { 'kg/s': 1, 'lb/min': 0.45359237 / 60 } as const;
+const PASCALS = { kPa: 1e3, bar: 1e5, MPa: 1e6 } as const;
+
+/**
+ * What a sheet's flow times this is W sqrt(R T03)/p03 in m2. A corrected flow is referred with the gas constant of dry air, 287.05
+ * J/(kg K), which sheets mean (or measure with); a parameter sheet's W sqrt(T03)/p03 lacks just the root of it.
+ */
+export function flowParameterFactor({ flow }: Pick<TurbineSheet, 'flow'>): number {
+  if (flow.kind === 'parameter') return Math.sqrt(DRY_AIR_GAS_CONSTANT) / PASCALS[flow.pressureUnit];
+  const { temperatureK, pressurePa } = flow.reference;
+  return (KG_PER_S[flow.unit] * Math.sqrt(DRY_AIR_GAS_CONSTANT * temperatureK)) / pressurePa;
+}
+
+/** What a sheet's speed times this is N / sqrt(R T03), rpm per (m/s). */
+export function reducedSpeedFactor({ flow }: Pick<TurbineSheet, 'flow'>): number {
+  const referenceK = flow.kind === 'corrected' ? flow.reference.temperatureK : 1;
+  return 1 / Math.sqrt(DRY_AIR_GAS_CONSTANT * referenceK);
+}
+
+/**
+ * Isentropic efficiency over the blade speed ratio as a parabola: best (2 v - v^2) with v = (U/C0) / optimum; 0 at standstill, `best` at
+ * the optimum. Beyond v = 2 it is negative: the wheel then drives the gas (windage), which a solver must see as such.
+ * Source: Guzzella & Onder, Introduction to Modeling and Control of Internal Combustion Engine Systems; Watson & Janota,
+ * Turbocharging the Internal Combustion Engine (both from memory).
+ * @param best efficiency at the optimum, 0..1
+ * @param optimum U/C0 at which it is best, about 0.6 to 0.75
+ * @param speedRatio U/C0, U at the rotor's larger diameter
+ */
+export function speedRatioEfficiency(best: number, optimum: number, speedRatio: number): number {
+  const v = speedRatio / optimum;
+  return best * v * (2 - v);
+}
+
+/**
+ * Spouting velocity C0, m/s: what the gas would reach expanding isentropically from the total state before the turbine to the pressure
+ * behind it.
+ * @param isentropicDropJPerKg h03 - h4s, J/kg; 0 where there is none
+ */
+export function spoutingVelocity(isentropicDropJPerKg: number): number {
+  return isentropicDropJPerKg > 0 ? Math.sqrt(2 * isentropicDropJPerKg) : 0;
+}
+
+/**
+ * Blade speed ratio U/C0; an ideal radial turbine without swirl behind it is best at 1/sqrt(2).
+ * @param shaftSpeedRpm physical
+ * @param wheelDiameterM the rotor's larger diameter
+ * @param isentropicDropJPerKg h03 - h4s
+ * @returns U/C0, or null without a drop
+ */
+export function bladeSpeedRatio(
+  shaftSpeedRpm: number,
+  wheelDiameterM: number,
+  isentropicDropJPerKg: number,
+): number | null {
+  const velocity = spoutingVelocity(isentropicDropJPerKg);
+  return velocity > 0 ? (Math.PI * wheelDiameterM * shaftSpeedRpm) / (60 * velocity) : null;
+}

@@ -1,0 +1,328 @@
+import { memo, useRef, useState } from 'react';
+import {
+  addMap,
+  addTurbineSheet,
+  type Build,
+  deleteMap,
+  duplicateMap,
+  type MapDraft,
+  mapsOf,
+  putMapOnShelf,
+  renameMap,
+} from '../../build/index.ts';
+import { memory } from '../../numerics/index.ts';
+import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../store/index.ts';
+import { formatNumber, parseNumber, parseQuantity } from '../../units/index.ts';
+import { Button, IconButton } from '../../widgets/index.ts';
+import styles from './maps.module.css';
+import { flowUnitLabel, sheetWords } from './sheetKinds/sheetKind.ts';
+import { useMapFiles } from './useMapFiles.ts';
+
+/** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
+export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: () => void }) {
+  const builds = useLugline(selectBuilds);
+  const { setUi } = useActions();
+  const [renaming, setRenaming] = useState<string | null>(null);
+  const { shelf, files, ...on } = useShelfActions(onAdded);
+  const open = shelf.find((map) => map.id === openId) ?? null;
+  return (
+    <nav className={styles.shelf} aria-label="Shelf of maps">
+      <div className={styles.shelfHead}>
+        <h2>Shelf</h2>
+      </div>
+      <div className={styles.shelfNew}>
+        <Button icon="plus" onPress={() => on.add(addMap)}>
+          New map
+        </Button>
+        <Button icon="plus" onPress={() => on.add(addTurbineSheet)}>
+          New turbine sheet
+        </Button>
+      </div>
+      {shelf.length === 0 && (
+        <p className={styles.lead}>Nothing is on the shelf. Add a map or a turbine sheet, or open a file.</p>
+      )}
+      <ul className={styles.shelfList}>
+        {shelf.map((map) => (
+          <ShelfEntry
+            key={map.id}
+            map={map}
+            builds={builds}
+            isOpen={map.id === openId}
+            isRenaming={map.id === renaming}
+            onOpen={() => setUi({ openMapId: map.id })}
+            onRename={() => setRenaming(map.id)}
+            onRenamed={() => setRenaming(null)}
+          />
+        ))}
+      </ul>
+      <InBuildsOnly />
+      <div className={styles.shelfFoot}>
+        {open !== null && (
+          <ShelfTools
+            map={open}
+            onRename={() => setRenaming(open.id)}
+            onDuplicate={() => on.duplicate(open)}
+            onSave={() => files.save(open)}
+            onDelete={() => on.remove(open)}
+          />
+        )}
+        <FileChooser onFiles={on.read} />
+        <div role="status" className={styles.shelfNotice}>
+          {on.deleted !== null && <DeletedNotice name={on.deleted} onUndo={on.undelete} />}
+          {files.notice !== null && (
+            <p className={files.notice.isProblem ? styles.error : undefined}>{files.notice.text}</p>
+          )}
+        </div>
+      </div>
+    </nav>
+  );
+}
+
+function useShelfActions(onAdded: () => void) {
+  const shelf = useShelf();
+  const { run, undo, setUi } = useActions();
+  const files = useMapFiles();
+  const [deleted, setDeleted] = useState<string | null>(null);
+  // Undo takes back the last step, whatever it was: offered only while that is the deletion.
+  const canUndo = useLugline(selectUndoLabel) === 'delete map';
+  return {
+    shelf,
+    files,
+    deleted: canUndo ? deleted : null,
+    add: (command: typeof addMap) => {
+      const id = createId();
+      run(command(id));
+      setUi({ openMapId: id });
+      onAdded();
+    },
+    duplicate: (map: MapDraft) => {
+      const id = createId();
+      run(duplicateMap(map.id, id));
+      setUi({ openMapId: id });
+    },
+    remove: (map: MapDraft) => {
+      const at = shelf.indexOf(map);
+      run(deleteMap(map.id));
+      setUi({ openMapId: (shelf[at + 1] ?? shelf[at - 1])?.id ?? null });
+      setDeleted(map.name);
+      files.setNotice(null);
+    },
+    undelete: () => {
+      undo();
+      setDeleted(null);
+    },
+    read: async (chosen: File[]) => {
+      setDeleted(null);
+      for (const file of chosen) await files.read(file);
+    },
+  };
+}
+
+export interface ShelfEntryProps {
+  map: MapDraft;
+  builds: readonly Build[];
+  isOpen: boolean;
+  isRenaming: boolean;
+  onOpen: () => void;
+  onRename: () => void;
+  onRenamed: () => void;
+}
+
+/** One map of the list with its small print; a double click or F2 renames it. */
+export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, ...on }: ShelfEntryProps) {
+  const { run } = useActions();
+  const given = useRef(false);
+  const facts = shelfFacts(map, builds);
+  if (isRenaming) {
+    const finish = (name: string | null) => {
+      // Escape and Enter both end in a blur.
+      if (given.current) return;
+      given.current = true;
+      if (name !== null) run(renameMap(map.id, name));
+      on.onRenamed();
+    };
+    return (
+      <li>
+        <input
+          className={styles.rename}
+          aria-label={`New name of '${map.name}'`}
+          defaultValue={map.name}
+          // biome-ignore lint/a11y/noAutofocus: the user asked to type here
+          autoFocus
+          onFocus={(event) => {
+            given.current = false;
+            event.target.select();
+          }}
+          onBlur={(event) => finish(event.target.value)}
+          onKeyDown={(event) => {
+            if (event.key === 'Enter') finish(event.currentTarget.value);
+            if (event.key === 'Escape') finish(null);
+          }}
+        />
+      </li>
+    );
+  }
+  return (
+    <li>
+      <button
+        type="button"
+        className={styles.entry}
+        aria-current={isOpen}
+        onClick={on.onOpen}
+        onDoubleClick={on.onRename}
+        onKeyDown={(event) => event.key === 'F2' && on.onRename()}
+      >
+        <span className={styles.entryName}>{map.name}</span>
+        <span className={styles.entryFacts}>{facts.summary}</span>
+        {facts.limit !== '' && <span className={styles.entryFacts}>{facts.limit}</span>}
+        <span className={styles.entryFacts}>
+          {facts.kind}
+          {facts.invented && <em className={styles.invented}>invented</em>}
+        </span>
+        {facts.usedIn.length > 0 && (
+          <span className={styles.entryFacts} title={facts.usedIn.join(', ')}>
+            {facts.usedIn.length === 1 ? `in ${facts.usedIn[0]}` : `in ${facts.usedIn.length} builds`}
+          </span>
+        )}
+      </button>
+    </li>
+  );
+});
+
+/** The small print of a map on the shelf. */
+export interface ShelfFacts {
+  /** 'Compressor map' or 'Turbine sheet'. */
+  kind: string;
+  /** '8 lines, 0.05 to 0.31 kg/s'. */
+  summary: string;
+  /** 'limit 142,000 rpm'; '' without one. */
+  limit: string;
+  invented: boolean;
+  /** Names of the builds that use it. */
+  usedIn: readonly string[];
+}
+
+const known = memory<MapDraft, { summary: string; limit: string }>();
+
+export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFacts {
+  const facts = known(draft, [], () => ({ summary: summaryOf(draft), limit: limitOf(draft) }));
+  const usedIn = builds
+    .filter((b) => b.candidates.some((c) => mapsOf(c).some(({ id }) => id === draft.id)))
+    .map((b) => b.name);
+  return { ...facts, kind: sheetWords(draft).kind, invented: draft.invented === true, usedIn };
+}
+
+function summaryOf(draft: MapDraft): string {
+  const flows: number[] = [];
+  let lines = 0;
+  for (const line of draft.speedLines) {
+    let points = 0;
+    for (const p of line.points) {
+      const flow = parseNumber(p.flow);
+      if (!flow.ok || flow.value <= 0) continue;
+      flows.push(flow.value);
+      points++;
+    }
+    if (points > 0) lines++;
+  }
+  if (flows.length === 0) return 'empty';
+  const high = Math.max(...flows);
+  const decimals = high < 0.1 ? 4 : high < 1 ? 2 : high < 20 ? 1 : 0;
+  const range = `${formatNumber(Math.min(...flows), decimals)} to ${formatNumber(high, decimals)} ${flowUnitLabel(draft)}`;
+  return `${lines} ${lines === 1 ? 'line' : 'lines'}, ${range}`;
+}
+
+function limitOf(draft: MapDraft): string {
+  const { text, unit } = draft.limits.shaftSpeed;
+  const parsed = parseQuantity(text, 'rotational-speed', unit);
+  return parsed.ok && parsed.si > 0 ? `limit ${formatNumber(parsed.si, 0)} rpm` : '';
+}
+
+export interface ShelfToolsProps {
+  map: MapDraft;
+  onRename: () => void;
+  onDuplicate: () => void;
+  onSave: () => void;
+  onDelete: () => void;
+}
+
+/** What can be done with the open map. */
+export function ShelfTools({ map, onRename, onDuplicate, onSave, onDelete }: ShelfToolsProps) {
+  return (
+    <div className={styles.shelfTools}>
+      <IconButton icon="pencil" label={`Rename '${map.name}'`} onPress={onRename} />
+      <IconButton icon="copy" label={`Duplicate '${map.name}'`} onPress={onDuplicate} />
+      <IconButton icon="save" label={`Save '${map.name}' as a map file`} onPress={onSave} />
+      <IconButton icon="trash" label={`Delete '${map.name}' from the shelf`} onPress={onDelete} />
+    </div>
+  );
+}
+
+export function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
+  const input = useRef<HTMLInputElement>(null);
+  return (
+    <>
+      <Button variant="quiet" icon="open" onPress={() => input.current?.click()}>
+        Open a map file
+      </Button>
+      <input
+        ref={input}
+        type="file"
+        accept=".json,application/json"
+        multiple
+        hidden
+        aria-label="Map files"
+        onChange={(event) => {
+          const chosen = [...(event.target.files ?? [])];
+          // Emptied, so that the same file can be chosen again.
+          event.target.value = '';
+          onFiles(chosen);
+        }}
+      />
+    </>
+  );
+}
+
+export function DeletedNotice({ name, onUndo }: { name: string; onUndo: () => void }) {
+  return (
+    <p>
+      '{name}' is off the shelf; builds that use it keep it.{' '}
+      <Button variant="quiet" icon="undo" onPress={onUndo}>
+        Undo
+      </Button>
+    </p>
+  );
+}
+
+/** Maps that were taken off the shelf while a build still uses them. */
+export function InBuildsOnly() {
+  const builds = useLugline(selectBuilds);
+  const shelf = useShelf();
+  const { run, setUi } = useActions();
+  const shelved = new Set(shelf.map((map) => map.id));
+  const maps = new Map<string, MapDraft>();
+  for (const { candidates } of builds) {
+    for (const map of candidates.flatMap(mapsOf)) if (!shelved.has(map.id)) maps.set(map.id, map);
+  }
+  if (maps.size === 0) return null;
+  return (
+    <section className={styles.shelfFoot} aria-label="Maps in builds only">
+      <h3 className={styles.shelfHeading}>In builds only</h3>
+      {[...maps.values()].map((map) => (
+        <div key={map.id} className={styles.offShelf}>
+          <span>{map.name}</span>
+          <Button
+            variant="quiet"
+            label={`Put '${map.name}' back on the shelf`}
+            onPress={() => {
+              run(putMapOnShelf(map.id));
+              setUi({ openMapId: map.id });
+            }}
+          >
+            Put back
+          </Button>
+        </div>
+      ))}
+    </section>
+  );
+}

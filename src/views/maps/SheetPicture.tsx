@@ -1,0 +1,217 @@
+import { useMemo, useState } from 'react';
+import type { MapDraft } from '../../build/index.ts';
+import type { AuditFinding, FlowAndRatio, SheetPlace } from '../../compressor/index.ts';
+import { type MapChart, MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from '../../plot/index.ts';
+import { Icon } from '../../widgets/index.ts';
+import { usePalette } from '../shared/display.ts';
+import type { Target } from './desk.ts';
+import { placeOnPlot } from './editDraft.ts';
+import styles from './maps.module.css';
+
+/** What a picture of a sheet shows whatever is on it. */
+export interface PictureProps {
+  draft: MapDraft;
+  /** The row under the pointer or the keyboard. */
+  row: SheetPlace | null;
+  /** The finding under the pointer or the keyboard. */
+  pointed: SheetPlace | null;
+  onShow: (target: Target) => void;
+  /** The plot shows a pasted table that is not taken over yet. */
+  isPreview: boolean;
+}
+
+interface SheetPictureProps extends PictureProps {
+  chart: MapChart;
+  findings: readonly AuditFinding[];
+  /** Keep the same function while the fit is the same. */
+  describe: (at: FlowAndRatio) => string[];
+  /** 'Compressor map'. */
+  kind: string;
+  /** How the fit stands, in one line that is always there: the plot must not move when something is mistyped. */
+  strip: { words: string; isFitted: boolean; help: string };
+}
+
+const SEVERITY = { error: 'stop', warning: 'caution', note: 'note' } as const;
+
+/** The fitted sheet over the entered points, with the places of the audit. */
+export function SheetPicture(props: SheetPictureProps) {
+  const { draft, chart, findings, row, pointed, onShow, isPreview, describe, kind, strip } = props;
+  const palette = usePalette();
+  const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
+  const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
+  const model = useMemo<MapPlotModel>(() => ({ chart, operatingLines: [], places, focus }), [chart, places, focus]);
+  const handlers = useMemo<MapPlotHandlers>(
+    () => ({
+      describe: ({ at }) => describe(at),
+      onPlace: (id) => {
+        const finding = findings[Number(id)];
+        if (finding?.place) onShow({ place: finding.place, code: finding.code, message: finding.message });
+      },
+    }),
+    [findings, describe, onShow],
+  );
+  return (
+    <div className={styles.picture}>
+      <div className={styles.plot}>
+        <MapPlot
+          model={model}
+          palette={palette}
+          handlers={handlers}
+          kind={kind.toLowerCase()}
+          label={`${kind} of ${draft.name}`}
+        />
+      </div>
+      <p className={strip.isFitted ? styles.strip : `${styles.strip} ${styles.unfit}`} role="status" title={strip.help}>
+        {isPreview && <strong>Preview, not taken over yet. </strong>}
+        {strip.words}
+      </p>
+    </div>
+  );
+}
+
+function placesOf(draft: MapDraft, findings: readonly AuditFinding[], pointed: SheetPlace | null): PlotPlace[] {
+  const target = pointed === null ? null : JSON.stringify(pointed);
+  return findings.flatMap((finding, i): PlotPlace[] => {
+    const isPointed = target !== null && JSON.stringify(finding.place) === target;
+    if (finding.severity === 'note' && !isPointed) return [];
+    const at = placeOnPlot(draft, finding.place);
+    return at === null
+      ? []
+      : [{ id: String(i), at, severity: SEVERITY[finding.severity], label: '', highlighted: isPointed }];
+  });
+}
+
+const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
+
+export interface FindingListProps {
+  findings: readonly AuditFinding[];
+  onShow: (target: Target) => void;
+  /** The finding under the pointer or the keyboard, to be ringed on the plot. */
+  onPoint: (place: SheetPlace | null) => void;
+}
+
+/** The audit, worst first; each leads to its cell and its place on the plot. */
+export function FindingList({ findings, onShow, onPoint }: FindingListProps) {
+  const listed = useMemo(() => findingList(findings), [findings]);
+  const [open, setOpen] = useState<string | null>(null);
+  return (
+    <section className={styles.audit} aria-label="Audit of the sheet">
+      <h3 className={styles.auditTitle}>
+        Audit <span className={styles.auditCount}>{countWords(findings)}</span>
+      </h3>
+      <ul>
+        {listed.map((finding) => {
+          const others = open === finding.key ? finding.others : [];
+          return [
+            <Entry {...entryOf(finding)} key={finding.key} onShow={onShow} onPoint={onPoint} />,
+            ...others.map((other) => (
+              <Entry {...entryOf(other)} key={`${finding.key} ${other.message}`} onShow={onShow} onPoint={onPoint} />
+            )),
+            finding.others.length > 0 && (
+              <li key={`${finding.key} more`}>
+                <button
+                  type="button"
+                  className={styles.more}
+                  aria-expanded={open === finding.key}
+                  onClick={() => setOpen(open === finding.key ? null : finding.key)}
+                >
+                  {open === finding.key ? 'Show fewer' : `${finding.others.length} more like this`}
+                </button>
+              </li>
+            ),
+          ];
+        })}
+      </ul>
+    </section>
+  );
+}
+
+type Said = Pick<AuditFinding, 'severity' | 'message' | 'place' | 'code'>;
+
+function entryOf({ severity, message, place, code }: Said): Said {
+  return { severity, message, place, code };
+}
+
+interface EntryProps extends Said {
+  onShow: FindingListProps['onShow'];
+  onPoint: FindingListProps['onPoint'];
+}
+
+function Entry({ severity, message, place, code, onShow, onPoint }: EntryProps) {
+  const content = (
+    <>
+      <span className={styles[severity]}>
+        <Icon name={ICON[severity]} />
+        <span className={styles.hidden}>{severity}: </span>
+      </span>
+      <span>{message}</span>
+    </>
+  );
+  return (
+    <li>
+      {place === undefined ? (
+        <div className={styles.finding}>{content}</div>
+      ) : (
+        <button
+          type="button"
+          className={styles.finding}
+          title="Go to its cell"
+          onClick={() => onShow({ place, code, message })}
+          onMouseEnter={() => onPoint(place)}
+          onMouseLeave={() => onPoint(null)}
+          onFocus={() => onPoint(place)}
+          onBlur={() => onPoint(null)}
+        >
+          {content}
+        </button>
+      )}
+    </li>
+  );
+}
+
+/** Findings as they are listed: many of one kind stand as one with the number of the others. */
+export interface ListedFinding {
+  key: string;
+  code: string;
+  severity: AuditFinding['severity'];
+  message: string;
+  place: SheetPlace | undefined;
+  /** Of the same kind, not listed unless asked for. */
+  others: readonly AuditFinding[];
+}
+
+const MOST_ALIKE = 3;
+
+/** Worst first, as given; from the fourth of one kind and severity on they are gathered behind the third. */
+export function findingList(findings: readonly AuditFinding[]): ListedFinding[] {
+  const listed: (ListedFinding & { others: AuditFinding[] })[] = [];
+  const count = new Map<string, number>();
+  for (const finding of findings) {
+    const kind = `${finding.severity} ${finding.code}`;
+    const n = (count.get(kind) ?? 0) + 1;
+    count.set(kind, n);
+    if (n > MOST_ALIKE) {
+      listed.findLast((l) => l.key.startsWith(`${kind} `))?.others.push(finding);
+      continue;
+    }
+    const { severity, code, message, place } = finding;
+    listed.push({
+      key: `${kind} ${JSON.stringify(place ?? null)} ${message}`,
+      severity,
+      code,
+      message,
+      place,
+      others: [],
+    });
+  }
+  return listed;
+}
+
+/** '2 errors, 1 warning, 3 notes'; 'Nothing doubtful found' for none. */
+export function countWords(findings: readonly AuditFinding[]): string {
+  const words = (['error', 'warning', 'note'] as const).flatMap((severity) => {
+    const n = findings.filter((f) => f.severity === severity).length;
+    return n === 0 ? [] : [`${n} ${severity}${n === 1 ? '' : 's'}`];
+  });
+  return words.length === 0 ? 'Nothing doubtful found' : words.join(', ');
+}

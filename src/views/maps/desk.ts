@@ -1,0 +1,82 @@
+import { useCallback, useMemo, useState } from 'react';
+import { editMap, type MapDraft } from '../../build/index.ts';
+import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
+import { useApply } from '../../store/index.ts';
+
+/** A place with what is to be said about it, which tells the column. */
+export interface Target {
+  place: SheetPlace;
+  code: string;
+  message?: string | undefined;
+}
+
+export type DeskTab = 'sheet' | 'lines' | 'surge' | 'islands';
+
+/** What of a map lies open: the tab, the chosen line and island, and the cell to go to. */
+export interface Desk {
+  tab: DeskTab;
+  /** Table of the chosen line, or of all lines. */
+  table: 'one' | 'all';
+  line: number;
+  island: number;
+  /** A cell to go to; cleared by the table that went there. */
+  goTo: Target | null;
+  /** Row that the pointer or the keyboard rests on. */
+  row: SheetPlace | null;
+}
+
+export interface DeskActions {
+  set(changed: Partial<Desk>): void;
+  /** Opens the table that holds the place and puts the keyboard into its cell. */
+  show(target: Target): void;
+}
+
+const first: Desk = { tab: 'lines', table: 'one', line: 0, island: 0, goTo: null, row: null };
+
+export function useDesk(): [Desk, DeskActions] {
+  const [desk, setDesk] = useState(first);
+  const set = useCallback(
+    (changed: Partial<Desk>) =>
+      setDesk((old) => {
+        // A table that goes away says no more where the pointer was.
+        const left = changed.tab !== undefined && changed.tab !== old.tab;
+        return { ...old, ...(left && { row: null }), ...changed };
+      }),
+    [],
+  );
+  const show = useCallback(
+    (target: Target) => setDesk((old) => ({ ...old, ...opened(target.place), row: null, goTo: target })),
+    [],
+  );
+  return [desk, useMemo(() => ({ set, show }), [set, show])];
+}
+
+function opened(place: SheetPlace): Partial<Desk> {
+  switch (place.part) {
+    case 'speed-line':
+      return { tab: 'lines', line: place.line };
+    case 'surge-line':
+      return { tab: 'surge' };
+    case 'island':
+      return { tab: 'islands', island: place.island };
+    default:
+      return { tab: 'sheet' };
+  }
+}
+
+export type MapEdit = (change: (draft: MapDraft) => MapDraft, label: string, key: string) => void;
+
+/** Changes the open map's tables. Changes with the same key within a second are one step of undo. */
+export function useMapEdit(mapId: string): MapEdit {
+  const apply = useApply();
+  return useCallback((change, label, key) => apply(editMap(mapId, change, label, key)), [apply, mapId]);
+}
+
+/** What every table of the open map needs. */
+export interface TableProps {
+  draft: MapDraft;
+  findings: readonly AuditFinding[];
+  desk: Desk;
+  actions: DeskActions;
+  edit: MapEdit;
+}

@@ -1,0 +1,265 @@
+import { useCallback, useMemo } from 'react';
+import type { MapDraft, TurbineDraftFit, TurbineTables } from '../../../build/index.ts';
+import type { FlowAndRatio } from '../../../compressor/index.ts';
+import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
+import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
+import { formatNumber, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
+import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from '../editDraft.ts';
+import { type PictureProps, SheetPicture } from '../SheetPicture.tsx';
+import { flowUnitLabel, parameterLabel, speedUnitLabel } from './sheetKind.ts';
+
+/** The fitted swallowing capacity over the entered points: flow over expansion ratio. */
+export function TurbinePicture({ fit, ...props }: PictureProps & { fit: TurbineDraftFit }) {
+  const { draft } = props;
+  const chart = useMemo(() => turbineChart(draft, fit), [draft, fit]);
+  const describe = useCallback((at: FlowAndRatio) => readout(draft, fit, at), [draft, fit]);
+  const help =
+    'Area and exponent of the nozzle that swallows as much; how far points lie off a smooth line, standard deviation';
+  return (
+    <SheetPicture
+      {...props}
+      chart={chart}
+      findings={fit.findings}
+      describe={describe}
+      kind="Turbine sheet"
+      strip={{ words: stripWords(fit), isFitted: fit.capacity !== null, help }}
+    />
+  );
+}
+
+function stripWords(fit: TurbineDraftFit): string {
+  const quality = turbineQuality(fit);
+  if (quality !== null) return turbineWords(quality);
+  const errors = fit.findings.filter((f) => f.severity === 'error').length;
+  if (errors === 0) return 'No curve yet: one point of expansion ratio and flow is needed, better several';
+  return `No curve yet: ${errors === 1 ? 'an error' : `${errors} errors`} in the audit below`;
+}
+
+/** Where the pointer is, and what the fitted curves have at that expansion ratio. */
+function readout(draft: MapDraft, fit: TurbineDraftFit, at: FlowAndRatio): string[] {
+  const { pressureRatio: ratio } = at;
+  const perKgPerS = flowPerKgPerS(draft);
+  const flow = (kgPerS: number) => {
+    const value = kgPerS * perKgPerS;
+    return `${formatNumber(value, value < 0.1 ? 5 : value < 10 ? 4 : 2)} ${flowUnitLabel(draft)}`;
+  };
+  const lines = [flow(at.correctedMassFlowKgPerS), `Expansion ratio ${formatNumber(ratio, 2)}`];
+  const { capacity } = fit;
+  if (capacity === null || !(ratio > 1)) return lines;
+  return [
+    ...lines,
+    ...capacityCurves(draft, fit, ratio).map(({ speed, at: curve }, i) => {
+      const reduced = capacity.lines[i]?.reducedSpeed ?? 0;
+      const notes = [
+        capacity.isChoked(ratio, reduced) ? 'choked' : '',
+        capacity.isExtended(ratio, reduced) ? 'extended' : '',
+      ].filter((note) => note !== '');
+      const name = speed === null ? 'Curve' : `At ${formatNumber(speed, 0)} ${speedUnitLabel(draft)}`;
+      return [`${name}: ${flow(curve(ratio).correctedMassFlowKgPerS)}`, ...notes].join(', ');
+    }),
+  ];
+}
+
+/** Pieces of a curve between two expansion ratios. */
+const PIECES = 48;
+
+/** A fitted curve over expansion ratio, in pieces. */
+export interface CapacityCurve {
+  /** Speed as the sheet gives it; null: the sheet gives none. */
+  speed: number | null;
+  /** The curve at an expansion ratio, entered or extended. */
+  at(expansionRatio: number): FlowAndRatio;
+  pieces: readonly { points: readonly FlowAndRatio[]; extended: boolean }[];
+}
+
+/** The fitted curves as corrected flow at the drawing reference; empty while nothing is fitted. `upTo`: the highest expansion ratio drawn. */
+export function capacityCurves(draft: MapDraft, { capacity }: TurbineDraftFit, upTo: number): CapacityCurve[] {
+  if (capacity === null) return [];
+  const { temperatureK, pressurePa } = drawingReference(draft);
+  const root = Math.sqrt(REFERENCE_GAS_CONSTANT * temperatureK);
+  const speedRoot = sheetSpeedRoot(draft);
+  return capacity.lines.map(({ reducedSpeed, points }) => {
+    const at = (pressureRatio: number): FlowAndRatio => ({
+      correctedMassFlowKgPerS: (capacity.flowParameter(pressureRatio, reducedSpeed ?? 0) * pressurePa) / root,
+      pressureRatio,
+    });
+    const ratios = points.map((p) => p.expansionRatio);
+    const [low, high] = [Math.min(...ratios), Math.max(...ratios)];
+    // The entered points themselves are on the curve: it may bend at them.
+    const piece = (from: number, to: number, through: readonly number[] = []) =>
+      [...Array.from({ length: PIECES + 1 }, (_, i) => from + ((to - from) * i) / PIECES), ...through]
+        .sort((a, b) => a - b)
+        .map(at);
+    return {
+      speed: reducedSpeed === null ? null : reducedSpeed * speedRoot,
+      at,
+      pieces: [
+        { points: piece(1, low), extended: true },
+        ...(high > low ? [{ points: piece(low, high, ratios), extended: false }] : []),
+        ...(upTo > high ? [{ points: piece(high, upTo), extended: true }] : []),
+      ],
+    };
+  });
+}
+
+/** The turbine sheet as fitted with the entered points on it; while nothing can be fitted, the points joined line by line. */
+export function turbineChart(draft: MapDraft, fit: TurbineDraftFit): MapChart {
+  const lines = draft.speedLines.map((line) => line.points.flatMap((row) => pointOf(draft, row) ?? []));
+  const points = lines.flat();
+  const highest = Math.max(1, ...points.map((p) => p.pressureRatio));
+  const upTo = 1 + (highest - 1) * 1.08;
+  const curves = capacityCurves(draft, fit, upTo);
+  const drawn = curves.flatMap((curve) => curve.pieces.flatMap((piece) => piece.points));
+  const flows = [...points, ...drawn].map((p) => p.correctedMassFlowKgPerS);
+  const speedLines = curves.length > 0 ? curves.flatMap(fittedLines) : enteredLines(draft, lines);
+  return {
+    flowAxis: {
+      title: draft.flowParameter === undefined ? 'Corrected flow' : 'Flow parameter W√T03/p03',
+      unit: flowUnitLabel(draft),
+      perKgPerS: flowPerKgPerS(draft),
+    },
+    ratioAxis: { title: 'Expansion ratio p3/p4, total to static' },
+    isFlowUp: true,
+    extent: {
+      minFlowKgPerS: 0,
+      maxFlowKgPerS: Math.max(0, ...flows) * 1.04,
+      minPressureRatio: 1,
+      maxPressureRatio: upTo,
+    },
+    speedLines,
+    speedLabelNote: noteOf(draft, curves),
+    surgeLine: [],
+    chokeEnd: [],
+    islands: [],
+    islandLabelNote: '',
+    ratedSpeedLine: null,
+    sheetPoints: points,
+  };
+}
+
+function noteOf(draft: MapDraft, curves: readonly CapacityCurve[]): string {
+  if (curves.length === 0) return 'Points as entered, not fitted yet';
+  const named = curves.some(({ speed }) => speed !== null);
+  return named ? `Capacity as fitted: speed in ${speedUnitLabel(draft)}` : 'Capacity as fitted';
+}
+
+/** The name of a line stands at the end of what was entered of it. */
+function fittedLines({ speed, pieces }: CapacityCurve): PlotSpeedLine[] {
+  const named = pieces.findIndex(({ extended }) => !extended);
+  return pieces.map(({ points, extended }, i) => ({
+    label: speed !== null && i === Math.max(0, named) ? formatNumber(speed, 0) : '',
+    kind: extended ? 'extended' : 'entered',
+    points,
+    isRated: false,
+  }));
+}
+
+function enteredLines(draft: MapDraft, lines: readonly FlowAndRatio[][]): PlotSpeedLine[] {
+  return lines.map((points, i) => {
+    const speed = parseNumber(draft.speedLines[i]?.speed ?? '', 'integer-like');
+    return { label: speed.ok ? formatNumber(speed.value, 0) : '', kind: 'extended', points, isRated: false };
+  });
+}
+
+type Law = NonNullable<TurbineCapacity['law']>;
+
+/** What is known of a turbine sheet's reading. */
+export interface TurbineQuality {
+  lines: number;
+  points: number;
+  pointsWithEfficiency: number;
+  expansionRatio: { low: number; high: number };
+  /** In the sheet's own unit. */
+  flow: { low: number; high: number };
+  /** Nozzle that swallows as much, m2, and the exponent of the expansion ratio in it; null where it is not known. */
+  law: Law | null;
+  /** Standard deviation of a point off a smooth line through its neighbours, share of flow; null with fewer than three points on every line. */
+  scatter: number | null;
+}
+
+/** null while nothing is fitted. */
+export function turbineQuality({ sheet, capacity }: TurbineDraftFit): TurbineQuality | null {
+  if (sheet === null || capacity === null) return null;
+  const points = sheet.lines.flatMap((line) => line.points);
+  const ratios = points.map((p) => p.expansionRatio);
+  const flows = points.map((p) => p.flow);
+  return {
+    lines: sheet.lines.length,
+    points: points.length,
+    pointsWithEfficiency: points.filter((p) => p.efficiency !== undefined).length,
+    expansionRatio: { low: Math.min(...ratios), high: Math.max(...ratios) },
+    flow: { low: Math.min(...flows), high: Math.max(...flows) },
+    law: capacity.law ?? null,
+    scatter: capacity.law === undefined ? null : scatterOf(sheet, capacity.law),
+  };
+}
+
+/**
+ * Every inner point is held against the straight line through its two neighbours, in ln(flow over the law) over ln(expansion ratio):
+ * there a line is nearly level, and what the law itself misses along a whole line counts little.
+ */
+function scatterOf(sheet: TurbineTables, law: Law): number | null {
+  // One line without a speed, and all points make one curve.
+  const isPooled = sheet.lines.some(({ speedRpm }) => speedRpm === undefined);
+  const toReduced = isPooled ? 0 : reducedSpeedFactor(sheet);
+  const squares = sheet.lines.flatMap(({ speedRpm = 0, points }) => {
+    const read = points
+      .map(({ expansionRatio, flow }) => ({
+        x: Math.log(expansionRatio),
+        y: Math.log(flow / lawFlowParameter(law, expansionRatio, speedRpm * toReduced)),
+      }))
+      .filter(({ y }) => Number.isFinite(y))
+      .sort((a, b) => a.x - b.x);
+    return read.slice(1, -1).map(({ x, y }, i) => {
+      const [a, b] = [read[i]!, read[i + 2]!];
+      const way = b.x > a.x ? (x - a.x) / (b.x - a.x) : 0.5;
+      const off = y - a.y - way * (b.y - a.y);
+      // The neighbours scatter as well.
+      return off ** 2 / (1 + way ** 2 + (1 - way) ** 2);
+    });
+  });
+  return squares.length === 0 ? null : Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / squares.length);
+}
+
+/** One line for under the plot. */
+export function turbineWords({ points, law, scatter }: TurbineQuality): string {
+  const area =
+    law === null ? '' : `: ${formatNumber(law.areaM2 * 1e4, 2)} cm², exponent ${formatNumber(law.exponent, 2)}`;
+  const off = scatter === null ? '' : `, scatter ${formatNumber(scatter * 100, 1)} %`;
+  return `Fitted through ${points} ${points === 1 ? 'point' : 'points'}${area}${off}`;
+}
+
+/** What the flows of a turbine sheet are: corrected flow in a unit of mass flow, or a flow parameter with its unit of pressure. */
+export type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
+
+/** Flow meanings in the order in which they are offered. */
+export const turbineFlows: readonly { key: TurbineFlow; name: string }[] = [
+  { key: 'kg/s', name: 'kg/s' },
+  { key: 'lb/min', name: 'lb/min' },
+  { key: 'kPa', name: parameterLabel('kPa') },
+  { key: 'bar', name: parameterLabel('bar') },
+  { key: 'MPa', name: parameterLabel('MPa') },
+];
+
+/** null: a unit of volume, which no turbine sheet has. */
+export function turbineFlowOf({ flowParameter, flowUnit }: MapDraft): TurbineFlow | null {
+  if (flowParameter !== undefined) return flowParameter;
+  return flowUnit === 'kg/s' || flowUnit === 'lb/min' ? flowUnit : null;
+}
+
+export function isParameter(flow: TurbineFlow): flow is 'kPa' | 'bar' | 'MPa' {
+  return flow !== 'kg/s' && flow !== 'lb/min';
+}
+
+/** The sheet or map with the meaning of its flows set; units of volume are a compressor map's alone. */
+export function setSheetFlow(draft: MapDraft, flow: TurbineFlow | 'm3/s' | 'cfm'): MapDraft {
+  return flow === 'm3/s' || flow === 'cfm' ? { ...draft, flowUnit: flow } : setTurbineFlow(draft, flow);
+}
+
+/** Says what the numbers of the sheet mean; they stay as typed. The reference state stays for the way back. */
+export function setTurbineFlow(draft: MapDraft, flow: TurbineFlow): MapDraft {
+  if (isParameter(flow)) return draft.flowParameter === flow ? draft : { ...draft, flowParameter: flow };
+  if (draft.flowParameter === undefined && draft.flowUnit === flow) return draft;
+  const { flowParameter: _given, ...corrected } = draft;
+  return { ...corrected, flowUnit: flow };
+}
