@@ -19,10 +19,10 @@ import { type Memory, memory } from '../numerics/index.ts';
 import { formatQuantity } from '../units/index.ts';
 import { fitDraft, type MapFitter, mapFitter } from './compressorSheet.ts';
 import type { Build, Candidate, MapDraft } from './document.ts';
+import { isOfKind } from './draftCells.ts';
 import { FieldReader } from './fieldReader.ts';
 import { candidateFields } from './fields.ts';
 import type { Problem } from './openFormat.ts';
-import { isTurbineSheet } from './sheetKind.ts';
 
 /** The candidate card in SI; what is not measured or cannot be read is absent. */
 export interface CardReading {
@@ -190,8 +190,7 @@ export function donorChoice(
 ): readonly RankedDonor[] {
   const card = readCard(build, index);
   if (card?.compressor.exducerM === undefined) return [];
-  const donors = shelf.flatMap((map) => {
-    if (isTurbineSheet(map)) return [];
+  const donors = shelf.filter(isOfKind('compressor')).flatMap((map) => {
     const { surface } = fitDraft(map, fitter);
     return surface === null ? [] : [{ id: map.id, name: map.name, wheel: donorWheel(surface) }];
   });

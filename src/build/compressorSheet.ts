@@ -9,32 +9,38 @@ import type {
   MapSheet,
   ReferenceState,
   SheetPlace,
-  SpeedLine,
 } from '../compressor/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { convert, findUnit, parseQuantity } from '../units/index.ts';
+import { emptyMap } from './defaults.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
 import {
   blank,
+  cell,
   isEmptyRow,
-  lineSpeed,
-  mapTooBig,
-  type Numbered,
+  isUnread,
+  type ReadRows,
   type Report,
   readEfficiency,
+  readLines,
   readPlace,
   readReference,
   readRows,
   readShare,
+  referenceCells,
+  refusal,
+  reportTo,
+  type SheetKind,
   shareRange,
 } from './draftCells.ts';
-import { isTurbineSheet } from './sheetKind.ts';
+import { accepted, explainIssues } from './openFormat.ts';
+import { mapSheetSchema } from './schema.ts';
 
 /** Which row of the tables each line, point and island of the sheet was read from: skipped rows shift the counting. */
 export interface DraftRows {
-  lines: readonly { row: number; points: readonly number[] }[];
+  lines: readonly ReadRows[];
   surgeLine: readonly number[];
-  islands: readonly { row: number; points: readonly number[] }[];
+  islands: readonly ReadRows[];
 }
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
@@ -48,22 +54,19 @@ export type DraftReading =
  * more than any sheet does, or are those of a turbine sheet (draftToTurbineSheet reads them).
  */
 export function draftToSheet(draft: MapDraft): DraftReading {
-  if (isTurbineSheet(draft)) {
-    const message = `'${draft.name}' is a turbine sheet, not a compressor map. Choose a compressor map.`;
-    return { ok: false, problems: [{ severity: 'error', code: 'turbine-sheet', message }] };
-  }
-  const tooBig = mapTooBig(draft);
-  if (tooBig !== null)
-    return { ok: false, problems: [{ severity: 'error', code: 'too-many-points', message: tooBig }] };
+  const refused = refusal(draft, 'compressor');
+  if (refused !== null) return refused;
   const problems: AuditFinding[] = [];
-  const report: Report = (place, message) => {
-    problems.push({ severity: 'warning', code: 'entry-left-out', message, place });
-  };
+  const report = reportTo(problems);
   const reference = readReference(draft, problems);
-  const lines = readLines(draft, report);
+  const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) => {
+    const point = readPair(cells, where);
+    return isUnread(point) ? point : { ...point, ...readEfficiency(cells, draft.efficiencyUnit, where, at, report) };
+  };
+  const lines = readLines(draft, { ...LINES, readPoint }, report);
   const surge = readRows(
     draft.surgeLine,
-    readPoint2,
+    readPair,
     (point) => ({ part: 'surge-line', point }),
     'The surge line',
     report,
@@ -79,7 +82,7 @@ export function draftToSheet(draft: MapDraft): DraftReading {
     source: draft.source,
     reference,
     flowUnit: draft.flowUnit,
-    speedLines: lines.map((line) => line.value),
+    speedLines: lines.flatMap(({ speedRpm, values }) => (speedRpm === null ? [] : { speedRpm, points: values })),
     ...(surge.values.length > 0 ? { surgeLine: surge.values } : {}),
     ...(islands.length > 0 ? { islands: islands.map((island) => island.value) } : {}),
     ...(limits === null ? {} : { limits }),
@@ -90,87 +93,63 @@ export function draftToSheet(draft: MapDraft): DraftReading {
   return { ok: true, sheet, rows, problems };
 }
 
-function readPoint2(cells: DraftCell2, where: string) {
+function readPair(cells: DraftCell2, where: string) {
   return readPlace(cells, where, 'pressure ratio');
 }
 
-function readLines(draft: MapDraft, report: Report): Numbered<SpeedLine>[] {
-  const read: Numbered<SpeedLine>[] = [];
-  draft.speedLines.forEach((line, row) => {
-    const empty = blank(line.speed);
-    if (empty && line.points.every(isEmptyRow)) return;
-    const name = empty ? `Speed line ${row + 1}` : `The ${line.speed.trim()} line`;
-    const place = (point: number): SheetPlace => ({ part: 'speed-line', line: row, point });
-    const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) => {
-      const point = readPoint2(cells, where);
-      if (typeof point === 'string') return point;
-      return { ...point, ...readEfficiency(cells, draft.efficiencyUnit, where, at, report) };
-    };
-    const { values, rows } = readRows(line.points, readPoint, place, name, report);
-    const speed = lineSpeed(line.speed, draft.habits);
-    const lineAt: SheetPlace = { part: 'speed-line', line: row };
-    if (!speed.ok && speed.reason === 'no-design-speed') {
-      report(lineAt, `${name} has its speed in percent; it is left out. Enter the design speed that stands for 100 %.`);
-    } else if (!speed.ok) {
-      report(
-        lineAt,
-        `${name} has no shaft speed that can be read; it is left out. Enter its corrected speed in rev/min.`,
-      );
-    } else if (values.length === 0) {
-      report(lineAt, `${name} has no points yet; it is left out.`);
-    } else {
-      read.push({ value: { speedRpm: speed.rpm, points: values }, row, points: rows });
-    }
-  });
-  return read;
-}
+const LINES = {
+  unnamed: 'Speed line',
+  noSpeed: 'has no shaft speed that can be read; it is left out. Enter its corrected speed in rev/min.',
+  mayLackSpeed: false,
+};
 
-function readIslands(draft: MapDraft, report: Report): Numbered<Island>[] {
-  const read: Numbered<Island>[] = [];
-  draft.islands.forEach((island, row) => {
+function readIslands(draft: MapDraft, report: Report): (ReadRows & { value: Island })[] {
+  return draft.islands.flatMap((island, row) => {
     const empty = blank(island.efficiency);
-    if (empty && island.points.every(isEmptyRow)) return;
+    if (empty && island.points.every(isEmptyRow)) return [];
     const name = empty ? `Island ${row + 1}` : `The ${island.efficiency.trim()} island`;
-    const place = (point: number): SheetPlace => ({ part: 'island', island: row, point });
-    const { values, rows } = readRows(island.points, readPoint2, place, name, report);
+    const at: SheetPlace = { part: 'island', island: row };
+    const { values, rows } = readRows(island.points, readPair, (point) => ({ ...at, point }), name, report);
     const efficiency = readShare(island.efficiency, draft.efficiencyUnit);
-    const islandAt: SheetPlace = { part: 'island', island: row };
     if (efficiency === null)
-      report(islandAt, `${name} has no efficiency that can be read (${shareRange(draft)}); it is left out.`);
-    else if (values.length === 0) report(islandAt, `${name} has no points yet; it is left out.`);
-    else read.push({ value: { efficiency, closed: island.closed, points: values }, row, points: rows });
+      report(at, `${name} has no efficiency that can be read (${shareRange(draft)}); it is left out.`);
+    else if (values.length === 0) report(at, `${name} has no points yet; it is left out.`);
+    else return [{ value: { efficiency, closed: island.closed, points: values }, row, points: rows }];
+    return [];
   });
-  return read;
 }
 
-function readLimits(draft: MapDraft, report: Report): MapSheet['limits'] | null {
-  const { shaftSpeed } = draft.limits;
-  if (blank(shaftSpeed.text)) return null;
-  const parsed =
-    findUnit('rotational-speed', shaftSpeed.unit) === null
-      ? null
-      : parseQuantity(shaftSpeed.text, 'rotational-speed', shaftSpeed.unit);
-  if (parsed?.ok === true && parsed.si > 0) return { shaftSpeedRpm: parsed.si };
-  report(
-    { part: 'limits' },
-    `The maximum shaft speed '${shaftSpeed.text}' cannot be read; the map has no speed limit until it can.`,
-  );
-  return null;
+/** In the unit's SI, above zero; undefined for an empty cell, null for one that cannot be read. */
+function readAboveZero(
+  { text, unit }: Typed,
+  quantity: 'rotational-speed' | 'wheel-length',
+): number | null | undefined {
+  if (blank(text)) return undefined;
+  const parsed = findUnit(quantity, unit) === null ? null : parseQuantity(text, quantity, unit);
+  if (parsed?.ok !== true || parsed.si <= 0) return null;
+  return quantity === 'wheel-length' ? convert(parsed.value, quantity, unit, 'mm') : parsed.si;
 }
 
-function readWheel(draft: MapDraft, report: Report): MapSheet['wheel'] | null {
-  const read = (typed: Typed, what: string): number | undefined => {
-    if (blank(typed.text)) return undefined;
-    const parsed =
-      findUnit('wheel-length', typed.unit) === null ? null : parseQuantity(typed.text, 'wheel-length', typed.unit);
-    if (parsed?.ok === true && parsed.si > 0) return convert(parsed.value, 'wheel-length', typed.unit, 'mm');
-    report({ part: 'wheel' }, `The ${what} diameter '${typed.text}' cannot be read; it is left out.`);
-    return undefined;
+function readLimits({ limits: { shaftSpeed } }: MapDraft, report: Report): MapSheet['limits'] | null {
+  const shaftSpeedRpm = readAboveZero(shaftSpeed, 'rotational-speed');
+  if (shaftSpeedRpm === null) {
+    const what = `The maximum shaft speed '${shaftSpeed.text}' cannot be read; the map has no speed limit until it can.`;
+    report({ part: 'limits' }, what);
+  }
+  return typeof shaftSpeedRpm === 'number' ? { shaftSpeedRpm } : null;
+}
+
+function readWheel({ wheel }: MapDraft, report: Report): MapSheet['wheel'] | null {
+  const read = (what: 'inducer' | 'exducer'): number | null => {
+    const lengthMm = readAboveZero(wheel[what], 'wheel-length');
+    if (lengthMm === null)
+      report({ part: 'wheel' }, `The ${what} diameter '${wheel[what].text}' cannot be read; it is left out.`);
+    return lengthMm ?? null;
   };
-  const inducerMm = read(draft.wheel.inducer, 'inducer');
-  const exducerMm = read(draft.wheel.exducer, 'exducer');
-  if (inducerMm === undefined && exducerMm === undefined) return null;
-  return { ...(inducerMm === undefined ? {} : { inducerMm }), ...(exducerMm === undefined ? {} : { exducerMm }) };
+  const inducerMm = read('inducer');
+  const exducerMm = read('exducer');
+  if (inducerMm === null && exducerMm === null) return null;
+  return { ...(inducerMm === null ? {} : { inducerMm }), ...(exducerMm === null ? {} : { exducerMm }) };
 }
 
 /** A place counted in the sheet's lines and points, counted in the draft's rows instead (empty and unread rows count there). */
@@ -196,15 +175,9 @@ function pointRow(point: number | undefined, rows: readonly number[]): { point?:
   return row === undefined ? {} : { point: row };
 }
 
-/** A number as text that reads back as the same number. */
-const text = (value: number): string => String(value);
-
-/** A missing number is an empty cell. */
-const cell = (value: number | undefined): string => (value === undefined ? '' : text(value));
-
 const point = (p: { flow: number; pressureRatio: number }) => ({
-  flow: text(p.flow),
-  pressureRatio: text(p.pressureRatio),
+  flow: cell(p.flow),
+  pressureRatio: cell(p.pressureRatio),
 });
 
 /** A sheet's numbers as the text tables of the Maps view. draftToSheet of the result gives the same numbers back. */
@@ -214,19 +187,16 @@ export function sheetToDraft(sheet: MapSheet, id: string): MapDraft {
     name: sheet.name,
     source: sheet.source,
     ...(sheet.invented === undefined ? {} : { invented: sheet.invented }),
-    reference: {
-      temperature: { text: text(sheet.reference.temperatureK), unit: 'K' },
-      pressure: { text: text(sheet.reference.pressurePa), unit: 'Pa' },
-    },
+    reference: referenceCells(sheet.reference),
     flowUnit: sheet.flowUnit,
     efficiencyUnit: '1',
     speedLines: sheet.speedLines.map((line) => ({
-      speed: text(line.speedRpm),
+      speed: cell(line.speedRpm),
       points: line.points.map((p) => ({ ...point(p), efficiency: cell(p.efficiency) })),
     })),
     surgeLine: (sheet.surgeLine ?? []).map(point),
     islands: (sheet.islands ?? []).map((island) => ({
-      efficiency: text(island.efficiency),
+      efficiency: cell(island.efficiency),
       closed: island.closed,
       points: island.points.map(point),
     })),
@@ -295,6 +265,21 @@ function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
   const rank = { error: 0, warning: 1, note: 2 };
   return once.sort((a, b) => rank[a.severity] - rank[b.severity]);
 }
+
+/** Compressor maps, as the build knows them. */
+export const compressorKind: SheetKind = {
+  shortName: 'map',
+  empty: emptyMap,
+  ofFile(file) {
+    const result = mapSheetSchema.safeParse(file);
+    if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
+    return accepted({ sheet: result.data, toDraft: (id) => sheetToDraft(result.data, id) });
+  },
+  read(draft) {
+    const reading = draftToSheet(draft);
+    return reading.ok ? { ...reading, numbers: reading.sheet } : reading;
+  },
+};
 
 /** What is drawn of a fitted map, in data units (corrected kg/s at `reference`). */
 export interface MapGeometry {

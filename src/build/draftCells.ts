@@ -1,15 +1,113 @@
-import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/types.ts';
+import type { AuditFinding, MapSheet, ReferenceState, SheetPlace } from '../compressor/types.ts';
 import { findUnit, parseNumber, parseQuantity } from '../units/index.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
+import type { SheetOfFile } from './mapFile.ts';
+import type { Parsed } from './openFormat.ts';
+import type { TurbineFileSheet } from './turbineSheet.ts';
 
-/* How cells of the text tables are read, for compressor maps and turbine sheets alike. */
+/* How cells of the text tables are read, for sheets of every kind alike. */
 
-export type Report = (place: SheetPlace, message: string) => void;
+/** Kinds of sheets, and what one is called in a sentence. */
+export const sheetNames = { compressor: 'compressor map', turbine: 'turbine sheet' } as const;
+export type SheetKindKey = keyof typeof sheetNames;
 
-export interface Numbered<T> {
-  value: T;
+/** What kind of sheet the tables are of; files from before there were others say none. */
+export function sheetKindOf({ kind }: Pick<MapDraft, 'kind'>): SheetKindKey {
+  return kind ?? 'compressor';
+}
+
+/** For lists: one that offers the one kind never offers another. */
+export function isOfKind(kind: SheetKindKey): (draft: Pick<MapDraft, 'kind'>) => boolean {
+  return (draft) => sheetKindOf(draft) === kind;
+}
+
+/** What files and commands have to know of a kind of sheets. */
+export interface SheetKind {
+  /** As undo calls it: 'map', 'turbine sheet'. */
+  shortName: string;
+  /** Empty tables. */
+  empty(id: string, name?: string): MapDraft;
+  /** The numbers of a map file of this kind with the tables that they make, or what is wrong with them. */
+  ofFile(file: Record<string, unknown>): Parsed<{ sheet: SheetOfFile; toDraft: (id: string) => MapDraft }>;
+  /** The numbers of the tables, as parseMapFile would give them and as they stand in a file; or why there are none. */
+  read(
+    draft: MapDraft,
+  ):
+    | { ok: true; sheet: SheetOfFile; numbers: MapSheet | TurbineFileSheet; problems: readonly AuditFinding[] }
+    | { ok: false; problems: readonly AuditFinding[] };
+}
+
+export const isTurbineSheet = isOfKind('turbine');
+
+type Column = NonNullable<AuditFinding['column']>;
+export type Report = (place: SheetPlace, message: string, column?: Column) => void;
+/** A text that stands for a point but is none: why, and in which column. */
+export type Unread = readonly [message: string, column?: Column];
+
+export const isUnread = <P extends object>(read: P | Unread): read is Unread => Array.isArray(read);
+
+/** Why these tables are not read at all: of another kind than the wanted one, or more than any sheet holds. null: they are. */
+export function refusal(draft: MapDraft, wanted: SheetKindKey): { ok: false; problems: AuditFinding[] } | null {
+  const kind = sheetKindOf(draft);
+  const refuse = (code: string, message: string): { ok: false; problems: AuditFinding[] } => ({
+    ok: false,
+    problems: [{ severity: 'error', code, message }],
+  });
+  if (kind !== wanted) {
+    const message = `'${draft.name}' is a ${sheetNames[kind]}, not a ${sheetNames[wanted]}. Choose a ${sheetNames[wanted]}.`;
+    return refuse(sheetNames[kind].replace(' ', '-'), message);
+  }
+  const tooBig = mapTooBig(draft);
+  return tooBig === null ? null : refuse('too-many-points', tooBig);
+}
+
+/** What was left out of the tables goes into the list. */
+export function reportTo(problems: AuditFinding[]): Report {
+  return (place, message, column) => {
+    const at = column === undefined ? {} : { column };
+    problems.push({ severity: 'warning', code: 'entry-left-out', message, place, ...at });
+  };
+}
+
+/** Which row of the tables a line or island was read from, and which rows its points: skipped rows shift the counting. */
+export interface ReadRows {
   row: number;
   points: readonly number[];
+}
+
+export interface LineForm<P extends object> {
+  /** What a line without a speed is called: 'Speed line', its number behind it. */
+  unnamed: string;
+  /** Why a line is left out whose speed cannot be read. */
+  noSpeed: string;
+  /** A line may have none. */
+  mayLackSpeed: boolean;
+  readPoint: PointReader<DraftCell3, P>;
+}
+
+type PointReader<C, P extends object> = (cells: C, where: string, place: SheetPlace) => P | Unread;
+
+/** The lines that can be used; empty ones are passed over, others are left out and reported. `speedRpm` null: it has none. */
+export function readLines<P extends object>(
+  draft: MapDraft,
+  form: LineForm<P>,
+  report: Report,
+): (ReadRows & { speedRpm: number | null; values: P[] })[] {
+  return draft.speedLines.flatMap((line, row) => {
+    const lacksSpeed = blank(line.speed);
+    if (lacksSpeed && line.points.every(isEmptyRow)) return [];
+    const name = lacksSpeed ? `${form.unnamed} ${row + 1}` : `The ${line.speed.trim()} line`;
+    const at: SheetPlace = { part: 'speed-line', line: row };
+    const { values, rows } = readRows(line.points, form.readPoint, (point) => ({ ...at, point }), name, report);
+    const speed = lacksSpeed && form.mayLackSpeed ? null : lineSpeed(line.speed, draft.habits);
+    if (speed?.ok === false && speed.reason === 'no-design-speed') {
+      const message = `${name} has its speed in percent; it is left out. Enter the design speed that stands for 100 %.`;
+      report(at, message, 'speed');
+    } else if (speed?.ok === false) report(at, `${name} ${form.noSpeed}`, 'speed');
+    else if (values.length === 0) report(at, `${name} has no points yet; it is left out.`);
+    else return [{ speedRpm: speed?.rpm ?? null, values, row, points: rows }];
+    return [];
+  });
 }
 
 export function readReference(draft: MapDraft, problems: AuditFinding[]): ReferenceState | null {
@@ -38,9 +136,9 @@ export function readReference(draft: MapDraft, problems: AuditFinding[]): Refere
   return temperatureK === null || pressurePa === null ? null : { temperatureK, pressurePa };
 }
 
-export function readRows<C extends DraftCell2, P>(
+export function readRows<C extends DraftCell2, P extends object>(
   cells: readonly C[],
-  readPoint: (cells: C, where: string, place: SheetPlace) => P | string,
+  readPoint: PointReader<C, P>,
   place: (point: number) => SheetPlace,
   name: string,
   report: Report,
@@ -51,7 +149,7 @@ export function readRows<C extends DraftCell2, P>(
     if (isEmptyRow(row)) return;
     const where = `${name}, point ${index + 1}`;
     const point = readPoint(row, where, place(index));
-    if (typeof point === 'string') report(place(index), point);
+    if (isUnread(point)) report(place(index), ...point);
     else {
       values.push(point);
       rows.push(index);
@@ -65,17 +163,18 @@ export function readPlace(
   cells: DraftCell2,
   where: string,
   ratio: string,
-): { flow: number; pressureRatio: number } | string {
+): { flow: number; pressureRatio: number } | Unread {
   const flow = parseNumber(cells.flow);
   const pressureRatio = parseNumber(cells.pressureRatio);
-  if (!flow.ok)
-    return `${where}: the flow ${blank(cells.flow) ? 'is missing' : `'${cells.flow}' cannot be read`}; the point is left out.`;
+  const what = (text: string) => (blank(text) ? 'is missing' : `'${text}' cannot be read`);
+  if (!flow.ok) return [`${where}: the flow ${what(cells.flow)}; the point is left out.`, 'flow'];
   if (!pressureRatio.ok) {
-    const what = blank(cells.pressureRatio) ? 'is missing' : `'${cells.pressureRatio}' cannot be read`;
-    return `${where}: the ${ratio} ${what}; the point is left out.`;
+    return [`${where}: the ${ratio} ${what(cells.pressureRatio)}; the point is left out.`, 'pressureRatio'];
   }
-  if (flow.value < 0) return `${where}: the flow is below zero; the point is left out.`;
-  if (pressureRatio.value <= 0) return `${where}: the ${ratio} is not above zero; the point is left out.`;
+  if (flow.value < 0) return [`${where}: the flow is below zero; the point is left out.`, 'flow'];
+  if (pressureRatio.value <= 0) {
+    return [`${where}: the ${ratio} is not above zero; the point is left out.`, 'pressureRatio'];
+  }
   return { flow: flow.value, pressureRatio: pressureRatio.value };
 }
 
@@ -93,6 +192,7 @@ export function readEfficiency(
   report(
     place,
     `${where}: the efficiency '${cells.efficiency}' is not ${shareRange({ efficiencyUnit: unit })}; it is left out.`,
+    'efficiency',
   );
   return {};
 }
@@ -162,4 +262,14 @@ export function pathOfPlace(place: SheetPlace | undefined): string {
     default:
       return `.${place.part}`;
   }
+}
+
+/** A missing number is an empty cell; another one is text that reads back as the same number. */
+export function cell(value: number | undefined): string {
+  return value === undefined ? '' : String(value);
+}
+
+/** A reference state as the cells of the tables. */
+export function referenceCells({ temperatureK, pressurePa }: ReferenceState): MapDraft['reference'] {
+  return { temperature: { text: cell(temperatureK), unit: 'K' }, pressure: { text: cell(pressurePa), unit: 'Pa' } };
 }

@@ -55,8 +55,7 @@ export {
   setFitmentItem,
 } from './commands/changeBuild.ts';
 export {
-  addMap,
-  addTurbineSheet,
+  addSheet,
   deleteMap,
   duplicateMap,
   editMap,
@@ -82,7 +81,16 @@ export {
 export * from './defaults.ts';
 export * from './demo.ts';
 export * from './document.ts';
-export { type LineSpeed, lineSpeed, mapTooBig } from './draftCells.ts';
+export {
+  isOfKind,
+  isTurbineSheet,
+  type LineSpeed,
+  lineSpeed,
+  mapTooBig,
+  type SheetKindKey,
+  sheetKindOf,
+  sheetNames,
+} from './draftCells.ts';
 export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField, TextField } from './field.ts';
 export {
   type BuildPath,
@@ -105,13 +113,13 @@ export {
   parseMapFile,
   pictureOfMapFile,
   type SheetOfFile,
+  sheetKinds,
   sheetToMapFile,
   type TurbineFile,
   turbineSheetToMapFile,
 } from './mapFile.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
-export { isTurbineSheet } from './sheetKind.ts';
 export * from './studyInput.ts';
 export {
   BuildProblems,
@@ -141,7 +149,6 @@ export {
   type ReadTurbineSheet,
   type TurbineDraftFit,
   type TurbineReading,
-  type TurbineRows,
   type TurbineTables,
   turbineSheetOfFile,
   turbineSheetToDraft,

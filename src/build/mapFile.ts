@@ -1,26 +1,13 @@
-import type { AuditFinding, MapSheet } from '../compressor/types.ts';
+import type { MapSheet } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
-import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
+import { compressorKind } from './compressorSheet.ts';
 import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
-import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
-import {
-  compressorFileSchema,
-  enteredTablesSchema,
-  mapSheetSchema,
-  turbineFileSchema,
-  turbineFileSheetSchema,
-} from './schema.ts';
-import { isTurbineSheet } from './sheetKind.ts';
+import { type SheetKind, type SheetKindKey, sheetKindOf } from './draftCells.ts';
+import { accepted, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
+import { compressorFileSchema, enteredTablesSchema, turbineFileSchema } from './schema.ts';
 import { embeddedPictureSchema } from './tracing.ts';
-import {
-  draftToTurbineSheet,
-  type ReadTurbineSheet,
-  type TurbineFileSheet,
-  turbineSheetOfFile,
-  turbineSheetToDraft,
-  turbineSheetToFile,
-} from './turbineSheet.ts';
+import { type ReadTurbineSheet, type TurbineFileSheet, turbineKind, turbineSheetToFile } from './turbineSheet.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
 export type MapFile = CompressorFile | TurbineFile;
@@ -64,62 +51,45 @@ const HISTORY: FormatHistory = {
  * file is foreign, damaged or of a later version.
  */
 export function parseMapFile(json: unknown): Parsed<SheetOfFile> {
+  const opened = openSheet(json);
+  return opened.ok ? accepted(opened.value.sheet) : opened;
+}
+
+function openSheet(json: unknown) {
   const opened = openFormat(json, HISTORY);
   if (!opened.ok) return opened;
-  switch (opened.value.kind) {
-    case undefined:
-    case 'compressor':
-      return parseCompressor(opened.value);
-    case 'turbine':
-      return parseTurbine(opened.value);
-    default:
-      return refused('The kind of sheet is not known here; it must be "compressor" or "turbine".', 'kind');
-  }
+  const { kind = 'compressor' } = opened.value;
+  const found = Object.entries(sheetKinds).find(([key]) => key === kind)?.[1];
+  if (found !== undefined) return found.ofFile(opened.value);
+  const known = Object.keys(sheetKinds).map((key) => `"${key}"`);
+  return refused(`The kind of sheet is not known here; it must be ${known.join(' or ')}.`, 'kind');
 }
 
-function parseCompressor(file: Record<string, unknown>): Parsed<MapSheet> {
-  const result = mapSheetSchema.safeParse(file);
-  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, file) };
-}
-
-function parseTurbine(file: Record<string, unknown>): Parsed<ReadTurbineSheet> {
-  const result = turbineFileSheetSchema.safeParse(file);
-  if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
-  const sheet = turbineSheetOfFile(result.data);
-  return Array.isArray(sheet) ? { ok: false, problems: sheet } : accepted(sheet);
-}
+/** Every kind of sheets there is. */
+export const sheetKinds: Readonly<Record<SheetKindKey, SheetKind>> = {
+  compressor: compressorKind,
+  turbine: turbineKind,
+};
 
 /**
  * A map file to the tables of the Maps view. The text as it was typed is used where the file carries it and it agrees with the
  * numbers; a file whose numbers were changed elsewhere is taken by its numbers, with a note. `freshId` serves where the file has no id.
  */
 export function mapFileToDraft(json: unknown, freshId: string): Parsed<MapDraft> {
-  const sheet = parseMapFile(json);
-  if (!sheet.ok) return sheet;
-  const ownId = (json as { id?: unknown }).id;
-  const id = typeof ownId === 'string' && ownId !== '' ? ownId : freshId;
-  const isTurbine = sheet.value.kind === 'turbine';
-  const fromNumbers =
-    sheet.value.kind === 'turbine' ? turbineSheetToDraft(sheet.value, id) : sheetToDraft(sheet.value, id);
-  const entered = (json as { entered?: unknown }).entered;
-  if (entered === undefined) return accepted(fromNumbers);
-  const tables = enteredTablesSchema.safeParse(entered);
-  if (tables.success && isTurbineSheet(tables.data) === isTurbine) {
+  const opened = openSheet(json);
+  if (!opened.ok) return opened;
+  const { sheet, toDraft } = opened.value;
+  const file = json as { id?: unknown; entered?: unknown };
+  const id = typeof file.id === 'string' && file.id !== '' ? file.id : freshId;
+  if (file.entered === undefined) return accepted(toDraft(id));
+  const tables = enteredTablesSchema.safeParse(file.entered);
+  if (tables.success && sheetKindOf(tables.data) === (sheet.kind ?? 'compressor')) {
     const draft: MapDraft = { id, ...tables.data };
-    if (sameContent(sheetOfDraft(draft), sheet.value)) return accepted(draft);
+    const reading = sheetKinds[sheetKindOf(draft)].read(draft);
+    if (reading.ok && sameContent(reading.sheet, sheet)) return accepted(draft);
   }
   const message = 'The text as typed does not agree with the numbers of the file; the numbers were taken.';
-  return accepted(fromNumbers, [{ path: 'entered', message }]);
-}
-
-/** What parseMapFile would give of the draft's file; null where no sheet can be made of it. */
-function sheetOfDraft(draft: MapDraft): SheetOfFile | null {
-  if (!isTurbineSheet(draft)) {
-    const reading = draftToSheet(draft);
-    return reading.ok ? reading.sheet : null;
-  }
-  const reading = draftToTurbineSheet(draft);
-  return reading.ok ? { kind: 'turbine', ...reading.sheet } : null;
+  return accepted(toDraft(id), [{ path: 'entered', message }]);
 }
 
 /** The picture that a map file carries; null where it carries none, or something else in its place. */
@@ -144,16 +114,11 @@ export function turbineSheetToMapFile(sheet: TurbineSheet): TurbineFile {
  */
 export function draftToMapFile(draft: MapDraft): Parsed<MapFile> {
   const { id, ...entered } = draft;
-  const notes = (problems: readonly AuditFinding[]) =>
-    problems.map((problem) => ({ path: 'entered', message: problem.message }));
-  const none = (problems: readonly AuditFinding[]) =>
-    refused(problems.map((problem) => problem.message).join(' '), 'reference');
-  if (isTurbineSheet(draft)) {
-    const reading = draftToTurbineSheet(draft);
-    if (!reading.ok) return none(reading.problems);
-    return accepted({ ...turbineSheetToFile(reading.sheet), id, entered }, notes(reading.problems));
-  }
-  const reading = draftToSheet(draft);
-  if (!reading.ok) return none(reading.problems);
-  return accepted({ ...reading.sheet, id, entered }, notes(reading.problems));
+  const reading = sheetKinds[sheetKindOf(draft)].read(draft);
+  const messages = reading.problems.map(({ message }) => message);
+  if (!reading.ok) return refused(messages.join(' '), 'reference');
+  return accepted(
+    { ...reading.numbers, id, entered },
+    messages.map((message) => ({ path: 'entered', message })),
+  );
 }

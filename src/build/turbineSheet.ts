@@ -1,30 +1,30 @@
 import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/types.ts';
 import { memory } from '../numerics/index.ts';
 import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
-import type { TurbineCapacity, TurbineLine, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
+import type { TurbineCapacity, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
 import { emptyTurbineSheet } from './defaults.ts';
 import type { DraftCell3, FlowParameterUnit, MapDraft } from './document.ts';
 import {
-  blank,
-  isEmptyRow,
-  lineSpeed,
-  mapTooBig,
-  type Numbered,
+  cell,
+  isUnread,
+  type ReadRows,
   type Report,
   readEfficiency,
+  readLines,
   readPlace,
   readReference,
-  readRows,
+  referenceCells,
+  refusal,
+  reportTo,
+  type SheetKind,
+  type Unread,
 } from './draftCells.ts';
-import type { Problem } from './openFormat.ts';
-import { isTurbineSheet } from './sheetKind.ts';
-
-/** Which row of the tables each line and point of the sheet was read from. */
-export type TurbineRows = readonly { row: number; points: readonly number[] }[];
+import { accepted, explainIssues, type Problem } from './openFormat.ts';
+import { turbineFileSheetSchema } from './schema.ts';
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
 export type TurbineReading =
-  | { ok: true; sheet: TurbineSheet; rows: TurbineRows; problems: readonly AuditFinding[] }
+  | { ok: true; sheet: TurbineSheet; rows: readonly ReadRows[]; problems: readonly AuditFinding[] }
   | { ok: false; problems: readonly AuditFinding[] };
 
 /**
@@ -33,33 +33,30 @@ export type TurbineReading =
  * are is not known (reference state or unit), where the tables hold more than any sheet does, or are those of a compressor map.
  */
 export function draftToTurbineSheet(draft: MapDraft): TurbineReading {
-  const tooBig = mapTooBig(draft);
-  if (tooBig !== null) return refused('too-many-points', tooBig);
-  if (!isTurbineSheet(draft)) {
-    return refused(
-      'compressor-map',
-      `'${draft.name}' is a compressor map, not a turbine sheet. Choose a turbine sheet.`,
-    );
-  }
+  const refused = refusal(draft, 'turbine');
+  if (refused !== null) return refused;
   const problems: AuditFinding[] = [];
-  const lines = readLines(draft, (place, message) => {
-    problems.push({ severity: 'warning', code: 'entry-left-out', message, place });
-  });
+  const report = reportTo(problems);
+  const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) =>
+    turbinePoint(cells, draft.efficiencyUnit, where, at, report);
+  const lines = readLines(draft, { ...LINES, readPoint }, report);
   const flow = readFlow(draft, problems);
   if (flow === null) return { ok: false, problems };
   const sheet: TurbineSheet = {
     name: draft.name,
     source: draft.source,
     flow,
-    lines: lines.map((line) => line.value),
+    lines: lines.map(({ speedRpm, values }) => ({ ...(speedRpm === null ? {} : { speedRpm }), points: values })),
     ...(draft.invented === undefined ? {} : { invented: draft.invented }),
   };
   return { ok: true, sheet, rows: lines, problems };
 }
 
-function refused(code: string, message: string): TurbineReading {
-  return { ok: false, problems: [{ severity: 'error', code, message }] };
-}
+const LINES = {
+  unnamed: 'Line',
+  noSpeed: 'has no speed that can be read; it is left out. Enter its corrected speed, or leave the speed empty.',
+  mayLackSpeed: true,
+};
 
 function readFlow(draft: MapDraft, problems: AuditFinding[]): TurbineSheet['flow'] | null {
   const { flowParameter, flowUnit } = draft;
@@ -73,51 +70,25 @@ function readFlow(draft: MapDraft, problems: AuditFinding[]): TurbineSheet['flow
   return null;
 }
 
-function readLines(draft: MapDraft, report: Report): Numbered<TurbineLine>[] {
-  const read: Numbered<TurbineLine>[] = [];
-  draft.speedLines.forEach((line, row) => {
-    const noSpeed = blank(line.speed);
-    if (noSpeed && line.points.every(isEmptyRow)) return;
-    const name = noSpeed ? `Line ${row + 1}` : `The ${line.speed.trim()} line`;
-    const place = (point: number): SheetPlace => ({ part: 'speed-line', line: row, point });
-    const readPoint = (cells: DraftCell3, where: string, at: SheetPlace) =>
-      turbinePoint(cells, draft.efficiencyUnit, where, at, report);
-    const { values: points, rows } = readRows(line.points, readPoint, place, name, report);
-    const speed = noSpeed ? null : lineSpeed(line.speed, draft.habits);
-    const lineAt: SheetPlace = { part: 'speed-line', line: row };
-    if (speed !== null && !speed.ok) {
-      const how =
-        speed.reason === 'no-design-speed'
-          ? 'has its speed in percent; it is left out. Enter the design speed that stands for 100 %.'
-          : 'has no speed that can be read; it is left out. Enter its corrected speed, or leave the speed empty.';
-      report(lineAt, `${name} ${how}`);
-    } else if (points.length === 0) {
-      report(lineAt, `${name} has no points yet; it is left out.`);
-    } else {
-      read.push({ value: { ...(speed === null ? {} : { speedRpm: speed.rpm }), points }, row, points: rows });
-    }
-  });
-  return read;
-}
-
 function turbinePoint(
   cells: DraftCell3,
   unit: MapDraft['efficiencyUnit'],
   where: string,
   place: SheetPlace,
   report: Report,
-): TurbineSheetPoint | string {
+): TurbineSheetPoint | Unread {
   const point = readPlace(cells, where, 'expansion ratio');
-  if (typeof point === 'string') return point;
+  if (isUnread(point)) return point;
   const { flow, pressureRatio: expansionRatio } = point;
   if (expansionRatio <= 1) {
-    return `${where}: the expansion ratio is not above 1; the point is left out. It is the pressure before the turbine over that behind it, both absolute.`;
+    const what = 'It is the pressure before the turbine over that behind it, both absolute.';
+    return [`${where}: the expansion ratio is not above 1; the point is left out. ${what}`, 'pressureRatio'];
   }
-  if (flow <= 0) return `${where}: the flow is not above zero; the point is left out.`;
+  if (flow <= 0) return [`${where}: the flow is not above zero; the point is left out.`, 'flow'];
   const { efficiency } = readEfficiency(cells, unit, where, place, report);
   if (efficiency === undefined) return { expansionRatio, flow };
   if (efficiency < 1) return { expansionRatio, flow, efficiency };
-  report(place, `${where}: no turbine has an efficiency of 100 %; it is left out.`);
+  report(place, `${where}: no turbine has an efficiency of 100 %; it is left out.`, 'efficiency');
   return { expansionRatio, flow };
 }
 
@@ -142,19 +113,7 @@ export function turbineSheetToDraft({ name, source, flow, lines, invented }: Tur
 
 function flowCells(flow: TurbineSheet['flow']): Partial<MapDraft> {
   if (flow.kind === 'parameter') return { flowParameter: flow.pressureUnit };
-  const { temperatureK, pressurePa } = flow.reference;
-  return {
-    flowUnit: flow.unit,
-    reference: {
-      temperature: { text: cell(temperatureK), unit: 'K' },
-      pressure: { text: cell(pressurePa), unit: 'Pa' },
-    },
-  };
-}
-
-/** A missing number is an empty cell. */
-function cell(value: number | undefined): string {
-  return value === undefined ? '' : String(value);
+  return { flowUnit: flow.unit, reference: referenceCells(flow.reference) };
 }
 
 /**
@@ -267,8 +226,8 @@ function fitTables(draft: MapDraft): TurbineDraftFit {
   const { sheet, rows, problems } = reading;
   const fit = fitCapacity(sheet);
   const finding = (severity: AuditFinding['severity'], message: string, path?: string): AuditFinding => {
-    const place = path === undefined ? null : placeOf(path, rows);
-    return { severity, code: `turbine-${severity}`, message, ...(place === null ? {} : { place }) };
+    const at = path === undefined ? {} : placeOf(path, rows);
+    return { severity, code: `turbine-${severity}`, message, ...at };
   };
   if (fit.ok) {
     return {
@@ -287,12 +246,39 @@ function fitTables(draft: MapDraft): TurbineDraftFit {
   return { sheet, capacity: null, findings: [...errors, ...problems] };
 }
 
-/** 'lines[0].points[2].flow' of the sheet as a place in the draft's own rows; null: the sheet as a whole. */
-function placeOf(path: string, rows: TurbineRows): SheetPlace | null {
-  if (path.startsWith('flow')) return { part: 'reference' };
-  const [, line, point] = /^lines\[(\d+)\](?:\.points\[(\d+)\])?/.exec(path) ?? [];
+/** What a path of the sheet ends in, as a column of the tables. */
+const COLUMNS: Readonly<Record<string, AuditFinding['column']>> = {
+  speedRpm: 'speed',
+  flow: 'flow',
+  expansionRatio: 'pressureRatio',
+  efficiency: 'efficiency',
+};
+
+/** 'lines[0].points[2].flow' of the sheet as a place in the draft's own rows and its column; neither: the sheet as a whole. */
+function placeOf(path: string, rows: readonly ReadRows[]): Pick<AuditFinding, 'place' | 'column'> {
+  if (path.startsWith('flow')) return { place: { part: 'reference' } };
+  const [, line, point, end = ''] = /^lines\[(\d+)\](?:\.points\[(\d+)\])?(?:\.(\w+))?/.exec(path) ?? [];
   const at = line === undefined ? undefined : rows[Number(line)];
-  if (at === undefined) return null;
+  if (at === undefined) return {};
   const row = point === undefined ? undefined : at.points[Number(point)];
-  return { part: 'speed-line', line: at.row, ...(row === undefined ? {} : { point: row }) };
+  const place: SheetPlace = { part: 'speed-line', line: at.row, ...(row === undefined ? {} : { point: row }) };
+  return { place, ...(COLUMNS[end] === undefined ? {} : { column: COLUMNS[end] }) };
 }
+
+/** Turbine sheets, as the build knows them. */
+export const turbineKind: SheetKind = {
+  shortName: 'turbine sheet',
+  empty: emptyTurbineSheet,
+  ofFile(file) {
+    const result = turbineFileSheetSchema.safeParse(file);
+    if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
+    const sheet = turbineSheetOfFile(result.data);
+    if (Array.isArray(sheet)) return { ok: false, problems: sheet };
+    return accepted({ sheet, toDraft: (id) => turbineSheetToDraft(sheet, id) });
+  },
+  read(draft) {
+    const reading = draftToTurbineSheet(draft);
+    if (!reading.ok) return reading;
+    return { ...reading, sheet: { kind: 'turbine', ...reading.sheet }, numbers: turbineSheetToFile(reading.sheet) };
+  },
+};

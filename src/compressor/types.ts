@@ -144,6 +144,8 @@ export interface AuditFinding {
   /** Plain words: what, where, what to do. */
   message: string;
   place?: SheetPlace | undefined;
+  /** The column of the tables that it is about; left out: told by the code, else the whole row. */
+  column?: 'speed' | 'flow' | 'pressureRatio' | 'efficiency' | undefined;
 }
 
 export type * from './scaling.ts';

@@ -137,8 +137,8 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
       (w) =>
         b.removeFitmentItem(pick(w.builds[w.activeBuildId]?.fitment ?? [], n)?.id ?? 'none'),
   ),
-  number.map((): MakeChange => (_w, serial) => b.addMap(`map-${serial}`)),
-  number.map((): MakeChange => (_w, serial) => b.addTurbineSheet(`turbine-${serial}`)),
+  number.map((): MakeChange => (_w, serial) => b.addSheet('compressor', `map-${serial}`)),
+  number.map((): MakeChange => (_w, serial) => b.addSheet('turbine', `turbine-${serial}`)),
   number.map(
     (n): MakeChange =>
       (w, serial) =>

@@ -301,7 +301,7 @@ describe('the turbine sheet of a candidate and the shelf', () => {
   });
 
   test('empty tables, copies and names are those of any map', () => {
-    const added = b.addTurbineSheet('new').perform(start);
+    const added = b.addSheet('turbine', 'new').perform(start);
     expect(added.shelf.new).toEqual(b.emptyTurbineSheet('new'));
     const copied = b.duplicateMap('t', 'copy').perform(added);
     expect(copied.shelf.copy).toMatchObject({ kind: 'turbine', name: expect.stringContaining('Tiny test turbine') });

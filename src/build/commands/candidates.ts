@@ -1,6 +1,6 @@
 import { defaultCandidate } from '../defaults.ts';
 import { type Build, type Candidate, type MapDraft, uniqueName, type Workspace } from '../document.ts';
-import { isTurbineSheet } from '../sheetKind.ts';
+import { type SheetKindKey, sheetKindOf } from '../draftCells.ts';
 import { type Change, step, withActiveBuild } from './changeBuild.ts';
 
 /** The Match view compares at most this many; more lines on one map cannot be told apart on paper. */
@@ -34,11 +34,18 @@ export function removeCandidate(candidateId: string): Change {
   );
 }
 
+/** A sheet of the shelf by its id, null for none; undefined where there is none of that kind, and nothing is to change. */
+function chosenSheet({ shelf }: Workspace, id: string | null, kind: SheetKindKey): MapDraft | null | undefined {
+  if (id === null) return null;
+  const sheet = shelf[id];
+  return sheet !== undefined && sheetKindOf(sheet) === kind ? sheet : undefined;
+}
+
 /** Puts a compressor map of the shelf on a candidate of the open build; null takes it off. A turbine sheet changes nothing. */
 export function assignMap(candidateId: string, mapId: string | null): Change {
   return step('choose map', (workspace) => {
-    const map: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
-    if (map === undefined || (map !== null && isTurbineSheet(map))) return workspace;
+    const map = chosenSheet(workspace, mapId, 'compressor');
+    if (map === undefined) return workspace;
     return withCandidate(workspace, candidateId, (candidate) =>
       candidate.map === map ? candidate : { ...candidate, map },
     );
@@ -51,8 +58,8 @@ export function assignMap(candidateId: string, mapId: string | null): Change {
  */
 export function assignDonor(candidateId: string, mapId: string | null): Change {
   return step('choose donor map', (workspace) => {
-    const donor: MapDraft | null | undefined = mapId === null ? null : workspace.shelf[mapId];
-    if (donor === undefined || (donor !== null && isTurbineSheet(donor))) return workspace;
+    const donor = chosenSheet(workspace, mapId, 'compressor');
+    if (donor === undefined) return workspace;
     return withCandidate(workspace, candidateId, (candidate) =>
       candidate.donor === donor ? candidate : { ...candidate, donor },
     );
@@ -65,8 +72,8 @@ export function assignDonor(candidateId: string, mapId: string | null): Change {
  */
 export function assignTurbineSheet(candidateId: string, sheetId: string | null): Change {
   return step('choose turbine sheet', (workspace) => {
-    const sheet: MapDraft | null | undefined = sheetId === null ? null : workspace.shelf[sheetId];
-    if (sheet === undefined || (sheet !== null && !isTurbineSheet(sheet))) return workspace;
+    const sheet = chosenSheet(workspace, sheetId, 'turbine');
+    if (sheet === undefined) return workspace;
     return withCandidate(workspace, candidateId, (candidate) => {
       const source = sheet === null ? candidate.turbine.source : 'sheet';
       if (candidate.turbineSheet === sheet && candidate.turbine.source === source) return candidate;

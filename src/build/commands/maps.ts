@@ -1,6 +1,7 @@
-import { emptyMap, emptyTurbineSheet } from '../defaults.ts';
 import type { Build, MapDraft, Workspace } from '../document.ts';
 import { mapsOf, uniqueName, withMapsOf } from '../document.ts';
+import type { SheetKindKey } from '../draftCells.ts';
+import { sheetKinds } from '../mapFile.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, merging, step } from './changeBuild.ts';
 
@@ -40,14 +41,10 @@ export function findMap(workspace: Workspace, mapId: string): MapDraft | null {
   return null;
 }
 
-/** Adds empty tables to the shelf. `id` must be new (createId). */
-export function addMap(id: string, name = 'New map'): Change {
-  return step('add map', (workspace) => withMapAdded(workspace, emptyMap(id, name)));
-}
-
-/** Adds the empty tables of a turbine sheet to the shelf. `id` must be new (createId). */
-export function addTurbineSheet(id: string, name = 'New turbine sheet'): Change {
-  return step('add turbine sheet', (workspace) => withMapAdded(workspace, emptyTurbineSheet(id, name)));
+/** Adds the empty tables of a sheet to the shelf. `id` must be new (createId); without a name it is called as its kind's new ones are. */
+export function addSheet(kind: SheetKindKey, id: string, name?: string): Change {
+  const { shortName, empty } = sheetKinds[kind];
+  return step(`add ${shortName}`, (workspace) => withMapAdded(workspace, empty(id, name)));
 }
 
 export function duplicateMap(mapId: string, id: string): Change {

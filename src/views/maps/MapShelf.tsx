@@ -1,7 +1,6 @@
 import { memo, useRef, useState } from 'react';
 import {
-  addMap,
-  addTurbineSheet,
+  addSheet,
   type Build,
   deleteMap,
   duplicateMap,
@@ -9,6 +8,7 @@ import {
   mapsOf,
   putMapOnShelf,
   renameMap,
+  type SheetKindKey,
 } from '../../build/index.ts';
 import { memory } from '../../numerics/index.ts';
 import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../store/index.ts';
@@ -31,10 +31,10 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
         <h2>Shelf</h2>
       </div>
       <div className={styles.shelfNew}>
-        <Button icon="plus" onPress={() => on.add(addMap)}>
+        <Button icon="plus" onPress={() => on.add('compressor')}>
           New map
         </Button>
-        <Button icon="plus" onPress={() => on.add(addTurbineSheet)}>
+        <Button icon="plus" onPress={() => on.add('turbine')}>
           New turbine sheet
         </Button>
       </div>
@@ -89,9 +89,9 @@ function useShelfActions(onAdded: () => void) {
     shelf,
     files,
     deleted: canUndo ? deleted : null,
-    add: (command: typeof addMap) => {
+    add: (kind: SheetKindKey) => {
       const id = createId();
-      run(command(id));
+      run(addSheet(kind, id));
       setUi({ openMapId: id });
       onAdded();
     },

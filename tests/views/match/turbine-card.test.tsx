@@ -1,6 +1,6 @@
 import { screen, within } from '@testing-library/react';
 import { describe, expect, it } from 'vitest';
-import { addTurbineSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { addSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
   build,
@@ -158,7 +158,7 @@ describe('the turbine on the card', () => {
   });
 
   it('says of an empty sheet that nothing can be read off it', async () => {
-    store.getState().run(addTurbineSheet('bare', 'Bare sheet'));
+    store.getState().run(addSheet('turbine', 'bare', 'Bare sheet'));
     store.getState().run(assignTurbineSheet('demo-a', 'bare'));
     await openCard();
     expect(within(turbine()).getAllByRole('status').length).toBeGreaterThan(0);

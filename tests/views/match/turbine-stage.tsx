@@ -1,13 +1,7 @@
 import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, expect, vi } from 'vitest';
-import {
-  addTurbineSheet,
-  assignTurbineSheet,
-  demoWorkspace,
-  editMap,
-  setCandidateField,
-} from '../../../src/build/index.ts';
+import { addSheet, assignTurbineSheet, demoWorkspace, editMap, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -42,7 +36,7 @@ let troubles: unknown[];
 beforeEach(() => {
   store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   const { run } = store.getState();
-  run(addTurbineSheet('small', 'Small turbine'));
+  run(addSheet('turbine', 'small', 'Small turbine'));
   // Invented: corrected flows at 288.15 K and 101.325 kPa over the expansion ratio, rising until it chokes.
   run(
     editMap('small', (draft) => ({

@@ -1,4 +1,4 @@
-import { assignDonor, assignMap, type Candidate, isTurbineSheet } from '../../../build/index.ts';
+import { assignDonor, assignMap, type Candidate, isOfKind } from '../../../build/index.ts';
 import type { RankedDonor } from '../../../compressor/index.ts';
 import { selectCandidateResults, selectDonors, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
@@ -12,7 +12,7 @@ const NO_MAP = '';
 /** The map that the candidate is computed on: its own, or a donor's scaled to its measured wheel. */
 export function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
-  const shelf = useShelf().filter((sheet) => !isTurbineSheet(sheet));
+  const shelf = useShelf().filter(isOfKind('compressor'));
   const { map } = candidate;
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
   const options = [

@@ -1,11 +1,11 @@
 import { useEffect, useMemo, useRef } from 'react';
 import {
-  addTurbineSheet,
+  addSheet,
   assignTurbineSheet,
   type Candidate,
   candidateTurbine,
   chooseTurbineSource,
-  isTurbineSheet,
+  isOfKind,
 } from '../../../build/index.ts';
 import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
@@ -75,7 +75,7 @@ const NO_SHEET = '';
 function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const sheets = useShelf().filter(isTurbineSheet);
+  const sheets = useShelf().filter(isOfKind('turbine'));
   const { turbineSheet } = candidate;
   // A sheet that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const isGone = turbineSheet !== null && !sheets.some(({ id }) => id === turbineSheet.id);
@@ -87,10 +87,10 @@ function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
     })),
   ];
   const openInMaps = (id: string) => setUi({ view: 'maps', openMapId: id, openCardId: null });
-  const addSheet = () => {
+  const addEmptySheet = () => {
     const id = createId();
     // One step of undo: a sheet that is put on this candidate at once.
-    apply(addTurbineSheet(id, `Turbine of ${candidate.name.trim() || 'a candidate'}`), `new-turbine-sheet.${id}`);
+    apply(addSheet('turbine', id, `Turbine of ${candidate.name.trim() || 'a candidate'}`), `new-turbine-sheet.${id}`);
     apply(assignTurbineSheet(candidate.id, id), `new-turbine-sheet.${id}`);
     openInMaps(id);
   };
@@ -105,7 +105,7 @@ function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
       />
       <div className={styles.buttons}>
         {turbineSheet !== null && <Button onPress={() => openInMaps(turbineSheet.id)}>Open in Maps</Button>}
-        <Button icon="plus" onPress={addSheet}>
+        <Button icon="plus" onPress={addEmptySheet}>
           New turbine sheet
         </Button>
       </div>

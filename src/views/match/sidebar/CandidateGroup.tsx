@@ -4,7 +4,7 @@ import {
   type Build,
   type Candidate,
   candidateTurbine,
-  isTurbineSheet,
+  isOfKind,
   removeCandidate,
 } from '../../../build/index.ts';
 import {
@@ -44,7 +44,7 @@ function summaryOf(candidate: Candidate | undefined): string {
 function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const shelf = useShelf().filter((sheet) => !isTurbineSheet(sheet));
+  const shelf = useShelf().filter(isOfKind('compressor'));
   const { map } = candidate;
   // A map that was taken off the shelf stays with the candidate that carries it, and must still be named.
   const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
