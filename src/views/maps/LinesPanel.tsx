@@ -1,13 +1,14 @@
 import { useCallback, useEffect, useMemo, useRef } from 'react';
-import { type DraftCell3, type DraftLine, isTurbineSheet, type MapDraft } from '../../build/index.ts';
+import type { DraftCell3, DraftLine, MapDraft } from '../../build/index.ts';
 import type { AuditFinding } from '../../compressor/index.ts';
 import { Button, ChoiceRow, Icon, IconButton, TextLine } from '../../widgets/index.ts';
-import type { TableProps } from './desk.ts';
+import type { TableProps, Target } from './desk.ts';
 import { addLine, emptyPoint, removeLine, setLinePoints, setLineSpeed, sortLines, sortPoints } from './editDraft.ts';
 import styles from './maps.module.css';
 import { allColumns, cellMarks, keyOf, lineColumns, PointGrid, useColumns } from './PointGrid.tsx';
 import { pastedFlowFactor } from './paste/takePaste.ts';
-import { sheetWords, speedName, speedUnitLabel } from './sheetKinds/sheetKind.ts';
+import { viewOf } from './sheetKinds/kinds.ts';
+import { speedName, speedUnitLabel } from './sheetKinds/sheetKind.ts';
 
 const TABLES = [
   { key: 'one', name: 'Line by line' },
@@ -61,20 +62,21 @@ function LineSpeed({ draft, findings, desk, actions, edit }: TableProps) {
     actions.set({ goTo: null });
   }, [isTarget, actions]);
   const chosen = draft.speedLines[line];
-  const said = findings.find(
+  const { mayLackSpeed } = viewOf(draft);
+  const problem = findings.find(
     (f) =>
       f.severity !== 'note' &&
       f.place?.part === 'speed-line' &&
       f.place.line === line &&
       f.place.point === undefined &&
-      // A turbine's line without points lacks no speed: the audit says it.
-      (!isTurbineSheet(draft) || /speed/.test(f.message)),
+      // A line that may lack its speed and has no points does not want one: the audit says it.
+      (!mayLackSpeed || f.column === 'speed'),
   );
   return (
     <div ref={field} className={styles.lineSpeedField}>
       <TextLine
         label={`${speedName(draft)}, ${speedUnitLabel(draft)}`}
-        {...(isTurbineSheet(draft) && { placeholder: 'none given' })}
+        {...(mayLackSpeed && { placeholder: 'none given' })}
         value={chosen?.speed ?? ''}
         onChange={(speed) =>
           edit(
@@ -83,32 +85,36 @@ function LineSpeed({ draft, findings, desk, actions, edit }: TableProps) {
             `speed.${line}`,
           )
         }
-        error={said?.message ?? null}
+        error={problem?.message ?? null}
       />
     </div>
   );
 }
 
+/** Where the typing of a line begins: at its speed, or where it may lack that at its first point. */
+export function startOfLine(draft: MapDraft, line: number): Target {
+  const { mayLackSpeed } = viewOf(draft);
+  const place = { part: 'speed-line', line, ...(mayLackSpeed && { point: 0 }) } as const;
+  return { place, code: mayLackSpeed ? '' : 'speed' };
+}
+
 /** The lines by their speed, to choose, add, delete and sort. */
-export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
+function LineList({ draft, findings, desk, actions, edit }: TableProps) {
   const { speedLines } = draft;
-  const isTurbine = isTurbineSheet(draft);
-  const { line: called } = sheetWords(draft);
+  const { line: called, lineList, unnamedLine } = viewOf(draft);
   const chosen = speedLines[desk.line];
   const items = useMemo(
     () =>
       speedLines.map((line, i) => ({
-        name: line.speed.trim() === '' ? (isTurbine ? `line ${i + 1}` : 'no speed') : line.speed,
+        name: line.speed.trim() === '' ? unnamedLine(i) : line.speed,
         note: String(line.points.filter((p) => p.flow.trim() !== '' && p.pressureRatio.trim() !== '').length),
         worst: findings.find((f) => f.place?.part === 'speed-line' && f.place.line === i && f.severity !== 'note'),
       })),
-    [speedLines, findings, isTurbine],
+    [speedLines, findings, unnamedLine],
   );
   const add = () => {
     edit(addLine, `add ${called}`, 'lines');
-    // A turbine's line needs no speed: its first point is what is typed next.
-    const place = { part: 'speed-line', line: speedLines.length, ...(isTurbine && { point: 0 }) } as const;
-    actions.set({ line: place.line, goTo: { place, code: isTurbine ? '' : 'speed' } });
+    actions.set({ line: speedLines.length, goTo: startOfLine(draft, speedLines.length) });
   };
   const remove = () => {
     edit((d) => removeLine(d, desk.line), `delete ${called}`, `remove.${desk.line}`);
@@ -122,7 +128,7 @@ export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
   return (
     <div className={styles.lineList}>
       <PickList
-        label={isTurbine ? 'Lines of the turbine sheet' : 'Speed lines'}
+        label={lineList}
         items={items}
         chosen={desk.line}
         onChoose={(line) => actions.set({ line })}
@@ -150,7 +156,7 @@ export function LineList({ draft, findings, desk, actions, edit }: TableProps) {
 }
 
 /** The points of the chosen speed line. */
-export function LinePoints({ draft, findings, desk, actions, edit }: TableProps) {
+function LinePoints({ draft, findings, desk, actions, edit }: TableProps) {
   const { line, goTo } = desk;
   const { columns, keys } = useColumns(draft, lineColumns);
   const chosen = draft.speedLines[line];
@@ -169,16 +175,16 @@ export function LinePoints({ draft, findings, desk, actions, edit }: TableProps)
   }, [goTo, keys, line]);
   const arrived = useCallback(() => actions.set({ goTo: null }), [actions]);
   if (chosen === undefined) return null;
-  const isTurbine = isTurbineSheet(draft);
+  const { order, pointHint, paste } = viewOf(draft);
   const name =
     chosen.speed.trim() === '' ? 'the line without a speed' : `the ${chosen.speed} ${speedUnitLabel(draft)} line`;
   return (
     <PointGrid
       // Another line is another table: what was being typed or selected does not move over.
       key={line}
-      label={`Points of ${name}, ${isTurbine ? 'in any order' : 'from surge to choke'}`}
+      label={`Points of ${name}, ${order}`}
       columns={columns}
-      isTurbine={isTurbineSheet(draft)}
+      form={paste}
       flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={chosen.points}
       onRows={(rows, key) => edit((d) => setLinePoints(d, line, rows), 'edit points', `line.${line}.${key}`)}
@@ -186,13 +192,13 @@ export function LinePoints({ draft, findings, desk, actions, edit }: TableProps)
       goTo={target}
       onArrived={arrived}
       onRow={(row) => actions.set({ row: row === null ? null : { part: 'speed-line', line, point: row } })}
-      hint={`${isTurbine ? 'Expansion ratio p3/p4, total to static, in any order.' : 'From surge to choke.'} Efficiency may stay empty. Paste columns or whole tables with Ctrl+V.`}
+      hint={`${pointHint} Efficiency may stay empty. Paste columns or whole tables with Ctrl+V.`}
     />
   );
 }
 
 /** All speed lines in one table; the speed stands beside the first point of its line. */
-export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
+function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
   const { goTo } = desk;
   const { columns, keys } = useColumns(draft, allColumns);
   const { rows, places } = useMemo(() => toAllRows(draft), [draft]);
@@ -216,9 +222,9 @@ export function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
   const arrived = useCallback(() => actions.set({ goTo: null }), [actions]);
   return (
     <PointGrid
-      label={`Points of all ${sheetWords(draft).line}s`}
+      label={`Points of all ${viewOf(draft).line}s`}
       columns={columns}
-      isTurbine={isTurbineSheet(draft)}
+      form={viewOf(draft).paste}
       flowFactor={(unit) => pastedFlowFactor(draft, unit)}
       rows={rows}
       onRows={(next, key) => edit((d) => fromAllRows(d, next), 'edit points', `all.${key}`)}

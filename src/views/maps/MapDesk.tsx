@@ -1,15 +1,16 @@
-import { type ClipboardEvent, Fragment, type ReactNode, useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
-import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
-import { Icon, Tabs } from '../../widgets/index.ts';
-import type { Desk, DeskActions, DeskTab } from './desk.ts';
-import { useMapEdit } from './desk.ts';
+import { type ClipboardEvent, Fragment, type ReactNode, useEffect, useRef, useState } from 'react';
+import { type MapDraft, renameMap } from '../../build/index.ts';
+import type { AuditFinding } from '../../compressor/index.ts';
+import { useApply } from '../../store/index.ts';
+import { Icon, Tabs, TextLine } from '../../widgets/index.ts';
+import { type Desk, type DeskActions, type MapEdit, type TableProps, useMapEdit } from './desk.ts';
 import { IslandsPanel, SurgePanel } from './IslandsPanel.tsx';
 import { LinesPanel } from './LinesPanel.tsx';
 import styles from './maps.module.css';
 import { PastePanel } from './paste/PastePanel.tsx';
 import { isMapTable } from './paste/readMapTable.ts';
-import { SheetPanel } from './SheetPanel.tsx';
+import { viewOf } from './sheetKinds/kinds.ts';
+import type { TabOf } from './sheetKinds/sheetKind.ts';
 
 export interface MapDeskProps {
   draft: MapDraft;
@@ -21,35 +22,17 @@ export interface MapDeskProps {
   tools?: ReactNode;
 }
 
-interface TabOf {
-  key: DeskTab;
-  name: string;
-  parts: readonly SheetPlace['part'][];
-}
-
-const TABS: readonly TabOf[] = [
-  { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
-  { key: 'lines', name: 'Speed lines', parts: ['speed-line'] },
-  { key: 'surge', name: 'Surge line', parts: ['surge-line'] },
-  { key: 'islands', name: 'Islands', parts: ['island'] },
-];
-const TURBINE_TABS: readonly TabOf[] = [
-  { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
-  { key: 'lines', name: 'Lines', parts: ['speed-line'] },
-];
-
 /** The tables of the open map. A whole table pasted anywhere here opens the paste panel instead of filling cells. */
 export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
-  const isTurbine = isTurbineSheet(draft);
-  const tabs = isTurbine ? TURBINE_TABS : TABS;
+  const { tabs, paste } = viewOf(draft);
   const [pasting, setPasting] = useState<string | null>(null);
   const props = { draft, findings, desk, actions, edit };
   const catchTable = (event: ClipboardEvent) => {
     const target = event.target as HTMLElement;
     if (pasting !== null || desk.tab !== 'lines' || target.closest('textarea, input:not([data-column] input)')) return;
     const text = event.clipboardData.getData('text/plain');
-    if (!isMapTable(text, isTurbine)) return;
+    if (!isMapTable(text, paste)) return;
     event.preventDefault();
     event.stopPropagation();
     setPasting(text);
@@ -121,5 +104,49 @@ function WorstMark({ findings, parts }: Pick<MapDeskProps, 'findings'> & Pick<Ta
         <span className={styles.hidden}>, {worst.severity}</span>
       </span>
     )
+  );
+}
+
+/** What stands on the sheet once: name, source, reference state, units, limits and wheel. */
+function SheetPanel({ draft, desk, actions, edit }: TableProps) {
+  const { Meaning } = viewOf(draft);
+  const panel = useRef<HTMLDivElement>(null);
+  const part = desk.goTo?.place.part;
+  useEffect(() => {
+    if (part !== 'reference' && part !== 'limits' && part !== 'wheel') return;
+    panel.current?.querySelector<HTMLElement>(`[data-part="${part}"] input`)?.focus();
+    actions.set({ goTo: null });
+  }, [part, actions]);
+  return (
+    <div ref={panel} className={styles.panel}>
+      <SheetNames draft={draft} edit={edit} />
+      <Meaning draft={draft} edit={edit} />
+    </div>
+  );
+}
+
+/** Name and source. */
+function SheetNames({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  const apply = useApply();
+  const [typed, setTyped] = useState<{ id: string; text: string } | null>(null);
+  const name = typed?.id === draft.id ? typed.text : draft.name;
+  return (
+    <div className={styles.group}>
+      <TextLine
+        label="Name"
+        value={name}
+        onChange={(text, { transient }) => {
+          // A name is taken when it is finished: while it is typed, every letter would have to be unique on the shelf.
+          setTyped(transient ? { id: draft.id, text } : null);
+          if (!transient) apply(renameMap(draft.id, text));
+        }}
+      />
+      <TextLine
+        label="Read by whom, from what, when"
+        value={draft.source}
+        rows={2}
+        onChange={(source) => edit((d) => (d.source === source ? d : { ...d, source }), 'edit source', 'source')}
+      />
+    </div>
   );
 }

@@ -15,7 +15,8 @@ import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShe
 import { formatNumber, parseNumber, parseQuantity } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
 import styles from './maps.module.css';
-import { flowUnitLabel, sheetWords } from './sheetKinds/sheetKind.ts';
+import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
+import { flowUnitLabel } from './sheetKinds/sheetKind.ts';
 import { useMapFiles } from './useMapFiles.ts';
 
 /** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
@@ -31,12 +32,11 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
         <h2>Shelf</h2>
       </div>
       <div className={styles.shelfNew}>
-        <Button icon="plus" onPress={() => on.add('compressor')}>
-          New map
-        </Button>
-        <Button icon="plus" onPress={() => on.add('turbine')}>
-          New turbine sheet
-        </Button>
+        {Object.values(sheetViews).map(({ key, newName }) => (
+          <Button key={key} icon="plus" onPress={() => on.add(key)}>
+            {newName}
+          </Button>
+        ))}
       </div>
       {shelf.length === 0 && (
         <p className={styles.lead}>Nothing is on the shelf. Add a map or a turbine sheet, or open a file.</p>
@@ -209,7 +209,7 @@ export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFact
   const usedIn = builds
     .filter((b) => b.candidates.some((c) => mapsOf(c).some(({ id }) => id === draft.id)))
     .map((b) => b.name);
-  return { ...facts, kind: sheetWords(draft).kind, invented: draft.invented === true, usedIn };
+  return { ...facts, kind: viewOf(draft).kind, invented: draft.invented === true, usedIn };
 }
 
 function summaryOf(draft: MapDraft): string {

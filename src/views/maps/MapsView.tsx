@@ -1,16 +1,15 @@
 import { Suspense, useCallback, useDeferredValue, useEffect, useMemo, useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
+import type { MapDraft } from '../../build/index.ts';
 import type { SheetPlace } from '../../compressor/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
 import { Button, latePart } from '../../widgets/index.ts';
-import { type Target, useDesk } from './desk.ts';
+import { useDesk } from './desk.ts';
+import { startOfLine } from './LinesPanel.tsx';
 import { MapDesk } from './MapDesk.tsx';
 import { MapShelf } from './MapShelf.tsx';
 import styles from './maps.module.css';
-import { FindingList } from './SheetPicture.tsx';
-import { MapPicture } from './sheetKinds/compressor.tsx';
-import { fitSheet } from './sheetKinds/sheetKind.ts';
-import { TurbinePicture } from './sheetKinds/turbine.tsx';
+import { FindingList, SheetPicture } from './SheetPicture.tsx';
+import { fitSheet } from './sheetKinds/kinds.ts';
 
 /** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
 const TraceView = latePart(async () => (await import('./trace/TraceView.tsx')).TraceView, TracingMissing);
@@ -59,20 +58,13 @@ function NoMap() {
   return (
     <p className={styles.none}>
       Sheets are typed, pasted or traced here. A compressor map: reference state, speed lines, surge line, efficiency
-      islands; begin with 'New map' on the shelf. What a turbine swallows: flow over expansion ratio; begin with 'New
-      turbine sheet'.
+      islands; begin with 'New map' on the shelf. The flow capacity of a turbine: flow over expansion ratio; begin with
+      'New turbine sheet'.
     </p>
   );
 }
 
 const stay = (): void => {};
-
-/** Where typing begins: at the speed of the first line; a turbine's line needs none, and its first point comes first. */
-function firstCell(draft: MapDraft): Target {
-  const isTurbine = isTurbineSheet(draft);
-  const place = { part: 'speed-line', line: 0, ...(isTurbine && { point: 0 }) } as const;
-  return { place, code: isTurbine ? '' : 'speed' };
-}
 
 interface OpenMapProps {
   draft: MapDraft;
@@ -93,7 +85,7 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
   const fit = useMemo(() => fitSheet(shown, fitter), [shown, fitter]);
   useEffect(() => {
     if (!isNew) return;
-    actions.show(firstCell(draft));
+    actions.show(startOfLine(draft, 0));
     onSettled();
   }, [isNew, draft, actions, onSettled]);
   useEffect(() => setUi({ openMapId: draft.id }), [setUi, draft.id]);
@@ -129,11 +121,7 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
         }
       />
       <section className={styles.right} aria-label={`Plot and audit of '${draft.name}'`}>
-        {fit.kind === 'turbine' ? (
-          <TurbinePicture {...picture} fit={fit} />
-        ) : (
-          <MapPicture {...picture} fit={fit} withIslandPoints={desk.tab === 'islands'} />
-        )}
+        <SheetPicture {...picture} fitter={fitter} findings={findings} withIslandPoints={desk.tab === 'islands'} />
         <FindingList findings={findings} onShow={show} onPoint={setPointed} />
       </section>
     </>

@@ -1,10 +1,11 @@
 import { type FocusEvent, type MouseEvent, useEffect, useMemo, useRef } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../build/index.ts';
+import type { MapDraft } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { CellGrid, type CellGridHandle, type CellMark } from '../../widgets/index.ts';
-import type { ColumnRole, PastedFlowUnit } from './paste/columns.ts';
+import type { ColumnRole, PastedFlowUnit, PasteForm } from './paste/columns.ts';
 import { alignPasted } from './paste/takePaste.ts';
-import { flowUnitLabel, sheetWords, speedUnitLabel } from './sheetKinds/sheetKind.ts';
+import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
+import { flowUnitLabel, speedUnitLabel } from './sheetKinds/sheetKind.ts';
 
 export interface PointColumn<K extends string> {
   key: K;
@@ -31,9 +32,9 @@ export interface PointGridProps<K extends string> {
   /** The row under the pointer or the keyboard; null when both have left. */
   onRow: (row: number | null) => void;
   hint?: string | undefined;
+  /** How pasted columns are recognised; left out: as those of a compressor map. */
+  form?: PasteForm | undefined;
   /** What turns a pasted flow in another unit into one of this table; null where that cannot be told. */
-  /** Pasted columns are recognised as those of a turbine sheet. */
-  isTurbine?: boolean | undefined;
   flowFactor?: ((unit: PastedFlowUnit) => number | null) | undefined;
 }
 
@@ -58,8 +59,8 @@ export function PointGrid<K extends string>(props: PointGridProps<K>) {
     const aligned = alignPasted(
       matrix,
       columns.map((c) => c.role),
+      props.form ?? sheetViews.compressor.paste,
       props.flowFactor,
-      props.isTurbine,
     );
     if (aligned === null) put(row, column, matrix, 'paste');
     else put(row, 0, aligned, 'paste');
@@ -116,8 +117,8 @@ type Headed = Pick<MapDraft, 'kind' | 'flowUnit' | 'flowParameter'>;
 /** Flow and the ratio: the surge line and islands. A turbine sheet has the ratio first, as it is drawn: flow over expansion ratio. */
 export function pairColumns(draft: Headed): readonly PointColumn<'flow' | 'pressureRatio'>[] {
   const flow = { key: 'flow', header: 'Flow', unit: flowUnitLabel(draft), role: 'flow', ...flowWidth(draft) } as const;
-  const ratio = { key: 'pressureRatio', header: sheetWords(draft).ratio, role: 'ratio' } as const;
-  return isTurbineSheet(draft) ? [ratio, flow] : [flow, ratio];
+  const ratio = { key: 'pressureRatio', header: viewOf(draft).ratio, role: 'ratio' } as const;
+  return viewOf(draft).isRatioFirst ? [ratio, flow] : [flow, ratio];
 }
 
 /** The unit of a flow parameter is long, and must not be cut off in the heading. */
@@ -143,23 +144,13 @@ export function allColumns(
 /** Columns of a table of points, from the left. */
 export type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
 
-/** The column that a finding is about, told by its code; null: the whole row. */
-export function keyOf(finding: { code: string; message?: string | undefined }): PointKey | 'speed' | null {
-  if (finding.code === 'entry-left-out' || finding.code.startsWith('turbine-'))
-    return keyInWords(finding.message ?? '');
-  if (finding.code.startsWith('efficiency')) return 'efficiency';
-  if (finding.code.startsWith('flow')) return 'flow';
-  if (finding.code.startsWith('ratio')) return 'pressureRatio';
-  if (finding.code.startsWith('speed')) return 'speed';
-  return null;
-}
-
-/** A text that could not be read is named in its message. */
-function keyInWords(message: string): PointKey | 'speed' | null {
-  if (/: the efficiency /.test(message)) return 'efficiency';
-  if (/: the flow /.test(message)) return 'flow';
-  if (/: the (?:pressure|expansion) ratio /.test(message)) return 'pressureRatio';
-  return / shaft speed /.test(message) ? 'speed' : null;
+/** The column that a finding is about, as it says or by its code; null: the whole row. */
+export function keyOf({ code, column }: Pick<AuditFinding, 'code' | 'column'>): PointKey | 'speed' | null {
+  if (column !== undefined) return column;
+  if (code.startsWith('efficiency')) return 'efficiency';
+  if (code.startsWith('flow')) return 'flow';
+  if (code.startsWith('ratio')) return 'pressureRatio';
+  return code.startsWith('speed') ? 'speed' : null;
 }
 
 /** Marks on the cells of a table for the findings whose place lies in it. Notes mark nothing. */

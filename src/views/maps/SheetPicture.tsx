@@ -1,15 +1,15 @@
 import { useMemo, useState } from 'react';
-import type { MapDraft } from '../../build/index.ts';
-import type { AuditFinding, FlowAndRatio, SheetPlace } from '../../compressor/index.ts';
-import { type MapChart, MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from '../../plot/index.ts';
+import type { MapDraft, MapFitter } from '../../build/index.ts';
+import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
+import { MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from '../../plot/index.ts';
 import { Icon } from '../../widgets/index.ts';
 import { usePalette } from '../shared/display.ts';
 import type { Target } from './desk.ts';
 import { placeOnPlot } from './editDraft.ts';
 import styles from './maps.module.css';
+import { viewOf } from './sheetKinds/kinds.ts';
 
-/** What a picture of a sheet shows whatever is on it. */
-export interface PictureProps {
+interface PictureProps {
   draft: MapDraft;
   /** The row under the pointer or the keyboard. */
   row: SheetPlace | null;
@@ -18,24 +18,19 @@ export interface PictureProps {
   onShow: (target: Target) => void;
   /** The plot shows a pasted table that is not taken over yet. */
   isPreview: boolean;
-}
-
-interface SheetPictureProps extends PictureProps {
-  chart: MapChart;
+  fitter: MapFitter;
   findings: readonly AuditFinding[];
-  /** Keep the same function while the fit is the same. */
-  describe: (at: FlowAndRatio) => string[];
-  /** 'Compressor map'. */
-  kind: string;
-  /** How the fit stands, in one line that is always there: the plot must not move when something is mistyped. */
-  strip: { words: string; isFitted: boolean; help: string };
+  withIslandPoints: boolean;
 }
 
 const SEVERITY = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 /** The fitted sheet over the entered points, with the places of the audit. */
-export function SheetPicture(props: SheetPictureProps) {
-  const { draft, chart, findings, row, pointed, onShow, isPreview, describe, kind, strip } = props;
+export function SheetPicture(props: PictureProps) {
+  const { draft, fitter, findings, row, pointed, onShow, isPreview, withIslandPoints } = props;
+  const { kind, draw } = viewOf(draft);
+  const drawing = useMemo(() => draw(draft, fitter, withIslandPoints), [draw, draft, fitter, withIslandPoints]);
+  const { chart, describe, strip } = drawing;
   const palette = usePalette();
   const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
@@ -45,7 +40,7 @@ export function SheetPicture(props: SheetPictureProps) {
       describe: ({ at }) => describe(at),
       onPlace: (id) => {
         const finding = findings[Number(id)];
-        if (finding?.place) onShow({ place: finding.place, code: finding.code, message: finding.message });
+        if (finding?.place) onShow({ place: finding.place, code: finding.code, column: finding.column });
       },
     }),
     [findings, describe, onShow],
@@ -103,9 +98,9 @@ export function FindingList({ findings, onShow, onPoint }: FindingListProps) {
         {listed.map((finding) => {
           const others = open === finding.key ? finding.others : [];
           return [
-            <Entry {...entryOf(finding)} key={finding.key} onShow={onShow} onPoint={onPoint} />,
+            <Entry finding={finding} key={finding.key} onShow={onShow} onPoint={onPoint} />,
             ...others.map((other) => (
-              <Entry {...entryOf(other)} key={`${finding.key} ${other.message}`} onShow={onShow} onPoint={onPoint} />
+              <Entry finding={other} key={`${finding.key} ${other.message}`} onShow={onShow} onPoint={onPoint} />
             )),
             finding.others.length > 0 && (
               <li key={`${finding.key} more`}>
@@ -126,18 +121,10 @@ export function FindingList({ findings, onShow, onPoint }: FindingListProps) {
   );
 }
 
-type Said = Pick<AuditFinding, 'severity' | 'message' | 'place' | 'code'>;
+type EntryProps = ListedFinding | AuditFinding;
 
-function entryOf({ severity, message, place, code }: Said): Said {
-  return { severity, message, place, code };
-}
-
-interface EntryProps extends Said {
-  onShow: FindingListProps['onShow'];
-  onPoint: FindingListProps['onPoint'];
-}
-
-function Entry({ severity, message, place, code, onShow, onPoint }: EntryProps) {
+function Entry({ finding, onShow, onPoint }: { finding: EntryProps } & Pick<FindingListProps, 'onShow' | 'onPoint'>) {
+  const { severity, message, place, code, column } = finding;
   const content = (
     <>
       <span className={styles[severity]}>
@@ -156,7 +143,7 @@ function Entry({ severity, message, place, code, onShow, onPoint }: EntryProps) 
           type="button"
           className={styles.finding}
           title="Go to its cell"
-          onClick={() => onShow({ place, code, message })}
+          onClick={() => onShow({ place, code, column })}
           onMouseEnter={() => onPoint(place)}
           onMouseLeave={() => onPoint(null)}
           onFocus={() => onPoint(place)}
@@ -170,12 +157,8 @@ function Entry({ severity, message, place, code, onShow, onPoint }: EntryProps) 
 }
 
 /** Findings as they are listed: many of one kind stand as one with the number of the others. */
-export interface ListedFinding {
+export interface ListedFinding extends AuditFinding {
   key: string;
-  code: string;
-  severity: AuditFinding['severity'];
-  message: string;
-  place: SheetPlace | undefined;
   /** Of the same kind, not listed unless asked for. */
   others: readonly AuditFinding[];
 }
@@ -194,15 +177,8 @@ export function findingList(findings: readonly AuditFinding[]): ListedFinding[] 
       listed.findLast((l) => l.key.startsWith(`${kind} `))?.others.push(finding);
       continue;
     }
-    const { severity, code, message, place } = finding;
-    listed.push({
-      key: `${kind} ${JSON.stringify(place ?? null)} ${message}`,
-      severity,
-      code,
-      message,
-      place,
-      others: [],
-    });
+    const key = `${kind} ${JSON.stringify(finding.place ?? null)} ${finding.message}`;
+    listed.push({ ...finding, key, others: [] });
   }
   return listed;
 }

@@ -3,12 +3,8 @@ import { editMap, type MapDraft } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { useApply } from '../../store/index.ts';
 
-/** A place with what is to be said about it, which tells the column. */
-export interface Target {
-  place: SheetPlace;
-  code: string;
-  message?: string | undefined;
-}
+/** A place with what tells its column. */
+export type Target = Required<Pick<AuditFinding, 'code'>> & { place: SheetPlace; column?: AuditFinding['column'] };
 
 export type DeskTab = 'sheet' | 'lines' | 'surge' | 'islands';
 

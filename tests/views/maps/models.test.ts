@@ -16,9 +16,9 @@ import { cellMarks } from '../../../src/views/maps/PointGrid.tsx';
 import { splitTable } from '../../../src/views/maps/paste/columns.ts';
 import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { alignPasted, pastedFlowFactor, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
-import { commonReferences, matchingReference } from '../../../src/views/maps/SheetPanel.tsx';
 import { countWords, findingList } from '../../../src/views/maps/SheetPicture.tsx';
-import { fitQuality, fitWords, sheetChart } from '../../../src/views/maps/sheetKinds/compressor.tsx';
+import { commonReferences, matchingReference } from '../../../src/views/maps/sheetFields.tsx';
+import { compressorPaste, fitQuality, fitWords, sheetChart } from '../../../src/views/maps/sheetKinds/compressor.tsx';
 import { nasaSheet, readSheet } from '../../compressor/audit-sheets.ts';
 import { MACHINES } from '../../machines/analytic-compressor.ts';
 
@@ -184,7 +184,7 @@ describe('surge line from the lines', () => {
 });
 
 describe('taking a pasted table over', () => {
-  const table = (text: string) => readMapTable(splitTable(text), { usualFlowUnit: 'kg/s' });
+  const table = (text: string) => readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', form: compressorPaste });
   const pounds = table(
     'rpm\tflow lb/min\tPR\teff\n90000\t10\t1.4\t70\n90000\t15\t1.3\t68\n110000\t14\t1.8\t71\n110000\t20\t1.6\t69',
   );
@@ -218,9 +218,9 @@ describe('taking a pasted table over', () => {
     expect(Number(referred.speedLines[1]!.points[0]!.flow)).toBeCloseTo(0.0471947 * 1.16844, 6);
   });
   it('is offered for whole tables, not for a few columns', () => {
-    expect(isMapTable('rpm\tflow\tPR\n90000\t0.1\t1.4\n90000\t0.2\t1.3')).toBe(true);
-    expect(isMapTable('0.1\t1.4\t0.7\n0.2\t1.3\t0.68\n0.3\t1.2\t0.6')).toBe(false);
-    expect(isMapTable('hello')).toBe(false);
+    expect(isMapTable('rpm\tflow\tPR\n90000\t0.1\t1.4\n90000\t0.2\t1.3', compressorPaste)).toBe(true);
+    expect(isMapTable('0.1\t1.4\t0.7\n0.2\t1.3\t0.68\n0.3\t1.2\t0.6', compressorPaste)).toBe(false);
+    expect(isMapTable('hello', compressorPaste)).toBe(false);
   });
 });
 
@@ -233,6 +233,7 @@ describe('a block pasted into a table of points', () => {
           ['1.4', '70', '0.1'],
         ],
         ['flow', 'ratio', 'efficiency'],
+        compressorPaste,
       ),
     ).toEqual([['0.1', '1.4', '70']]);
   });
@@ -242,7 +243,7 @@ describe('a block pasted into a table of points', () => {
       ['6,4', '1,3'],
     ];
     // Exact definition: 1 lb = 0.45359237 kg; 6.4 lb/min is 0.048383186 kg/s.
-    const [row] = alignPasted(rows, ['flow', 'ratio'], (unit) => pastedFlowFactor(good(), unit)) ?? [];
+    const [row] = alignPasted(rows, ['flow', 'ratio'], compressorPaste, (unit) => pastedFlowFactor(good(), unit)) ?? [];
     expect(row).toEqual(['0.048383186', '1,3']);
     const own = alignPasted(
       [
@@ -250,12 +251,13 @@ describe('a block pasted into a table of points', () => {
         ['0.0480', '1.3'],
       ],
       ['flow', 'ratio'],
+      compressorPaste,
       (unit) => pastedFlowFactor(good(), unit),
     );
     expect(own).toEqual([['0.0480', '1.3']]);
   });
   it('stays as it is without one', () => {
-    expect(alignPasted([['0.1', '1.4']], ['flow', 'ratio'])).toBeNull();
+    expect(alignPasted([['0.1', '1.4']], ['flow', 'ratio'], compressorPaste)).toBeNull();
   });
 });
 
@@ -359,6 +361,7 @@ describe('findings', () => {
     code: 'entry-left-out',
     message: `The 90000 line, point ${n}: the efficiency '74' is not a number`,
     place: { part: 'speed-line' as const, line: 0, point: n },
+    column: 'efficiency' as const,
   });
   it('of one kind are gathered from the fourth on, none is lost', () => {
     const many = Array.from({ length: 40 }, (_, i) => finding(i));
@@ -367,7 +370,7 @@ describe('findings', () => {
     expect(listed.length + listed.reduce((n, l) => n + l.others.length, 0)).toBe(40);
     expect(countWords(many)).toBe('40 warnings');
   });
-  it('mark the cell that the message names', () => {
+  it('mark the cell that they are about', () => {
     const marks = cellMarks([finding(2)], ['flow', 'pressureRatio', 'efficiency'], (place) =>
       'point' in place ? (place.point ?? null) : null,
     );

@@ -3,9 +3,10 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { flowUnitIn, splitTable } from '../../../src/views/maps/paste/columns.ts';
 import { type PasteChoices, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
+import { compressorPaste } from '../../../src/views/maps/sheetKinds/compressor.tsx';
 
 const read = (text: string, choices: Partial<PasteChoices> = {}) =>
-  readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', ...choices });
+  readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', form: compressorPaste, ...choices });
 
 /** NASA HECC data archive (2023), vaned diffuser: the 92 points as they stand in the table. */
 const NASA = readFileSync(new URL('../../fixtures/nasa-hecc-vaned.csv', import.meta.url), 'utf8');

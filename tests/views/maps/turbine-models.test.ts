@@ -2,8 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { emptyTurbineSheet, fitTurbineDraft, type MapDraft, mapFitter } from '../../../src/build/index.ts';
 import { flowPerKgPerS } from '../../../src/views/maps/editDraft.ts';
 import { shelfFacts } from '../../../src/views/maps/MapShelf.tsx';
-import { fitSheet } from '../../../src/views/maps/sheetKinds/sheetKind.ts';
-import { setTurbineFlow, turbineChart, turbineQuality } from '../../../src/views/maps/sheetKinds/turbine.tsx';
+import { fitSheet } from '../../../src/views/maps/sheetKinds/kinds.ts';
+import { setTurbineFlow } from '../../../src/views/maps/sheetKinds/sheetKind.ts';
+import { turbineChart, turbineQuality } from '../../../src/views/maps/sheetKinds/turbine.tsx';
 
 /**
  * Isentropic flow through a choking nozzle of 6 cm2, gamma 1.4, from the published tables (NACA Report 1135: A/A* and p/p0 by Mach

@@ -3,8 +3,10 @@ import { emptyMap, emptyTurbineSheet, type MapDraft } from '../../../src/build/i
 import { flowUnitIn, splitTable, unitsFor } from '../../../src/views/maps/paste/columns.ts';
 import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { alignPasted, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
+import { compressorPaste } from '../../../src/views/maps/sheetKinds/compressor.tsx';
+import { turbinePaste } from '../../../src/views/maps/sheetKinds/turbine.tsx';
 
-const read = (text: string) => readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', isTurbine: true });
+const read = (text: string) => readMapTable(splitTable(text), { usualFlowUnit: 'kg/s', form: turbinePaste });
 const lines = (text: string) =>
   read(text).lines.map(({ speed, points }) => ({ speed, points: points.map((p) => Object.values(p)) }));
 
@@ -51,10 +53,10 @@ describe('a pasted table of a turbine sheet', () => {
     const text = 'ER\tFlow kg/s\n1.5\t0.101\n2\t0.112\n\nER\tFlow kg/s\n1.6\t0.095\n2.1\t0.106';
     expect(lines(text).map(({ points }) => points.length)).toEqual([2, 2]);
     expect(read(text).skipped).toEqual([]);
-    expect(isMapTable(text, true)).toBe(true);
+    expect(isMapTable(text, turbinePaste)).toBe(true);
     // One line alone goes into the table at hand, and a compressor map has no lines without speeds.
-    expect(isMapTable('ER\tFlow kg/s\n1.5\t0.101\n2\t0.112', true)).toBe(false);
-    expect(isMapTable(text)).toBe(false);
+    expect(isMapTable('ER\tFlow kg/s\n1.5\t0.101\n2\t0.112', turbinePaste)).toBe(false);
+    expect(isMapTable(text, compressorPaste)).toBe(false);
   });
 
   it('puts points in rising expansion ratio and says so', () => {
@@ -96,9 +98,9 @@ describe('units of a turbine table', () => {
   ] as const)('are known: %s', (heading, unit) => expect(flowUnitIn(heading)).toBe(unit));
 
   it('are those of a turbine only', () => {
-    expect(unitsFor(true)).not.toContain('cfm');
-    expect(unitsFor(true)).toContain('kPa');
-    expect(unitsFor(false)).not.toContain('kPa');
+    expect(unitsFor(turbinePaste)).not.toContain('cfm');
+    expect(unitsFor(turbinePaste)).toContain('kPa');
+    expect(unitsFor(compressorPaste)).not.toContain('kPa');
   });
 
   it('set an empty sheet, and are brought to those of one that keeps its flows', () => {
@@ -133,6 +135,7 @@ describe('units of a turbine table', () => {
   it('are left alone on a compressor map', () => {
     const table = readMapTable(splitTable('Speed\tPR\tFlow kg√K/(s·kPa)\n90000\t1.5\t0.1\n90000\t1.6\t0.09'), {
       usualFlowUnit: 'kg/s',
+      form: compressorPaste,
     });
     expect(table.flowUnit).toBe('kg/s');
     expect(takePaste(emptyMap('m'), table, 'replace')).not.toHaveProperty('flowParameter');
@@ -145,6 +148,6 @@ describe('columns pasted into the table of a turbine line', () => {
       ['Flow', 'Efficiency', 'Expansion ratio'],
       ['0.1', '0.6', '1.5'],
     ];
-    expect(alignPasted(matrix, ['ratio', 'flow', 'efficiency'], () => null, true)).toEqual([['1.5', '0.1', '0.6']]);
+    expect(alignPasted(matrix, ['ratio', 'flow', 'efficiency'], turbinePaste)).toEqual([['1.5', '0.1', '0.6']]);
   });
 });

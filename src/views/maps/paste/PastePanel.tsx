@@ -1,9 +1,18 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
 import { formatNumber, parseQuantity } from '../../../units/index.ts';
 import { Button, ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
-import { type ColumnRole, cellNumber, type PastedFlowUnit, pastedFlowUnits, splitTable, unitsFor } from './columns.ts';
+import { viewOf } from '../sheetKinds/kinds.ts';
+import {
+  type ColumnRole,
+  cellNumber,
+  type PastedFlowUnit,
+  type PasteForm,
+  pastedFlowUnits,
+  splitTable,
+  unitsFor,
+} from './columns.ts';
 import { type MapTable, type PastedLine, readMapTable } from './readMapTable.ts';
 import { type PasteMode, takePaste } from './takePaste.ts';
 
@@ -18,8 +27,6 @@ export interface PastePanelProps {
 }
 
 const named = (keys: readonly PastedFlowUnit[]) => keys.map((key) => ({ key, name: pastedFlowUnits[key].label }));
-const UNITS = named(unitsFor(false));
-const TURBINE_UNITS = named(unitsFor(true));
 const MODES = [
   { key: 'replace', name: 'Instead of the lines there' },
   { key: 'add', name: 'Beside them' },
@@ -29,20 +36,16 @@ const RPM = ['rpm'] as const;
 /** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
 export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
   const paste = usePastedTable(draft, firstText);
-  const { text, cells, table, next, problem, isTurbine } = paste;
+  const { text, cells, table, next, problem, form } = paste;
   useEffect(() => onPreview(next), [next, onPreview]);
   useEffect(() => () => onPreview(null), [onPreview]);
   const box = useFocusFirst(firstText === '');
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
     <div ref={box} className={styles.panel} onKeyDown={(event) => event.key === 'Escape' && onCancel()}>
-      <h3 className={styles.pasteTitle}>
-        {isTurbine ? 'Paste a table of a turbine sheet' : 'Paste a table of speed lines'}
-      </h3>
+      <h3 className={styles.pasteTitle}>{form.title}</h3>
       <label className={styles.pasteLabel}>
-        {isTurbine
-          ? 'Columns for expansion ratio and flow, with or without efficiency and speed, in any order; lines without speeds stand apart by an empty row'
-          : 'Columns for speed, flow, pressure ratio and efficiency in any order, or blocks under their speeds'}
+        {form.columnsLabel}
         <textarea
           className={styles.pasteText}
           rows={cells.length === 0 ? 10 : 4}
@@ -60,7 +63,7 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
               {problem}
             </p>
           )}
-          <PastePreview table={table} isTurbine={isTurbine} onRoles={paste.setRoles} />
+          <PastePreview table={table} form={form} onRoles={paste.setRoles} />
         </>
       )}
       <div className={styles.pasteButtons}>
@@ -79,7 +82,7 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
 
 /** The pasted text, what the user says about it, and what becomes of it. */
 function usePastedTable(draft: MapDraft, firstText: string) {
-  const isTurbine = isTurbineSheet(draft);
+  const form = viewOf(draft).paste;
   const usualFlowUnit = draft.flowParameter ?? draft.flowUnit;
   const [text, setText] = useState(firstText);
   const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
@@ -91,8 +94,8 @@ function usePastedTable(draft: MapDraft, firstText: string) {
   const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
   const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
   const table = useMemo(
-    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit, isTurbine }),
-    [cells, roles, flowUnit, designSpeedRpm, usualFlowUnit, isTurbine],
+    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit, form }),
+    [cells, roles, flowUnit, designSpeedRpm, usualFlowUnit, form],
   );
   const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
   const next = taken === null || typeof taken === 'string' ? null : taken;
@@ -104,7 +107,7 @@ function usePastedTable(draft: MapDraft, firstText: string) {
     setFlowUnit(undefined);
   };
   return {
-    ...{ text, cells, table, next, problem, design, mode, hasLines, isTurbine },
+    ...{ text, cells, table, next, problem, design, mode, hasLines, form },
     ...{ changeText, setRoles, setFlowUnit, setDesign, setMode },
   };
 }
@@ -116,13 +119,13 @@ function takeWords(table: MapTable, ready: boolean): string {
 }
 
 function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {
-  const { table, isTurbine } = paste;
+  const { table, form } = paste;
   return (
     <div className={styles.pasteChoices}>
       <SelectField
         label="Flow is in"
         value={table.flowUnit}
-        options={isTurbine ? TURBINE_UNITS : UNITS}
+        options={named(unitsFor(form))}
         onChange={paste.setFlowUnit}
       />
       {table.speedsInPercent && (
@@ -150,31 +153,13 @@ function useFocusFirst(isEmpty: boolean) {
   return box;
 }
 
-type Role = { key: ColumnRole; name: string };
-
-const ROLES: readonly Role[] = [
-  { key: 'speed', name: 'Speed, rpm' },
-  { key: 'percent', name: 'Speed, %' },
-  { key: 'flow', name: 'Flow' },
-  { key: 'ratio', name: 'Pressure ratio' },
-  { key: 'efficiency', name: 'Efficiency' },
-  { key: 'ignored', name: 'not used' },
-];
-const TURBINE_ROLES: readonly Role[] = [
-  { key: 'ratio', name: 'Expansion ratio' },
-  { key: 'flow', name: 'Flow' },
-  { key: 'efficiency', name: 'Efficiency' },
-  { key: 'speed', name: 'Speed' },
-  { key: 'ignored', name: 'not used' },
-];
 const FLOW_DECIMALS = { 'kg/s': 3, 'lb/min': 1, 'm3/s': 3, cfm: 1, kPa: 5, bar: 3, MPa: 2 } as const;
 const SHOWN_ROWS = 3;
 const SHOWN_SKIPPED = 4;
 
 /** What was understood of a pasted table: its columns, the lines made of it, and what was done with the numbers. */
-export function PastePreview(props: { table: MapTable; isTurbine: boolean; onRoles: (roles: ColumnRole[]) => void }) {
-  const { table, isTurbine, onRoles } = props;
-  const roles = isTurbine ? TURBINE_ROLES : ROLES;
+export function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles: ColumnRole[]) => void }) {
+  const { table, form, onRoles } = props;
   const choose = (column: number, role: ColumnRole) =>
     onRoles(table.roles.map((old, i) => (i === column ? role : old === role && role !== 'ignored' ? 'ignored' : old)));
   return (
@@ -193,7 +178,7 @@ export function PastePreview(props: { table: MapTable; isTurbine: boolean; onRol
                     value={role}
                     onChange={(event) => choose(column, event.target.value as ColumnRole)}
                   >
-                    {roles.map(({ key, name }) => (
+                    {form.roles.map(({ key, name }) => (
                       <option key={key} value={key}>
                         {name}
                       </option>
@@ -218,7 +203,7 @@ export function PastePreview(props: { table: MapTable; isTurbine: boolean; onRol
           </tbody>
         </table>
       </div>
-      {table.lines.length > 0 && <Lines table={table} isTurbine={isTurbine} />}
+      {table.lines.length > 0 && <Lines table={table} form={form} />}
       {table.notes.length > 0 && (
         <ul className={styles.pasteNotes}>
           {table.notes.map((note) => (
@@ -231,18 +216,17 @@ export function PastePreview(props: { table: MapTable; isTurbine: boolean; onRol
   );
 }
 
-function Lines({ table, isTurbine }: { table: MapTable; isTurbine: boolean }) {
-  const ratio = isTurbine ? 'Expansion ratio' : 'Pressure ratio';
+function Lines({ table, form }: { table: MapTable; form: PasteForm }) {
   const flowUnit = pastedFlowUnits[table.sheetFlowUnit].label;
   return (
     <table className={styles.preview}>
-      <caption>{isTurbine ? 'Lines made of it' : 'Speed lines made of it'}</caption>
+      <caption>{form.linesCaption}</caption>
       <thead>
         <tr>
-          <th scope="col">{isTurbine ? 'Speed' : 'Speed, rpm'}</th>
+          <th scope="col">{form.speedHeading}</th>
           <th scope="col">Points</th>
           <th scope="col">Flow, {flowUnit}</th>
-          <th scope="col">{ratio}</th>
+          <th scope="col">{form.roles.find(({ key }) => key === 'ratio')?.name}</th>
         </tr>
       </thead>
       <tbody>

@@ -149,15 +149,9 @@ export const pastedFlowUnits = {
 /** What the flows of a sheet can be: a unit of flow, or the pressure of a flow parameter. */
 export type SheetFlow = (typeof pastedFlowUnits)[PastedFlowUnit]['sheet'];
 
-const VOLUMES: readonly string[] = ['m3/s', 'cfm'];
-const PARAMETERS: readonly string[] = ['kPa', 'bar', 'MPa'];
-
-/** The units that a table of such a sheet may come in: a compressor map has no flow parameter, a turbine sheet no volume. */
-export function unitsFor(isTurbine: boolean): PastedFlowUnit[] {
-  const never = isTurbine ? VOLUMES : PARAMETERS;
-  return (Object.keys(pastedFlowUnits) as PastedFlowUnit[]).filter(
-    (key) => !never.includes(pastedFlowUnits[key].sheet),
-  );
+/** The units that a table of such a sheet may come in. */
+export function unitsFor({ flows }: PasteForm): PastedFlowUnit[] {
+  return (Object.keys(pastedFlowUnits) as PastedFlowUnit[]).filter((key) => flows.includes(pastedFlowUnits[key].sheet));
 }
 
 /** The flow unit named in a heading such as 'corrected_flow_lbm_per_s' or 'Flow [lb/min]'. */
@@ -196,6 +190,51 @@ function parameterIn(words: string): PastedFlowUnit | null {
   return /\bpa\b/.test(words) ? 'Pa' : null;
 }
 
+/** A column of numbers with its place in the table. */
+export interface NumberColumn {
+  i: number;
+  values: readonly number[];
+  low: number;
+  high: number;
+}
+
+/** Takes the first column that fits for a role, so that no other role can have it; false where none does. */
+export type TakeColumn = (role: ColumnRole, fits: (column: NumberColumn) => boolean) => boolean;
+
+/** What has to be known of a kind of sheets to read pasted tables of it. */
+export interface PasteForm {
+  /** What a column can be, in the order in which it is offered. */
+  roles: readonly { key: ColumnRole; name: string }[];
+  /** Words that a heading is known by; the first that fits is taken. */
+  headings: readonly (readonly [ColumnRole, RegExp])[];
+  /** Roles told by the size of the numbers; `free`: the columns that are not taken yet. */
+  bySize(take: TakeColumn, free: () => readonly NumberColumn[]): void;
+  /** What its flows can be, and that in words. */
+  flows: readonly SheetFlow[];
+  flowsInWords: string;
+  /** 'a pressure ratio'. */
+  aRatio: string;
+  /** 'map' or 'sheet'. */
+  called: string;
+  /** Lines may have no speed: then they stand apart by an empty row. */
+  mayLackSpeeds: boolean;
+  /** Speeds from 20 to 120 are percent. */
+  mayBePercent: boolean;
+  /** The points of a line in order. */
+  sort<T>(
+    points: readonly T[],
+    flow: (p: T) => number,
+    ratio: (p: T) => number,
+  ): { sorted: readonly T[]; changed: boolean };
+  /** 'from surge to choke'. */
+  order: string;
+  /** Words of the panel. */
+  title: string;
+  columnsLabel: string;
+  linesCaption: string;
+  speedHeading: string;
+}
+
 export interface Columns {
   roles: readonly ColumnRole[];
   /** Named by the header; null when it says none. */
@@ -211,8 +250,8 @@ export interface Columns {
  * What every column of a table holds (speed, flow, pressure or expansion ratio, efficiency): by its heading where there is one, else by the size of its numbers (speeds are thousands or
  * percent, pressure ratios 1 to 9, efficiencies under 1 or 20 to 95), flow before pressure ratio where both could be either.
  */
-export function recogniseColumns(cells: readonly (readonly string[])[], isTurbine = false): Columns {
-  const header = cells.findIndex((row) => isHeader(row, isTurbine));
+export function recogniseColumns(cells: Cells, form: PasteForm): Columns {
+  const header = cells.findIndex((row) => isHeader(row, form));
   const width = Math.max(0, ...cells.map((row) => row.length));
   if (header < 0) {
     const firstRow = Math.max(
@@ -220,7 +259,7 @@ export function recogniseColumns(cells: readonly (readonly string[])[], isTurbin
       cells.findIndex((row) => row.some((c) => cellNumber(c) !== null)),
     );
     return {
-      roles: (isTurbine ? turbineColumnsBySize : columnsBySize)(cells, width),
+      roles: bySize(cells, width, form),
       flowUnit: null,
       speedInThousands: false,
       firstRow,
@@ -228,7 +267,7 @@ export function recogniseColumns(cells: readonly (readonly string[])[], isTurbin
     };
   }
   const names = Array.from({ length: width }, (_, i) => cells[header]?.[i] ?? '');
-  const roles = byName(names, isTurbine);
+  const roles = byName(names, form);
   // A second heading row of units ('[kg/s]', 'lb/min') under the first.
   const unitRow = cells[header + 1] ?? [];
   const hasUnitRow = unitRow.length > 0 && unitRow.every((c) => c === '' || cellNumber(c) === null);
@@ -239,110 +278,48 @@ export function recogniseColumns(cells: readonly (readonly string[])[], isTurbin
   const unit = flowUnitIn(headingOf('flow') ?? '');
   return {
     roles,
-    flowUnit: unit !== null && unitsFor(isTurbine).includes(unit) ? unit : null,
+    flowUnit: unit !== null && unitsFor(form).includes(unit) ? unit : null,
     speedInThousands: IN_THOUSANDS.test(headingOf('speed') ?? ''),
     firstRow: header + (hasUnitRow ? 2 : 1),
     hasHeader: true,
   };
 }
 
-function isHeader(row: readonly string[], isTurbine: boolean): boolean {
+function isHeader(row: readonly string[], form: PasteForm): boolean {
   const words = row.filter((cell) => cell !== '' && cellNumber(cell) === null);
-  return words.length >= 2 && new Set(byName(row, isTurbine).filter((role) => role !== 'ignored')).size >= 2;
+  return words.length >= 2 && new Set(byName(row, form).filter((role) => role !== 'ignored')).size >= 2;
 }
 
 const IN_THOUSANDS = /\bk ?rpm\b|[x×*] ?(?:1[ ,.']?000|10\^?3|10³)\b|1000 ?(?:rpm|1\/min)|thousand/i;
 
 const plainWords = (text: string): string => text.toLowerCase().replace(/[_.]+/g, ' ').trim();
 
-const NAMES: readonly (readonly [ColumnRole, RegExp])[] = [
-  ['efficiency', /\beff|efficien|\beta\b|η|wirkungsgrad|rendement/],
-  ['ratio', /pressure ratio|\bp ?2 ?[ct]? ?\/ ?p ?1|\bpr\b|\bprt|ratio|\bpi\b|π|druckverh/],
-  ['percent', /percent|%|\bpct\b/],
-  ['flow', /flow|\bmass\b|mdot|ṁ|\bw ?c?\b|durchsatz|massenstrom|débit|lb ?\/ ?min|kg ?\/ ?s|\bcfm\b|m3 ?\/ ?s/],
-  ['speed', /speed|\bk?rpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
-];
-
-/** U/C0 is a ratio too, but not that of the expansion; speeds come before flows, because both may be named with the root of T. */
-const TURBINE_NAMES: readonly (readonly [ColumnRole, RegExp])[] = [
-  ['ignored', /speed ratio|\bu ?\/ ?c/],
-  ['efficiency', /\beff|efficien|\beta\b|η|wirkungsgrad|rendement/],
-  ['ratio', /expansion|ratio|\ber\b|\bpr\b|\bprt|\bp ?0?[t ]?3[t ]?0? ?\/ ?p ?s?4|\bpi\b|π|druckverh|entspannung/],
-  ['speed', /speed|\bk?rpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
-  ['flow', /flow|\bmass\b|mdot|ṁ|\bw ?c?\b|swallow|durchsatz|massenstrom|débit|lb ?\/ ?min|kg ?\/ ?s|√|sqrt/],
-];
-
-function byName(names: readonly string[], isTurbine: boolean): ColumnRole[] {
+function byName(names: readonly string[], { headings }: PasteForm): ColumnRole[] {
   const taken = new Set<ColumnRole>();
-  const known = isTurbine ? TURBINE_NAMES : NAMES;
   return names.map((name) => {
-    const role = known.find(([r, pattern]) => !taken.has(r) && pattern.test(plainWords(name)))?.[0] ?? 'ignored';
+    const role = headings.find(([r, pattern]) => !taken.has(r) && pattern.test(plainWords(name)))?.[0] ?? 'ignored';
     if (role !== 'ignored') taken.add(role);
     return role;
   });
 }
 
-interface NumberColumn {
-  i: number;
-  values: readonly number[];
-  low: number;
-  high: number;
-}
-
-function numberColumns(cells: readonly (readonly string[])[], width: number): NumberColumn[] {
+function numberColumns(cells: Cells, width: number): NumberColumn[] {
   return Array.from({ length: width }, (_, i) => {
     const values = cells.map((row) => cellNumber(row[i], true)).filter((v): v is number => v !== null);
     return { i, values, low: Math.min(...values), high: Math.max(...values) };
   }).filter((c) => c.values.length > 0);
 }
 
-/** What the columns of a table of a compressor map hold by the size of their numbers. */
-export function columnsBySize(cells: readonly (readonly string[])[], width: number): ColumnRole[] {
-  const columns = numberColumns(cells, width);
-  const roles: ColumnRole[] = Array.from({ length: width }, () => 'ignored' as const);
-  const free = new Set(columns);
-  const take = (role: ColumnRole, fits: (c: (typeof columns)[number]) => boolean): void => {
-    const found = [...free].find(fits);
-    if (!found) return;
-    free.delete(found);
+function bySize(cells: Cells, width: number, form: PasteForm): ColumnRole[] {
+  let free = numberColumns(cells, width);
+  const roles: ColumnRole[] = Array.from({ length: width }, () => 'ignored');
+  const take: TakeColumn = (role, fits) => {
+    const found = free.find(fits);
+    if (found === undefined) return false;
+    free = free.filter((column) => column !== found);
     roles[found.i] = role;
+    return true;
   };
-  take('speed', (c) => c.low > 2000);
-  take('efficiency', (c) => c.low > 0.15 && c.high < 1);
-  if (!roles.includes('speed')) take('percent', (c) => c.high <= 130 && c.low >= 20 && repeats(c.values));
-  const decimals = [...free].filter((c) => c.low >= 0.9 && c.high < 10);
-  // Two columns that could both be a pressure ratio: tables give flow first.
-  const ratio = decimals.length > 1 ? decimals[1] : decimals[0];
-  take('ratio', (c) => c === ratio);
-  if (!roles.includes('efficiency') && free.size > 1) {
-    const last = [...free].at(-1);
-    take('efficiency', (c) => c === last && c.low >= 15 && c.high <= 95);
-  }
-  take('flow', () => true);
-  return roles;
-}
-
-/** Speeds stand several times in a table of points; flows hardly ever do. */
-function repeats(values: readonly number[]): boolean {
-  return values.length > 2 && new Set(values).size <= 0.5 * values.length;
-}
-
-/**
- * The same for a turbine sheet, which has its expansion ratio first where two columns could be one. Speeds are hundreds at least (rpm over
- * the root of K), and a column of shares is the flow in kg/s before it is the efficiency.
- */
-export function turbineColumnsBySize(cells: readonly (readonly string[])[], width: number): ColumnRole[] {
-  const free = numberColumns(cells, width);
-  const roles: ColumnRole[] = Array.from({ length: width }, () => 'ignored' as const);
-  const take = (role: ColumnRole, fits: (c: NumberColumn) => boolean): void => {
-    const at = free.findIndex(fits);
-    if (at < 0) return;
-    roles[free[at]!.i] = role;
-    free.splice(at, 1);
-  };
-  take('speed', (c) => c.low >= 300);
-  take('ratio', (c) => c.low >= 1 && c.high < 10);
-  take('flow', (c) => c.low > 0);
-  take('efficiency', (c) => (c.low > 0.15 && c.high < 1) || (c.low >= 15 && c.high <= 95));
+  form.bySize(take, () => free);
   return roles;
 }

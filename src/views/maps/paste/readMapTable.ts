@@ -1,5 +1,4 @@
 import { formatNumber, plainNumber } from '../../../units/index.ts';
-import { sortAlong } from '../editDraft.ts';
 import {
   type Cells,
   type ColumnRole,
@@ -7,6 +6,7 @@ import {
   cellNumber,
   lineBlocks,
   type PastedFlowUnit,
+  type PasteForm,
   pastedFlowUnits,
   recogniseColumns,
   type SheetFlow,
@@ -22,8 +22,8 @@ export interface PasteChoices {
   designSpeedRpm?: number | undefined;
   /** Unit to assume when the table names none: the map's own. */
   usualFlowUnit: SheetFlow;
-  /** The table is that of a turbine sheet: expansion ratios, no volume flow, lines that may have no speed. */
-  isTurbine?: boolean | undefined;
+  /** Of the kind of sheets that the table is for. */
+  form: PasteForm;
 }
 
 export interface PastedLine {
@@ -65,16 +65,16 @@ const MOST_ROWS = 5000;
  * speeds, or as blocks side by side. Numbers keep the text they came in unless a unit has to be changed.
  */
 export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
-  const isTurbine = choices.isTurbine === true;
+  const { form } = choices;
   const unfolded = unfoldBlocks(pasted);
   const cells = (unfolded ?? pasted.filter((row) => row.some((cell) => cell !== ''))).slice(0, MOST_ROWS);
-  const recognised = recogniseColumns(cells, isTurbine);
+  const recognised = recogniseColumns(cells, form);
   const roles = choices.roles ?? recognised.roles;
   const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
   const at = (role: ColumnRole): number => roles.indexOf(role);
-  const blocks = isTurbine && unfolded === null && at('speed') < 0 ? lineBlocks(pasted) : null;
-  const { rows, skipped } = readRows(cells, recognised, at, { blocks, ratioName: ratioName(isTurbine) });
-  const speedsInPercent = !isTurbine && (at('speed') < 0 ? at('percent') >= 0 : inPercent(rows));
+  const blocks = form.mayLackSpeeds && unfolded === null && at('speed') < 0 ? lineBlocks(pasted) : null;
+  const { rows, skipped } = readRows(cells, recognised, at, { blocks, ratioName: ratioOf(form) });
+  const speedsInPercent = form.mayBePercent && (at('speed') < 0 ? at('percent') >= 0 : inPercent(rows));
   const efficiencies = rows.flatMap((r) => (r.efficiency === null ? [] : [r.efficiency]));
   const efficiencyUnit = middle(efficiencies) > 1.5 ? '%' : '1';
   const needsDesignSpeed = speedsInPercent && !(choices.designSpeedRpm !== undefined && choices.designSpeedRpm > 0);
@@ -82,10 +82,10 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     speedsInPercent,
     designSpeedRpm: choices.designSpeedRpm,
     flowFactor: pastedFlowUnits[flowUnit].factor,
-    isTurbine,
+    form,
   });
   const notes = [
-    ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit, isTurbine),
+    ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit),
     ...(recognised.speedInThousands ? ['Speeds are in thousands of rpm.'] : []),
     ...gathered.notes,
   ];
@@ -104,23 +104,23 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     lines: gathered.lines,
     notes,
     skipped,
-    problem: problemOf(roles, rows.length, needsDesignSpeed, ratioName(isTurbine)),
+    problem: problemOf(roles, rows.length, needsDesignSpeed, form),
   };
 }
 
-function ratioName(isTurbine: boolean): string {
-  return isTurbine ? 'expansion ratio' : 'pressure ratio';
+function ratioOf({ aRatio }: PasteForm): string {
+  return aRatio.replace(/^an? /, '');
 }
 
 function problemOf(
   roles: readonly ColumnRole[],
   rows: number,
   needsDesignSpeed: boolean,
-  ratio: string,
+  form: PasteForm,
 ): string | null {
   if (!roles.includes('flow')) return 'Which column is the flow? Choose it above the table.';
-  if (!roles.includes('ratio')) return `Which column is the ${ratio}? Choose it above the table.`;
-  if (rows === 0) return `No row has both a flow and ${ratio.startsWith('e') ? 'an' : 'a'} ${ratio} that can be read.`;
+  if (!roles.includes('ratio')) return `Which column is the ${ratioOf(form)}? Choose it above the table.`;
+  if (rows === 0) return `No row has both a flow and ${form.aRatio} that can be read.`;
   if (needsDesignSpeed) return 'The speeds are in percent. Enter the speed at 100 %, in rpm.';
   return null;
 }
@@ -193,18 +193,18 @@ function unitNotes(
   named: PastedFlowUnit | null,
   hasEfficiency: boolean,
   efficiencyUnit: '1' | '%',
-  isTurbine: boolean,
 ): string[] {
   const { label, sheet, factor } = pastedFlowUnits[unit];
   const notes: string[] = [];
   const sheetLabel = pastedFlowUnits[sheet].label;
   if (factor !== 1) {
     const by = factor > 1 ? `times ${plainNumber(factor)}` : `divided by ${plainNumber(1 / factor)}`;
-    const known = isTurbine ? 'kg/s, lb/min or a flow parameter' : 'kg/s, lb/min, m³/s or cfm';
-    notes.push(`Flow in ${label} is brought to ${sheetLabel} (${by}): sheets here are in ${known}.`);
+    notes.push(
+      `Flow in ${label} is brought to ${sheetLabel} (${by}): sheets here are in ${choices.form.flowsInWords}.`,
+    );
   } else if (named === null && choices.flowUnit === undefined) {
     notes.push(
-      `The table names no flow unit: ${label} is taken, as set on the ${isTurbine ? 'sheet' : 'map'}. Change it above if it is another.`,
+      `The table names no flow unit: ${label} is taken, as set on the ${choices.form.called}. Change it above if it is another.`,
     );
   }
   if (hasEfficiency && efficiencyUnit === '%') notes.push('Efficiencies are in percent.');
@@ -212,14 +212,13 @@ function unitNotes(
 }
 
 /** Whether a pasted text is a table of several lines, for the paste panel, rather than a few columns for the table at hand. */
-export function isMapTable(text: string, isTurbine = false): boolean {
+export function isMapTable(text: string, form: PasteForm): boolean {
   const cells = splitTable(text);
   if (cells.length < 3) return false;
   const unfolded = unfoldBlocks(cells);
-  const { roles } = recogniseColumns(unfolded ?? cells.filter((row) => row.length > 0), isTurbine);
+  const { roles } = recogniseColumns(unfolded ?? cells.filter((row) => row.length > 0), form);
   const hasSpeed = roles.includes('speed') || roles.includes('percent');
-  // Lines without speeds stand apart from one another on a turbine sheet.
-  const hasLines = hasSpeed || (isTurbine && new Set(lineBlocks(cells)).size > 1);
+  const hasLines = hasSpeed || (form.mayLackSpeeds && new Set(lineBlocks(cells)).size > 1);
   return hasLines && roles.includes('flow') && roles.includes('ratio');
 }
 
@@ -245,8 +244,7 @@ export interface GatherOptions {
   speedsInPercent: boolean;
   designSpeedRpm?: number | undefined;
   flowFactor: number;
-  /** Points stand in rising expansion ratio instead of from surge to choke. */
-  isTurbine: boolean;
+  form: PasteForm;
 }
 
 /** Speeds closer than this share stand on one line; sheets have no lines so close, measured readings of one line scatter by 0.3 %. */
@@ -276,13 +274,11 @@ export function gatherLines(
       if (example === '')
         example = `${formatNumber(low, 0)} to ${formatNumber(high, 0)} rpm at ${formatNumber(mean, 0)} rpm`;
     }
-    const { sorted, changed } = options.isTurbine
-      ? byRatio(group)
-      : sortAlong(
-          group,
-          (r) => r.flow,
-          (r) => r.ratio,
-        );
+    const { sorted, changed } = options.form.sort(
+      group,
+      (r) => r.flow,
+      (r) => r.ratio,
+    );
     if (changed) resorted++;
     return {
       speed: speeds.length > 0 ? plainNumber(high > low ? Math.round(mean) : mean, 8) : '',
@@ -298,8 +294,9 @@ export function gatherLines(
     notes.push(`Speeds in percent of ${formatNumber(options.designSpeedRpm, 0)} rpm.`);
   }
   if (resorted > 0) {
-    const order = options.isTurbine ? 'of rising expansion ratio' : 'from surge to choke';
-    notes.push(`The points of ${resorted === 1 ? 'one line' : `${resorted} lines`} are put in order ${order}.`);
+    notes.push(
+      `The points of ${resorted === 1 ? 'one line' : `${resorted} lines`} are put in order ${options.form.order}.`,
+    );
   }
   return { lines, notes };
 }
@@ -308,11 +305,6 @@ function byBlock(rows: readonly PastedRow[]): PastedRow[][] {
   const groups = new Map<number, PastedRow[]>();
   for (const row of rows) groups.set(row.block, [...(groups.get(row.block) ?? []), row]);
   return [...groups.values()];
-}
-
-function byRatio(rows: readonly PastedRow[]): { sorted: readonly PastedRow[]; changed: boolean } {
-  const sorted = rows.toSorted((a, b) => a.ratio - b.ratio);
-  return { sorted, changed: sorted.some((row, i) => row !== rows[i]) };
 }
 
 function point(row: PastedRow, factor: number): PastedPoint {

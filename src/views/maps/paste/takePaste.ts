@@ -1,8 +1,16 @@
 import type { DraftLine, MapDraft } from '../../../build/index.ts';
 import { kgPerSToSheetFlow, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
 import { parameterPerKgPerS, setEfficiencyUnit } from '../editDraft.ts';
-import { setSheetFlow } from '../sheetKinds/turbine.tsx';
-import { type ColumnRole, type PastedFlowUnit, pastedFlowUnits, recogniseColumns, type SheetFlow } from './columns.ts';
+import { viewOf } from '../sheetKinds/kinds.ts';
+import { setSheetFlow } from '../sheetKinds/sheetKind.ts';
+import {
+  type ColumnRole,
+  type PastedFlowUnit,
+  type PasteForm,
+  pastedFlowUnits,
+  recogniseColumns,
+  type SheetFlow,
+} from './columns.ts';
 import type { MapTable } from './readMapTable.ts';
 
 export type PasteMode = 'replace' | 'add';
@@ -76,9 +84,8 @@ function flowFactor(draft: MapDraft, from: SheetFlow, to: SheetFlow): number | s
   if (from === to) return 1;
   const reference = referenceOf(draft);
   if (familyOf(from) !== familyOf(to) && reference === null) {
-    const called = draft.kind === 'turbine' ? 'sheet' : 'map';
     const label = (flow: SheetFlow) => pastedFlowUnits[flow].label;
-    return `The table has its flow in ${label(from)}, the ${called} in ${label(to)}: to bring one to the other the reference state is needed. Enter it first.`;
+    return `The table has its flow in ${label(from)}, the ${viewOf(draft).paste.called} in ${label(to)}: to bring one to the other the reference state is needed. Enter it first.`;
   }
   const state = reference ?? { temperatureK: 298.15, pressurePa: 100000 };
   return perKgPerS(to, state) / perKgPerS(from, state);
@@ -107,16 +114,16 @@ function referenceOf({ reference: { temperature, pressure } }: MapDraft): Refere
  * @param roles of the table's columns, from the left.
  * @param factorFrom what turns a flow in a unit into one in the table's; null where that cannot be told (no reference state): the
  *   numbers then stay as they are.
- * @param isTurbine the table is that of a turbine sheet.
+ * @param form of the kind of sheets that the table is of.
  * @returns the block and the column at which it goes; null for a block without heading, to be taken as it stands.
  */
 export function alignPasted(
   matrix: readonly (readonly string[])[],
   roles: readonly ColumnRole[],
+  form: PasteForm,
   factorFrom: (unit: PastedFlowUnit) => number | null = () => null,
-  isTurbine = false,
 ): string[][] | null {
-  const columns = recogniseColumns(matrix, isTurbine);
+  const columns = recogniseColumns(matrix, form);
   if (!columns.hasHeader) return null;
   const from = roles.map((role) => columns.roles.indexOf(role));
   if (from.every((at) => at < 0)) return null;

@@ -1,37 +1,21 @@
-import { useCallback, useMemo } from 'react';
-import { type DraftFit, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import { type DraftFit, fitDraft, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
 import type { CompressorSurface, FlowAndRatio } from '../../../compressor/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
-import { formatNumber, kgPerSToSheetFlow, sheetFlowToKgPerS, sheetFlowUnits } from '../../../units/index.ts';
-import { drawingReference, flowPerKgPerS, pointOf, speedOf } from '../editDraft.ts';
-import { type PictureProps, SheetPicture } from '../SheetPicture.tsx';
-
-export interface MapPictureProps extends PictureProps {
-  fit: DraftFit;
-  withIslandPoints: boolean;
-}
-
-/** The fitted compressor map over the entered points. */
-export function MapPicture({ fit, withIslandPoints, ...props }: MapPictureProps) {
-  const { draft } = props;
-  const chart = useMemo(() => sheetChart(draft, fit, withIslandPoints), [draft, fit, withIslandPoints]);
-  const describe = useCallback(
-    (at: { correctedMassFlowKgPerS: number; pressureRatio: number }) =>
-      readout(draft, fit.surface, at, flowPerKgPerS(draft)),
-    [draft, fit],
-  );
-  const help = 'Largest distance between the fitted surface and an entered point';
-  return (
-    <SheetPicture
-      {...props}
-      chart={chart}
-      findings={fit.findings}
-      describe={describe}
-      kind="Compressor map"
-      strip={{ words: stripWords(fit), isFitted: fit.surface !== null, help }}
-    />
-  );
-}
+import {
+  formatNumber,
+  kgPerSToSheetFlow,
+  sheetFlowKeys,
+  sheetFlowToKgPerS,
+  sheetFlowUnits,
+} from '../../../units/index.ts';
+import { ChoiceRow } from '../../../widgets/index.ts';
+import type { MapEdit } from '../desk.ts';
+import { drawingReference, flowPerKgPerS, pointOf, sortAlong, speedOf } from '../editDraft.ts';
+import styles from '../maps.module.css';
+import type { PasteForm } from '../paste/columns.ts';
+import { EfficiencyChoice, MapQuantity, ReferenceFields } from '../sheetFields.tsx';
+import type { SheetFit, SheetView } from './sheetKind.ts';
 
 /** How the fit stands. */
 function stripWords(fit: DraftFit): string {
@@ -186,3 +170,162 @@ export function fitWords(quality: FitQuality): string {
   const eta = efficiency === null ? '' : `, efficiency within ${formatNumber(efficiency * 100, 1)} points`;
   return `Fitted through ${points} points: speed within ${formatNumber(speed * 100, 2)} %${eta}`;
 }
+
+const FLOW_UNITS = sheetFlowKeys.map((key) => ({
+  key,
+  name: sheetFlowUnits[key].label,
+}));
+
+function Units({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  return (
+    <fieldset className={styles.group}>
+      <legend>How the sheet gives its numbers</legend>
+      <ChoiceRow
+        label="Flow"
+        value={draft.flowUnit}
+        options={FLOW_UNITS}
+        onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
+      />
+      <EfficiencyChoice draft={draft} edit={edit} />
+      <p className={styles.help}>
+        Flows stay as typed when the unit is changed: it says what the numbers on the sheet mean. Volume flow is at the
+        reference state.
+      </p>
+    </fieldset>
+  );
+}
+
+function LimitAndWheel({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  return (
+    <>
+      <fieldset className={styles.group} data-part="limits">
+        <legend>Limit</legend>
+        <MapQuantity
+          draft={draft}
+          edit={edit}
+          place="limits.shaftSpeed"
+          label="Maximum shaft speed"
+          quantity="rotational-speed"
+          read={(d) => d.limits.shaftSpeed}
+          change={(d, shaftSpeed) => ({ ...d, limits: { shaftSpeed } })}
+        />
+      </fieldset>
+      <fieldset className={styles.group} data-part="wheel">
+        <legend>Compressor wheel</legend>
+        <MapQuantity
+          draft={draft}
+          edit={edit}
+          place="wheel.exducer"
+          label="Exducer diameter"
+          quantity="wheel-length"
+          read={(d) => d.wheel.exducer}
+          change={(d, exducer) => ({ ...d, wheel: { ...d.wheel, exducer } })}
+        />
+        <MapQuantity
+          draft={draft}
+          edit={edit}
+          place="wheel.inducer"
+          label="Inducer diameter"
+          quantity="wheel-length"
+          read={(d) => d.wheel.inducer}
+          change={(d, inducer) => ({ ...d, wheel: { ...d.wheel, inducer } })}
+        />
+      </fieldset>
+    </>
+  );
+}
+
+/** Speeds stand several times in a table of points; flows hardly ever do. */
+function repeats(values: readonly number[]): boolean {
+  return values.length > 2 && new Set(values).size <= 0.5 * values.length;
+}
+
+export const compressorPaste: PasteForm = {
+  roles: [
+    { key: 'speed', name: 'Speed, rpm' },
+    { key: 'percent', name: 'Speed, %' },
+    { key: 'flow', name: 'Flow' },
+    { key: 'ratio', name: 'Pressure ratio' },
+    { key: 'efficiency', name: 'Efficiency' },
+    { key: 'ignored', name: 'not used' },
+  ],
+  headings: [
+    ['efficiency', /\beff|efficien|\beta\b|η|wirkungsgrad|rendement/],
+    ['ratio', /pressure ratio|\bp ?2 ?[ct]? ?\/ ?p ?1|\bpr\b|\bprt|ratio|\bpi\b|π|druckverh/],
+    ['percent', /percent|%|\bpct\b/],
+    ['flow', /flow|\bmass\b|mdot|ṁ|\bw ?c?\b|durchsatz|massenstrom|débit|lb ?\/ ?min|kg ?\/ ?s|\bcfm\b|m3 ?\/ ?s/],
+    ['speed', /speed|\bk?rpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
+  ],
+  bySize(take, free) {
+    const hasSpeed = take('speed', (c) => c.low > 2000);
+    const hasEfficiency = take('efficiency', (c) => c.low > 0.15 && c.high < 1);
+    if (!hasSpeed) take('percent', (c) => c.high <= 130 && c.low >= 20 && repeats(c.values));
+    const decimals = free().filter((c) => c.low >= 0.9 && c.high < 10);
+    // Two columns that could both be a pressure ratio: tables give flow first.
+    const ratio = decimals.length > 1 ? decimals[1] : decimals[0];
+    take('ratio', (c) => c === ratio);
+    if (!hasEfficiency && free().length > 1) {
+      const last = free().at(-1);
+      take('efficiency', (c) => c === last && c.low >= 15 && c.high <= 95);
+    }
+    take('flow', () => true);
+  },
+  flows: sheetFlowKeys,
+  flowsInWords: 'kg/s, lb/min, m³/s or cfm',
+  aRatio: 'a pressure ratio',
+  called: 'map',
+  mayLackSpeeds: false,
+  mayBePercent: true,
+  sort: sortAlong,
+  order: 'from surge to choke',
+  title: 'Paste a table of speed lines',
+  columnsLabel: 'Columns for speed, flow, pressure ratio and efficiency in any order, or blocks under their speeds',
+  linesCaption: 'Speed lines made of it',
+  speedHeading: 'Speed, rpm',
+};
+
+const fits = memory<DraftFit, SheetFit>();
+
+/** Compressor maps as the Maps view has them. */
+export const compressorView: SheetView = {
+  key: 'compressor',
+  kind: 'Compressor map',
+  newName: 'New map',
+  ratio: 'Pressure ratio',
+  ratioShort: 'PR',
+  isRatioFirst: false,
+  line: 'speed line',
+  lineList: 'Speed lines',
+  unnamedLine: () => 'no speed',
+  mayLackSpeed: false,
+  order: 'from surge to choke',
+  pointHint: 'From surge to choke.',
+  tabs: [
+    { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
+    { key: 'lines', name: 'Speed lines', parts: ['speed-line'] },
+    { key: 'surge', name: 'Surge line', parts: ['surge-line'] },
+    { key: 'islands', name: 'Islands', parts: ['island'] },
+  ],
+  Meaning: ({ draft, edit }) => (
+    <>
+      <ReferenceFields draft={draft} edit={edit} />
+      <Units draft={draft} edit={edit} />
+      <LimitAndWheel draft={draft} edit={edit} />
+    </>
+  ),
+  fit(draft, fitter) {
+    const fit = fitDraft(draft, fitter);
+    return fits(fit, [], () => ({ kind: 'compressor', ...fit }));
+  },
+  draw(draft, fitter, withIslandPoints) {
+    const fit = fitDraft(draft, fitter);
+    const perKgPerS = flowPerKgPerS(draft);
+    const help = 'Largest distance between the fitted surface and an entered point';
+    return {
+      chart: sheetChart(draft, fit, withIslandPoints),
+      describe: (at) => readout(draft, fit.surface, at, perKgPerS),
+      strip: { words: stripWords(fit), isFitted: fit.surface !== null, help },
+    };
+  },
+  paste: compressorPaste,
+};

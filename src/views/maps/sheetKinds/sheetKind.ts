@@ -1,37 +1,58 @@
-import {
-  type DraftFit,
-  fitDraft,
-  fitTurbineDraft,
-  isTurbineSheet,
-  type MapDraft,
-  type MapFitter,
-  type TurbineDraftFit,
-} from '../../../build/index.ts';
-import { memory } from '../../../numerics/index.ts';
+import type { ComponentType } from 'react';
+import type { DraftFit, MapDraft, MapFitter, SheetKindKey, TurbineDraftFit } from '../../../build/index.ts';
+import type { FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
+import type { MapChart } from '../../../plot/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
+import type { DeskTab, MapEdit } from '../desk.ts';
+import type { PasteForm } from '../paste/columns.ts';
 
-/** What a compressor map and a turbine sheet call the same thing differently. */
-export interface SheetWords {
-  /** 'Compressor map'. */
-  kind: string;
-  /** 'Pressure ratio'. */
-  ratio: string;
-  /** Where there is no room: 'PR'. */
-  ratioShort: string;
-  /** What its lines are called: 'speed line'. */
-  line: string;
+/** What is made of the tables, and all there is to say about them. */
+export type SheetFit = ({ kind: 'compressor' } & DraftFit) | ({ kind: 'turbine' } & TurbineDraftFit);
+
+/** What is drawn of the tables. */
+export interface SheetDrawing {
+  chart: MapChart;
+  /** What stands beside the pointer. */
+  describe: (at: FlowAndRatio) => string[];
+  /** How the fit stands, in one line that is always there: the plot must not move when something is mistyped. */
+  strip: { words: string; isFitted: boolean; help: string };
 }
 
-const COMPRESSOR: SheetWords = {
-  kind: 'Compressor map',
-  ratio: 'Pressure ratio',
-  ratioShort: 'PR',
-  line: 'speed line',
-};
-const TURBINE: SheetWords = { kind: 'Turbine sheet', ratio: 'Expansion ratio', ratioShort: 'ER', line: 'line' };
+/** A part of the desk, and the places of findings that lie in it. */
+export interface TabOf {
+  key: DeskTab;
+  name: string;
+  parts: readonly SheetPlace['part'][];
+}
 
-export function sheetWords(draft: Pick<MapDraft, 'kind'>): SheetWords {
-  return isTurbineSheet(draft) ? TURBINE : COMPRESSOR;
+/** A kind of sheets as the Maps view has it: another kind is another one of these (and one of the build's `sheetKinds`). */
+export interface SheetView {
+  key: SheetKindKey;
+  /** 'Compressor map'. */
+  kind: string;
+  /** On the button that adds one: 'New map'. */
+  newName: string;
+  /** 'Pressure ratio', and where there is no room: 'PR'. */
+  ratio: string;
+  ratioShort: string;
+  /** The ratio is the first column, as where flow is drawn over it. */
+  isRatioFirst: boolean;
+  /** What its lines are called: 'speed line'. */
+  line: string;
+  lineList: string;
+  unnamedLine: (index: number) => string;
+  /** A line may have no speed: its first point is what is typed first. */
+  mayLackSpeed: boolean;
+  /** Of the points of a line: 'from surge to choke'. */
+  order: string;
+  pointHint: string;
+  tabs: readonly TabOf[];
+  /** Fields that say what the numbers of the sheet mean. */
+  Meaning: ComponentType<{ draft: MapDraft; edit: MapEdit }>;
+  /** Remembered while the tables are the same. */
+  fit: (draft: MapDraft, fitter: MapFitter) => SheetFit;
+  draw: (draft: MapDraft, fitter: MapFitter, withIslandPoints: boolean) => SheetDrawing;
+  paste: PasteForm;
 }
 
 /** Unit of the flow column: 'kg/s', or that of a flow parameter. */
@@ -53,13 +74,37 @@ export function speedName({ flowParameter }: Pick<MapDraft, 'flowParameter'>): s
   return flowParameter === undefined ? 'Corrected speed' : 'Speed over √T03';
 }
 
-/** What is made of the tables, of either kind, and all there is to say about them. */
-export type SheetFit = ({ kind: 'compressor' } & DraftFit) | ({ kind: 'turbine' } & TurbineDraftFit);
+/** What the flows of a turbine sheet are: corrected flow in a unit of mass flow, or a flow parameter with its unit of pressure. */
+export type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
 
-const known = memory<DraftFit | TurbineDraftFit, SheetFit>();
+/** Flow meanings in the order in which they are offered. */
+export const turbineFlows: readonly { key: TurbineFlow; name: string }[] = [
+  { key: 'kg/s', name: 'kg/s' },
+  { key: 'lb/min', name: 'lb/min' },
+  { key: 'kPa', name: parameterLabel('kPa') },
+  { key: 'bar', name: parameterLabel('bar') },
+  { key: 'MPa', name: parameterLabel('MPa') },
+];
 
-/** The same object for the same fit, so that nothing is drawn anew where only a name changed. */
-export function fitSheet(draft: MapDraft, fitter: MapFitter): SheetFit {
-  const fit = isTurbineSheet(draft) ? fitTurbineDraft(draft) : fitDraft(draft, fitter);
-  return known(fit, [], () => ('capacity' in fit ? { kind: 'turbine', ...fit } : { kind: 'compressor', ...fit }));
+/** null: a unit of volume, which no turbine sheet has. */
+export function turbineFlowOf({ flowParameter, flowUnit }: MapDraft): TurbineFlow | null {
+  if (flowParameter !== undefined) return flowParameter;
+  return flowUnit === 'kg/s' || flowUnit === 'lb/min' ? flowUnit : null;
+}
+
+export function isParameter(flow: TurbineFlow): flow is 'kPa' | 'bar' | 'MPa' {
+  return flow !== 'kg/s' && flow !== 'lb/min';
+}
+
+/** The sheet or map with the meaning of its flows set; units of volume are a compressor map's alone. */
+export function setSheetFlow(draft: MapDraft, flow: TurbineFlow | 'm3/s' | 'cfm'): MapDraft {
+  return flow === 'm3/s' || flow === 'cfm' ? { ...draft, flowUnit: flow } : setTurbineFlow(draft, flow);
+}
+
+/** Says what the numbers of the sheet mean; they stay as typed. The reference state stays for the way back. */
+export function setTurbineFlow(draft: MapDraft, flow: TurbineFlow): MapDraft {
+  if (isParameter(flow)) return draft.flowParameter === flow ? draft : { ...draft, flowParameter: flow };
+  if (draft.flowParameter === undefined && draft.flowUnit === flow) return draft;
+  const { flowParameter: _given, ...corrected } = draft;
+  return { ...corrected, flowUnit: flow };
 }

@@ -1,31 +1,25 @@
-import { useCallback, useMemo } from 'react';
-import type { MapDraft, TurbineDraftFit, TurbineTables } from '../../../build/index.ts';
+import { fitTurbineDraft, type MapDraft, type TurbineDraftFit, type TurbineTables } from '../../../build/index.ts';
 import type { FlowAndRatio } from '../../../compressor/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
 import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
 import { formatNumber, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
+import { ChoiceRow } from '../../../widgets/index.ts';
+import type { MapEdit } from '../desk.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from '../editDraft.ts';
-import { type PictureProps, SheetPicture } from '../SheetPicture.tsx';
-import { flowUnitLabel, parameterLabel, speedUnitLabel } from './sheetKind.ts';
-
-/** The fitted swallowing capacity over the entered points: flow over expansion ratio. */
-export function TurbinePicture({ fit, ...props }: PictureProps & { fit: TurbineDraftFit }) {
-  const { draft } = props;
-  const chart = useMemo(() => turbineChart(draft, fit), [draft, fit]);
-  const describe = useCallback((at: FlowAndRatio) => readout(draft, fit, at), [draft, fit]);
-  const help =
-    'Area and exponent of the nozzle that swallows as much; how far points lie off a smooth line, standard deviation';
-  return (
-    <SheetPicture
-      {...props}
-      chart={chart}
-      findings={fit.findings}
-      describe={describe}
-      kind="Turbine sheet"
-      strip={{ words: stripWords(fit), isFitted: fit.capacity !== null, help }}
-    />
-  );
-}
+import styles from '../maps.module.css';
+import type { PasteForm } from '../paste/columns.ts';
+import { EfficiencyChoice, ReferenceFields } from '../sheetFields.tsx';
+import {
+  flowUnitLabel,
+  isParameter,
+  type SheetFit,
+  type SheetView,
+  setTurbineFlow,
+  speedUnitLabel,
+  turbineFlowOf,
+  turbineFlows,
+} from './sheetKind.ts';
 
 function stripWords(fit: TurbineDraftFit): string {
   const quality = turbineQuality(fit);
@@ -229,37 +223,132 @@ export function turbineWords({ points, law, scatter }: TurbineQuality): string {
   return `Fitted through ${points} ${points === 1 ? 'point' : 'points'}${area}${off}`;
 }
 
-/** What the flows of a turbine sheet are: corrected flow in a unit of mass flow, or a flow parameter with its unit of pressure. */
-export type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
+const KINDS = [
+  { key: 'corrected', name: 'Corrected flow' },
+  { key: 'parameter', name: 'Flow parameter' },
+] as const;
+const CORRECTED = turbineFlows.filter(({ key }) => !isParameter(key));
+const PARAMETERS = turbineFlows.flatMap(({ key }) => (isParameter(key) ? [{ key, name: key }] : []));
 
-/** Flow meanings in the order in which they are offered. */
-export const turbineFlows: readonly { key: TurbineFlow; name: string }[] = [
-  { key: 'kg/s', name: 'kg/s' },
-  { key: 'lb/min', name: 'lb/min' },
-  { key: 'kPa', name: parameterLabel('kPa') },
-  { key: 'bar', name: parameterLabel('bar') },
-  { key: 'MPa', name: parameterLabel('MPa') },
-];
-
-/** null: a unit of volume, which no turbine sheet has. */
-export function turbineFlowOf({ flowParameter, flowUnit }: MapDraft): TurbineFlow | null {
-  if (flowParameter !== undefined) return flowParameter;
-  return flowUnit === 'kg/s' || flowUnit === 'lb/min' ? flowUnit : null;
+/** What the numbers of a turbine sheet mean: its flow, the reference state where the flow has one, its ratio and efficiency. */
+function TurbineMeaning({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  const flow = turbineFlowOf(draft);
+  const kind = draft.flowParameter === undefined ? 'corrected' : 'parameter';
+  const set = (next: Parameters<typeof setTurbineFlow>[1]) =>
+    edit((d) => setTurbineFlow(d, next), 'change flow meaning', 'flow-meaning');
+  return (
+    <>
+      <fieldset className={styles.group}>
+        <legend>How the sheet gives its numbers</legend>
+        <ChoiceRow
+          label="Flow is a"
+          value={kind}
+          options={KINDS}
+          onChange={(next) => {
+            if (next === 'parameter') set('kPa');
+            else set(draft.flowUnit === 'lb/min' ? 'lb/min' : 'kg/s');
+          }}
+        />
+        <ChoiceRow
+          label={kind === 'corrected' ? 'Unit' : 'Unit: kg√K/s per'}
+          value={flow ?? 'kg/s'}
+          options={kind === 'corrected' ? CORRECTED : PARAMETERS}
+          onChange={set}
+        />
+        <p className={styles.help}>
+          {kind === 'corrected'
+            ? 'Corrected flow: W √(T03/Tref) / (p03/pref), in a unit of mass flow.'
+            : 'Flow parameter: W √T03 / p03, with T03 in kelvin; it needs no reference state.'}{' '}
+          The numbers stay as typed.
+        </p>
+        <EfficiencyChoice draft={draft} edit={edit} />
+        <p className={styles.help}>
+          Expansion ratio is p3/p4: total pressure before the turbine over static pressure behind it, both absolute.
+          Efficiency is total to static.
+        </p>
+      </fieldset>
+      {kind === 'corrected' && <ReferenceFields draft={draft} edit={edit} />}
+    </>
+  );
 }
 
-export function isParameter(flow: TurbineFlow): flow is 'kPa' | 'bar' | 'MPa' {
-  return flow !== 'kg/s' && flow !== 'lb/min';
-}
+/**
+ * Speeds are hundreds at least (rpm over the root of K), and a column of shares is the flow in kg/s before it is the efficiency. Of headings,
+ * U/C0 is a ratio too, but not that of the expansion; speeds come before flows, because both may be named with the root of T.
+ */
+export const turbinePaste: PasteForm = {
+  roles: [
+    { key: 'ratio', name: 'Expansion ratio' },
+    { key: 'flow', name: 'Flow' },
+    { key: 'efficiency', name: 'Efficiency' },
+    { key: 'speed', name: 'Speed' },
+    { key: 'ignored', name: 'not used' },
+  ],
+  headings: [
+    ['ignored', /speed ratio|\bu ?\/ ?c/],
+    ['efficiency', /\beff|efficien|\beta\b|η|wirkungsgrad|rendement/],
+    ['ratio', /expansion|ratio|\ber\b|\bpr\b|\bprt|\bp ?0?[t ]?3[t ]?0? ?\/ ?p ?s?4|\bpi\b|π|druckverh|entspannung/],
+    ['speed', /speed|\bk?rpm\b|\bnc?\b|drehzahl|rev ?\/ ?min|1\/min|min-1/],
+    ['flow', /flow|\bmass\b|mdot|ṁ|\bw ?c?\b|swallow|durchsatz|massenstrom|débit|lb ?\/ ?min|kg ?\/ ?s|√|sqrt/],
+  ],
+  bySize(take) {
+    take('speed', (c) => c.low >= 300);
+    take('ratio', (c) => c.low >= 1 && c.high < 10);
+    take('flow', (c) => c.low > 0);
+    take('efficiency', (c) => (c.low > 0.15 && c.high < 1) || (c.low >= 15 && c.high <= 95));
+  },
+  flows: turbineFlows.map(({ key }) => key),
+  flowsInWords: 'kg/s, lb/min or a flow parameter',
+  aRatio: 'an expansion ratio',
+  called: 'sheet',
+  mayLackSpeeds: true,
+  mayBePercent: false,
+  sort(points, _flow, ratio) {
+    const sorted = points.toSorted((a, b) => ratio(a) - ratio(b));
+    return { sorted, changed: sorted.some((point, i) => point !== points[i]) };
+  },
+  order: 'of rising expansion ratio',
+  title: 'Paste a table of a turbine sheet',
+  columnsLabel:
+    'Columns for expansion ratio and flow, with or without efficiency and speed, in any order; lines without speeds stand apart by an empty row',
+  linesCaption: 'Lines made of it',
+  speedHeading: 'Speed',
+};
 
-/** The sheet or map with the meaning of its flows set; units of volume are a compressor map's alone. */
-export function setSheetFlow(draft: MapDraft, flow: TurbineFlow | 'm3/s' | 'cfm'): MapDraft {
-  return flow === 'm3/s' || flow === 'cfm' ? { ...draft, flowUnit: flow } : setTurbineFlow(draft, flow);
-}
+const fits = memory<TurbineDraftFit, SheetFit>();
 
-/** Says what the numbers of the sheet mean; they stay as typed. The reference state stays for the way back. */
-export function setTurbineFlow(draft: MapDraft, flow: TurbineFlow): MapDraft {
-  if (isParameter(flow)) return draft.flowParameter === flow ? draft : { ...draft, flowParameter: flow };
-  if (draft.flowParameter === undefined && draft.flowUnit === flow) return draft;
-  const { flowParameter: _given, ...corrected } = draft;
-  return { ...corrected, flowUnit: flow };
-}
+/** Turbine sheets as the Maps view has them. */
+export const turbineView: SheetView = {
+  key: 'turbine',
+  kind: 'Turbine sheet',
+  newName: 'New turbine sheet',
+  ratio: 'Expansion ratio',
+  ratioShort: 'ER',
+  isRatioFirst: true,
+  line: 'line',
+  lineList: 'Lines of the turbine sheet',
+  unnamedLine: (index) => `line ${index + 1}`,
+  mayLackSpeed: true,
+  order: 'in any order',
+  pointHint: 'Expansion ratio p3/p4, total to static, in any order.',
+  tabs: [
+    { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
+    { key: 'lines', name: 'Lines', parts: ['speed-line'] },
+  ],
+  Meaning: TurbineMeaning,
+  fit(draft) {
+    const fit = fitTurbineDraft(draft);
+    return fits(fit, [], () => ({ kind: 'turbine', ...fit }));
+  },
+  draw(draft) {
+    const fit = fitTurbineDraft(draft);
+    const help =
+      'Area and exponent of the nozzle of the same flow capacity; how far points lie off a smooth line, standard deviation';
+    return {
+      chart: turbineChart(draft, fit),
+      describe: (at) => readout(draft, fit, at),
+      strip: { words: stripWords(fit), isFitted: fit.capacity !== null, help },
+    };
+  },
+  paste: turbinePaste,
+};

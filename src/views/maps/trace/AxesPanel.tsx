@@ -6,8 +6,8 @@ import { Button, ChoiceRow, SelectField, SwitchField } from '../../../widgets/in
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
 import { type PointColumn, PointGrid } from '../PointGrid.tsx';
-import { flowUnitLabel, sheetWords } from '../sheetKinds/sheetKind.ts';
-import { setTurbineFlow, turbineFlowOf, turbineFlows } from '../sheetKinds/turbine.tsx';
+import { viewOf } from '../sheetKinds/kinds.ts';
+import { flowUnitLabel, setTurbineFlow, turbineFlowOf, turbineFlows } from '../sheetKinds/sheetKind.ts';
 import { type AxesReading, axisPlace, pointName, readAxes, sheetKind, shortName, tracingOf } from './axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints, setMode } from './setPicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
@@ -128,7 +128,7 @@ export function AxesPanel({
         goTo={clicks.goTo}
         onArrived={clicks.arrived}
         onRow={(row) => row !== null && clicks.setActive(row)}
-        isTurbine={isTurbine}
+        form={viewOf(draft).paste}
       />
       <div className={mapStyles.panelTools}>
         <Button
@@ -223,7 +223,7 @@ function nextStep(draft: MapDraft, axes: AxesReading, active: number): string {
 /** How well the points agree, point by point and over the picture. */
 function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft; axes: AxesReading }) {
   const { axes } = tracingOf(draft);
-  const { ratio, ratioShort } = sheetWords(draft);
+  const { ratio, ratioShort } = viewOf(draft);
   const sheet = sheetKind(draft);
   const open = problems.map(({ message }) => <li key={message}>{message}</li>);
   if (calibration === null) return <ul className={styles.notes}>{open}</ul>;

@@ -3,7 +3,8 @@ import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
 import type { MapEdit } from '../desk.ts';
 import { addIsland, addLine, setLineSpeed, withIsland } from '../editDraft.ts';
-import { flowUnitLabel, sheetWords, speedUnitLabel } from '../sheetKinds/sheetKind.ts';
+import { viewOf } from '../sheetKinds/kinds.ts';
+import { flowUnitLabel, speedUnitLabel } from '../sheetKinds/sheetKind.ts';
 import type { TraceStep } from './TraceView.tsx';
 import styles from './trace.module.css';
 import { allTargets, type Target, targetName } from './tracePoints.ts';
@@ -57,7 +58,7 @@ export function TraceTools(props: TargetProps & { step: TraceStep; lens: Switch;
 
 function TargetChoice({ draft, edit, tracing }: TargetProps) {
   const { target } = tracing;
-  const { line } = sheetWords(draft);
+  const { line } = viewOf(draft);
   const options = [
     ...(target === null ? [{ key: 'null', name: 'choose what to trace' }] : []),
     ...allTargets(draft).map((t) => ({ key: keyOf(t), name: capital(targetName(draft, t)) })),

@@ -6,8 +6,9 @@ import { Button, Icon, Tabs } from '../../../widgets/index.ts';
 import type { Desk, DeskActions } from '../desk.ts';
 import { useMapEdit } from '../desk.ts';
 import { MapDesk } from '../MapDesk.tsx';
+import { viewOf } from '../sheetKinds/kinds.ts';
 import type { SheetFit } from '../sheetKinds/sheetKind.ts';
-import { flowUnitLabel, sheetWords } from '../sheetKinds/sheetKind.ts';
+import { flowUnitLabel } from '../sheetKinds/sheetKind.ts';
 import { AxesPanel, type AxisClicks, useAxisClicks } from './AxesPanel.tsx';
 import { readAxes, tracingOf } from './axes.ts';
 import { CheckPanel, TurbineCheckPanel } from './CheckPanel.tsx';
@@ -200,7 +201,7 @@ function readout(draft: MapDraft, place: PicturePlace | null): string {
   if (calibration === null || data === null) return pixel;
   const decimals = sensibleDecimals(calibration, place);
   const flow = `${data.flow.toFixed(decimals.flow)} ${flowUnitLabel(draft)}`;
-  return `${flow}, ${sheetWords(draft).ratioShort} ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
+  return `${flow}, ${viewOf(draft).ratioShort} ${data.pressureRatio.toFixed(decimals.ratio)} · ${pixel}`;
 }
 
 const STEPS = ['picture', 'axes', 'trace', 'complete', 'check'] as const;

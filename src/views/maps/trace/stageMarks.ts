@@ -11,8 +11,9 @@ import type { FlowAndRatio } from '../../../compressor/index.ts';
 import { type Calibration, checkGrid, niceSteps, type PicturePlace, type QualityCard } from '../../../reading/index.ts';
 import { kgPerSToSheetFlow, parseNumber } from '../../../units/index.ts';
 import { drawingReference, flowPerKgPerS } from '../editDraft.ts';
+import { viewOf } from '../sheetKinds/kinds.ts';
 import type { SheetFit } from '../sheetKinds/sheetKind.ts';
-import { flowUnitLabel, sheetWords } from '../sheetKinds/sheetKind.ts';
+import { flowUnitLabel } from '../sheetKinds/sheetKind.ts';
 import { capacityCurves } from '../sheetKinds/turbine.tsx';
 import { axisPlace, pointName, ratiosOf, readAxes, sheetKind, tracingOf } from './axes.ts';
 import type { StageLine, StagePoint } from './stage/stageView.ts';
@@ -102,7 +103,7 @@ export function tracePoints(
         id,
         place,
         look: target.kind === 'readings' ? 'reading' : isCurrent ? 'current' : 'other',
-        name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${flowUnitLabel(draft)}, ${sheetWords(draft).ratio.toLowerCase()} ${cells?.pressureRatio}${efficiency}`,
+        name: `Point ${row + 1} of ${targetName(draft, target)}: flow ${cells?.flow} ${flowUnitLabel(draft)}, ${viewOf(draft).ratio.toLowerCase()} ${cells?.pressureRatio}${efficiency}`,
         isDoubtful: doubtful.has(id),
         isFixed: isTracing && !isCurrent,
       };
