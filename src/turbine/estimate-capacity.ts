@@ -42,12 +42,12 @@ const VOLUTE_DISCHARGE = 0.975 / 0.92;
 const ROTOR_DISCHARGE = 1;
 /** From a trickle to far beyond choking. */
 const EXPANSION_RATIOS = [1.01, 1.02, 1.04, 1.07, 1.1, 1.15, 1.2, 1.3, 1.4, 1.5, 1.65, 1.8, 2, 2.2, 2.5, 2.8, 3.2, 4];
-/** U/C0 of a gated turbine at full load (common practice, no source); at 0.5 it swallows some 3 % more, at 0.8 some 8 % less. */
+/** U/C0 of a gated turbine at full load (common practice, no source); at 0.5 it passes some 3 % more, at 0.8 some 8 % less. */
 const SPEED_RATIO = 0.62;
 const CP_OVER_R = 4;
 
 /**
- * Swallowing capacity from what calipers and the housing tell, by a mean-line of volute and rotor (`meanLineFlow`), the wheel turning at
+ * Flow capacity from what calipers and the housing tell, by a mean-line of volute and rotor (`meanLineFlow`), the wheel turning at
  * U/C0 0.62 at every expansion ratio. What calipers do not tell (angles, hub, throat's radius) is common practice, named above. Band
  * 15 %, and twice the calipers' share of the exducer on top in quadrature. Good for fixed volutes without vanes: variable vanes are another
  * machine.

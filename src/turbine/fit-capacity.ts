@@ -107,7 +107,7 @@ export type CapacityFit =
 const FALL_TOLD = 0.01;
 
 /**
- * Swallowing capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the
+ * Flow capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the
  * rotation holds back (`CapacityLaw`), is fitted to all points by robust least squares; its area is then corrected along each line so
  * that the entered points are met. Lines are told apart by reduced speed; where a line has none, all points make one curve. Flow that falls
  * with rising expansion is levelled to its mean.

@@ -13,7 +13,7 @@ export interface CapacityKnots {
 
 /** Between knots the flow goes with psi plus this times z: with psi alone, two knots beyond the law's choking had no way between them. */
 const STRAIGHT_PART = 0.002;
-/** Choked: within this share of the most that the line swallows at any expansion. */
+/** Choked: within this share of the most that the line passes at any expansion. */
 const CHOKED_WITHIN = 2e-4;
 /** gamma / (gamma - 1) of the nozzle law. */
 const CP_OVER_R = 4;
@@ -106,7 +106,7 @@ export class FittedCapacity implements TurbineCapacity {
     );
   }
 
-  /** Within 0.02 % of the most that is swallowed at this speed. */
+  /** Within 0.02 % of the most that is passed at this speed. */
   isChoked(expansionRatio: number, reducedSpeed: number): boolean {
     const x = Math.log(expansionRatio);
     const z = x > 0 ? drivingLog(this.heldBack, x, reducedSpeed) : 0;

@@ -32,7 +32,7 @@ export interface TurbineSheetPoint {
   efficiency?: number | undefined;
 }
 
-/** How much a turbine swallows: read off a sheet, or estimated from measurements. */
+/** The flow capacity of a turbine: read off a sheet, or estimated from measurements. */
 export interface TurbineCapacity {
   from: 'sheet' | 'estimate';
   /** Half width as a share: what an estimate may be off; 0 for a sheet. */

@@ -51,7 +51,7 @@ describe('the turbine of a candidate', () => {
     expect((await readFindings(page)).join(' ')).toContain('No turbine is computed');
     // Invented: the A/R of a small housing, with a comma.
     await enterAreaRadius(page, '0,58');
-    await turbine.getByText(/swallows [\d.]+.kg\/s at an expansion ratio of 2, ±15/).waitFor();
+    await turbine.getByText(/passes [\d.]+.kg\/s at an expansion ratio of 2, ±15/).waitFor();
     await shoot(page, 'turbine-estimated');
     await page.keyboard.press('Escape');
     await page.getByRole('dialog').waitFor({ state: 'detached' });
@@ -64,22 +64,22 @@ describe('the turbine of a candidate', () => {
     await closeCleanly(session);
   });
 
-  it('larger by its A/R swallows more; typed in another unit it is the same turbine', async () => {
+  it('larger by its A/R passes more; typed in another unit it is the same turbine', async () => {
     const session = await openApp();
     const { page } = session;
     const turbine = await openTurbine(page);
     await source(page).selectOption({ label: 'Estimated from the measurements here' });
-    const swallows = async () =>
-      Number(/swallows ([\d.]+)/.exec(plain(await turbine.getByText(/swallows/).textContent()))?.[1]);
+    const capacity = async () =>
+      Number(/passes ([\d.]+)/.exec(plain(await turbine.getByText(/passes/).textContent()))?.[1]);
     await enterAreaRadius(page, '0.50');
-    const small = await swallows();
+    const small = await capacity();
     await enterAreaRadius(page, '0.80');
-    const large = await changed(swallows, small);
+    const large = await changed(capacity, small);
     expect(large).toBeGreaterThan(small);
     // 0.80 in are 20.32 mm (the inch is 25.4 mm by definition).
     await page.getByRole('combobox', { name: 'Turbine A/R: unit' }).selectOption({ label: 'mm' });
     expect(Number(await field(page, 'Turbine A/R').inputValue())).toBeCloseTo(20.32, 2);
-    expect(await swallows()).toBe(large);
+    expect(await capacity()).toBe(large);
     await closeCleanly(session);
   });
 

@@ -25,7 +25,7 @@ it('has five lines of six to eight points each, with efficiencies, and nothing t
   }
 });
 
-it('makes the larger one swallow more: 15 to 25 % where both are near choking', () => {
+it('makes the larger one pass more: 15 to 25 % where both are near choking', () => {
   const [small, large] = [factoryTurbine(), largerTurbine()].map((sheet) => {
     const fit = fitCapacity(sheet);
     if (!fit.ok) throw new Error(fit.problems[0]?.message);

@@ -7,7 +7,7 @@ export function inventedCapacity(style: 'a' | 'b', scale = 1, over: Partial<Plot
   const ratios = Array.from({ length: 41 }, (_, i) => 1 + (i / 40) * 2);
   return {
     id: `capacity-${style}`,
-    name: `${style.toUpperCase()} swallows`,
+    name: `${style.toUpperCase()} capacity`,
     style,
     curves: [
       {

@@ -67,7 +67,7 @@ describe('the turbine chart', () => {
 
   it('names what is drawn, and where it chokes', () => {
     const { texts } = chartOf(inventedTurbine());
-    expect(texts('g.labels')).toEqual(expect.arrayContaining(['A swallows', 'A whole exhaust', 'chokes']));
+    expect(texts('g.labels')).toEqual(expect.arrayContaining(['A capacity', 'A whole exhaust', 'chokes']));
     expect(texts('g.legend')).toEqual(['Marks: engine rpm', 'As entered', 'Extended']);
   });
 
@@ -156,7 +156,7 @@ describe('the turbine chart', () => {
     const moved = { ...inventedEngine('a', 0.999) };
     chart.update({ ...model, engines: [moved] });
     expect(stand().every((d) => d === 'M0,0L1,1')).toBe(true);
-    expect(texts('g.names')).toContain('A swallows');
+    expect(texts('g.names')).toContain('A capacity');
     chart.update({ ...model, engines: [moved], capacities: [inventedCapacity('a', 1.01)] });
     expect(stand().some((d) => d === 'M0,0L1,1')).toBe(false);
   });

@@ -40,7 +40,7 @@ describe('a sheet of a single nozzle', () => {
     ]);
   });
 
-  it('swallows nothing without expansion', () => {
+  it('passes nothing without expansion', () => {
     expect(capacity.flowParameter(1, 100)).toBe(0);
     expect(capacity.flowParameter(0.8, 100)).toBe(0);
     expect(capacity.flowParameter(1 + 1e-12, 100)).toBeGreaterThan(0);

@@ -77,7 +77,7 @@ const noisySheet = fc
 const speedsAsked = fc.double({ min: 0, max: 800, noNaN: true });
 
 describe('a fitted sheet', () => {
-  it('never swallows less at more expansion, whatever the speed', () => {
+  it('never passes less at more expansion, whatever the speed', () => {
     fc.assert(
       fc.property(noisySheet, speedsAsked, fc.array(ratios, { minLength: 4, maxLength: 12 }), (sheet, speed, asked) => {
         const { capacity } = fitted(sheet);

@@ -21,7 +21,7 @@ export interface RatioAndFlow {
 /** The flow capacity of one turbine. */
 export interface PlotCapacity {
   id: string;
-  /** Stands beside its curves: 'A swallows'. */
+  /** Stands beside its curves: 'A capacity'. */
   name: string;
   style: CandidateStyle;
   /** One for each line of the sheet, one for an estimate, in rising expansion ratio. */

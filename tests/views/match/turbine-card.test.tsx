@@ -70,16 +70,16 @@ describe('the turbine on the card', () => {
     store.getState().run(setCandidateField('demo-a', 'housing.scroll', 'single'));
     await openCard();
     expect(screen.queryByRole('combobox', { name: 'Flows on the sheet are of' })).toBeNull();
-    const swallows = () => {
+    const capacity = () => {
       const { capacity, capacityFactor = 1 } = input().turbine!;
       return capacityFactor * capacity.flowParameter(2.2, 0);
     };
-    const single = swallows();
+    const single = capacity();
     await user.selectOptions(choice('Turbine scroll'), 'Twin');
-    expect(swallows()).toBeCloseTo(single, 12);
+    expect(capacity()).toBeCloseTo(single, 12);
     await user.selectOptions(choice('Flows on the sheet are of'), 'One entry');
     // Two equal entries in parallel, flows summed as steady flow.
-    expect(swallows() / single).toBeCloseTo(2, 9);
+    expect(capacity() / single).toBeCloseTo(2, 9);
   });
 
   it('estimates from the measurements: names what is missing, then shows the estimate with its band', async () => {
@@ -95,12 +95,11 @@ describe('the turbine on the card', () => {
         .map((status) => plain(status.textContent))
         .join(' ');
     expect(said()).toContain('Still to be measured: turbine inducer diameter, turbine exducer diameter, turbine A/R.');
-    expect(said()).not.toMatch(/swallows/);
+    expect(said()).not.toMatch(/passes/);
     measure();
-    await within(turbine()).findByText(/swallows/);
+    await within(turbine()).findByText(/passes/);
     expect(within(turbine()).getByText('estimate')).toBeDefined();
-    const [, middle, low, high] =
-      /swallows ([\d.]+) kg\/s .*±15 %: ([\d.]+) kg\/s to ([\d.]+) kg\/s/.exec(said()) ?? [];
+    const [, middle, low, high] = /passes ([\d.]+) kg\/s .*±15 %: ([\d.]+) kg\/s to ([\d.]+) kg\/s/.exec(said()) ?? [];
     // The printed band is 15 % of the printed middle, to the printed digits; the middle is the capacity that is computed with.
     expect(Number(low)).toBeCloseTo(Number(middle) * 0.85, 2);
     expect(Number(high)).toBeCloseTo(Number(middle) * 1.15, 2);

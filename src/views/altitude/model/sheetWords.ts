@@ -95,7 +95,7 @@ function limitWords(study: CandidateStudy): string[] {
   return words;
 }
 
-/** What the turbine's swallowing capacity rests on. */
+/** What the turbine's flow capacity rests on. */
 function turbineWords(candidate: Build['candidates'][number] | undefined): string {
   const sheet = candidate?.turbine.source === 'sheet' ? candidate.turbineSheet : null;
   return `Turbine: ${sheet === null ? 'capacity estimated from wheel and housing' : sheet.name.trim() || 'a sheet without a name'}.`;

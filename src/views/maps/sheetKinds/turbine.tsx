@@ -165,7 +165,7 @@ export interface TurbineQuality {
   expansionRatio: { low: number; high: number };
   /** In the sheet's own unit. */
   flow: { low: number; high: number };
-  /** Nozzle that swallows as much, m2, and the exponent of the expansion ratio in it; null where it is not known. */
+  /** Nozzle of the same flow capacity, m2, and the exponent of the expansion ratio in it; null where it is not known. */
   law: Law | null;
   /** Standard deviation of a point off a smooth line through its neighbours, share of flow; null with fewer than three points on every line. */
   scatter: number | null;

@@ -38,8 +38,8 @@ function basisWords(candidate: Candidate): string {
   if (turbine.source === 'none') return 'No turbine data.';
   const capacity =
     turbine.source === 'sheet'
-      ? `Swallowing capacity off ${turbineSheet === null ? 'a sheet, none chosen' : `‘${turbineSheet.name}’`}`
-      : 'Swallowing capacity ESTIMATED from wheel and housing';
+      ? `Flow capacity off ${turbineSheet === null ? 'a sheet, none chosen' : `‘${turbineSheet.name}’`}`
+      : 'Flow capacity ESTIMATED from wheel and housing';
   const scroll = candidate.housing.scroll === 'twin' ? 'Twin scroll, its two entries added up in steady flow' : '';
   return [capacity, efficiencyWords(candidate), scroll]
     .filter((text) => text !== '')
