@@ -52,16 +52,19 @@ export function usualFitment(): FitmentItem[] {
 
 /** Empty tables. The reference state is left open on purpose: it must be read off the sheet, not guessed. */
 export function emptyMap(id: string, name = 'New map'): MapDraft {
+  const { reference, limits, wheel } = startOf(mapFields);
   return {
     id,
     name,
     source: '',
-    ...startOf(mapFields),
+    reference,
     flowUnit: 'kg/s',
     efficiencyUnit: '%',
     speedLines: [{ speed: '', points: [{ flow: '', pressureRatio: '', efficiency: '' }] }],
     surgeLine: [],
     islands: [],
+    limits,
+    wheel,
   };
 }
 
