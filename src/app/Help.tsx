@@ -88,7 +88,7 @@ export function HelpText() {
             Pressure before the turbine over that in the manifold. More of it leaves more burnt gas in the cylinders and
             less room for fresh charge: at equal boost the freer turbine gives more power.
           </dd>
-          <dt>Gate share</dt>
+          <dt>Wastegate flow fraction</dt>
           <dd>Share of the exhaust past the turbine: how much more the turbine could take.</dd>
           <dt>Ceiling</dt>
           <dd>The highest boost at which every limit entered holds, at one engine speed and place.</dd>

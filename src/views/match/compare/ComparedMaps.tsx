@@ -16,7 +16,7 @@ import {
 import { type CandidateResults, pointAt, type UiState, useSettings } from '../../../store/index.ts';
 import { formatQuantity } from '../../../units/index.ts';
 import { referredPoint, referredResults } from '../../shared/comparison.ts';
-import { usePalette } from '../../shared/display.ts';
+import { usePalette, useResultUnits } from '../../shared/display.ts';
 import { operatingLine, placeOf } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { MapMissing, SaveMap } from '../results/MapPanel.tsx';
@@ -203,6 +203,7 @@ export function useMapHandlers(
   onChooseSpeed: (engineSpeedRpm: number) => void,
 ): MapPlotHandlers {
   const { flowAxisUnit } = useSettings();
+  const units = useResultUnits();
   const words = (at: MapReadout) => {
     const side = sides.find(({ lines }) => lines[0]?.id === at.near?.lineId) ?? sides[0];
     const found = readOutWords({
@@ -211,9 +212,14 @@ export function useMapHandlers(
       points: side?.results.points ?? [],
       chosenPoint: null,
       flowUnit: flowAxisUnit,
+      units,
     });
     // Over two maps at once a place means two things: which one is read must be said.
-    return sides.length > 1 ? { ...found, heading: `${side?.letter}: ${found.heading}` } : found;
+    if (sides.length < 2) return found;
+    const [heading, shortHeading] = [found.heading, found.shortHeading ?? found.heading].map(
+      (text) => `${side?.letter}: ${text}`,
+    );
+    return { ...found, heading: heading!, shortHeading: shortHeading! };
   };
   const newest = useRef(words);
   newest.current = words;

@@ -20,7 +20,7 @@ import {
 } from '../../../store/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { usePalette } from '../../shared/display.ts';
+import { usePalette, useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import { placeOf } from '../../shared/mapDrawing.ts';
 import { candidateLetter, isEstimated, mapSheetWords, mapTitle, todayWords } from '../../shared/provenance.ts';
@@ -50,6 +50,7 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   const shownRpm = props.pointedRpm ?? chosenRpm;
   const { flowAxisUnit } = useSettings();
   const palette = usePalette();
+  const units = useResultUnits();
   const plot = useRef<MapPlotController>(null);
   const readOut = useRef<ReadOutHandle>(null);
   const pointed = useRef<MapReadout | null>(null);
@@ -68,7 +69,8 @@ export const MapPanel = memo(function MapPanel(props: Props) {
   const drawn = useRef(model);
   drawn.current = model;
 
-  const words = (at: MapReadout | null) => readOutWords({ at, read, points, chosenPoint, flowUnit: flowAxisUnit });
+  const words = (at: MapReadout | null) =>
+    readOutWords({ at, read, points, chosenPoint, flowUnit: flowAxisUnit, units });
   const newest = useRef(words);
   newest.current = words;
   // Whatever moved (the line, the day, the choice), the read-out shows the same place with its new numbers.

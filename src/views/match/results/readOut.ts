@@ -4,7 +4,6 @@ import {
   PLACES,
   type ReadablePoint,
   type ResultUnits,
-  resultUnits,
   shortTitle,
   showPoint,
 } from '../../../match/index.ts';
@@ -56,17 +55,15 @@ export const READ_OUT_CELLS = PLACES.mapReadOut.map((key) => ({ key, title: shor
 
 export type ReadOutKey = (typeof PLACES.mapReadOut)[number];
 
-/** What is read off the map is in units that the user does not choose, but for the flow. */
-const UNITS: ResultUnits = resultUnits({});
-
 /** The cells' texts with their units; '–' where something is not known. */
 export function readOutTexts(
   place: ReadPlace | null,
   flowUnit: SheetFlowUnit,
   reference: { temperatureK: number; pressurePa: number },
+  units: ResultUnits,
 ): Readonly<Record<ReadOutKey, string>> {
   const mapFlow = { unit: flowUnit, reference };
-  const entries = READ_OUT_CELLS.map(({ key }) => [key, showPoint(key, place, UNITS, { mapFlow })]);
+  const entries = READ_OUT_CELLS.map(({ key }) => [key, showPoint(key, place, units, { mapFlow })]);
   return Object.fromEntries(entries) as Record<ReadOutKey, string>;
 }
 
@@ -86,13 +83,14 @@ interface Sources {
   points: readonly OperatingPoint[];
   chosenPoint: OperatingPoint | null;
   flowUnit: SheetFlowUnit;
+  units: ResultUnits;
 }
 
 /** Any reference does: the cells are empty then. */
 const NO_REFERENCE = { temperatureK: 298.15, pressurePa: 100_000 };
 
 /** What the read-out says: the place under pointer or keyboard, else the chosen engine speed, else how to get one. */
-export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Sources): ReadOutWords {
+export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }: Sources): ReadOutWords {
   const reference = read?.surface.reference ?? NO_REFERENCE;
   const near = at?.near ?? null;
   const point = near ? points.find(({ engineSpeedRpm }) => engineSpeedRpm === near.engineSpeedRpm) : chosenPoint;
@@ -101,20 +99,20 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit }: Source
     return {
       heading: 'At this place of the map',
       shortHeading: 'Here',
-      cells: readOutTexts(place, flowUnit, reference),
+      cells: readOutTexts(place, flowUnit, reference, units),
       remark: place.remark,
     };
   }
   if (point === undefined || point === null) {
     const heading = read === null ? 'Nothing to read yet' : 'Point at the map, or choose an engine speed';
-    return { heading, cells: readOutTexts(null, flowUnit, reference), remark: '' };
+    return { heading, cells: readOutTexts(null, flowUnit, reference, units), remark: '' };
   }
   const heading = `At ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
   const place = readPoint(point, read?.surface.estimate !== undefined);
-  if (place !== null) return { heading, cells: readOutTexts(place, flowUnit, reference), remark: place.remark };
+  if (place !== null) return { heading, cells: readOutTexts(place, flowUnit, reference, units), remark: place.remark };
   return {
     heading,
-    cells: readOutTexts(null, flowUnit, reference),
+    cells: readOutTexts(null, flowUnit, reference, units),
     remark: point.status === 'ok' ? '' : point.message,
   };
 }
