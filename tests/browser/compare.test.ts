@@ -94,7 +94,7 @@ describe('two candidates at the counter', () => {
     const session = await openApp();
     const { page } = session;
     await choose(page, 'Side by side');
-    const before = await difference(page, 'Least shaft-speed margin');
+    const before = await difference(page, 'Least speed margin');
     expect(before[3]).toBe('better');
     expect(before[2]).toMatch(/^\+[\d.]+ points$/);
     await expect
@@ -102,7 +102,7 @@ describe('two candidates at the counter', () => {
       .toMatch(/better|worse|no difference/);
     await expect.poll(() => difference(page, 'Holds the goal up to').then((row) => row[3])).toBe('better');
     await typeInto(field(page, 'Altitude'), '2000');
-    const after = await changed(() => difference(page, 'Least shaft-speed margin'), before);
+    const after = await changed(() => difference(page, 'Least speed margin'), before);
     // Thinner air: the shaft turns faster, so that both have less in hand.
     expect(printedNumber(after[0] ?? '')).toBeLessThan(printedNumber(before[0] ?? ''));
     await closeCleanly(session);

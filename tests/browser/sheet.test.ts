@@ -109,7 +109,8 @@ function expectedRow(point: OperatingPoint, ambientPa: number): string {
     number((point.manifoldPressurePa - ambientPa) / 1000, 0),
     number(point.pressureRatio, 2),
     number(point.airMassFlowKgPerS, 3),
-    number(point.shaftSpeedRpm, 0),
+    // To ten revolutions, as everywhere.
+    number(Math.round(point.shaftSpeedRpm / 10) * 10, 0),
     share(point.speedMargin),
     share(point.surgeMargin),
     share(point.chokeMargin),

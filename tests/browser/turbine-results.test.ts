@@ -12,10 +12,10 @@ async function thresholdRpm(page: Page): Promise<number> {
   return numberIn(/from about ([\d,]+) rpm/i.exec(said)?.[1] ?? 'none');
 }
 
-/** Engine speeds whose row says that the turbine holds the boost, and their gate shares as printed. */
+/** Engine speeds whose row says that the turbine holds the boost, and their wastegate flow fractions as printed. */
 async function turbineLimited(page: Page): Promise<Map<number, string>> {
   const rows = (await readPoints(page)).filter((row) => (row.Remark ?? '').includes('turbine-limited'));
-  return new Map(rows.map((row) => [numberIn(cellOf(row, 'Engine')), cellOf(row, 'Gate')]));
+  return new Map(rows.map((row) => [numberIn(cellOf(row, 'Engine')), cellOf(row, 'Wastegate')]));
 }
 
 const map = (page: Page) => page.getByRole('application', { name: /^Compressor map of candidate/ });
@@ -68,8 +68,8 @@ describe('what the turbine makes of a match', () => {
     expect(few.size).toBeGreaterThan(0);
     expect([...few.values()].every((share) => share === '0.0')).toBe(true);
     // Below the threshold the gate is shut, from there up it lets exhaust past.
-    for (const [rpm, share] of await readColumn(page, 'Gate')) {
-      if (rpm > before.threshold) expect(share, `gate share at ${rpm} rpm`).toBeGreaterThan(0);
+    for (const [rpm, share] of await readColumn(page, 'Wastegate')) {
+      if (rpm > before.threshold) expect(share, `wastegate flow at ${rpm} rpm`).toBeGreaterThan(0);
     }
     expect(await words(map(page))).toContain('turbine-limited');
 
@@ -120,8 +120,8 @@ describe('what the turbine makes of a match', () => {
     for (const row of rows) {
       const value = (head: string) => Number(row[head]);
       // The definitions: total before the turbine over static behind it; before the turbine over the manifold.
-      expect(value('p3') / value('p4')).toBeCloseTo(value('Expansion ratio'), 2);
-      expect(value('p3') / value('p_m')).toBeCloseTo(value('p3/p_m'), 2);
+      expect(value('p3 absolute') / value('p4 absolute')).toBeCloseTo(value('Expansion ratio'), 2);
+      expect(value('p3 absolute') / value('p_m absolute')).toBeCloseTo(value('p3/p_m ratio'), 2);
       expect(row['Held by']).toBe('goal');
     }
     await openPanel(page, 'Numbers');
@@ -130,7 +130,7 @@ describe('what the turbine makes of a match', () => {
     const air = await readColumn(page, 'Air flow');
     for (const row of rows) {
       const through = Number(row['Flow through the turbine']);
-      const exhaust = through / (1 - Number(row['Gate share']) / 100);
+      const exhaust = through / (1 - Number(row['Wastegate flow fraction']) / 100);
       const overAir = exhaust / (air.get(Number(row['Engine speed'])) ?? Number.NaN);
       // The table prints air to the gram: 1.5 % at the lowest flow.
       expect(overAir, `${row['Engine speed']} rpm`).toBeGreaterThan(1.055);
@@ -208,7 +208,7 @@ describe('what the turbine makes of a match', () => {
       .toContain('nothing can be said about boost threshold, back-pressure and whether the exhaust drives this boost');
     const heads = Object.keys((await readPoints(page))[0] ?? {}).join(' ');
     expect(heads).not.toContain('p3');
-    expect(heads).not.toContain('Gate');
+    expect(heads).not.toContain('Wastegate');
     await page.getByText('Side by side', { exact: true }).click();
     const row = page.getByRole('row', { name: /^Back-pressure ratio/ });
     await expect.poll(async () => plain(await row.textContent())).toContain('not known');
