@@ -284,7 +284,8 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     name: 'Back-pressure',
     letter: 'B',
     reason: 'the back-pressure ratio reaches its limit',
-    noneHolds: 'At no boost does the back-pressure ratio stay under its limit here: the turbine passes too little.',
+    noneHolds:
+      'At no boost does the back-pressure ratio stay under its limit here: the flow capacity of the turbine is too small.',
     hatch: 'brick',
     colour: 'caution',
     field: 'limits.backPressureRatio',
