@@ -1,11 +1,25 @@
 import { memo } from 'react';
-import { isSameAltitudeStudy, selectActiveBuild, useLugline } from '../../store/index.ts';
-import { CAUTIONS } from '../shared/provenance.ts';
+import { changeSettings } from '../../build/index.ts';
+import {
+  type AltitudeStudy,
+  type CandidateStudy,
+  isSameAltitudeStudy,
+  selectActiveBuild,
+  selectCandidates,
+  selectShownCandidate,
+  useApply,
+  useCandidateResults,
+  useLugline,
+} from '../../store/index.ts';
+import { ChoiceRow } from '../../widgets/index.ts';
+import { CAUTIONS, candidateLetter, isEstimated } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
-import { CandidateRow } from './CandidateRow.tsx';
-import { CandidateSections } from './CandidateSections.tsx';
+import { CalibrationSection } from './CalibrationSection.tsx';
+import { CeilingsPanel, FieldPanel, ReadOutStrip } from './CeilingPanels.tsx';
+import { ControllersPanel } from './ControllersPanel.tsx';
+import { HeldPanel, MapPanel, ShaftPanel } from './HeldGoalPanels.tsx';
+import { SpreadSection } from './SpreadSection.tsx';
 import { AltitudeSidebar } from './sidebar/AltitudeSidebar.tsx';
-import { useShownStudy } from './useShownStudy.ts';
 
 /** Inputs of the study on the left; ceilings, what binds, the tuner's table and how sure it all is on the right. */
 export function AltitudeView() {
@@ -67,3 +81,86 @@ function Study() {
   }
   return <CandidateSections result={shown.result} study={shown.study} index={shown.index} isStale={shown.isStale} />;
 }
+
+export interface ShownStudy {
+  result: AltitudeStudy;
+  index: number;
+  /** null: see `problems`. */
+  study: CandidateStudy | null;
+  problems: readonly string[];
+  isStale: boolean;
+}
+
+/** The newest study of the open build and the candidate that is shown; null while there is none. */
+export function useShownStudy(): ShownStudy | null {
+  const build = useLugline(selectActiveBuild);
+  const index = useLugline(selectShownCandidate);
+  const result = useLugline((state) => state.studies.altitude.result);
+  const candidate = useCandidateResults(index ?? 0);
+  if (result === null || result.build.id !== build.id) return null;
+  const isStale = !isSameAltitudeStudy(result.build, build);
+  if (index === null) {
+    return {
+      result,
+      index: 0,
+      study: null,
+      problems: ['The build has no candidate. Add one in the Match view.'],
+      isStale,
+    };
+  }
+  const study = result.candidates[index] ?? null;
+  const problems = candidate?.problems.map(({ message }) => message) ?? [];
+  return { result, index, study, problems, isStale };
+}
+
+/** Which candidate's ceilings are shown; the same choice as in the Match view. */
+export function CandidateRow() {
+  const apply = useApply();
+  const candidates = useLugline(selectCandidates);
+  const shown = useLugline(selectShownCandidate);
+  if (shown === null) return null;
+  const options = candidates.map((candidate, index) => ({
+    key: String(index),
+    name: `${candidateLetter(index)}: ${candidate.name}${isEstimated(candidate) ? ' (estimate)' : ''}`,
+  }));
+  return (
+    <div className={styles.candidates}>
+      <ChoiceRow
+        label="Candidate"
+        hideLabel
+        value={String(shown)}
+        options={options}
+        onChange={(key) => apply(changeSettings({ shownCandidate: Number(key) }))}
+      />
+    </div>
+  );
+}
+
+interface Props {
+  result: AltitudeStudy;
+  study: CandidateStudy;
+  index: number;
+  isStale: boolean;
+}
+
+/** Everything of one candidate, from one state of the inputs: charts, words and table cannot show different ones. */
+export const CandidateSections = memo(function CandidateSections({ result, study, index, isStale }: Props) {
+  const { build } = result;
+  return (
+    <div className={styles.sections} data-stale={isStale || undefined}>
+      <ReadOutStrip build={build} study={study} index={index} />
+      <div className={styles.pair}>
+        <CeilingsPanel build={build} study={study} index={index} />
+        <FieldPanel build={build} study={study} index={index} />
+      </div>
+      <HeldPanel result={result} />
+      <div className={styles.pair}>
+        <ShaftPanel result={result} />
+        <MapPanel build={build} study={study} index={index} />
+      </div>
+      <ControllersPanel build={build} study={study} index={index} />
+      <CalibrationSection result={result} study={study} index={index} isStale={isStale} />
+      <SpreadSection index={index} />
+    </div>
+  );
+});

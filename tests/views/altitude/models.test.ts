@@ -4,14 +4,11 @@ import { type Build, demoBuild, withBuildField } from '../../../src/build/index.
 import type { CalibrationTable } from '../../../src/match/index.ts';
 import { BINDING_KINDS, bindingKind, bindingLook, resultUnits } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
-import { bindingField } from '../../../src/views/altitude/model/bindingField.ts';
-import { ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingsChart.ts';
+import { matricesCsv, matrixTsv, sheetWords } from '../../../src/views/altitude/model/calibrationTable.ts';
+import { bindingField, ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingCharts.ts';
 import { controllerCharts, controllerWords } from '../../../src/views/altitude/model/controllers.ts';
-import { matricesCsv, matrixTsv } from '../../../src/views/altitude/model/matrixText.ts';
-import { nearestPlace } from '../../../src/views/altitude/model/pointed.ts';
+import { nearestPlace, roundSpeeds, usualSpeeds } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
-import { roundSpeeds, usualSpeeds } from '../../../src/views/altitude/model/roundSpeeds.ts';
-import { sheetWords } from '../../../src/views/altitude/model/sheetWords.ts';
 import {
   calibrationMatrix,
   heldVerdict,

@@ -3,17 +3,19 @@ import { computeAltitudes, computeSpread } from '../../../src/app/studies/comput
 import { type Build, demoBuild, toMatchInput, withBuildField } from '../../../src/build/index.ts';
 import { boostThreshold, inputAt, resultUnits, solveOperatingLine } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
-import { altitudeMapLines } from '../../../src/views/altitude/model/altitudeMap.ts';
-import { bindingField } from '../../../src/views/altitude/model/bindingField.ts';
-import { ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingsChart.ts';
+import { sheetWords } from '../../../src/views/altitude/model/calibrationTable.ts';
+import { bindingField, ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingCharts.ts';
 import { controllerWords } from '../../../src/views/altitude/model/controllers.ts';
-import { isAnyDriven, isDriven } from '../../../src/views/altitude/model/driven.ts';
-import { heldOverAltitude, heldQuantities } from '../../../src/views/altitude/model/heldOverAltitude.ts';
-import { influenceBars } from '../../../src/views/altitude/model/influenceBars.ts';
+import {
+  altitudeMapLines,
+  heldOverAltitude,
+  heldQuantities,
+  thresholdOverAltitude,
+  thresholdWords,
+} from '../../../src/views/altitude/model/heldGoalCharts.ts';
+import { isAnyDriven, isDriven } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
-import { sheetWords } from '../../../src/views/altitude/model/sheetWords.ts';
-import { spreadWords } from '../../../src/views/altitude/model/spreadCharts.ts';
-import { thresholdOverAltitude, thresholdWords } from '../../../src/views/altitude/model/thresholdOverAltitude.ts';
+import { influenceBars, spreadWords } from '../../../src/views/altitude/model/spreadCharts.ts';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 const units = resultUnits({});

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { paginate } from '../../../src/views/sheet/model/paginate.ts';
-import { spacedRows } from '../../../src/views/sheet/model/spacedRows.ts';
+import { paginate, spacedRows } from '../../../src/views/sheet/model/paper.ts';
 
 const bands = fc.array(fc.record({ heightPx: fc.integer({ min: 1, max: 120 }), mayMoveUp: fc.boolean() }), {
   minLength: 1,

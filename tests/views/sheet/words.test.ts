@@ -4,8 +4,8 @@ import { type AssumptionCode, demoBuild } from '../../../src/build/index.ts';
 import { resultUnits } from '../../../src/match/index.ts';
 import { assumptionWords } from '../../../src/views/shared/assumptionWords.ts';
 import { filedWords } from '../../../src/views/sheet/model/filedWords.ts';
-import { sheetRemarks } from '../../../src/views/sheet/model/sheetRemarks.ts';
-import { wheelSheet } from '../../../src/views/sheet/model/wheelSheet.ts';
+import { sheetRemarks } from '../../../src/views/sheet/model/sheetModel.ts';
+import { wheelSheet } from '../../../src/views/sheet/model/turboSheet.ts';
 import { sheetInput } from './sheetInput.ts';
 
 const units = resultUnits({});

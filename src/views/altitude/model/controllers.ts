@@ -15,7 +15,7 @@ import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/altitudeStudies.ts';
-import { altitudeAxis, overAltitude, shaftLimits } from './shaftOverAltitude.ts';
+import { altitudeAxis, overAltitude, shaftLimits } from './heldGoalCharts.ts';
 
 type Comparison = CandidateStudy['controllers'];
 

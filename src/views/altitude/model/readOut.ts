@@ -11,8 +11,7 @@ import { bindingLook, type ResultUnits, showResult } from '../../../match/index.
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
-import { goalPressurePa, isDriven, isTurbineLimited } from './driven.ts';
-import { nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
+import { goalPressurePa, isDriven, isTurbineLimited, nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */
 const LEAST_BOOST_PA = 3000;

@@ -1,22 +1,17 @@
-import type { Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
+import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
 import { type ResultUnits, resultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateFigures, CandidateResults, ComparisonResults } from '../../../store/index.ts';
+import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
-import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { type CalibrationSheet, calibrationSheet } from './calibrationSheet.ts';
-import type { Density } from './density.ts';
+import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
-import { type MapSource, mapSources } from './mapSources.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
-import { PAPERS, type Paper } from './paper.ts';
-import { type PrintedPoints, printedPoints } from './pointTable.ts';
-import { type PrintedMap, printedMaps } from './printedMap.ts';
-import { type SheetHead, sheetHead } from './sheetHead.ts';
-import { type SheetRemark, sheetRemarks } from './sheetRemarks.ts';
-import { type TurbineBlock, turbineBlocks } from './turbineSheet.ts';
-import { housingWords, type WheelSheet, wheelSheet } from './wheelSheet.ts';
+import { type Density, PAPERS, type Paper } from './paper.ts';
+import { type MapSource, mapSources, type PrintedMap, printedMaps } from './printedMap.ts';
+import { type CalibrationSheet, calibrationSheet, type PrintedPoints, printedPoints } from './printedTables.ts';
+import { housingWords, type TurbineBlock, turbineBlocks, type WheelSheet, wheelSheet } from './turboSheet.ts';
 
 /** One candidate of the sheet with all that is known of it. */
 export interface SheetCandidate {
@@ -162,3 +157,75 @@ function differencesOf(
   if (comparison?.comparison == null) return null;
   return differenceRows(comparison.comparison, { results, altitude: build.air.altitude.unit });
 }
+
+/** What the head of the sheet says about itself. Empty texts are lines to write on. */
+export interface SheetHead {
+  shopName: string;
+  car: string;
+  customerReference: string;
+  date: string;
+  preparedBy: string;
+  build: string;
+  program: string;
+  /** First eight signs of the hash of all that was entered: two sheets with the same are of the same inputs. */
+  inputs: string;
+  isInvented: boolean;
+}
+
+export function sheetHead(build: Build, record: FiledSheet): SheetHead {
+  const { shopName, car, customerReference, dateText, preparedBy } = build.sheet;
+  return {
+    shopName: shopName.trim(),
+    car: car.trim(),
+    customerReference: customerReference.trim(),
+    date: dateText.trim(),
+    preparedBy: preparedBy.trim(),
+    build: build.name,
+    program: record.programVersion,
+    inputs: `${record.inputs.slice(0, 4)}-${record.inputs.slice(4, 8)}`.toUpperCase(),
+    isInvented: build.invented === true,
+  };
+}
+
+/** One assumption, estimate or extension, said once for all candidates that it concerns. */
+export interface SheetRemark {
+  kind: Assumption['kind'];
+  /** 'A', 'B', 'A, B'; '' where it concerns every candidate of the sheet. */
+  letters: string;
+  words: string;
+}
+
+const RANK: Readonly<Record<Assumption['kind'], number>> = { estimate: 0, extension: 1, assumption: 2 };
+
+/** Everything that the numbers rest on and nobody measured: estimates first, then extensions, then assumptions. */
+export function sheetRemarks(
+  candidates: readonly { index: number; assumptions: readonly Assumption[] }[],
+  units: ResultUnits,
+): SheetRemark[] {
+  const found = new Map<string, { kind: Assumption['kind']; words: string; indices: number[] }>();
+  for (const { index, assumptions } of candidates) {
+    for (const assumption of assumptions) {
+      const words = assumptionWords(assumption, units);
+      const known = found.get(words);
+      if (known === undefined) found.set(words, { kind: assumption.kind, words, indices: [index] });
+      else known.indices.push(index);
+    }
+  }
+  return [...found.values()]
+    .map(({ kind, words, indices }) => ({
+      kind,
+      words,
+      letters: indices.length === candidates.length ? '' : indices.map(candidateLetter).join(', '),
+    }))
+    .map((remark, place) => ({ remark, place }))
+    .sort((a, b) => RANK[a.remark.kind] - RANK[b.remark.kind] || a.place - b.place)
+    .map(({ remark }) => remark);
+}
+
+/** The cautions of the sheet: those that go with every number, and what somebody who works from paper must know. */
+export const SHEET_CAUTIONS: readonly string[] = [
+  CAUTIONS,
+  'Approach every figure from below, on a dynamometer, with shaft speed, exhaust temperature, knock and lambda watched, guards in place and the exhaust drawn off: it poisons, and the turbine glows. ' +
+    'What the compressor allows is not what the engine, its fuel supply or its ignition allow.',
+  'Limits, torques and clearances are those of the makers of turbocharger and engine. Emission and road-traffic law and the rules of the place apply; the work is for qualified people. This sheet replaces neither.',
+];

@@ -1,9 +1,38 @@
-import { type CSSProperties, useEffect, useRef } from 'react';
-import { FOOT_MM } from '../model/paper.ts';
-import type { SheetInput } from '../model/sheetModel.ts';
-import type { Band } from './bands.tsx';
+import {
+  type CSSProperties,
+  type ReactNode,
+  type RefObject,
+  useEffect,
+  useLayoutEffect,
+  useMemo,
+  useRef,
+  useState,
+} from 'react';
+import {
+  DENSITIES,
+  FOOT_MM,
+  type MeasuredBand,
+  MOST_PAGES,
+  type PageOfBands,
+  PX_PER_MM,
+  paginate,
+} from '../model/paper.ts';
+import { type SheetInput, type SheetModel, sheetModel } from '../model/sheetModel.ts';
+import {
+  CandidateFindings,
+  Closing,
+  Facts,
+  Findings,
+  Fitment,
+  Remarks,
+  Sources,
+  TitleBlock,
+  Turbines,
+  Wheels,
+} from './blocks.tsx';
+import { MapFigures } from './MapFigures.tsx';
 import styles from './paper.module.css';
-import { GAP_MM, useSheetLayout } from './useSheetLayout.ts';
+import { CalibrationTables, Margins, PointsTable } from './tables.tsx';
 
 interface Props {
   input: SheetInput;
@@ -62,6 +91,198 @@ function BandBox({ band }: { band: Band }) {
   return (
     <div className={styles.band} data-band={band.key}>
       {band.node}
+    </div>
+  );
+}
+
+/** Between two bands. */
+export const GAP_MM = 2.4;
+/** Kept free on every page: paper sets text a hair wider than the screen, and a line may wrap there that does not here. */
+const SPARE_MM = 3;
+/** Least height of the maps, and the most that they grow to where their page has room. */
+const MAP_MM = { one: { least: 84, most: 118 }, two: { least: 57, most: 90 } };
+
+/**
+ * The search for the fullest density that keeps the sheet on its pages, by halves: what comes out depends on the sheet alone, not on
+ * what was typed before.
+ */
+interface Layout {
+  of: SheetInput;
+  /** The density lies between these two. */
+  low: number;
+  high: number;
+  level: number;
+  /** null: not measured yet at this density. */
+  pages: readonly PageOfBands[] | null;
+  mapMm: number;
+  isSettled: boolean;
+}
+
+export interface SheetLayout {
+  model: SheetModel;
+  bands: readonly Band[];
+  /** Keys of the bands on each page. */
+  pages: readonly (readonly string[])[];
+  /** 0: usual type; 1 and 2: smaller. */
+  type: number;
+}
+
+/**
+ * Lays out the sheet: bands are drawn once, measured, put on pages and drawn again, all before anything is seen.
+ *
+ * @param stage holds the drawn bands
+ * @param scale at which they are drawn; heights are those of the paper
+ */
+export function useSheetLayout(stage: RefObject<HTMLElement | null>, input: SheetInput, scale: number): SheetLayout {
+  const [layout, setLayout] = useState<Layout | null>(null);
+  useRemeasureWithFonts(setLayout);
+  const sizes = MAP_MM[input.candidates.length > 1 ? 'two' : 'one'];
+  const first = useMemo(() => firstProbe(input, sizes.least), [input, sizes]);
+  const current = layout?.of === input ? layout : first;
+  const density = DENSITIES[current.level] ?? DENSITIES[0]!;
+  const model = useMemo(() => sheetModel(input, density), [input, density]);
+  const bands = useMemo(() => bandsOf(model, current.mapMm), [model, current.mapMm]);
+  const { paper } = model;
+  const pagePx = (paper.heightMm - paper.topMm - paper.bottomMm - FOOT_MM - SPARE_MM) * PX_PER_MM;
+
+  useLayoutEffect(() => {
+    if (stage.current === null || current.isSettled) return;
+    const measured = measure(stage.current, bands, scale).map((band) =>
+      band.key === GROWING ? { ...band, heightPx: band.heightPx - (current.mapMm - sizes.least) * PX_PER_MM } : band,
+    );
+    setLayout(nextProbe(current, paginate(measured, pagePx, GAP_MM * PX_PER_MM), sizes));
+  }, [stage, bands, current, pagePx, scale, sizes]);
+
+  return {
+    model,
+    bands,
+    pages: current.pages?.map(({ keys }) => keys) ?? [bands.map(({ key }) => key)],
+    type: density.type,
+  };
+}
+
+function firstProbe(of: SheetInput, mapMm: number): Layout {
+  const high = DENSITIES.length - 1;
+  return { of, low: 0, high, level: Math.floor(high / 2), pages: null, mapMm, isSettled: false };
+}
+
+function nextProbe(at: Layout, pages: readonly PageOfBands[], sizes: { least: number; most: number }): Layout {
+  const fits = pages.length <= MOST_PAGES && pages.every(({ freePx }) => freePx >= 0);
+  const low = fits ? at.low : Math.min(at.level + 1, at.high);
+  const high = fits ? at.level : at.high;
+  if (low === at.level && low === high) return settled({ ...at, low, high }, pages, sizes);
+  const level = low === high ? low : Math.floor((low + high) / 2);
+  return { ...at, low, high, level, pages };
+}
+
+/** The maps take the room that their page has left. */
+function settled(at: Layout, pages: readonly PageOfBands[], sizes: { least: number; most: number }): Layout {
+  const withMap = pages.find(({ keys }) => keys.includes(GROWING));
+  const roomMm = Math.max(0, Math.floor((withMap?.freePx ?? 0) / PX_PER_MM));
+  return { ...at, pages, mapMm: Math.min(sizes.most, sizes.least + roomMm), isSettled: true };
+}
+
+/** Heights change when a face of the text comes late. */
+function useRemeasureWithFonts(setLayout: (layout: null) => void): void {
+  useEffect(() => {
+    const remeasure = () => setLayout(null);
+    document.fonts?.addEventListener?.('loadingdone', remeasure);
+    return () => document.fonts?.removeEventListener?.('loadingdone', remeasure);
+  }, [setLayout]);
+}
+
+/** Heights in CSS pixels of the paper, whatever the scale it is shown at. */
+function measure(stage: HTMLElement, bands: readonly Band[], scale: number): MeasuredBand[] {
+  return bands.map(({ key, mayMoveUp }) => {
+    const box = stage.querySelector(`[data-band="${key}"]`);
+    return { key, mayMoveUp, heightPx: (box?.getBoundingClientRect().height ?? 0) / scale };
+  });
+}
+
+/** A piece of the sheet that is never split between pages. */
+export interface Band {
+  key: string;
+  node: ReactNode;
+  /** May stand before its turn where it fills a page. */
+  mayMoveUp?: boolean;
+}
+
+/** The key of the band that may grow into the room that its page has left. */
+export const GROWING = 'maps';
+
+/**
+ * The sheet from top to bottom.
+ *
+ * @param mapHeightMm height of the drawings of the maps
+ */
+export function bandsOf(model: SheetModel, mapHeightMm: number): readonly Band[] {
+  return [
+    { key: 'head', node: <TitleBlock head={model.head} candidates={model.candidates} /> },
+    { key: 'facts', node: <Facts groups={model.facts} /> },
+    { key: GROWING, node: <MapFigures maps={model.maps} paper={model.paper} heightMm={mapHeightMm} /> },
+    { key: 'candidates', node: <CandidateFindings candidates={model.candidates} /> },
+    { key: 'margins', node: <MarginsAndFindings model={model} /> },
+    ...model.points.map((points) => ({
+      key: `points-${points.letter}`,
+      node: <PointsTable points={points} />,
+    })),
+    ...calibrationBands(model),
+    ...(model.turbines.length === 0
+      ? []
+      : [{ key: 'turbine', node: <Turbines blocks={model.turbines} />, mayMoveUp: true }]),
+    { key: 'parts', node: <WheelsAndFitment model={model} />, mayMoveUp: true },
+    ...(model.remarks.length === 0
+      ? []
+      : [{ key: 'remarks', node: <Remarks remarks={model.remarks} />, mayMoveUp: true }]),
+    { key: 'sources', node: <Sources sources={model.sources} notes={model.notes} />, mayMoveUp: true },
+    { key: 'closing', node: <Closing head={model.head} /> },
+  ];
+}
+
+/** Tables of up to this many places stand side by side. */
+const MOST_PLACES_IN_HALF = 9;
+
+function calibrationBands({ calibration }: SheetModel): Band[] {
+  if (calibration.state !== 'ready') {
+    return [{ key: 'calibration', node: <CalibrationTables calibration={calibration} tables={[]} isFirst isLast /> }];
+  }
+  const isWide = calibration.tables.some(({ matrix }) => matrix.columns.length > MOST_PLACES_IN_HALF);
+  const across = isWide ? 1 : 2;
+  const count = Math.ceil(calibration.tables.length / across);
+  return Array.from({ length: count }, (_, i) => ({
+    key: `calibration-${i}`,
+    node: (
+      <CalibrationTables
+        calibration={calibration}
+        tables={calibration.tables.slice(i * across, (i + 1) * across)}
+        isFirst={i === 0}
+        isLast={i === count - 1}
+      />
+    ),
+  }));
+}
+
+/** One candidate leaves room for its findings beside the margins. */
+function MarginsAndFindings({ model: { margins, candidates } }: { model: SheetModel }) {
+  const [first, second] = candidates;
+  if (first === undefined) return <p className={styles.note}>The build has no candidate.</p>;
+  if (second !== undefined) return <Margins rows={margins} candidates={candidates} />;
+  return (
+    <div className={styles.halves} data-uneven>
+      <Margins rows={margins} candidates={candidates} />
+      <section>
+        <h2>Findings, worst first</h2>
+        <Findings candidate={first} />
+      </section>
+    </div>
+  );
+}
+
+function WheelsAndFitment({ model: { wheels, fitment, candidates } }: { model: SheetModel }) {
+  return (
+    <div className={styles.halves} data-uneven={candidates.length > 1 || undefined}>
+      <Wheels wheels={wheels} />
+      <Fitment items={fitment} />
     </div>
   );
 }

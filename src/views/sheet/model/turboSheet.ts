@@ -1,8 +1,103 @@
 import type { Candidate } from '../../../build/index.ts';
-import type { CandidateFigures } from '../../../store/index.ts';
-import { findUnit, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import { boostThreshold, type OperatingPointSolved, type ResultUnits, showResult } from '../../../match/index.ts';
+import type { CandidateFigures, CandidateResults } from '../../../store/index.ts';
+import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { derivedRows } from '../../shared/derivedRows.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
+
+/** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
+export interface TurbineBlock {
+  letter: string;
+  /** What is known of the turbine and from where; or that nothing is. */
+  basis: string;
+  /** Threshold, range short of the goal, back-pressure at most, what the gate has left; none without a line. */
+  results: readonly string[];
+}
+
+/** One block a candidate; none where no candidate has a turbine. */
+export function turbineBlocks(
+  candidates: readonly { index: number; results: CandidateResults }[],
+  units: ResultUnits,
+): readonly TurbineBlock[] {
+  if (candidates.every(({ results }) => results.candidate.turbine.source === 'none')) return [];
+  return candidates.map(({ index, results }) => block(index, results, units));
+}
+
+function block(index: number, results: CandidateResults, units: ResultUnits): TurbineBlock {
+  const letter = candidateLetter(index);
+  const basis = basisWords(results.candidate);
+  const known = results.points.filter((p): p is OperatingPointSolved => p.status === 'ok' && p.turbine !== null);
+  if (known.length === 0) return { letter, basis: `${basis} ${NOT_COMPUTED}`, results: [] };
+  return { letter, basis, results: resultWords(results, known, units) };
+}
+
+const NOT_COMPUTED = 'Nothing is said of threshold and back-pressure.';
+
+function basisWords(candidate: Candidate): string {
+  const { turbine, turbineSheet } = candidate;
+  if (turbine.source === 'none') return 'No turbine data.';
+  const capacity =
+    turbine.source === 'sheet'
+      ? `Flow capacity off ${turbineSheet === null ? 'a sheet, none chosen' : `‘${turbineSheet.name}’`}`
+      : 'Flow capacity ESTIMATED from wheel and housing';
+  const scroll = candidate.housing.scroll === 'twin' ? 'Twin scroll, its two entries added up in steady flow' : '';
+  return [capacity, efficiencyWords(candidate), scroll]
+    .filter((text) => text !== '')
+    .map((text) => `${text}.`)
+    .join(' ');
+}
+
+function efficiencyWords({ turbine }: Candidate): string {
+  const { efficiency, includesBearing, mechanicalEfficiency } = turbine;
+  const words = {
+    sheet: 'Efficiency from the sheet',
+    number: `Efficiency ${typedText(efficiency.value)}`,
+    'speed-ratio': `Efficiency ${typedText(efficiency.best)} at best, at U/C0 ${typedText(efficiency.optimum)}`,
+  }[efficiency.kind];
+  const bearing = includesBearing ? 'bearing losses in it' : `mechanical efficiency ${typedText(mechanicalEfficiency)}`;
+  return `${words}, ${bearing}`;
+}
+
+function typedText({ text, unit }: { text: string; unit: string }): string {
+  const label = findUnit('fraction', unit)?.label ?? '';
+  if (text.trim() === '') return '?';
+  return label === '' ? text.trim() : `${text.trim()}${NO_BREAK_SPACE}${label}`;
+}
+
+function resultWords(
+  { points }: CandidateResults,
+  known: readonly OperatingPointSolved[],
+  units: ResultUnits,
+): readonly string[] {
+  const highest = (read: (p: OperatingPointSolved) => number) =>
+    known.reduce((best, p) => (read(p) > read(best) ? p : best));
+  const most = highest((p) => p.backPressureRatio ?? 0);
+  const peak = highest((p) => p.brakePowerW);
+  const hottest = highest((p) => p.turbine?.inletTemperatureK ?? 0);
+  const at = (p: OperatingPointSolved) => `at ${rpm(p.engineSpeedRpm)}`;
+  const share = (p: OperatingPointSolved) => showResult(p.wastegateShare, 'share', units);
+  return [
+    thresholdWords(points),
+    `p3/p_m up to ${showResult(most.backPressureRatio, 'pressure-ratio', units)} ${at(most)}`,
+    `gate share ${share(peak)} at peak power (${rpm(peak.engineSpeedRpm)})`,
+    `inlet up to ${showResult(hottest.turbine?.inletTemperatureK ?? null, 'temperature', units)} ${at(hottest)}`,
+    ...(known.some((p) => p.turbine?.choked) ? ['the turbine chokes'] : []),
+  ];
+}
+
+function thresholdWords(points: CandidateResults['points']): string {
+  const threshold = boostThreshold(points);
+  if (threshold === null) return `boost threshold ${NO_NUMBER}`;
+  if (threshold.status === 'never') return 'the exhaust holds the goal at no engine speed';
+  if (threshold.status === 'below') return `the goal is held from ${rpm(threshold.engineSpeedRpm)}, the lowest, up`;
+  const [from, to] = threshold.rangeRpm;
+  const short = from === to ? rpm(from) : `${formatNumber(from, 0)} to ${rpm(to)}`;
+  return `boost threshold ${rpm(threshold.engineSpeedRpm)}; turbine-limited ${short}`;
+}
+
+function rpm(value: number): string {
+  return `${formatNumber(Math.round(value / 10) * 10, 0)}${NO_BREAK_SPACE}rpm`;
+}
 
 /** Measurements of the wheels and what follows from them: two columns a candidate, compressor and turbine. */
 export interface WheelSheet {

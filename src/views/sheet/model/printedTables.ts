@@ -1,6 +1,6 @@
-import type { Candidate } from '../../../build/index.ts';
+import type { Build, Candidate } from '../../../build/index.ts';
 import type { ResultUnits } from '../../../match/index.ts';
-import type { AltitudeStudy, CandidateStudy } from '../../../store/index.ts';
+import type { AltitudeStudy, CandidateResults, CandidateStudy } from '../../../store/index.ts';
 import {
   calibrationMatrix,
   heldVerdict,
@@ -8,8 +8,66 @@ import {
   type Matrix,
   type MatrixKey,
 } from '../../shared/altitudeStudies.ts';
+import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { spacedRows } from './spacedRows.ts';
+import { spacedRows } from './paper.ts';
+
+/** The table of operating points on paper: the columns and the cells of the screen, with as many rows as there is room for. */
+export interface PrintedPoints {
+  letter: string;
+  /** The map is another wheel's, scaled. */
+  isEstimated: boolean;
+  columns: readonly { key: string; title: string; unit: string }[];
+  rows: readonly PointRow[];
+  /** '' when every engine speed is printed; else how many are. */
+  note: string;
+}
+
+export function printedPoints(
+  build: Build,
+  results: CandidateResults,
+  index: number,
+  units: ResultUnits,
+  mostRows: number,
+): PrintedPoints {
+  const hasTurbine = results.points.some((point) => point.status === 'ok' && point.turbine !== null);
+  const columns = pointColumns(build.fuelSupply, hasTurbine);
+  const context = { ambientPressurePa: results.input?.ambient.pressurePa ?? null };
+  const all = pointRows(results.points, columns, context, units);
+  const picked = spacedRows(
+    results.points.map(({ engineSpeedRpm }) => engineSpeedRpm),
+    mostRows,
+  );
+  const rows = picked.flatMap((i) => all[i] ?? []);
+  return {
+    letter: candidateLetter(index),
+    isEstimated: isEstimated(results.candidate),
+    columns: columns.map((column) => ({
+      key: column.key,
+      title: column.title,
+      unit: columnUnitLabel(column, units),
+    })),
+    rows,
+    note:
+      rows.length === all.length
+        ? ''
+        : `${rows.length} of ${all.length} engine speeds; all of them stand in the build file.`,
+  };
+}
+
+/** Marks that stand with an engine speed, each with its words beneath the table: a column of words would cost the numbers their room. */
+export interface RemarkMarks {
+  /** Mark of a row by its remark. */
+  markOf: ReadonlyMap<string, string>;
+  /** 'a: below the lowest line; b: left of the surge line' */
+  words: string;
+}
+
+export function remarkMarks(rows: readonly PointRow[]): RemarkMarks {
+  const remarks = [...new Set(rows.flatMap(({ cells, remark }) => (cells === null || remark === '' ? [] : [remark])))];
+  const markOf = new Map(remarks.map((remark, i) => [remark, String.fromCharCode(97 + i)]));
+  return { markOf, words: remarks.map((remark) => `${markOf.get(remark)}: ${remark}`).join('; ') };
+}
 
 /** One table over engine speed and place, whole. */
 export interface PrintedMatrix {

@@ -1,0 +1,226 @@
+import { memo, useMemo, useState } from 'react';
+import type { Build } from '../../build/index.ts';
+import { LineChart, MapPlot, type MapPlotModel } from '../../plot/index.ts';
+import { type AltitudeStudy, type CandidateStudy, useCandidateResults, useSettings } from '../../store/index.ts';
+import { formatNumber } from '../../units/index.ts';
+import {
+  altitudeFromValue,
+  altitudeText,
+  altitudeUnit,
+  altitudeValue,
+  heldVerdict,
+} from '../shared/altitudeStudies.ts';
+import { usePalette, useResultUnits } from '../shared/display.ts';
+import { candidateLetter } from '../shared/provenance.ts';
+import { ToolSelect } from '../shared/ToolBar.tsx';
+import styles from './altitude.module.css';
+import {
+  altitudeMapChart,
+  altitudeMapLines,
+  type HeldQuantity,
+  heldOverAltitude,
+  heldQuantities,
+  thresholdOverAltitude,
+  thresholdWords,
+} from './model/heldGoalCharts.ts';
+import { isAnyDriven, nearestIndex, nearestPlace, roundSpeeds, usualSpeeds } from './model/pointed.ts';
+import { usePointed } from './usePointed.ts';
+
+const GOALS = {
+  'gauge-boost': 'gauge boost',
+  'manifold-pressure': 'absolute manifold pressure',
+  'brake-power': 'power at the crankshaft',
+  'wheel-power': 'power at the wheels',
+} as const;
+
+/** 'Hold this goal: how high can this car drive before a limit is crossed', for every candidate. */
+export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeStudy }) {
+  const { build, candidates } = result;
+  return (
+    <section className={styles.held} aria-labelledby="held-title">
+      <h2 id="held-title">Hold this goal ({GOALS[build.goal.kind]}): how high can this car drive?</h2>
+      <div className={styles.verdicts}>
+        {candidates.map((study, index) => {
+          const letter = candidateLetter(index);
+          const verdict = study && heldVerdict(build, study);
+          const threshold = study && thresholdWords(build, study);
+          return (
+            <article
+              key={build.candidates[index]?.id ?? letter}
+              className={styles.verdict}
+              data-tone={verdict?.tone ?? 'none'}
+            >
+              <h3>
+                {letter}: {build.candidates[index]?.name}
+              </h3>
+              {verdict === null ? (
+                <p>Its inputs are not complete; see the Match view.</p>
+              ) : (
+                <>
+                  <p className={styles.headline}>{verdict.headline}</p>
+                  <ul>
+                    {verdict.details.map((detail) => (
+                      <li key={detail}>{detail}</li>
+                    ))}
+                    {threshold !== null && <li>{threshold}</li>}
+                  </ul>
+                </>
+              )}
+            </article>
+          );
+        })}
+      </div>
+    </section>
+  );
+});
+
+/** Shaft speed, or a margin, over altitude while the goal is held, for every candidate, against its limit. */
+export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
+  const palette = usePalette();
+  const units = useResultUnits();
+  const [chosen, setChosen] = useState<HeldQuantity | 'threshold'>('shaft');
+  const [pointed, point] = usePointed();
+  const { build, candidates } = result;
+  const offers = useMemo(() => {
+    const hasTurbine = isAnyDriven(candidates);
+    return [...heldQuantities(hasTurbine), ...(hasTurbine ? [THRESHOLD] : [])];
+  }, [candidates]);
+  // A turbine that is taken away takes its quantities with it.
+  const quantity = offers.some(({ key }) => key === chosen) ? chosen : 'shaft';
+  const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];
+  const isThreshold = quantity === 'threshold';
+  const offered = roundSpeeds(speeds);
+  const [wanted, setWanted] = useState<readonly number[] | null>(null);
+  const kept = (wanted ?? usualSpeeds(speeds)).filter((rpm) => offered.includes(rpm));
+  const chosenKey = kept.join(' ');
+  const chart = useMemo(
+    () =>
+      quantity === 'threshold'
+        ? thresholdOverAltitude(build, candidates)
+        : heldOverAltitude(
+            build,
+            candidates,
+            chosenKey === '' ? [] : chosenKey.split(' ').map(Number),
+            quantity,
+            units,
+          ),
+    [build, candidates, chosenKey, quantity, units],
+  );
+  const unit = altitudeUnit(build);
+  const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
+  const model = useMemo(() => ({ ...chart, focusX, focusSeriesId: null }), [chart, focusX]);
+  return (
+    <section className={styles.panel} aria-label="Over altitude, with the goal held">
+      <div className={styles.bar}>
+        <h2>Over altitude, with the goal held:</h2>
+        <ToolSelect name="What is shown over altitude" value={quantity} options={offers} onChange={setChosen} />
+      </div>
+      {isThreshold ? (
+        <p className={styles.chips}>
+          Under it the exhaust does not drive the goal. No line: it lies outside the engine speeds.
+        </p>
+      ) : (
+        <SpeedChips offered={offered} kept={kept} onKeep={setWanted} />
+      )}
+      <div className={styles.chart}>
+        <LineChart
+          model={model}
+          palette={palette}
+          label={`${chart.valueAxis.title} over altitude with the goal held, each candidate${isThreshold ? '' : ', against its limit'}`}
+          keys="Left and right arrow read altitude by altitude."
+          handlers={{
+            onPoint: (at) => {
+              if (at === null) return;
+              const rpm = Number(at.seriesId.split('-')[1]);
+              point({
+                altitudeM: altitudeFromValue(at.x, unit),
+                ...(Number.isFinite(rpm) && { engineSpeedRpm: rpm }),
+              });
+            },
+          }}
+        />
+      </div>
+    </section>
+  );
+});
+
+const THRESHOLD = { key: 'threshold' as const, name: 'Boost threshold' };
+
+/** Which engine speeds are drawn, as boxes to tick. */
+function SpeedChips({
+  offered,
+  kept,
+  onKeep,
+}: {
+  offered: readonly number[];
+  kept: readonly number[];
+  onKeep: (speeds: readonly number[]) => void;
+}) {
+  const toggle = (rpm: number, on: boolean) =>
+    onKeep(on ? [...kept, rpm].toSorted((a, b) => a - b) : kept.filter((other) => other !== rpm));
+  return (
+    <fieldset className={styles.chips} aria-label="Engine speeds shown, rpm">
+      <span aria-hidden="true">At</span>
+      {offered.map((rpm) => (
+        <label key={rpm} className={styles.chip}>
+          <input type="checkbox" checked={kept.includes(rpm)} onChange={(event) => toggle(rpm, event.target.checked)} />
+          {formatNumber(rpm, 0)}
+        </label>
+      ))}
+      <span aria-hidden="true">rpm</span>
+    </fieldset>
+  );
+}
+
+interface Props {
+  build: Build;
+  study: CandidateStudy;
+  index: number;
+}
+
+/** The compressor map with the goal held at the altitude that is pointed at. */
+export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
+  const palette = usePalette();
+  const results = useCandidateResults(index);
+  const { flowAxisUnit } = useSettings();
+  const [pointed, point] = usePointed();
+  const { held } = study;
+  const altitudeM = pointed.altitudeM ?? held.places.at(-1)?.altitudeM ?? 0;
+  const row = nearestPlace(held.places, altitudeM);
+  const chart = useMemo(
+    () => (results === null ? null : altitudeMapChart(results, study, row, flowAxisUnit)),
+    [results, study, row, flowAxisUnit],
+  );
+  const operatingLines = useMemo(
+    () => altitudeMapLines(build, study, index, altitudeM),
+    [build, study, index, altitudeM],
+  );
+  const { engineSpeedRpm } = pointed;
+  const model = useMemo((): MapPlotModel | null => {
+    if (chart === null) return null;
+    const column = engineSpeedRpm === null ? -1 : nearestIndex(held.engineSpeedsRpm, engineSpeedRpm);
+    const at = held.cells[row]?.[column]?.point;
+    return { chart, operatingLines, places: NONE, focus: at?.status === 'ok' ? at : null };
+  }, [chart, operatingLines, held, row, engineSpeedRpm]);
+  const letter = candidateLetter(index);
+  const altitude = altitudeText(held.places[row]?.altitudeM ?? null, altitudeUnit(build));
+  return (
+    <section className={styles.panel} aria-label={`Map of candidate ${letter} over altitude`}>
+      <h2>
+        Map of {letter} with the goal held at {altitude}
+      </h2>
+      <div className={styles.map}>
+        {model !== null && (
+          <MapPlot
+            model={model}
+            palette={palette}
+            label={`Compressor map of candidate ${letter} with the goal held at ${altitude}`}
+            handlers={{ onEngineSpeed: (near) => near && point({ engineSpeedRpm: near.engineSpeedRpm }) }}
+          />
+        )}
+      </div>
+    </section>
+  );
+});
+
+const NONE: MapPlotModel['places'] = [];

@@ -1,0 +1,199 @@
+import { memo, type ReactNode, useMemo, useState } from 'react';
+import type { Build } from '../../build/index.ts';
+import type { SpreadDone } from '../../match/index.ts';
+import { LineChart } from '../../plot/index.ts';
+import { isSameSpread, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
+import { formatNumber } from '../../units/index.ts';
+import { Button } from '../../widgets/index.ts';
+import { usePalette } from '../shared/display.ts';
+import { candidateLetter } from '../shared/provenance.ts';
+import { ToolSelect } from '../shared/ToolBar.tsx';
+import styles from './altitude.module.css';
+import { spreadCeilings } from './model/ceilingCharts.ts';
+import {
+  crossingChance,
+  influenceBars,
+  isSpreadDriven,
+  type MovedOutput,
+  spreadShaft,
+  spreadWords,
+  TURBINE_OUTPUTS,
+  type TurbineOutput,
+} from './model/spreadCharts.ts';
+import barStyles from './bars.module.css';
+import { usePointed } from './usePointed.ts';
+
+/** How sure the numbers are: run in the worker on demand, kept up with the inputs from then on, until it is cancelled. */
+export const SpreadSection = memo(function SpreadSection({ index }: { index: number }) {
+  const slot = useLugline((state) => state.studies.spread);
+  const isWanted = useLugline((state) => state.studies.spreadWanted);
+  const build = useLugline(selectActiveBuild);
+  const { setStudies } = useLuglineStore().getState();
+  const result = resultOf(slot.result, build.id, index);
+  const isCurrent = result !== null && isSameSpread(result.build, build);
+  const letter = candidateLetter(index);
+  const run = () => {
+    // Off and on again: a run that failed is tried anew.
+    setStudies({ spreadWanted: false });
+    setStudies({ spreadWanted: true });
+  };
+  return (
+    <section className={styles.spread} aria-labelledby="spread-title">
+      <div className={styles.bar}>
+        <h2 id="spread-title">How sure is it? The spread of {letter}, where the car stands</h2>
+        <span className={styles.spring} />
+        {slot.running ? (
+          <>
+            <progress
+              className={styles.progress}
+              aria-label="Share of the samples done"
+              value={slot.progress ?? 0}
+              max={1}
+            />
+            <Button onPress={() => setStudies({ spreadWanted: false })}>Cancel the spread</Button>
+          </>
+        ) : (
+          <Button variant="primary" isDisabled={isCurrent && isWanted} onPress={run}>
+            Run the spread
+          </Button>
+        )}
+      </div>
+      <p className={styles.state} role="status" data-stale={(result !== null && !isCurrent) || undefined}>
+        {stateWords(slot, isCurrent, result)}
+      </p>
+      {result !== null && (
+        <div data-stale={!isCurrent || undefined} className={styles.spreadResults}>
+          <SpreadResults study={result} />
+        </div>
+      )}
+    </section>
+  );
+});
+
+function resultOf(result: SpreadStudy | null, buildId: string, index: number): SpreadStudy | null {
+  return result !== null && result.build.id === buildId && result.candidateIndex === index ? result : null;
+}
+
+function stateWords(
+  slot: { running: boolean; progress: number | null; problem: string | null },
+  isCurrent: boolean,
+  result: SpreadStudy | null,
+): string {
+  if (slot.problem !== null) return slot.problem;
+  if (slot.running) {
+    const done = `${formatNumber((slot.progress ?? 0) * 100, 0)}\u00a0% done`;
+    return result === null
+      ? `Computing: ${done}.`
+      : `Computing: ${done}. Shown below is the state before the last change.`;
+  }
+  if (result === null) {
+    return 'Not run. Each input is varied within its tolerance (on the left), many times over, and the whole match is solved each time.';
+  }
+  const { samples, seed } = result.spread;
+  const from = `${formatNumber(samples, 0)} samples, seed ${seed}`;
+  return isCurrent ? `Up to date: ${from}.` : `Of other inputs (${from}). Run it again for the present ones.`;
+}
+
+const KEYS = 'Left and right arrow read engine speed by engine speed.';
+
+/** Bands, chances and influences of one spread. */
+export const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStudy }) {
+  const palette = usePalette();
+  const [{ engineSpeedRpm }, point] = usePointed();
+  const { build, spread, ambientPressurePa } = study;
+  const charts = useMemo(
+    () => [
+      { key: 'shaft', label: 'Shaft speed with its band', model: spreadShaft(spread) },
+      { key: 'ceiling', label: 'Ceiling with its band', model: spreadCeilings(build, spread, ambientPressurePa) },
+      { key: 'chance', label: 'Chance that a limit is crossed', model: crossingChance(spread) },
+    ],
+    [build, spread, ambientPressurePa],
+  );
+  return (
+    <>
+      <div className={styles.trio}>
+        {charts.map(({ key, label, model }) => (
+          <div key={key} className={styles.medium}>
+            <LineChart
+              model={{ ...model, focusX: engineSpeedRpm }}
+              palette={palette}
+              label={`${label}, over engine speed`}
+              keys={KEYS}
+              handlers={{ onPoint: (at) => at && point({ engineSpeedRpm: at.x }) }}
+            />
+          </div>
+        ))}
+      </div>
+      <div className={styles.spreadWords}>
+        {spreadWords(build, study, engineSpeedRpm).map((sentence) => (
+          <p key={sentence}>{sentence}</p>
+        ))}
+      </div>
+      <div className={styles.influences}>
+        <InfluenceBars build={build} spread={spread} output="shaftSpeedRpm" title="What moves the shaft speed most" />
+        <InfluenceBars build={build} spread={spread} output="ceilingPa" title="What moves the ceiling most" />
+        {isSpreadDriven(spread) && <TurbineInfluences build={build} spread={spread} />}
+      </div>
+    </>
+  );
+});
+
+interface Props {
+  build: Build;
+  spread: SpreadDone;
+  output: MovedOutput;
+  title: string;
+  /** In place of the title: a choice of what is shown. */
+  heading?: ReactNode;
+}
+
+/** A bar chart that is a table: the longest bar is the input worth measuring better. */
+export function InfluenceBars({ build, spread, output, title, heading }: Props) {
+  const bars = influenceBars(build, spread, output);
+  if (bars.length === 0) {
+    return <p className={barStyles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
+  }
+  return (
+    <table className={barStyles.bars} aria-label={title}>
+      <caption>{heading ?? title}</caption>
+      <thead>
+        <tr>
+          <th scope="col">Input</th>
+          <th scope="col">Share of the spread</th>
+          <th scope="col">By its whole tolerance up</th>
+        </tr>
+      </thead>
+      <tbody>
+        {bars.map(({ key, name, share, shareText, effect }) => (
+          <tr key={key}>
+            <th scope="row">{name}</th>
+            <td>
+              <span className={barStyles.barHolder}>
+                <span className={barStyles.barFill} style={{ width: `${Math.max(share * 100, 0.5)}%` }} />
+              </span>
+              <span className={barStyles.barText}>{shareText}</span>
+            </td>
+            <td>{effect}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** What moves a result of the turbine side most; which one is chosen in its heading. */
+export function TurbineInfluences({ build, spread }: { build: Build; spread: SpreadDone }) {
+  const [output, setOutput] = useState<TurbineOutput>('backPressureRatio');
+  const name = TURBINE_OUTPUTS.find(({ key }) => key === output)?.name ?? '';
+  const choice = (
+    <ToolSelect
+      name="Which result of the turbine is moved"
+      value={output}
+      options={TURBINE_OUTPUTS.map(({ key, name: of }) => ({ key, name: `What moves ${of} most` }))}
+      onChange={setOutput}
+    />
+  );
+  return (
+    <InfluenceBars build={build} spread={spread} output={output} title={`What moves ${name} most`} heading={choice} />
+  );
+}

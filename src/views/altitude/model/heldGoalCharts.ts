@@ -1,0 +1,346 @@
+import { type Build, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import {
+  type BoostThreshold,
+  boostThreshold,
+  type HeldCell,
+  type HeldGoal,
+  type OperatingPoint,
+  type OperatingPointSolved,
+  quantityShown,
+  type ResultUnits,
+  type Shown,
+  type StudyLimits,
+  unitShown,
+} from '../../../match/index.ts';
+import type { LineChartModel, LineLimit, LineSeries, PlotOperatingLine } from '../../../plot/index.ts';
+import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
+import { formatNumber, fromSi, type SheetFlowUnit, unitOf } from '../../../units/index.ts';
+import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/altitudeStudies.ts';
+import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
+import { isDriven, isTurbineLimited, nearestPlace } from './pointed.ts';
+
+type Solved = Extract<HeldGoal['cells'][number][number]['point'], { status: 'ok' }>;
+
+/** One value over the altitudes at an engine speed. */
+export function overAltitude(build: Build, held: HeldGoal, rpm: number, read: (point: Solved) => number) {
+  const column = held.engineSpeedsRpm.indexOf(rpm);
+  const unit = altitudeUnit(build);
+  return held.places.map((place, row) => {
+    const point = held.cells[row]?.[column]?.point;
+    if (point?.status !== 'ok' || place.altitudeM === null) return null;
+    return { x: altitudeValue(place.altitudeM, unit), value: read(point) };
+  });
+}
+
+export function altitudeAxis(build: Build, places: HeldGoal['places']): LineChartModel['xAxis'] {
+  const unit = altitudeUnit(build);
+  const altitudes = places.flatMap(({ altitudeM }) => (altitudeM === null ? [] : [altitudeValue(altitudeM, unit)]));
+  return { title: 'Altitude', unit, decimals: 0, min: Math.min(...altitudes), max: Math.max(...altitudes) };
+}
+
+/** The maker's limit, and the same less the reserve, which is what counts. */
+export function shaftLimits({ held }: Pick<CandidateStudy, 'held'>, letter: string): LineLimit[] {
+  const { shaftSpeedRpm, shaftSpeedReserve = 0 } = held.limits;
+  if (shaftSpeedRpm === undefined) return [];
+  const kept = shaftSpeedRpm * (1 - shaftSpeedReserve);
+  const limit: LineLimit = {
+    label: `${letter} limit ${formatNumber(shaftSpeedRpm, 0)}`,
+    value: shaftSpeedRpm,
+    severity: 'stop',
+  };
+  if (shaftSpeedReserve === 0) return [limit];
+  const reserve = formatNumber(
+    shaftSpeedReserve * 100,
+    shaftSpeedReserve * 100 === Math.round(shaftSpeedReserve * 100) ? 0 : 1,
+  );
+  return [limit, { label: `${letter} less ${reserve} % reserve`, value: kept, severity: 'caution' }];
+}
+
+/** What can be shown over altitude while a goal is held. */
+export type HeldQuantity = 'shaft' | 'surge' | 'choke' | 'outlet' | 'power' | DrivenQuantity;
+
+/** What needs a turbine. */
+type DrivenQuantity = 'turbine-pressure' | 'back-pressure' | 'gate' | 'turbine-temperature';
+
+interface Row {
+  title: string;
+  shown: Shown;
+  decimals: number;
+  read: (point: OperatingPointSolved) => number | null;
+  /** The least or the most that is allowed, SI. */
+  limit?: (limits: StudyLimits) => { value: number | undefined; words: string };
+}
+
+const ROWS: Readonly<Record<HeldQuantity, Row>> = {
+  shaft: { title: 'Shaft speed', shown: 'shaft-speed', decimals: 0, read: (point) => point.shaftSpeedRpm },
+  surge: {
+    title: 'Surge margin',
+    shown: 'margin',
+    decimals: 1,
+    read: (point) => point.surgeMargin,
+    limit: (limits) => ({ value: limits.surgeMargin, words: 'least' }),
+  },
+  choke: {
+    title: 'Choke margin',
+    shown: 'margin',
+    decimals: 1,
+    read: (point) => point.chokeMargin,
+    limit: (limits) => ({ value: limits.chokeMargin, words: 'least' }),
+  },
+  outlet: {
+    title: 'Compressor outlet temperature',
+    shown: 'temperature',
+    decimals: 0,
+    read: (point) => point.compressorOutletTemperatureK,
+    limit: (limits) => ({ value: limits.compressorOutletTemperatureK, words: 'limit' }),
+  },
+  power: { title: 'Power at the wheels', shown: 'power', decimals: 0, read: (point) => point.wheelPowerW },
+  'turbine-pressure': {
+    title: 'Pressure before the turbine p3, absolute',
+    shown: 'absolute-pressure',
+    decimals: 0,
+    read: (point) => point.turbineInletPressurePa,
+  },
+  'back-pressure': {
+    title: 'Back-pressure ratio p3/p_m',
+    shown: 'pressure-ratio',
+    decimals: 2,
+    read: (point) => point.backPressureRatio,
+    limit: (limits) => ({ value: limits.backPressureRatio, words: 'limit' }),
+  },
+  gate: {
+    title: 'Gate share, of the exhaust past the turbine',
+    shown: 'share',
+    decimals: 0,
+    read: (point) => point.wastegateShare,
+  },
+  'turbine-temperature': {
+    title: 'Turbine inlet temperature',
+    shown: 'temperature',
+    decimals: 0,
+    read: (point) => point.turbine?.inletTemperatureK ?? null,
+    limit: (limits) => ({ value: limits.turbineInletTemperatureK, words: 'limit' }),
+  },
+};
+
+const DRIVEN: ReadonlySet<HeldQuantity> = new Set<DrivenQuantity>([
+  'turbine-pressure',
+  'back-pressure',
+  'gate',
+  'turbine-temperature',
+]);
+
+/** What there is to choose from: the turbine's only where one is known. */
+export function heldQuantities(hasTurbine: boolean): { key: HeldQuantity; name: string }[] {
+  return (Object.keys(ROWS) as HeldQuantity[])
+    .filter((key) => hasTurbine || !DRIVEN.has(key))
+    .map((key) => ({ key, name: ROWS[key].title }));
+}
+
+/** A bar needs two decimals where a kilopascal needs none. */
+const DECIMALS: Readonly<Record<string, number>> = { bar: 2, psi: 1 };
+
+/** One quantity over altitude with the goal held, for each candidate at the chosen engine speeds, against its limits. */
+export function heldOverAltitude(
+  build: Build,
+  candidates: readonly (CandidateStudy | null)[],
+  engineSpeedsRpm: readonly number[],
+  quantity: HeldQuantity,
+  units: ResultUnits,
+): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
+  const { title, shown, decimals, read } = ROWS[quantity];
+  const unit = unitShown(shown, units);
+  const inUnit = (si: number) => fromSi(si, quantityShown(shown), unit);
+  const value = (point: OperatingPointSolved) => inUnit(read(point) ?? Number.NaN);
+  const seriesOf = (study: CandidateStudy, index: number) =>
+    engineSpeedsRpm.map((rpm, i): LineSeries => {
+      const letter = candidateLetter(index);
+      return {
+        id: `${letter}-${rpm}`,
+        name: `${letter} ${formatNumber(rpm, 0)}`,
+        style: index % 2 === 0 ? 'a' : 'b',
+        weight: 'main',
+        shade: engineSpeedsRpm.length < 2 ? 1 : 0.35 + (0.65 * i) / (engineSpeedsRpm.length - 1),
+        points: overAltitude(build, study.held, rpm, value),
+      };
+    });
+  return {
+    xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
+    valueAxis: {
+      title,
+      unit: unitOf(quantityShown(shown), unit).label,
+      decimals: DECIMALS[unit] ?? decimals,
+      include: [],
+      ...(shown === 'share' && { bounds: { low: 0, high: 100 } }),
+    },
+    bands: [],
+    series: candidates.flatMap((study, index) => (study === null ? [] : seriesOf(study, index))),
+    limits: limitsOf(candidates, quantity, inUnit),
+    names: 'end',
+  };
+}
+
+/** Shaft speeds have a limit each; the other limits are those of the build, one line for all. */
+function limitsOf(
+  candidates: readonly (CandidateStudy | null)[],
+  quantity: HeldQuantity,
+  inUnit: (si: number) => number,
+): LineLimit[] {
+  if (quantity === 'shaft') {
+    return candidates.flatMap((study, index) => (study === null ? [] : shaftLimits(study, candidateLetter(index))));
+  }
+  const limits = candidates.find((study) => study !== null)?.held.limits;
+  const limit = limits && ROWS[quantity].limit?.(limits);
+  if (limit?.value === undefined) return [];
+  const value = inUnit(limit.value);
+  return [{ label: `${limit.words} ${limitText(value)}`, value, severity: 'stop' }];
+}
+
+/** As it was entered: no more decimals than it needs. */
+function limitText(value: number): string {
+  const decimals = [0, 1].find((places) => Math.abs(value - Number(value.toFixed(places))) < 1e-6) ?? 2;
+  return formatNumber(value, decimals);
+}
+
+/** Engine speeds are said to this, rpm: the threshold lies somewhere in the step between two of them. */
+const ROUNDED_TO = 50;
+
+type Threshold = BoostThreshold | null;
+
+/** Boost threshold of the goal at each altitude; null where no turbine is known. */
+function thresholds({ held }: CandidateStudy): Threshold[] {
+  return held.cells.map((row) => boostThreshold(row.map(({ point }) => point)));
+}
+
+/** From which engine speed the exhaust drives the goal, over altitude, for each candidate; no line where it is under or over all of them. */
+export function thresholdOverAltitude(
+  build: Build,
+  candidates: readonly (CandidateStudy | null)[],
+): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
+  const unit = altitudeUnit(build);
+  const seriesOf = (study: CandidateStudy, index: number): LineSeries => {
+    const all = thresholds(study);
+    return {
+      id: candidateLetter(index),
+      name: candidateLetter(index),
+      style: index % 2 === 0 ? 'a' : 'b',
+      weight: 'main',
+      points: study.held.places.map(({ altitudeM }, row) => {
+        const threshold = all[row];
+        if (threshold?.status !== 'found' || altitudeM === null) return null;
+        return { x: altitudeValue(altitudeM, unit), value: threshold.engineSpeedRpm };
+      }),
+    };
+  };
+  return {
+    xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
+    valueAxis: { title: 'Boost threshold, engine speed', unit: 'rpm', decimals: 0, include: [] },
+    bands: [],
+    series: candidates.flatMap((study, index) => (study === null ? [] : [seriesOf(study, index)])),
+    limits: [],
+    names: 'end',
+  };
+}
+
+/** 'Boost threshold of this goal: 2,700 rpm at 0 m, 2,850 rpm at 3,000 m.' null where no turbine is known. */
+export function thresholdWords(build: Build, study: CandidateStudy): string | null {
+  const unit = altitudeUnit(build);
+  const all = thresholds(study);
+  const low = all[0];
+  const high = all.at(-1);
+  if (!low || !high) return null;
+  const at = (row: number) => altitudeText(study.held.places.at(row)?.altitudeM ?? null, unit);
+  const [here, there] = [said(low), said(high)];
+  const words = here === there ? `${here}, from ${at(0)} to ${at(-1)}` : `${here} at ${at(0)}, ${there} at ${at(-1)}`;
+  return `Boost threshold of this goal: ${words}.`;
+}
+
+function said(threshold: BoostThreshold): string {
+  const { status, engineSpeedRpm } = threshold;
+  if (status === 'found') return `about ${rpmText(Math.round(engineSpeedRpm / ROUNDED_TO) * ROUNDED_TO)}`;
+  return status === 'below' ? `at or below ${rpmText(engineSpeedRpm)}` : `not reached up to ${rpmText(engineSpeedRpm)}`;
+}
+
+/** The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude. */
+export function altitudeMapChart(
+  results: CandidateResults,
+  study: CandidateStudy,
+  row: number,
+  flowUnit: SheetFlowUnit,
+) {
+  const { surface, sheet } = results;
+  if (surface === null || sheet === null) return null;
+  const geometry = mapGeometry(surface, sheet);
+  const { shaftSpeedRpm } = study.held.limits;
+  const solved = [...(study.field.cells[row] ?? [])].find((cell) => cell.status === 'ok');
+  // N / Nc is one number at a place; any solved point there has it.
+  const factor = solved?.status === 'ok' ? solved.point.shaftSpeedRpm / solved.point.correctedSpeedRpm : null;
+  const limit =
+    shaftSpeedRpm === undefined || factor === null
+      ? null
+      : { rpm: shaftSpeedRpm, pieces: speedLineAt(surface, shaftSpeedRpm / factor) };
+  return mapChart(geometry, {
+    flowUnit,
+    labels: 'corrected',
+    speedLabels: speedLabels(geometry, null),
+    inletTemperature: '',
+    limit,
+  });
+}
+
+/** The goal held at the altitude pointed at, and faintly at others. */
+export function altitudeMapLines(
+  build: Build,
+  study: CandidateStudy,
+  index: number,
+  altitudeM: number,
+): PlotOperatingLine[] {
+  const { held } = study;
+  const unit = altitudeUnit(build);
+  const row = nearestPlace(held.places, altitudeM);
+  const style = index % 2 === 0 ? ('a' as const) : ('b' as const);
+  const points = (at: number): OperatingPoint[] => (held.cells[at] ?? []).map(({ point }) => point);
+  const name = `${candidateLetter(index)}, goal held at ${altitudeText(held.places[row]?.altitudeM ?? null, unit)}`;
+  const main = operatingLine('main', name, style, points(row), []);
+  const cells = held.cells[row] ?? [];
+  const hasTurbine = isDriven(study);
+  const marked: PlotOperatingLine = {
+    ...main,
+    driven: hasTurbine,
+    points: main.points.map((point, i) => {
+      const cell = cells[i];
+      if (point === null || cell === undefined) return point;
+      return {
+        ...point,
+        ...(isOver(cell) && { severity: 'stop' as const }),
+        ...(hasTurbine && { part: partOf(cell) }),
+      };
+    }),
+  };
+  const others = faintRows(held.places.length, row).map(
+    (at): PlotOperatingLine => ({
+      ...operatingLine(`altitude-${at}`, '', style, points(at), []),
+      name: altitudeText(held.places[at]?.altitudeM ?? null, unit),
+      faint: true,
+    }),
+  );
+  return [...others.map(withoutMarks), marked];
+}
+
+/** A limit is crossed; that the goal is not reached is no limit, and the line is drawn as turbine-limited there. */
+function isOver({ point, crossed }: HeldCell): boolean {
+  if (crossed === null || crossed === 'no-compression') return false;
+  return !(crossed === 'turbine' && isTurbineLimited(point));
+}
+
+/** The part of the line that a point belongs to, as on the map of the Match view. */
+function partOf(cell: HeldCell): 'turbine' | 'ceiling' | undefined {
+  if (cell.point.status === 'ok' && cell.point.turbine?.heldBy === 'turbine') return 'turbine';
+  return isOver(cell) ? 'ceiling' : undefined;
+}
+
+/** The lowest, the middle and the highest, but for the one pointed at. */
+function faintRows(count: number, row: number): number[] {
+  return [...new Set([0, Math.floor((count - 1) / 2), count - 1])].filter((at) => at >= 0 && at !== row);
+}

@@ -1,0 +1,266 @@
+import type { FitmentItem } from '../../../build/index.ts';
+import type { FactGroup } from '../model/inputFacts.ts';
+import type { MapSource } from '../model/printedMap.ts';
+import { type CandidateBlock, SHEET_CAUTIONS, type SheetHead, type SheetRemark } from '../model/sheetModel.ts';
+import type { TurbineBlock, WheelSheet } from '../model/turboSheet.ts';
+import styles from './paper.module.css';
+
+/** The head of the sheet: whose it is, for which car, when, by whom. What is not entered is a line to write on. */
+export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: readonly CandidateBlock[] }) {
+  return (
+    <header className={styles.head}>
+      <div className={styles.headRow}>
+        <p className={styles.shop}>{head.shopName}</p>
+        {head.isInvented && (
+          <p className={styles.invented}>Invented for demonstration: no such car, place or turbo exists.</p>
+        )}
+        <p className={styles.sheetName}>Match sheet</p>
+      </div>
+      <dl className={styles.titleBlock}>
+        <Entry title="Car" value={head.car} isWide />
+        <Entry title="Customer reference" value={head.customerReference} isWide />
+        <Entry title="Date" value={head.date} />
+        <Entry title="Prepared by" value={head.preparedBy} />
+        <Entry title="Candidates" value={candidates.map(({ letter, name }) => `${letter} ${name}`).join(', ')} isWide />
+        <Entry title="Build" value={head.build} isWide />
+        <Entry title="Program" value={`Lugline ${head.program}`} />
+        <Entry title="Hash of the inputs" value={head.inputs} />
+      </dl>
+    </header>
+  );
+}
+
+function Entry({ title, value, isWide = false }: { title: string; value: string; isWide?: boolean }) {
+  return (
+    <div data-wide={isWide || undefined}>
+      <dt>{title}</dt>
+      <dd>{value === '' ? '\u00a0' : value}</dd>
+    </div>
+  );
+}
+
+/** What was entered, in three columns, as it was typed. */
+export function Facts({ groups }: { groups: readonly FactGroup[] }) {
+  return (
+    <div className={styles.facts}>
+      {groups.map(({ title, facts }) => (
+        <section key={title}>
+          <h2>{title}</h2>
+          <dl>
+            {facts.map((fact) => (
+              <div key={fact.title}>
+                <dt>{fact.title}</dt>
+                <dd>{fact.value}</dd>
+              </div>
+            ))}
+          </dl>
+        </section>
+      ))}
+    </div>
+  );
+}
+
+const SIGNS = { stop: '■', caution: '▲', note: '–', good: '✓' } as const;
+
+/** Each candidate: its headline numbers, then what must be known, worst first. Signs and words tell the severity, not colour. */
+export function CandidateFindings({ candidates }: { candidates: readonly CandidateBlock[] }) {
+  const isPair = candidates.length > 1;
+  return (
+    <div className={styles.candidates} data-count={candidates.length}>
+      {candidates.map((candidate) => (
+        <section key={candidate.letter}>
+          <h2>
+            {candidate.letter} {candidate.name}
+            {candidate.isEstimated && <strong> (estimate)</strong>}
+          </h2>
+          {candidate.problems.length === 0 && (
+            <dl className={styles.headline}>
+              {candidate.numbers.map(({ key, title, value, detail }) => (
+                <div key={key}>
+                  <dt>{title}</dt>
+                  <dd>{value}</dd>
+                  <dd className={styles.detail}>{detail}</dd>
+                </div>
+              ))}
+            </dl>
+          )}
+          {isPair && <Findings candidate={candidate} />}
+          {candidate.card !== '' && <p className={styles.card}>{candidate.card}</p>}
+        </section>
+      ))}
+    </div>
+  );
+}
+
+/** What must be known of a candidate, worst first. */
+export function Findings({ candidate }: { candidate: CandidateBlock }) {
+  return (
+    <ul className={styles.findings}>
+      {candidate.problems.map((problem) => (
+        <li key={problem} data-severity="stop">
+          <b>{SIGNS.stop} Missing.</b> {problem}
+        </li>
+      ))}
+      {candidate.findings.map(({ id, severity, word, sentence }) => (
+        <li key={id} data-severity={severity}>
+          <b>
+            {SIGNS[severity]} {word}.
+          </b>{' '}
+          {sentence}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** A longer list stands in two columns. */
+const LONG = 14;
+
+/** What is needed to fit it: boxes to tick by hand. */
+export function Fitment({ items }: { items: readonly FitmentItem[] }) {
+  return (
+    <section>
+      <h2>
+        Fitment <small>ticked by hand when at hand</small>
+      </h2>
+      {items.length === 0 ? (
+        <p className={styles.note}>No parts are listed.</p>
+      ) : (
+        <ul className={styles.fitment} data-long={items.length > LONG || undefined}>
+          {items.map(({ id, part, detail }) => (
+            <li key={id}>
+              <span className={styles.box} aria-hidden="true" />
+              <span>
+                {part.trim() === '' ? '\u00a0' : part}
+                {detail.trim() !== '' && <em> {detail}</em>}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+/** What the exhaust drives: what each line comes to, and where its turbine's numbers come from. */
+export function Turbines({ blocks }: { blocks: readonly TurbineBlock[] }) {
+  return (
+    <section>
+      <h2>
+        Turbine <small>steady flow; p3 before the turbine, p_m in the manifold</small>
+      </h2>
+      <div className={styles.turbines} data-count={blocks.length}>
+        {blocks.map(({ letter, results, basis }) => (
+          <p key={letter}>
+            {blocks.length > 1 && <b>{letter} </b>}
+            {results.length > 0 && <b>{sentence(results)} </b>}
+            {basis}
+          </p>
+        ))}
+      </div>
+    </section>
+  );
+}
+
+function sentence(parts: readonly string[]): string {
+  const text = parts.join('; ');
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+}
+
+/** Wheel measurements and what follows from them. */
+export function Wheels({ wheels }: { wheels: WheelSheet }) {
+  return (
+    <section>
+      <h2>Wheels as measured</h2>
+      {wheels.isEmpty ? (
+        <p className={styles.note}>No wheel was measured.</p>
+      ) : (
+        <table className={styles.wheels}>
+          <thead>
+            <tr>
+              <th scope="col">&nbsp;</th>
+              {wheels.columns.map((column) => (
+                <th key={column} scope="col">
+                  {column}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {wheels.rows.map(({ title, cells }) => (
+              <tr key={title}>
+                <th scope="row">{title}</th>
+                {cells.map((cell, i) => (
+                  <td key={wheels.columns[i]}>{cell}</td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </section>
+  );
+}
+
+/** Where each map comes from, with the hash of its data; and the shop's own remarks. */
+export function Sources({ sources, notes }: { sources: readonly MapSource[]; notes: string }) {
+  return (
+    <div className={styles.halves} data-single={notes === '' || undefined}>
+      <section>
+        <h2>Maps and turbine sheets</h2>
+        <ul className={styles.sources} data-many={(sources.length > 2 && notes === '') || undefined}>
+          {sources.map(({ letter, name, hash, words }) => (
+            <li key={`${letter} ${name}`}>
+              <b>
+                {letter} {name}
+              </b>
+              , data <code>{hash ?? 'not complete'}</code>. {words}
+            </li>
+          ))}
+          {sources.length === 0 && <li>No map is chosen.</li>}
+        </ul>
+      </section>
+      {notes !== '' && (
+        <section>
+          <h2>Remarks</h2>
+          <p className={styles.ownWords}>{notes}</p>
+        </section>
+      )}
+    </div>
+  );
+}
+
+/** Every assumption, estimate and extension that the numbers rest on. */
+export function Remarks({ remarks }: { remarks: readonly SheetRemark[] }) {
+  return (
+    <section>
+      <h2>Estimates, extensions and assumptions</h2>
+      <ol className={styles.remarks}>
+        {remarks.map(({ kind, letters, words }) => (
+          <li key={`${letters}${words}`} data-kind={kind}>
+            {letters !== '' && <b>{letters}: </b>}
+            {words}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+/** Cautions, deference, and lines to sign on. */
+export function Closing({ head }: { head: SheetHead }) {
+  return (
+    <section className={styles.closing}>
+      <div className={styles.cautions}>
+        <p>
+          <b>Caution.</b> {SHEET_CAUTIONS.join(' ')}
+        </p>
+      </div>
+      <div className={styles.signatures}>
+        <p>Prepared by{head.preparedBy === '' ? '' : `: ${head.preparedBy}`}, date</p>
+        <p>Checked by, date</p>
+        <p>Customer, date</p>
+      </div>
+    </section>
+  );
+}

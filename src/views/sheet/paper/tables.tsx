@@ -1,0 +1,186 @@
+import { Fragment } from 'react';
+import type { Matrix } from '../../shared/altitudeStudies.ts';
+import type { MarginCell, MarginRow } from '../model/marginRows.ts';
+import { type CalibrationSheet, type PrintedMatrix, type PrintedPoints, remarkMarks } from '../model/printedTables.ts';
+import type { CandidateBlock } from '../model/sheetModel.ts';
+import styles from './paper.module.css';
+
+const SIGNS: Readonly<Record<MarginCell['word'], string>> = { holds: '✓', crossed: '■', '': '', 'not known': '?' };
+const VERDICTS = { better: '▲', worse: '▼', same: '=', unknown: '', pending: '' } as const;
+
+/** Margins and limits: what is asked for, what the lines come to at their worst; with two candidates what is better and worse. */
+export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; candidates: readonly CandidateBlock[] }) {
+  const [first, second] = candidates;
+  const isPair = second !== undefined;
+  return (
+    <section>
+      <h2>
+        Margins and limits{isPair && ', and what tells the two apart'}
+        <small>each at its worst engine speed; ✓ holds, ■ crossed</small>
+      </h2>
+      <table className={styles.margins}>
+        <thead>
+          <tr>
+            <th scope="col">&nbsp;</th>
+            <th scope="col">Asked</th>
+            {candidates.map(({ letter }) => (
+              <th key={letter} scope="colgroup" colSpan={3}>
+                {letter}
+              </th>
+            ))}
+            {isPair && (
+              <>
+                <th scope="col">
+                  {second.letter} less {first?.letter}
+                </th>
+                <th scope="col">{second.letter} is</th>
+              </>
+            )}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ title, asked, cells, against }) => (
+            <tr key={title}>
+              <th scope="row">{title}</th>
+              <td>{askedText(asked, candidates)}</td>
+              {cells.map((cell, i) => (
+                <Fragment key={candidates[i]?.letter}>
+                  <td data-word={cell.word}>{cell.worst}</td>
+                  <td>{cell.at === '' ? '' : `at ${cell.at}`}</td>
+                  <td data-word={cell.word}>
+                    {SIGNS[cell.word]}
+                    {!isPair && cell.word !== '' && ` ${cell.word}`}
+                  </td>
+                </Fragment>
+              ))}
+              {isPair && (
+                <>
+                  <td>{against?.difference}</td>
+                  <td>{against === null ? '' : `${VERDICTS[against.verdict]} ${against.word}`}</td>
+                </>
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+function askedText(asked: readonly string[], candidates: readonly CandidateBlock[]): string {
+  if (asked.length < 2) return asked[0] ?? '';
+  return asked.map((text, i) => `${candidates[i]?.letter} ${text}`).join('\n');
+}
+
+/** The operating points of one candidate. A speed without a point says why, across its row. */
+export function PointsTable({ points }: { points: PrintedPoints }) {
+  const { letter, isEstimated, columns, rows, note } = points;
+  const { markOf, words } = remarkMarks(rows);
+  const under = [words, note].filter((text) => text !== '').join('. ');
+  return (
+    <section>
+      <h2>
+        Operating points of {letter}
+        {isEstimated && ' (estimate)'}
+        {under !== '' && <small>{under}</small>}
+      </h2>
+      <table className={styles.points} aria-label={`Operating points of ${letter}`}>
+        <thead>
+          <tr>
+            <th scope="col">
+              Engine speed <span>rpm</span>
+            </th>
+            {columns.map(({ key, title, unit }) => (
+              <th key={key} scope="col">
+                {title} <span>{unit === '' ? '–' : unit}</span>
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(({ engineSpeedRpm, engineSpeed, cells, remark }) => (
+            <tr key={engineSpeedRpm}>
+              <th scope="row">
+                <sup>{markOf.get(remark)}</sup> {engineSpeed}
+              </th>
+              {cells === null ? (
+                <td colSpan={columns.length} className={styles.why}>
+                  {remark}
+                </td>
+              ) : (
+                columns.map(({ key }, i) => <td key={key}>{cells[i]}</td>)
+              )}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </section>
+  );
+}
+
+interface Props {
+  calibration: CalibrationSheet;
+  tables: readonly PrintedMatrix[];
+  isFirst: boolean;
+  isLast: boolean;
+}
+
+/** The calibration tables, whole; or a sentence that says why they are not here. */
+export function CalibrationTables({ calibration, tables, isFirst, isLast }: Props) {
+  return (
+    <section>
+      {isFirst && <h2>Calibration table by altitude</h2>}
+      {isFirst && calibration.held.length > 0 && <p className={styles.held}>{calibration.held.join(' ')}</p>}
+      {calibration.state !== 'ready' && (
+        <p className={styles.pending} role="status">
+          {calibration.words}
+        </p>
+      )}
+      <div className={styles.matrices} data-count={tables.length}>
+        {tables.map(({ key, title, matrix }) => (
+          <figure key={key}>
+            <figcaption>{title}</figcaption>
+            <MatrixOnPaper matrix={matrix} title={title} />
+          </figure>
+        ))}
+      </div>
+      {isLast && calibration.notes.length > 0 && <p className={styles.note}>{calibration.notes.join(' ')}</p>}
+    </section>
+  );
+}
+
+/** Numbers of more signs than this stand too close in a narrow column. */
+const LONG = 5;
+
+function MatrixOnPaper({ matrix, title }: { matrix: Matrix; title: string }) {
+  const isLong = matrix.rows.some(({ cells }) => cells.some(({ text }) => text.length > LONG));
+  return (
+    <table className={styles.matrix} aria-label={title} data-long={isLong || undefined}>
+      <thead>
+        <tr>
+          <th scope="col">
+            Engine <span>rpm</span>
+          </th>
+          {matrix.columns.map(({ key, title: place, detail }) => (
+            <th key={key} scope="col">
+              {place} <span>{detail.replace(`${place}, `, '')}</span>
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {matrix.rows.map(({ engineSpeedRpm, engineSpeed, cells }) => (
+          <tr key={engineSpeedRpm}>
+            <th scope="row">{engineSpeed}</th>
+            {cells.map(({ text, mark, isOver }, c) => (
+              <td key={matrix.columns[c]?.key} data-over={isOver || undefined}>
+                {text}
+                {mark !== '' && <small>{mark}</small>}
+              </td>
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
