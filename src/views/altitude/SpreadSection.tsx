@@ -9,6 +9,7 @@ import { usePalette } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
+import barStyles from './bars.module.css';
 import { spreadCeilings } from './model/ceilingCharts.ts';
 import {
   crossingChance,
@@ -20,7 +21,6 @@ import {
   TURBINE_OUTPUTS,
   type TurbineOutput,
 } from './model/spreadCharts.ts';
-import barStyles from './bars.module.css';
 import { usePointed } from './usePointed.ts';
 
 /** How sure the numbers are: run in the worker on demand, kept up with the inputs from then on, until it is cancelled. */
