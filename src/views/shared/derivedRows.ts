@@ -2,8 +2,12 @@ import type { Measured, WheelAtSpeed, WheelRatios } from '../../compressor/index
 import type { CandidateFigures, WheelResults } from '../../store/index.ts';
 import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 
+/** What a row is about. */
+export type DerivedKind = 'ratio' | 'area' | 'speed' | 'full-blade-pass' | 'all-blade-pass';
+
 /** One row of what follows from the measurements: compressor and turbine wheel. */
 export interface DerivedRow {
+  kind: DerivedKind;
   title: string;
   compressor: string;
   turbine: string;
@@ -14,7 +18,13 @@ export interface DerivedUnits {
   lengths: 'mm' | 'in';
 }
 
-const rowOf = (title: string, figures: CandidateFigures, words: (wheel: WheelResults) => string): DerivedRow => ({
+const rowOf = (
+  kind: DerivedKind,
+  title: string,
+  figures: CandidateFigures,
+  words: (wheel: WheelResults) => string,
+): DerivedRow => ({
+  kind,
   title,
   compressor: words(figures.compressor),
   turbine: words(figures.turbine),
@@ -26,14 +36,18 @@ export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits
   const area = (of: Measured | null) => measuredWords(of, perLength ** 2, `${lengths}²`, lengths === 'mm' ? 0 : 3);
   const speed = (at: WheelAtSpeed | null) => measuredWords(at?.tipSpeedMPerS ?? null, 1, 'm/s', 1);
   return [
-    rowOf('Trim', figures, ({ figures: of }) => measuredWords(of.trim, 1, '', 1)),
-    rowOf('Inducer area', figures, ({ figures: of }) => area(of.inducerAreaM2)),
-    rowOf('Exducer area', figures, ({ figures: of }) => area(of.exducerAreaM2)),
-    rowOf('Passage at the tip', figures, ({ figures: of }) => area(of.tipPassageAreaM2)),
-    rowOf(`Tip speed, ${shaftWords('rated', figures)}`, figures, ({ rated }) => speed(rated)),
-    rowOf(`Tip speed, ${shaftWords('fastest', figures)}`, figures, ({ fastest }) => speed(fastest)),
-    rowOf('Blade pass there, full blades', figures, ({ fastest }) => frequency(fastest?.fullBladePassHz ?? null)),
-    rowOf('Blade pass there, all blades', figures, ({ fastest }) => frequency(fastest?.allBladePassHz ?? null)),
+    rowOf('ratio', 'Trim', figures, ({ figures: of }) => measuredWords(of.trim, 1, '', 1)),
+    rowOf('area', 'Inducer area', figures, ({ figures: of }) => area(of.inducerAreaM2)),
+    rowOf('area', 'Exducer area', figures, ({ figures: of }) => area(of.exducerAreaM2)),
+    rowOf('area', 'Passage at the tip', figures, ({ figures: of }) => area(of.tipPassageAreaM2)),
+    rowOf('speed', `Tip speed, ${shaftWords('rated', figures)}`, figures, ({ rated }) => speed(rated)),
+    rowOf('speed', `Tip speed, ${shaftWords('fastest', figures)}`, figures, ({ fastest }) => speed(fastest)),
+    rowOf('full-blade-pass', 'Blade pass there, full blades', figures, ({ fastest }) =>
+      frequency(fastest?.fullBladePassHz ?? null),
+    ),
+    rowOf('all-blade-pass', 'Blade pass there, all blades', figures, ({ fastest }) =>
+      frequency(fastest?.allBladePassHz ?? null),
+    ),
   ];
 }
 
@@ -61,6 +75,7 @@ const RATIOS: readonly { key: keyof WheelRatios; title: string }[] = [
 /** How much more or less each measure of this candidate is than that of the other. */
 export function ratioRows(ratios: { compressor: WheelRatios; turbine: WheelRatios }): readonly DerivedRow[] {
   return RATIOS.map(({ key, title }) => ({
+    kind: 'ratio',
     title,
     compressor: gainWords(ratios.compressor[key]),
     turbine: gainWords(ratios.turbine[key]),

@@ -101,7 +101,7 @@ describe('the goal where the exhaust does not drive it', () => {
     const held = controllerWords(build, larger.controllers, 5000, units).map(({ sentences }) =>
       plain(sentences.join(' ')),
     );
-    for (const one of held) expect(one).toMatch(/gate share [\d.]+ % instead of [\d.]+ %/);
+    for (const one of held) expect(one).toMatch(/wastegate flow [\d.]+ % instead of [\d.]+ %/);
     for (const one of held) expect(one).not.toMatch(/drives less/);
   });
 
@@ -178,7 +178,7 @@ describe('what the turbine does over altitude', () => {
   it('stands in the read-out, which begins at the highest altitude on every chart', () => {
     const pointed = { engineSpeedRpm: 5000, altitudeM: null };
     const words = readOut(build, larger, pointed, units);
-    expect(words.terms.map(({ title }) => title).slice(6)).toEqual(['p3/p_m at goal', 'Gate share at goal']);
+    expect(words.terms.map(({ title }) => title).slice(6)).toEqual(['p3/p_m at goal', 'Wastegate flow at goal']);
     expect(plain(words.where)).toContain('3,000 m');
     const model = withPointed(ceilingsChart(build, larger, 3000), larger, pointed);
     expect(plain(model.series.find(({ id }) => id === model.focusSeriesId)!.name)).toBe('3,000 m');

@@ -143,12 +143,12 @@ function changeWords(held: HeldGoal, rpm: number, unit: 'm' | 'ft', units: Resul
 /** Below this a share shows as none. */
 const SHUT = 0.0005;
 
-/** ', gate share 12 % instead of 20 %': how much more the turbine could take. */
+/** ', wastegate flow 12 % instead of 20 %': how much more the turbine could take. */
 function gateWords(top: OperatingPointSolved, home: OperatingPointSolved, units: ResultUnits): string {
   if (top.wastegateShare === null || home.wastegateShare === null) return '';
   if (Math.max(top.wastegateShare, home.wastegateShare) < SHUT) return ', both with the gate shut';
   const share = (point: OperatingPointSolved) => showResult(point.wastegateShare, 'share', units);
-  return `, gate share ${share(top)} instead of ${share(home)}`;
+  return `, wastegate flow ${share(top)} instead of ${share(home)}`;
 }
 
 /** From which altitude up the exhaust does not drive the target; '' where it does up to the highest. */

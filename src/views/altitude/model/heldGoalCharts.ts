@@ -7,6 +7,7 @@ import {
   type OperatingPoint,
   type OperatingPointSolved,
   quantityShown,
+  RESULTS,
   type ResultUnits,
   type Shown,
   type StudyLimits,
@@ -110,7 +111,7 @@ const ROWS: Readonly<Record<HeldQuantity, Row>> = {
     limit: (limits) => ({ value: limits.backPressureRatio, words: 'limit' }),
   },
   gate: {
-    title: 'Gate share, of the exhaust past the turbine',
+    title: `${RESULTS.wastegateShare.title}, of the exhaust past the turbine`,
     shown: 'share',
     decimals: 0,
     read: (point) => point.wastegateShare,

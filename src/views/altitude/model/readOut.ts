@@ -7,7 +7,7 @@ import type {
   OperatingPoint,
   OperatingPointSolved,
 } from '../../../match/index.ts';
-import { bindingLook, type ResultUnits, showResult } from '../../../match/index.ts';
+import { bindingLook, RESULTS, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
@@ -104,7 +104,7 @@ function turbineTerms(point: OperatingPointSolved | null, units: ResultUnits): R
       detail: point === null ? '' : `p3 ${showResult(point.turbineInletPressurePa, 'absolute-pressure', units)} abs`,
     },
     {
-      title: 'Gate share at goal',
+      title: `${RESULTS.wastegateShare.short} at goal`,
       value: showResult(gate, 'share', units),
       detail: gate === null ? '' : gate > 0 ? 'past the turbine' : 'the gate is shut',
     },

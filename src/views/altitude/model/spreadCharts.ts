@@ -155,7 +155,7 @@ export type TurbineOutput = 'backPressureRatio' | 'wastegateShare' | 'turbineInl
 /** What of the turbine there is to choose from. */
 export const TURBINE_OUTPUTS: readonly { key: TurbineOutput; name: string }[] = [
   { key: 'backPressureRatio', name: 'the back-pressure ratio' },
-  { key: 'wastegateShare', name: 'the gate share' },
+  { key: 'wastegateShare', name: 'the wastegate flow fraction' },
   { key: 'turbineInletPressurePa', name: 'the pressure before the turbine' },
 ];
 

@@ -31,7 +31,7 @@ const NAMES: Readonly<Record<string, { name: string; shown: Shown }>> = {
   turbineInletPressurePa: { name: 'turbine inlet pressure', shown: 'absolute-pressure' },
   backPressureRatio: { name: 'back-pressure ratio', shown: 'pressure-ratio' },
   expansionRatio: { name: 'expansion ratio', shown: 'pressure-ratio' },
-  wastegateShare: { name: 'gate share', shown: 'share' },
+  wastegateShare: { name: 'wastegate flow fraction', shown: 'share' },
   'turbine.inletTemperatureK': { name: 'turbine inlet temperature', shown: 'temperature' },
   'turbine.massFlowKgPerS': { name: 'flow through the turbine', shown: 'air-flow' },
   'turbine.powerW': { name: 'turbine power', shown: 'power' },

@@ -48,6 +48,8 @@ interface LimitKind {
   /** The limit in words, where it is more than its number. */
   asked?: (line: Line, units: ResultUnits) => string;
   said?: (point: OperatingPointSolved, units: ResultUnits) => string;
+  /** Without a limit there is no margin, but the fastest point is still worth its line. */
+  orFastest?: true;
 }
 
 const limits = (line: Line) => line.input?.limits ?? {};
@@ -55,6 +57,7 @@ const limits = (line: Line) => line.input?.limits ?? {};
 const KINDS: readonly LimitKind[] = [
   {
     title: 'Shaft speed',
+    orFastest: true,
     compared: 'speed-margin',
     value: (p) => p.speedMargin,
     worst: 'smallest',
@@ -184,7 +187,7 @@ function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits
   const asked = limit === null ? '' : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
   if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? '' : 'not known' };
   // A shaft without a limit has a speed but no margin; a line without a turbine knows nothing of one.
-  if (value === null && kind.title !== 'Shaft speed') return { asked, worst: NO_NUMBER, at: '', word: 'not known' };
+  if (value === null && !kind.orFastest) return { asked, worst: NO_NUMBER, at: '', word: 'not known' };
   if (value === null) return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: '' };
   return {
     asked,
@@ -212,9 +215,8 @@ function worstPoint(kind: LimitKind, { points }: Line): OperatingPointSolved | n
   return found ?? fastest(kind, points);
 }
 
-/** Without a limit the shaft speed has no margin, but the fastest point is still worth its line. */
-function fastest({ title }: LimitKind, points: Line['points']): OperatingPointSolved | null {
-  if (title !== 'Shaft speed') return null;
+function fastest({ orFastest }: LimitKind, points: Line['points']): OperatingPointSolved | null {
+  if (!orFastest) return null;
   let found: OperatingPointSolved | null = null;
   for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
   return found;

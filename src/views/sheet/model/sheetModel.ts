@@ -125,7 +125,7 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
 }
 
 function withoutAreas(wheels: WheelSheet): WheelSheet {
-  return { ...wheels, rows: wheels.rows.filter(({ title }) => !/area|passage/i.test(title)) };
+  return { ...wheels, rows: wheels.rows.filter(({ kind }) => kind !== 'area') };
 }
 
 /** Notes that the list of assumptions or the turbine block says as well, and peaks that the headline numbers show. */

@@ -2,7 +2,7 @@ import type { Candidate } from '../../../build/index.ts';
 import { boostThreshold, type OperatingPointSolved, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateFigures, CandidateResults } from '../../../store/index.ts';
 import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
-import { derivedRows } from '../../shared/derivedRows.ts';
+import { type DerivedKind, derivedRows } from '../../shared/derivedRows.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
 /** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
@@ -79,7 +79,7 @@ function resultWords(
   return [
     thresholdWords(points),
     `p3/p_m up to ${showResult(most.backPressureRatio, 'pressure-ratio', units)} ${at(most)}`,
-    `gate share ${share(peak)} at peak power (${rpm(peak.engineSpeedRpm)})`,
+    `wastegate flow ${share(peak)} at peak power (${rpm(peak.engineSpeedRpm)})`,
     `inlet up to ${showResult(hottest.turbine?.inletTemperatureK ?? null, 'temperature', units)} ${at(hottest)}`,
     ...(known.some((p) => p.turbine?.choked) ? ['the turbine chokes'] : []),
   ];
@@ -102,7 +102,8 @@ function rpm(value: number): string {
 /** Measurements of the wheels and what follows from them: two columns a candidate, compressor and turbine. */
 export interface WheelSheet {
   columns: readonly string[];
-  rows: readonly { title: string; cells: readonly string[] }[];
+  /** `kind` where the row follows from the measurements. */
+  rows: readonly { kind?: DerivedKind; title: string; cells: readonly string[] }[];
   /** Nothing was measured on any of them. */
   isEmpty: boolean;
 }
@@ -138,12 +139,13 @@ export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
       ? []
       : derivedRows(figures, { lengths: candidate.wheels.compressor.exducer.unit === 'in' ? 'in' : 'mm' }),
   );
-  const titles = derived.find((rows) => rows.length > 0)?.map(({ title }) => shortTitle(title)) ?? [];
-  const derivedCells = titles.map((title, i) => ({
-    title,
+  const heads = derived.find((rows) => rows.length > 0) ?? [];
+  const derivedCells = heads.map(({ kind, title }, i) => ({
+    kind,
+    title: shortTitle(title),
     cells: derived.flatMap((rows) => [rows[i]?.compressor ?? NO_NUMBER, rows[i]?.turbine ?? NO_NUMBER]),
   }));
-  const rows = [...typedRows, ...derivedCells]
+  const rows: Row[] = [...typedRows, ...derivedCells]
     .filter(({ cells }) => cells.some((cell) => cell !== NO_NUMBER))
     .map(unitInTitle);
   return {
@@ -160,12 +162,12 @@ type Row = WheelSheet['rows'][number];
 
 /** Both frequencies of a wheel in one row, once where there are no splitters. */
 function bladePassOnce(rows: readonly Row[]): readonly Row[] {
-  const full = rows.find(({ title }) => title.includes('full blades'));
-  const all = rows.find(({ title }) => title.includes('all blades'));
+  const full = rows.find(({ kind }) => kind === 'full-blade-pass');
+  const all = rows.find(({ kind }) => kind === 'all-blade-pass');
   if (full === undefined || all === undefined) return rows;
   const cells = full.cells.map((cell, i) => (cell === all.cells[i] ? cell : `${cell} / ${all.cells[i] ?? NO_NUMBER}`));
   const title = full.title.replace('full blades', 'full / all');
-  return rows.filter((row) => row !== all).map((row) => (row === full ? { title, cells } : row));
+  return rows.filter((row) => row !== all).map((row) => (row === full ? { ...full, title, cells } : row));
 }
 
 /** Housing, bearing and gate in a sentence; '' when nothing is known. */
@@ -193,12 +195,17 @@ function shortTitle(title: string): string {
 }
 
 /** A unit that all cells of a row share stands once, with its title. */
-function unitInTitle({ title, cells }: { title: string; cells: readonly string[] }) {
+function unitInTitle(row: Row): Row {
+  const { title, cells } = row;
   const known = cells.filter((cell) => cell !== NO_NUMBER);
   const units = new Set(known.map((cell) => /\u00a0([^\u00a0±\d]+)$/.exec(cell)?.[1] ?? ''));
   const [unit] = units;
-  if (units.size !== 1 || unit === undefined || unit === '') return { title, cells };
-  return { title: `${title}, ${unit}`, cells: cells.map((cell) => cell.replace(`${NO_BREAK_SPACE}${unit}`, '')) };
+  if (units.size !== 1 || unit === undefined || unit === '') return row;
+  return {
+    ...row,
+    title: `${title}, ${unit}`,
+    cells: cells.map((cell) => cell.replace(`${NO_BREAK_SPACE}${unit}`, '')),
+  };
 }
 
 function typedLength({ text, unit }: { text: string; unit: string }): string {
