@@ -1,37 +1,6 @@
-import type { OperatingPoint, OperatingPointSolved, TurbineState } from '../match/types.ts';
+import { type OperatingPoint, readResult, resultsAt } from '../match/index.ts';
 import { sha256 } from '../reading/index.ts';
 import type { Build, Candidate, FiledFigure, FiledSheet, MapDraft } from './document.ts';
-
-/** Numbers of an operating point that a filed sheet keeps: those of its table. */
-const KEYS = [
-  'correctedMassFlowKgPerS',
-  'pressureRatio',
-  'efficiency',
-  'shaftSpeedRpm',
-  'compressorOutletTemperatureK',
-  'manifoldTemperatureK',
-  'manifoldPressurePa',
-  'brakePowerW',
-  'wheelPowerW',
-  'speedMargin',
-  'surgeMargin',
-  'chokeMargin',
-] as const satisfies readonly (keyof OperatingPointSolved)[];
-
-/** What a point with a turbine has besides. Points without one keep none of it: sheets filed before the turbine compare as they did. */
-const TURBINE_KEYS = [
-  'turbineInletPressurePa',
-  'backPressureRatio',
-  'expansionRatio',
-  'wastegateShare',
-] as const satisfies readonly (keyof OperatingPointSolved)[];
-
-const TURBINE_STATE_KEYS = [
-  'inletTemperatureK',
-  'massFlowKgPerS',
-  'powerW',
-  'reachedShare',
-] as const satisfies readonly (keyof TurbineState)[];
 
 /** Solvers stop at a part in a million of what matters; machines differ in the fifteenth digit. Between them a number is the same. */
 const SAME = 1e-9;
@@ -52,22 +21,12 @@ export function sheetRecord(
     points.flatMap((point): FiledFigure[] => {
       const at = { candidateId, engineSpeedRpm: point.engineSpeedRpm };
       if (point.status !== 'ok') return [{ ...at, key: point.status, value: null }];
-      return [...KEYS.map((key) => ({ ...at, key, value: point[key] })), ...turbineFigures(at, point)];
+      // Points without a turbine keep none of its numbers: sheets filed before there were any compare as they did.
+      const keys = resultsAt('filed', { turbine: point.turbine !== null });
+      return keys.map((key) => ({ ...at, key, value: readResult(key, point) }));
     }),
   );
   return { programVersion, dateText: build.sheet.dateText, inputs: inputsHash(build), figures };
-}
-
-function turbineFigures(
-  at: Pick<FiledFigure, 'candidateId' | 'engineSpeedRpm'>,
-  point: OperatingPointSolved,
-): FiledFigure[] {
-  const { turbine } = point;
-  if (turbine === null) return [];
-  return [
-    ...TURBINE_KEYS.map((key) => ({ ...at, key, value: point[key] })),
-    ...TURBINE_STATE_KEYS.map((key) => ({ ...at, key: `turbine.${key}`, value: turbine[key] })),
-  ];
 }
 
 /** What is different between a filed sheet and the same build now. */
