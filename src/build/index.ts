@@ -104,6 +104,12 @@ export {
   pathsIn,
 } from './fields.ts';
 export * from './filedSheet.ts';
+export { decodeLog, MOST_LOG_BYTES } from './log/decode.ts';
+export { CHANNEL_KEYS, CHANNELS } from './log/names.ts';
+export { readLogText } from './log/readLogText.ts';
+export type * from './log/types.ts';
+export { roleTitle } from './log/understand.ts';
+export { LOG_UNITS } from './log/units.ts';
 export {
   type CompressorFile,
   draftToMapFile,

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { readLogText } from '../../src/build/index.ts';
 import { auditSheet } from '../../src/compressor/audit.ts';
 import { followStroke, snapToStroke } from '../../src/reading/pixels/index.ts';
 import { openFileText } from '../../src/storage/index.ts';
 import { parseClipboardTable } from '../../src/widgets/index.ts';
+import { bytesOf, inventedDrive, PLAIN_NAMES, plainCells, writeLog } from '../build/log/invented.ts';
 import { GOOD } from '../compressor/good-sheet.ts';
 import { largePicture, ON_STROKE } from '../reading/pixels/large-picture.ts';
 import { hostileTexts } from '../storage/hostile-texts.ts';
@@ -27,6 +29,32 @@ describe('what comes from outside', () => {
     const text = '"a"b\t'.repeat(3000);
     const parsed = measure('parse a pasted table', () => parseClipboardTable(text), { runs: 20, targetMs: 20 });
     expect(parsed.p95Ms).toBeLessThan(2000);
+  });
+
+  it('a road log of 72,000 rows and 12 columns', () => {
+    const more = [
+      'Lambda',
+      'Fuel flow [g/s]',
+      'Baro [kPa]',
+      'Wastegate duty [%]',
+      'Vehicle speed [km/h]',
+      'EGT [degC]',
+    ];
+    const cells = (drive: ReturnType<typeof inventedDrive>, row: number) =>
+      [
+        ...plainCells(drive, row),
+        0.85 + (row % 13) / 900,
+        12 + (row % 31) / 7,
+        98.3,
+        row % 97,
+        60 + (row % 80),
+        700 + (row % 90),
+      ].map((cell) => Number(cell.toFixed(3)));
+    const bytes = bytesOf(writeLog(inventedDrive({ rateHz: 4500 }), { names: [...PLAIN_NAMES, ...more], cells }));
+    measure(`read a log of ${(bytes.length / 1e6).toFixed(1)} MB`, () => readLogText(bytes), {
+      runs: 10,
+      targetMs: 300,
+    });
   });
 
   it('a thousand damaged, foreign, huge and hostile files, the slowest', () => {

@@ -1,0 +1,118 @@
+import type { LogChannelKey } from '../../match/log/types.ts';
+import { findBasis } from './basis.ts';
+import { CHANNEL_KEYS, CHANNELS, tokensOf } from './names.ts';
+import type { LogHints, LogQuestion, PressureBasis } from './types.ts';
+import { hintFor, type Understood } from './understand.ts';
+
+const STANDARD_PA = 101_325;
+
+/**
+ * Turns gauge pressures into absolute ones, in place, by the log's barometer or that of the day. What decides: a person, then rows that can
+ * tell, then the unit's mark, then the name with a question.
+ */
+export function asAbsolute(
+  columnsOf: ReadonlyMap<LogChannelKey, Understood>,
+  values: ReadonlyMap<LogChannelKey, Float64Array>,
+  lines: Int32Array,
+  hints: LogHints,
+  questions: LogQuestion[],
+): { basis: Map<number, { basis: PressureBasis; words: string }> } {
+  const basis = new Map<number, { basis: PressureBasis; words: string }>();
+  const barometer = values.get('ambientPressure');
+  const logged = barometer === undefined ? null : medianOf(barometer);
+  const day = hints.ambientPressurePa ?? hints.offeredPressurePa ?? null;
+  let needsDay: Understood | null = null;
+  for (const key of CHANNEL_KEYS) {
+    const column = columnsOf.get(key);
+    const pressure = values.get(key);
+    if (column === undefined || pressure === undefined || CHANNELS[key].kind !== 'pressure') continue;
+    if (key === 'ambientPressure') {
+      basis.set(column.index, { basis: 'absolute', words: 'a barometer is absolute' });
+      continue;
+    }
+    const found = decide(key, column, pressure, values, lines, logged ?? hints.ambientPressurePa ?? null, questions);
+    basis.set(column.index, found);
+    if (found.basis !== 'gauge') continue;
+    if (barometer === undefined) needsDay ??= column;
+    const constant = logged ?? day ?? STANDARD_PA;
+    for (let row = 0; row < pressure.length; row += 1) pressure[row] = pressure[row]! + constant;
+  }
+  if (needsDay !== null && hints.ambientPressurePa === undefined) questions.push(askWeather(needsDay, hints));
+  return { basis };
+}
+
+function decide(
+  key: LogChannelKey,
+  column: Understood,
+  pressure: Float64Array,
+  values: ReadonlyMap<LogChannelKey, Float64Array>,
+  lines: Int32Array,
+  barometerPa: number | null,
+  questions: LogQuestion[],
+): { basis: PressureBasis; words: string } {
+  if (column.hint.basis !== undefined) return { basis: column.hint.basis, words: 'as chosen' };
+  const evidence = findBasis(
+    key,
+    pressure,
+    values.get('engineSpeed') ?? null,
+    values.get('throttle') ?? null,
+    barometerPa,
+  );
+  const marked = column.markedBasis ?? markedByName(column.name);
+  const line = evidence?.row === null || evidence === null ? '' : ` (line ${lines[evidence.row] ?? 0})`;
+  if (evidence !== null && (marked === null || marked === evidence.basis)) {
+    return { basis: evidence.basis, words: `${evidence.words}${line}` };
+  }
+  if (evidence === null && marked !== null) return { basis: marked, words: 'its name or unit says so' };
+  const usual = tokensOf(column.name).has('boost') ? 'gauge' : 'absolute';
+  const basis = evidence?.basis ?? usual;
+  const why =
+    evidence === null
+      ? 'No row shows the engine standing or idling, so nothing tells'
+      : `Its name says ${marked}, but ${evidence.words}${line}`;
+  const choices = (['absolute', 'gauge'] as const).map((each) => ({
+    label: each === 'gauge' ? 'Gauge: above the barometer' : 'Absolute',
+    hints: hintFor(column.index, { basis: each }),
+  }));
+  questions.push({
+    code: 'basis',
+    column: column.index,
+    message: `Column ${column.index + 1} “${column.name}”: is this pressure gauge or absolute? ${why}.`,
+    choices,
+    taken: basis === 'gauge' ? 1 : 0,
+    rows: [...column.samples],
+  });
+  return { basis, words: evidence === null ? 'a guess by the name' : `${evidence.words}${line}` };
+}
+
+function markedByName(name: string): PressureBasis | null {
+  if (/\babs(olute?)?\b|absolut/i.test(name)) return 'absolute';
+  return /\b(gauge|gage|rel(ative?)?)\b|relativ|überdruck/i.test(name) ? 'gauge' : null;
+}
+
+function askWeather(column: Understood, hints: LogHints): LogQuestion {
+  const hPa = (pa: number) => `${(pa / 100).toFixed(1)} hPa`;
+  const offered = hints.offeredPressurePa;
+  const standard = {
+    label: `${hPa(STANDARD_PA)}, the standard at sea level`,
+    hints: { ambientPressurePa: STANDARD_PA },
+  };
+  return {
+    code: 'weather',
+    column: column.index,
+    message: `Column ${column.index + 1} “${column.name}” is gauge and the log has no barometer: what did the barometer read that day?`,
+    choices:
+      offered === undefined
+        ? [standard]
+        : [{ label: `${hPa(offered)}, the day of the build`, hints: { ambientPressurePa: offered } }, standard],
+    taken: 0,
+    rows: [...column.samples],
+  };
+}
+
+/** Of some thousand readings spread over the log. */
+function medianOf(values: Float64Array): number | null {
+  const stride = Math.max(1, Math.floor(values.length / 4000));
+  const sorted = values.filter((value, row) => row % stride === 0 && Number.isFinite(value)).sort();
+  return sorted.length === 0 ? null : sorted[sorted.length >> 1]!;
+}

@@ -1,0 +1,112 @@
+import type { LogChannel, LogChannelKey } from '../../match/log/types.ts';
+
+/** What a column is: a channel of the road log, its time, or nothing that is used. */
+export type ColumnRole = LogChannelKey | 'time' | 'unused';
+export type PressureBasis = 'absolute' | 'gauge';
+
+/** What a person says of one column; what is left out is worked out. */
+export interface ColumnHint {
+  readonly role?: ColumnRole;
+  /** Key of a unit of the column's kind (`logUnits`). */
+  readonly unit?: string;
+  readonly basis?: PressureBasis;
+  /** Of a shaft speed in Hz: how many blades pass the pickup in one turn; 1 where it counts turns. */
+  readonly pulsesPerTurn?: number;
+  /** True where readings that stay at the channel's top are no end of the sensor. */
+  readonly keepTop?: boolean;
+}
+
+/** Answers to questions, and what the build knows of the day. Kept beside a log, so that it reads the same next year. */
+export interface LogHints {
+  readonly separator?: string;
+  readonly decimal?: '.' | ',';
+  /** By the column's number, from 0. */
+  readonly columns?: Readonly<Record<number, ColumnHint>>;
+  /** Barometer of the day, Pa: turns gauge pressures into absolute ones where the log has no barometer. */
+  readonly ambientPressurePa?: number;
+  /** Barometer of the build's day, Pa: offered where the log has none, taken only when it is chosen. */
+  readonly offeredPressurePa?: number;
+  /** Turns a fuel flow by volume into one by mass. */
+  readonly fuelDensityKgPerM3?: number;
+}
+
+/** How one column of the file was understood. */
+export interface LogColumn {
+  readonly index: number;
+  readonly name: string;
+  readonly role: ColumnRole;
+  /** 0 to 1: how surely the column is what `role` says. Below 0.8 a question asks. */
+  readonly score: number;
+  /** Key of the unit, '' where it has none. */
+  readonly unit: string;
+  readonly unitFrom: 'file' | 'range' | 'hint';
+  readonly basis: PressureBasis | null;
+  /** In words, what decided between gauge and absolute; '' where nothing had to. */
+  readonly basisFrom: string;
+  /** The cells of two rows as they stand in the file. */
+  readonly samples: readonly [string, string];
+  /** From one update of the channel to the next, s, where it repeats values or leaves cells empty; else null. */
+  readonly updatePeriodS: number | null;
+}
+
+/** What was found in the rows and kept out, or mended: how often, where first (row of the table from 0), and why. */
+export interface LogFinding {
+  readonly code:
+    | 'spike'
+    | 'drop-out'
+    | 'pegged'
+    | 'held'
+    | 'duplicate'
+    | 'gap'
+    | 'repeated-header'
+    | 'text-row'
+    | 'short-row'
+    | 'unreadable'
+    | 'no-time';
+  readonly channel: LogChannelKey | null;
+  readonly count: number;
+  readonly message: string;
+}
+
+/** A question with its answers. The log is read with `taken` until another is chosen. */
+export interface LogQuestion {
+  readonly code: 'separator' | 'decimal' | 'role' | 'station' | 'unit' | 'basis' | 'pulses' | 'weather' | 'pegged';
+  readonly column: number | null;
+  readonly message: string;
+  readonly choices: readonly { readonly label: string; readonly hints: LogHints }[];
+  readonly taken: number;
+  /** Rows of the file that show what is asked, as they stand. */
+  readonly rows: readonly string[];
+}
+
+/** A reading that was taken out of its channel; it stays visible. */
+export interface RemovedLogReading {
+  readonly key: LogChannelKey;
+  readonly row: number;
+  readonly why: 'spike' | 'pegged';
+  /** As it stood, SI. */
+  readonly value: number;
+}
+
+export interface LogProblem {
+  /** 'stop': the log cannot be used as it is. */
+  readonly severity: 'stop' | 'warning';
+  /** Where: a line, a column, or '' for the whole. */
+  readonly path: string;
+  readonly message: string;
+}
+
+/** A log as read: `channels` and `timeS` are what `readRoadLog` takes. */
+export interface LogText {
+  readonly channels: readonly LogChannel[];
+  readonly timeS: Float64Array | null;
+  /** First rows of the sessions: the first is 0. */
+  readonly sessions: readonly number[];
+  /** Line of the file of every row, from 1. */
+  readonly lines: Int32Array;
+  readonly removed: readonly RemovedLogReading[];
+  readonly columns: readonly LogColumn[];
+  readonly findings: readonly LogFinding[];
+  readonly problems: readonly LogProblem[];
+  readonly questions: readonly LogQuestion[];
+}
