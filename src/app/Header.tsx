@@ -1,5 +1,5 @@
 import { Suspense, useState } from 'react';
-import { changeSettings, duplicateBuild, newBuild, type Settings, selectBuild } from '../build/index.ts';
+import { changeSettings, chooseUnits, duplicateBuild, type Settings, selectBuild } from '../build/index.ts';
 import {
   createId,
   selectBuilds,
@@ -17,6 +17,7 @@ import type { FileActions } from './fileActions.ts';
 import { storageSign } from './storageWords.ts';
 
 const StorageDialog = latePart(async () => (await import('./dialogs.tsx')).StorageDialog);
+const NewBuildDialog = latePart(async () => (await import('./NewBuild.tsx')).NewBuildDialog);
 const HelpDialog = latePart(async () => (await import('./Help.tsx')).HelpDialog);
 
 const VIEWS: Readonly<Record<UiState['view'], string>> = {
@@ -26,6 +27,7 @@ const VIEWS: Readonly<Record<UiState['view'], string>> = {
   sheet: 'Sheet',
 };
 const THEMES: Readonly<Record<Settings['theme'], string>> = { system: 'As the system', light: 'Light', dark: 'Dark' };
+const UNITS = { metric: 'Metric', us: 'US' } as const;
 const keysOf = <Key extends string>(names: Readonly<Record<Key, string>>) => Object.keys(names) as Key[];
 
 interface HeaderProps {
@@ -39,7 +41,7 @@ export function Header(props: HeaderProps) {
   const view = useLugline((state) => state.ui.view);
   const undoLabel = useLugline(selectUndoLabel);
   const redoLabel = useLugline(selectRedoLabel);
-  const [open, setOpen] = useState<'data' | 'help' | null>(null);
+  const [open, setOpen] = useState<'data' | 'help' | 'new' | null>(null);
   const { undo, redo, setUi } = useActions();
   const close = () => setOpen(null);
   return (
@@ -48,7 +50,7 @@ export function Header(props: HeaderProps) {
         <Mark />
         Lugline
       </h1>
-      <BuildMenu {...props} />
+      <BuildMenu {...props} onNew={() => setOpen('new')} />
       <nav className={styles.views} aria-label="Views">
         {keysOf(VIEWS).map((key) => (
           <button
@@ -86,6 +88,7 @@ export function Header(props: HeaderProps) {
       </button>
       <Suspense fallback={null}>
         {open === 'data' && <StorageDialog files={props.files} onClose={close} />}
+        {open === 'new' && <NewBuildDialog onClose={close} />}
         {open === 'help' && <HelpDialog onClose={close} />}
       </Suspense>
     </header>
@@ -104,7 +107,7 @@ function Mark() {
 }
 
 /** The builds on this machine and what can be done with the open one. */
-function BuildMenu({ files, onRename, onDelete }: HeaderProps) {
+function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: () => void }) {
   const builds = useLugline(selectBuilds);
   const activeId = useLugline((state) => state.workspace.activeBuildId);
   const apply = useApply();
@@ -137,7 +140,7 @@ function BuildMenu({ files, onRename, onDelete }: HeaderProps) {
         {
           title: 'More',
           entries: [
-            { key: 'create', name: 'New build', onAction: () => apply(newBuild(createId())) },
+            { key: 'create', name: 'New build…', onAction: onNew },
             { key: 'import', name: 'Open a file…', onAction: files.open },
             { key: 'backup', name: 'Save a backup of everything', onAction: files.saveBackup },
           ],
@@ -193,13 +196,13 @@ function StorageButton({ onPress }: { onPress: () => void }) {
   );
 }
 
-/** Light, dark, or as the system is set. */
+/** Light, dark, or as the system is set; and the one choice of units. */
 function ThemeMenu() {
-  const { theme } = useSettings();
+  const { theme, system = 'metric' } = useSettings();
   const apply = useApply();
   return (
     <MenuButton
-      label={`Colours: ${THEMES[theme]}`}
+      label={`Colours: ${THEMES[theme]}. Units: ${UNITS[system]}`}
       variant="quiet"
       align="end"
       groups={[
@@ -210,6 +213,15 @@ function ThemeMenu() {
             name: THEMES[key],
             isCurrent: key === theme,
             onAction: () => apply(changeSettings({ theme: key })),
+          })),
+        },
+        {
+          title: 'Units of this build and the next',
+          entries: keysOf(UNITS).map((key) => ({
+            key,
+            name: UNITS[key],
+            isCurrent: key === system,
+            onAction: () => key !== system && apply(chooseUnits(key)),
           })),
         },
       ]}

@@ -1,4 +1,5 @@
 import { useEffect } from 'react';
+import { chooseUnits } from '../build/index.ts';
 import { type Notice, useActions, useLugline } from '../store/index.ts';
 import { Button, Icon, IconButton } from '../widgets/index.ts';
 import type { FileActions } from './fileActions.ts';
@@ -20,9 +21,9 @@ export function Notices({ files }: { files: FileActions }) {
 }
 
 function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
-  const { dismiss } = useActions();
-  const { id, tone, text, details, unreadable = [] } = notice;
-  const goes = tone === 'done' && details.length === 0;
+  const { dismiss, run } = useActions();
+  const { id, tone, text, details, unreadable = [], offersUnits } = notice;
+  const goes = tone === 'done' && details.length === 0 && offersUnits === undefined;
   useEffect(() => {
     if (!goes) return;
     const timer = setTimeout(() => dismiss(id), DONE_STAYS_MS);
@@ -39,6 +40,16 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
               <li key={line}>{line}</li>
             ))}
           </ul>
+        )}
+        {offersUnits !== undefined && (
+          <Button
+            onPress={() => {
+              run(chooseUnits(offersUnits));
+              dismiss(id);
+            }}
+          >
+            Use US units
+          </Button>
         )}
         {unreadable.map(({ name, index }) => (
           <Button key={index} onPress={() => files.saveUnreadable(index)}>

@@ -12,6 +12,7 @@ import {
   WorkspaceKeeper,
 } from '../storage/index.ts';
 import { createId, createLuglineStore, type LuglineStore, type StorageStatus } from '../store/index.ts';
+import { systemOfLanguage } from '../units/index.ts';
 import type { FileActions } from './fileActions.ts';
 import { createFileActions } from './fileActions.ts';
 
@@ -48,6 +49,14 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   });
   await backup.restore();
   reportUnreadable(store, keptAside);
+  if (state === null && systemOfLanguage(navigator.language) === 'us') {
+    store.getState().notify({
+      tone: 'done',
+      text: 'This example is in metric units. US units (psi, lb/min, °F, hp) can be chosen now, or at any time under Colours and units.',
+      details: [],
+      offersUnits: 'us',
+    });
+  }
   const stop = saveChanges(store, keeper, backup, opened);
   const forgetLeaving = flushOnLeave(() => {
     keeper.leave();

@@ -1,4 +1,5 @@
-import { FUELS } from '../engine/index.ts';
+import { FUELS, fuelName } from '../engine/index.ts';
+import type { UnitSystem } from '../units/index.ts';
 import { added, choice, curve, number, onOff, optional, text, typedCurve } from './field.ts';
 
 /*
@@ -18,10 +19,11 @@ const ALTITUDES = [-500, 6000] as const;
 const ENGINE_SPEEDS = [100, 30_000] as const;
 
 const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
-const fuelNames = Object.fromEntries(Object.values(FUELS).map(({ key, name }) => [key, capital(name)])) as Record<
-  keyof typeof FUELS,
-  string
->;
+const fuelNames = (system: UnitSystem) =>
+  Object.fromEntries(Object.values(FUELS).map(({ key }) => [key, capital(fuelName(key, system))])) as Record<
+    keyof typeof FUELS,
+    string
+  >;
 
 const air = {
   altitude: number('altitude', ALTITUDES, ['0', 'm'], 'Altitude'),
@@ -36,7 +38,10 @@ const air = {
       'Pressure from',
       { name: 'kind of barometer', stacked: true },
     ),
-    pressure: number('pressure-absolute', [3e4, 1.2e5], ['1013.25', 'hPa'], 'Pressure', 'barometric pressure'),
+    pressure: number('pressure-absolute', [3e4, 1.2e5], ['1013.25', 'hPa'], 'Pressure', {
+      name: 'barometric pressure',
+      us: ['29.92', 'inHg'],
+    }),
   },
   temperature: number('temperature', [213.15, 338.15], ['20', 'degC'], 'Air temperature'),
   relativeHumidity: number('fraction', SHARES, ['50', '%'], 'Relative humidity'),
@@ -55,7 +60,7 @@ export const buildFields = {
   /** Customer, plate, job number, whatever the shop writes. */
   notes: text('Customer, plate, job, remarks', { name: 'notes', rows: 5, stacked: true }),
   engine: {
-    displacement: number('displacement', [5e-5, 0.2], ['2.0', 'L'], 'Displacement'),
+    displacement: number('displacement', [5e-5, 0.2], ['2.0', 'L'], 'Displacement', { us: ['122', 'in3'] }),
     cylinders: number('count', [1, 24], ['4', '1'], 'Cylinders', 'number of cylinders'),
     strokesPerCycle: choice({ 2: 'Two-stroke', 4: 'Four-stroke' }, 4, 'Working cycle', {
       name: 'strokes per cycle',
@@ -71,7 +76,8 @@ export const buildFields = {
         stacked: true,
       },
     ),
-    fuel: choice(fuelNames, 'petrol', 'Fuel', {
+    fuel: choice(fuelNames('metric'), 'petrol', 'Fuel', {
+      us: { names: fuelNames('us') },
       help: 'Another fuel scales the bsfc curve by heating value: the same share of the heat becomes work.',
     }),
     volumetricEfficiency: curve(
@@ -110,11 +116,17 @@ export const buildFields = {
       { name: 'rail pressure reference', stacked: true },
     ),
     dutyLimit: number('fraction', [0.05, 1], ['85', '%'], 'Duty limit', 'injector duty limit'),
-    pumpFlow: optional('fuel-volume-flow', [1e-7, 1e-2], ['', 'L/h'], 'Pump flow at that pressure', 'pump flow'),
+    pumpFlow: optional('fuel-volume-flow', [1e-7, 1e-2], ['', 'L/h'], 'Pump flow at that pressure', {
+      name: 'pump flow',
+      us: ['', 'gal/h'],
+    }),
   },
   air,
   inletPath: {
-    loss: number('pressure-difference', [0, 1e5], ['2.5', 'kPa'], 'Pressure loss', 'inlet loss'),
+    loss: number('pressure-difference', [0, 1e5], ['2.5', 'kPa'], 'Pressure loss', {
+      name: 'inlet loss',
+      us: ['10', 'inH2O'],
+    }),
     atFlow: number('mass-flow', FLOWS, ['0.20', 'kg/s'], '… at air flow', 'flow of the inlet loss'),
     atDensity: number('density', DENSITIES, ['1.20', 'kg/m3'], '… at air density', 'density of the inlet loss'),
     heating: number('temperature-difference', [-50, 150], ['5', 'K'], 'Heating on the way in', 'inlet heating'),
@@ -272,8 +284,8 @@ export const buildFields = {
   /** From sea level to the height of the highest paved passes; as many rows as a table on one page holds. */
   altitudes: added({
     from: number('altitude', ALTITUDES, ['0', 'm'], 'From', 'lowest altitude'),
-    to: number('altitude', ALTITUDES, ['3000', 'm'], 'To', 'highest altitude'),
-    step: number('altitude', [10, 6500], ['500', 'm'], 'In steps of', 'altitude step'),
+    to: number('altitude', ALTITUDES, ['3000', 'm'], 'To', { name: 'highest altitude', us: ['10000', 'ft'] }),
+    step: number('altitude', [10, 6500], ['500', 'm'], 'In steps of', { name: 'altitude step', us: ['2000', 'ft'] }),
     /** 'day': standard temperature plus the day's deviation from it. 'same': the day's temperature at every altitude. */
     temperature: choice(
       { day: 'As warm or cold as today', standard: 'Standard atmosphere', same: "Today's, at every altitude" },
@@ -296,6 +308,7 @@ export const buildFields = {
     step: number('pressure-difference', [1, 1e5], ['0.01', 'bar'], 'Rounded down to steps of', {
       name: 'pressure step of the calibration table',
       units: ['bar', 'kPa', 'mbar', 'psi'],
+      us: ['0.1', 'psi'],
     }),
     bladesPastSensor: number(
       'count',
@@ -339,7 +352,7 @@ export const buildFields = {
     dateText: sheetLine('Date', 'date on the sheet'),
     preparedBy: sheetLine('Prepared by', 'name of who prepared the sheet'),
     remarks: text('Remarks', { name: 'remarks on the sheet', rows: 4, stacked: true, most: 800 }),
-    paper: choice({ a4: 'A4', letter: 'US Letter' }, 'a4', 'Paper'),
+    paper: choice({ a4: 'A4', letter: 'US Letter' }, 'a4', 'Paper', { us: { start: 'letter' } }),
     /** Whether the shown candidate alone or both that are compared are printed. */
     candidates: choice(
       { one: 'The shown candidate', both: 'Both candidates' },

@@ -1,3 +1,4 @@
+import type { UnitSystem } from '../units/index.ts';
 import { buildFields } from './buildFields.ts';
 import {
   type Build,
@@ -13,22 +14,26 @@ import { startOf } from './field.ts';
 import { candidateFields, mapFields } from './fields.ts';
 
 /** A new build with the start values of the table of inputs and two candidates without a map. */
-export function defaultBuild(id: string, name = 'New build'): Build {
+export function defaultBuild(id: string, name = 'New build', system: UnitSystem = 'metric'): Build {
   // In the order in which files have it.
-  const { calibration, spread, sheet, ...entered } = startOf(buildFields);
-  const candidates = [defaultCandidate(`${id}-a`, 'Candidate A'), defaultCandidate(`${id}-b`, 'Candidate B')];
-  return { id, name, ...entered, places: [], calibration, spread, candidates, sheet, fitment: usualFitment() };
+  const { calibration, spread, sheet, ...entered } = startOf(buildFields, system);
+  const candidates = ['A', 'B'].map((letter) =>
+    defaultCandidate(`${id}-${letter.toLowerCase()}`, `Candidate ${letter}`, system),
+  );
+  const build = { id, name, ...entered, places: [], calibration, spread, candidates, sheet, fitment: usualFitment() };
+  return system === 'metric' ? build : { ...build, units: unitsOfSystem(system) };
 }
 
 /** A candidate without a map yet. */
-export function defaultCandidate(id: string, name: string): Candidate {
-  const { shaftSpeedLimit, assumedEfficiency } = startOf(candidateFields);
-  return { id, name, map: null, shaftSpeedLimit, assumedEfficiency, donor: null, turbineSheet: null, ...emptyCard() };
+export function defaultCandidate(id: string, name: string, system: UnitSystem = 'metric'): Candidate {
+  const { shaftSpeedLimit, assumedEfficiency } = startOf(candidateFields, system);
+  const entered = { shaftSpeedLimit, assumedEfficiency, donor: null, turbineSheet: null, ...emptyCard(system) };
+  return { id, name, map: null, ...entered };
 }
 
 /** The card of a turbo of which nothing is measured yet. */
-export function emptyCard(): CandidateCard {
-  const { wheels, housing, claim, turbine, notes } = startOf(candidateFields);
+export function emptyCard(system: UnitSystem = 'metric'): CandidateCard {
+  const { wheels, housing, claim, turbine, notes } = startOf(candidateFields, system);
   return { wheels, housing, claim, turbine, notes };
 }
 
@@ -51,14 +56,14 @@ export function usualFitment(): FitmentItem[] {
 }
 
 /** Empty tables. The reference state is left open on purpose: it must be read off the sheet, not guessed. */
-export function emptyMap(id: string, name = 'New map'): MapDraft {
-  const { reference, limits, wheel } = startOf(mapFields);
+export function emptyMap(id: string, name = 'New map', system: UnitSystem = 'metric'): MapDraft {
+  const { reference, limits, wheel } = startOf(mapFields, system);
   return {
     id,
     name,
     source: '',
     reference,
-    flowUnit: 'kg/s',
+    flowUnit: unitsOfSystem(system).flowAxisUnit,
     efficiencyUnit: '%',
     speedLines: [{ speed: '', points: [{ flow: '', pressureRatio: '', efficiency: '' }] }],
     surgeLine: [],
@@ -69,8 +74,8 @@ export function emptyMap(id: string, name = 'New map'): MapDraft {
 }
 
 /** Empty tables of a turbine sheet; the reference state is left open as that of a map is. */
-export function emptyTurbineSheet(id: string, name = 'New turbine sheet'): MapDraft {
-  return { ...emptyMap(id, name), kind: 'turbine' };
+export function emptyTurbineSheet(id: string, name = 'New turbine sheet', system?: UnitSystem): MapDraft {
+  return { ...emptyMap(id, name, system), kind: 'turbine' };
 }
 
 export const defaultSettings: Settings = {
@@ -79,6 +84,11 @@ export const defaultSettings: Settings = {
   theme: 'system',
   shownCandidate: 0,
 };
+
+/** Units in which a build of that system is shown while nobody chose another for a kind of figure. */
+export function unitsOfSystem(system: UnitSystem): NonNullable<Build['units']> {
+  return { system, flowAxisUnit: system === 'us' ? 'lb/min' : 'kg/s', resultUnits: {} };
+}
 
 /** A workspace that holds these builds and the maps that their candidates carry. At least one build. */
 export function workspaceOf(builds: readonly [Build, ...Build[]], settings: Settings = defaultSettings): Workspace {

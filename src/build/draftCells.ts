@@ -1,5 +1,5 @@
 import type { AuditFinding, MapSheet, ReferenceState, SheetPlace } from '../compressor/types.ts';
-import { findUnit, parseNumber, parseQuantity } from '../units/index.ts';
+import { findUnit, parseNumber, parseQuantity, type UnitSystem } from '../units/index.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
 import type { SheetOfFile } from './mapFile.ts';
 import type { Parsed } from './openFormat.ts';
@@ -26,7 +26,7 @@ export interface SheetKind {
   /** As undo calls it: 'map', 'turbine sheet'. */
   shortName: string;
   /** Empty tables. */
-  empty(id: string, name?: string): MapDraft;
+  empty(id: string, name?: string, system?: UnitSystem): MapDraft;
   /** The numbers of a map file of this kind with the tables that they make, or what is wrong with them. */
   ofFile(file: Record<string, unknown>): Parsed<{ sheet: SheetOfFile; toDraft: (id: string) => MapDraft }>;
   /** The numbers of the tables, as parseMapFile would give them and as they stand in a file; or why there are none. */

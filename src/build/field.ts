@@ -1,5 +1,5 @@
 import type { Curve } from '../numerics/types.ts';
-import type { QuantityKey, SiUnitOf } from '../units/index.ts';
+import { convertText, findUnit, type QuantityKey, type SiUnitOf, type UnitSystem, unitsOf } from '../units/index.ts';
 
 /** A number as it was typed: conversion to SI happens in fieldReader.ts and nowhere else. */
 export interface Typed {
@@ -46,6 +46,8 @@ export interface NumberField<Q extends QuantityKey = QuantityKey> extends Shown,
   /** Keys of the units to offer; all without it. */
   units?: readonly string[];
   start: Typed;
+  /** Text and unit of the start value in US units, where it is not simply the other one converted. */
+  us?: readonly [string, string];
 }
 export interface OptionalField<Q extends QuantityKey = QuantityKey> extends NumberField<Q> {
   optional: true;
@@ -62,6 +64,8 @@ export interface ChoiceField<K extends string | number = string | number> extend
   /** Options that stand first on the screen. */
   first: readonly K[];
   start: K;
+  /** In a build in US units: what it starts with, and other names of options. */
+  us?: { start?: K; names?: Readonly<Partial<Record<K, string>>> };
 }
 export interface SwitchField extends Shown {
   kind: 'switch';
@@ -234,12 +238,77 @@ export function isField(part: Field | Fields): part is Field {
   return typeof part.kind === 'string';
 }
 
-/** What a new document holds at a field or in a group. */
-export function startOf<F extends Field | Fields>(part: F): ValueOf<F> {
+/** What a new document in that system of units holds at a field or in a group. */
+export function startOf<F extends Field | Fields>(part: F, system: UnitSystem = 'metric'): ValueOf<F> {
   const value = isField(part)
-    ? part.start
-    : Object.fromEntries(Object.entries(part).map(([key, inner]) => [key, startOf(inner)]));
+    ? startOfField(part, system)
+    : Object.fromEntries(Object.entries(part).map(([key, inner]) => [key, startOf(inner, system)]));
   return value as ValueOf<F>;
+}
+
+/** A start value is a round middling figure, and stays one in other units. */
+const ROUND = 4e-3;
+
+function startOfField(field: Field, system: UnitSystem): unknown {
+  if (system === 'metric') return field.start;
+  if (field.kind === 'choice') return field.us?.start ?? field.start;
+  if (field.kind === 'number' && field.us !== undefined) return { text: field.us[0], unit: field.us[1] };
+  return field.kind === 'number' || field.kind === 'curve' ? converted(field, field.start, system, ROUND) : field.start;
+}
+
+/** The unit that a field has in a system. */
+function unitIn(field: NumberField | CurveField, system: UnitSystem): string {
+  const { quantity, start } = field;
+  if (system === 'metric') return start.unit;
+  const own = field.kind === 'number' ? field.us?.[1] : undefined;
+  return own ?? unitsOf(quantity, 'us').find((unit) => unit.system === 'us')?.key ?? start.unit;
+}
+
+/** Whether a unit is not one of a system. Shaft speeds in krpm are as good in one as in the other. */
+function isForeign(field: NumberField | CurveField, unit: string, system: UnitSystem): boolean {
+  const here = findUnit(field.quantity, unit);
+  const there = findUnit(field.quantity, unitIn(field, system));
+  if (here === null || here.key === there?.key || here.system === system) return false;
+  return here.system !== 'both' || there?.system === system;
+}
+
+/** A number or curve in the unit of a system; `share` of each value may be lost for fewer digits. */
+function converted<T extends Typed | TypedCurve>(
+  field: NumberField | CurveField,
+  typed: T,
+  system: UnitSystem,
+  share: number,
+): T {
+  if (!isForeign(field, typed.unit, system)) return typed;
+  const unit = unitIn(field, system);
+  const convert = (text: string) => convertText(text, field.quantity, [typed.unit, unit], { share });
+  if ('rows' in typed)
+    return { ...typed, unit, rows: typed.rows.map((row) => ({ ...row, value: convert(row.value) })) };
+  return { ...typed, unit, text: convert(typed.text) };
+}
+
+/** Less than anybody knows of what is typed; brings 2034 ft back to 620 m. */
+const CONVERTED = 1e-4;
+
+/** Everything typed in a group of fields, in the units of a system: what has a unit of it already stays as it was typed. */
+export function inSystem<V>(fields: Fields, values: V, system: UnitSystem): V {
+  let next = values as Readonly<Record<string, unknown>>;
+  for (const [key, field] of Object.entries(fields)) {
+    const value = next[key];
+    if (value === undefined || value === null) continue;
+    let changed: unknown = value;
+    if (!isField(field)) changed = inSystem(field, value, system);
+    else if (field.kind === 'number' || field.kind === 'curve') {
+      const typed = value as Typed | TypedCurve;
+      const isStart = JSON.stringify(typed) === JSON.stringify(startOfField(field, system === 'us' ? 'metric' : 'us'));
+      changed =
+        isStart && isForeign(field, typed.unit, system)
+          ? startOfField(field, system)
+          : converted(field, typed, system, CONVERTED);
+    }
+    if (changed !== value) next = { ...next, [key]: changed };
+  }
+  return next as V;
 }
 
 /** The value, or the field, at a path. */

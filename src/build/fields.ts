@@ -56,6 +56,7 @@ export const candidateFields = {
     caliperUncertainty: optional('wheel-length', [0, 0.002], ['0.05', 'mm'], 'Calipers read to ±', {
       name: 'caliper uncertainty',
       placeholder: '0.05',
+      us: ['0.002', 'in'],
     }),
     compressor: wheel('compressor'),
     turbine: wheel('turbine'),

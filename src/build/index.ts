@@ -47,12 +47,14 @@ export {
   addPlace,
   type Change,
   changeSettings,
+  chooseUnits,
   fileSheet,
   MOST_FITMENT_ITEMS,
   MOST_PLACES,
   removeFitmentItem,
   removePlace,
   setFitmentItem,
+  shownSettings,
 } from './commands/changeBuild.ts';
 export {
   addSheet,
@@ -91,6 +93,14 @@ export {
   sheetKindOf,
   sheetNames,
 } from './draftCells.ts';
+export {
+  buildFromAnswers,
+  type EngineKindKey,
+  engineKinds,
+  type FirstAnswers,
+  startBuild,
+  usualAnswers,
+} from './engineKinds.ts';
 export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField, TextField } from './field.ts';
 export {
   type BuildPath,

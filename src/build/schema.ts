@@ -213,6 +213,11 @@ const fitmentSchema = z.object({
   detail: z.string(),
 });
 
+const resultQuantity = z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque', 'shaft-speed', 'speed']);
+const unitSystem = z.enum(['metric', 'us']);
+/** Units in which results are shown (unit keys of src/units); a quantity left out is shown in the usual unit of the system. */
+const resultUnits = z.readonly(z.partialRecord(resultQuantity, z.string()));
+
 const { notes, calibration, spread, sheet, ...entered } = shapeOf(buildFields);
 const goalCurves = buildFields.goal.curves;
 const goalKinds = Object.keys(goalCurves) as (keyof typeof goalCurves)[];
@@ -223,6 +228,8 @@ const buildParts = {
   notes,
   /** True for the demonstration build. */
   invented: z.optional(z.boolean()),
+  /** In which units it is shown, and new fields are entered. Older builds have none: they follow the settings. */
+  units: z.optional(z.object({ system: unitSystem, flowAxisUnit: flowUnitSchema, resultUnits })),
   ...entered,
   // A record, so that a curve of no goal is refused.
   goal: z.object({
@@ -247,8 +254,6 @@ export const buildFileSchema = z.object({
   ...buildParts,
 });
 
-const resultQuantity = z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque']);
-
 export const settingsSchema = z.object({
   flowAxisUnit: flowUnitSchema,
   speedLabels: z.enum(['physical', 'corrected']),
@@ -259,8 +264,9 @@ export const settingsSchema = z.object({
   comparedCandidate: z.optional(z.number().check(z.int(), z.nonnegative())),
   /** The map of the Match view shows the operating lines of other altitudes as well. */
   otherAltitudes: z.optional(z.boolean()),
-  /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in its usual unit. */
-  resultUnits: z.optional(z.readonly(z.partialRecord(resultQuantity, z.string()))),
+  /** System of units of the next build; left out: nobody has chosen yet. */
+  system: z.optional(unitSystem),
+  resultUnits: z.optional(resultUnits),
 });
 
 /** One car: engine, air, exhaust, goal, limits, studies and candidates. Immutable; every command returns a new one. */

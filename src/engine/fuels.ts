@@ -17,6 +17,8 @@ export interface Fuel {
   key: string;
   /** In a sentence: 'petrol E10'. */
   name: string;
+  /** Where it is called otherwise in the United States. */
+  usName?: string;
   /** Atoms of the average molecule. */
   composition: FuelComposition;
   /** Of the vapour, kg/mol. */
@@ -93,8 +95,10 @@ function fuel(name: string, pure: Pure, source: string, more: Partial<Fuel> = {}
 const BLEND = `petrol and ethanol mixed by volume (789 and 745 kg/m3); heating values: ${DOE}`;
 
 const table = {
-  petrol: fuel('petrol', PETROL, `CH1.87, air-fuel ratio from the formula; heating value: ${DOE}`),
-  e10: fuel('petrol E10', ethanolBlend(0.1), `10 % ethanol; ${BLEND}`),
+  petrol: fuel('petrol', PETROL, `CH1.87, air-fuel ratio from the formula; heating value: ${DOE}`, {
+    usName: 'gasoline',
+  }),
+  e10: fuel('petrol E10', ethanolBlend(0.1), `10 % ethanol; ${BLEND}`, { usName: 'gasoline E10' }),
   e85: fuel('E85', ethanolBlend(0.85), `85 % ethanol; ${BLEND}`),
   ethanol: fuel('ethanol', ETHANOL, `C2H5OH; heating value: ${DOE}`),
   methanol: fuel('methanol', METHANOL, `CH3OH; heating value: ${DOE}`),
@@ -190,3 +194,9 @@ export type FuelKey = keyof typeof table;
 export const FUELS = Object.fromEntries(Object.entries(table).map(([key, row]) => [key, { key, ...row }])) as Readonly<
   Record<FuelKey, Fuel & { key: FuelKey }>
 >;
+
+/** Name of a fuel in a sentence, as it is called where units are metric or US: 'petrol', 'gasoline'. */
+export function fuelName(key: FuelKey, system: 'metric' | 'us'): string {
+  const { name, usName = name } = FUELS[key];
+  return system === 'us' ? usName : name;
+}

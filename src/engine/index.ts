@@ -22,6 +22,7 @@ export {
   FUELS,
   type Fuel,
   fuelMassFlow,
+  fuelName,
   fuelVolumeFlow,
   type InjectorDuty,
   injectorDuty,

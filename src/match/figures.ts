@@ -1,36 +1,43 @@
-import { formatQuantity, fromSi, type QuantityKey, unitOf } from '../units/index.ts';
+import { formatQuantity, fromSi, type QuantityKey, type UnitSystem, unitOf } from '../units/index.ts';
 
-/** Kinds of results whose unit the user chooses, with the units there are; the first is the usual one. */
+/** Kinds of results whose unit the user chooses, with the units there are; the first is the usual one, `us` the one where US units are chosen. */
 export const UNIT_CHOICES = {
-  pressure: { name: 'Unit of pressure', quantity: 'pressure-absolute', units: ['kPa', 'bar', 'psi'] },
-  'mass-flow': { name: 'Unit of air flow', quantity: 'mass-flow', units: ['kg/s', 'g/s', 'lb/min'] },
-  temperature: { name: 'Unit of temperature', quantity: 'temperature', units: ['degC', 'degF'] },
-  power: { name: 'Unit of power', quantity: 'power', units: ['kW', 'PS', 'hp'] },
-  torque: { name: 'Unit of torque', quantity: 'torque', units: ['Nm', 'lbft'] },
-} as const satisfies Record<string, { name: string; quantity: QuantityKey; units: readonly [string, ...string[]] }>;
+  pressure: { name: 'Unit of pressure', quantity: 'pressure-absolute', units: ['kPa', 'bar', 'psi'], us: 'psi' },
+  'mass-flow': { name: 'Unit of air flow', quantity: 'mass-flow', units: ['kg/s', 'g/s', 'lb/min'], us: 'lb/min' },
+  temperature: { name: 'Unit of temperature', quantity: 'temperature', units: ['degC', 'degF'], us: 'degF' },
+  power: { name: 'Unit of power', quantity: 'power', units: ['kW', 'PS', 'hp'], us: 'hp' },
+  torque: { name: 'Unit of torque', quantity: 'torque', units: ['Nm', 'lbft'], us: 'lbft' },
+  'shaft-speed': { name: 'Unit of shaft speed', quantity: 'rotational-speed', units: ['rpm', 'krpm'], us: 'rpm' },
+  speed: { name: 'Unit of tip speed', quantity: 'speed', units: ['m/s', 'ft/s'], us: 'ft/s' },
+} as const satisfies Record<
+  string,
+  { name: string; quantity: QuantityKey; units: readonly [string, ...string[]]; us: string }
+>;
 
 export type UnitChoice = keyof typeof UNIT_CHOICES;
 
-/** The unit of every kind of result, complete. */
-export type ResultUnits = Readonly<Record<UnitChoice, string>>;
+/** The unit of every kind of result, complete, and the system that fuels are named in. */
+export type ResultUnits = Readonly<Record<UnitChoice, string>> & { readonly system: UnitSystem };
 
-/** The chosen units, and the usual one where none is chosen or the chosen one is not known here. */
+/** The chosen units, and the usual one of the system where none is chosen or the chosen one is not known here. */
 export function resultUnits({
+  system = 'metric',
   resultUnits: chosen,
 }: {
+  system?: UnitSystem | undefined;
   resultUnits?: Readonly<Partial<Record<UnitChoice, string>>> | undefined;
 }): ResultUnits {
-  const entries = Object.entries(UNIT_CHOICES).map(([kind, { units }]) => {
+  const entries = Object.entries(UNIT_CHOICES).map(([kind, { units, us }]) => {
     const unit = chosen?.[kind as UnitChoice];
-    return [kind, units.find((known) => known === unit) ?? units[0]];
+    return [kind, units.find((known) => known === unit) ?? (system === 'us' ? us : units[0])];
   });
-  return Object.fromEntries(entries) as ResultUnits;
+  return { ...(Object.fromEntries(entries) as Record<UnitChoice, string>), system };
 }
 
 /** What a number means decides how it is written. `step`: rounded to whole steps of the unit, which is all that is known of it. */
 interface Kind {
   quantity: QuantityKey;
-  unit: UnitChoice | { fixed: string };
+  unit: UnitChoice | { fixed: string; us?: string };
   /** By unit; one number: the same in every unit. */
   decimals: number | Readonly<Record<string, number>>;
   step?: number;
@@ -47,8 +54,8 @@ const KINDS = {
   power: { quantity: 'power', unit: 'power', decimals: 0 },
   torque: { quantity: 'torque', unit: 'torque', decimals: 0 },
   // No map is read to one revolution of the shaft.
-  'shaft-speed': { quantity: 'rotational-speed', unit: { fixed: 'rpm' }, decimals: 0, step: 10 },
-  'tip-speed': { quantity: 'speed', unit: { fixed: 'm/s' }, decimals: 0 },
+  'shaft-speed': { quantity: 'rotational-speed', unit: 'shaft-speed', decimals: { rpm: 0, krpm: 1 }, step: 10 },
+  'tip-speed': { quantity: 'speed', unit: 'speed', decimals: 0 },
   'engine-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0 },
   // Found between the engine speeds of the line: not known to one revolution.
   'threshold-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0, step: 10 },
@@ -57,7 +64,27 @@ const KINDS = {
   margin: { quantity: 'fraction', unit: { fixed: '%' }, decimals: 1 },
   share: { quantity: 'fraction', unit: { fixed: '%' }, decimals: 1 },
   'whole-share': { quantity: 'fraction', unit: { fixed: '%' }, decimals: 0 },
-  altitude: { quantity: 'altitude', unit: { fixed: 'm' }, decimals: 0 },
+  altitude: { quantity: 'altitude', unit: { fixed: 'm', us: 'ft' }, decimals: 0 },
+  barometer: { quantity: 'pressure-absolute', unit: { fixed: 'hPa', us: 'inHg' }, decimals: { hPa: 0, inHg: 2 } },
+  density: { quantity: 'density', unit: { fixed: 'kg/m3', us: 'lb/ft3' }, decimals: { 'kg/m3': 3, 'lb/ft3': 4 } },
+  warming: { quantity: 'temperature-difference', unit: { fixed: 'K', us: 'degF' }, decimals: 0 },
+  'fuel-flow': {
+    quantity: 'fuel-volume-flow',
+    unit: { fixed: 'L/h', us: 'gal/h' },
+    decimals: { 'L/h': 0, 'gal/h': 1 },
+  },
+  consumption: {
+    quantity: 'bsfc',
+    unit: { fixed: 'g/kWh', us: 'lb/(hp h)' },
+    decimals: { 'g/kWh': 0, 'lb/(hp h)': 3 },
+  },
+  // What flows on a sheet are corrected to: as sheets print it.
+  'reference-temperature': { quantity: 'temperature', unit: { fixed: 'K', us: 'degF' }, decimals: { K: 2, degF: 1 } },
+  'reference-pressure': {
+    quantity: 'pressure-absolute',
+    unit: { fixed: 'kPa', us: 'inHg' },
+    decimals: { kPa: 2, inHg: 2 },
+  },
 } as const satisfies Record<string, Kind>;
 
 /** Kind of a figure. */
@@ -68,7 +95,8 @@ const kindOf = (shown: Shown): Kind => KINDS[shown];
 /** Unit key in which a kind of figure is written. */
 export function unitShown(shown: Shown, units: ResultUnits): string {
   const { unit } = kindOf(shown);
-  return typeof unit === 'string' ? units[unit] : unit.fixed;
+  if (typeof unit === 'string') return units[unit];
+  return (units.system === 'us' ? unit.us : undefined) ?? unit.fixed;
 }
 
 export function quantityShown(shown: Shown): QuantityKey {

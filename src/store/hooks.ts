@@ -1,7 +1,7 @@
-import { createContext, useCallback, useContext } from 'react';
+import { createContext, useCallback, useContext, useMemo } from 'react';
 import { useStore } from 'zustand';
 import type { Build, BuildPath, Change, FieldValue, MapDraft, Settings } from '../build/index.ts';
-import { getBuildField } from '../build/index.ts';
+import { getBuildField, shownSettings } from '../build/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
 import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
 import type { LuglineState, LuglineStore } from './state.ts';
@@ -50,8 +50,11 @@ export function useShelf(): readonly MapDraft[] {
   return useLugline(selectShelf);
 }
 
+/** How the open build is shown: settings, and over them the build's own units; the same object while neither changes. */
 export function useSettings(): Settings {
-  return useLugline((state) => state.workspace.settings);
+  const settings = useLugline((state) => state.workspace.settings);
+  const units = useLugline((state) => selectActiveBuild(state).units);
+  return useMemo(() => shownSettings({ units }, settings), [settings, units]);
 }
 
 /** The unread text of a field, by the field's place, and how to keep it; null when the field can be read. */

@@ -56,6 +56,8 @@ export interface Notice {
   details: readonly string[];
   /** Records in the browser that cannot be read: they can be saved as files. */
   unreadable?: readonly { name: string; index: number }[] | undefined;
+  /** Units that are usual where the browser is, to be taken with one press. */
+  offersUnits?: 'us' | undefined;
 }
 
 export interface PendingRestore {

@@ -21,8 +21,11 @@ export interface Unit {
   /** One press of an arrow key. */
   step: number;
   expects: Expects;
-  system: 'metric' | 'us' | 'both';
+  system: UnitSystem | 'both';
 }
+
+/** The one choice of units; a field may still differ from it. */
+export type UnitSystem = 'metric' | 'us';
 
 export interface Quantity {
   key: QuantityKey;
@@ -63,6 +66,13 @@ export const MINUTE = 60;
 export const HOUR = 3600;
 export const FAHRENHEIT_DEGREE = 1 / 1.8;
 export const CELSIUS_ZERO_K = 273.15;
+/**
+ * Volume flow of an injector that is rated at one pound an hour: pounds of gasoline at 0.72 kg/L, 10.5 cc/min (common practice, no
+ * source). A volume, as every rating of an injector is taken, whatever fuel it will spray.
+ */
+export const INJECTOR_POUND_PER_HOUR = POUND / 720 / HOUR;
+/** Gauges and tuning tables write lambda as this air-fuel ratio times it, for every fuel (common practice, no source). */
+export const AFR_AT_LAMBDA_1 = 14.7;
 /** 0 degF in kelvin. */
 export const FAHRENHEIT_ZERO_K = 459.67 / 1.8;
 
@@ -182,6 +192,11 @@ const table = {
   'fuel-volume-flow': quantity('fuel volume flow', 'Q', 'm³/s', [
     unit('cc/min', 'cubic centimetres per minute', 1e-6 / MINUTE, { decimals: 0, step: 10 }),
     unit('L/h', 'litres per hour', 1e-3 / HOUR, { decimals: 0, step: 5 }),
+    unit('lb/h', 'pounds of gasoline per hour, 10.5 cc/min each', INJECTOR_POUND_PER_HOUR, {
+      decimals: 1,
+      step: 1,
+      system: us,
+    }),
     unit('gal/h', 'US gallons per hour', US_GALLON / HOUR, { decimals: 1, step: 1, label: 'US gal/h', system: us }),
   ]),
   density: quantity('density', 'ρ', 'kg/m³', [
@@ -228,7 +243,15 @@ const table = {
   ]),
   'pressure-ratio': quantity('pressure ratio', 'PR', '1', [ratio(3, 0.01)]),
   'compression-ratio': quantity('compression ratio', 'r', '1', [ratio(2, 0.1)]),
-  lambda: quantity('lambda', 'λ', '1', [ratio(3, 0.01)]),
+  lambda: quantity('lambda', 'λ', '1', [
+    { ...ratio(3, 0.01), name: 'lambda, a plain number' },
+    unit('AFR', 'air-fuel ratio on the gasoline scale: 14.7 times lambda, whatever the fuel', 1 / AFR_AT_LAMBDA_1, {
+      decimals: 2,
+      step: 0.1,
+      label: 'AFR (14.7)',
+      system: us,
+    }),
+  ]),
   fraction: quantity('fraction', '', '1', [percent, plain]),
   efficiency: quantity('efficiency', 'η', '1', [percent, plain]),
   'volumetric-efficiency': quantity('volumetric efficiency', 'ηv', '1', [percent, plain]),
@@ -266,7 +289,7 @@ export function unitOf(quantity: QuantityKey, unit: string): Unit {
 }
 
 /** Units of a quantity in the metric or the US system, in the order of the table; all of them without a system. */
-export function unitsOf(quantity: QuantityKey, system?: 'metric' | 'us'): readonly Unit[] {
+export function unitsOf(quantity: QuantityKey, system?: UnitSystem): readonly Unit[] {
   const { units } = quantities[quantity];
   return system === undefined ? units : units.filter((unit) => unit.system === system || unit.system === 'both');
 }
@@ -286,4 +309,9 @@ export function fromSi(si: number, quantity: QuantityKey, unit: string): number 
 /** Value in one unit of a quantity to another unit of the same quantity; exactly unchanged when both are the same. */
 export function convert(value: number, quantity: QuantityKey, from: string, to: string): number {
   return from === to ? value : fromSi(toSi(value, quantity, from), quantity, to);
+}
+
+/** The system of units of the region that a browser's language names ('en-US'); metric where it names none. */
+export function systemOfLanguage(language: string): UnitSystem {
+  return /^[a-z]{2,3}(-[a-z]{4})?-us\b/i.test(language) ? 'us' : 'metric';
 }

@@ -1,8 +1,8 @@
 import {
-  convert,
   type Expects,
   formatNumber,
   fromSi,
+  inSameStyle,
   type ParseFailureReason,
   parseNumber,
   plainNumber,
@@ -67,37 +67,6 @@ function rangeMessage(text: string, value: number, below: boolean, rule: Quantit
         ? `${bound(min)}${suffix} or more`
         : `${bound(max ?? value)}${suffix} or less`;
   return `'${text.trim()}' is too ${below ? 'low' : 'high'}. Type ${range}.`;
-}
-
-/** True when the text's last comma is its decimal sign. */
-function hasDecimalComma(text: string, value: number): boolean {
-  const comma = text.lastIndexOf(',');
-  if (comma === -1 || text.lastIndexOf('.') > comma) return false;
-  return Number(`${text.slice(0, comma).replace(/[^\d-]/g, '')}.${text.slice(comma + 1)}`) === Math.abs(value);
-}
-
-/** The number with the decimal sign that was used before, unless that could be misread. */
-function inSameStyle(plain: string, before: string, beforeValue: number, expects: Expects): string {
-  if (!hasDecimalComma(before, beforeValue)) return plain;
-  const withComma = plain.replace('.', ',');
-  const read = parseNumber(withComma, expects);
-  return read.ok && read.value === Number(plain) ? withComma : plain;
-}
-
-/**
- * The text in another unit: at least six significant digits, so that results do not move, and no more than were typed beyond that.
- * A text that cannot be read is kept as it is.
- */
-export function convertQuantityText(text: string, rule: QuantityRule, toUnit: string): string {
-  const parsed = parseNumber(text, rule.expects ?? unitOf(rule.quantity, rule.unit).expects);
-  if (!parsed.ok) return text;
-  const typedDigits = text
-    .replace(/[eE].*$/, '')
-    .replace(/\D/g, '')
-    .replace(/^0+/, '').length;
-  const digits = Math.min(12, Math.max(6, typedDigits));
-  const plain = plainNumber(convert(parsed.value, rule.quantity, rule.unit, toUnit), digits);
-  return inSameStyle(plain, text, parsed.value, rule.expects ?? unitOf(rule.quantity, toUnit).expects);
 }
 
 /**

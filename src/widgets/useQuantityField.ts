@@ -1,8 +1,7 @@
 import { type KeyboardEvent, type RefObject, useEffect, useRef, useState } from 'react';
-import type { QuantityKey } from '../units/index.ts';
+import { convertText, type QuantityKey } from '../units/index.ts';
 import type { QuantityFieldProps } from './QuantityField.tsx';
 import {
-  convertQuantityText,
   type QuantityReading,
   type QuantityRule,
   readQuantityText,
@@ -84,8 +83,7 @@ function useUnitSwitch() {
     const { current } = last;
     const isResult = current !== null && current.result.text === value.text && current.result.unit === value.unit;
     const origin = isResult ? current.origin : value;
-    const text =
-      origin.unit === unit ? origin.text : convertQuantityText(origin.text, { ...rule, unit: origin.unit }, unit);
+    const text = convertText(origin.text, rule.quantity, [origin.unit, unit], { expects: rule.expects });
     const result = { text, unit };
     last.current = { origin, result };
     return result;

@@ -1,4 +1,4 @@
-import { act, cleanup, fireEvent, render, screen } from '@testing-library/react';
+import { act, cleanup, fireEvent, render, screen, waitFor } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { useState } from 'react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
@@ -75,11 +75,22 @@ describe('the header', () => {
     const current = await screen.findByRole('menuitemradio', { name: /^Demo/, checked: true });
     expect(document.activeElement).toBe(current);
     await user.keyboard('n');
-    expect(document.activeElement).toBe(screen.getByRole('menuitem', { name: 'New build' }));
+    expect(document.activeElement).toBe(screen.getByRole('menuitem', { name: 'New build…' }));
     await user.keyboard('{Enter}');
     expect(screen.queryByRole('menu')).toBeNull();
-    expect(document.activeElement).toBe(button);
+    await user.click(await screen.findByRole('button', { name: 'Start' }));
+    await waitFor(() => expect(document.activeElement).toBe(button));
     expect(selectActiveBuild(store.getState()).name).toBe('New build');
+  });
+
+  it('offers the units of the region once, and brings the build into them', async () => {
+    open();
+    act(() => store.getState().notify({ tone: 'done', text: 'Metric.', details: [], offersUnits: 'us' }));
+    await user.click(screen.getByRole('button', { name: 'Use US units' }));
+    expect(selectActiveBuild(store.getState()).air.altitude).toEqual({ text: '2034', unit: 'ft' });
+    expect(screen.queryByText('Metric.')).toBeNull();
+    act(() => store.getState().undo());
+    expect(altitude()).toBe('620');
   });
 
   it('renames, duplicates and hands files over', async () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp, typeInto } from './harness.ts';
-import { changed, chooseInBuildMenu, field, openBuildName, readPoints } from './screen.ts';
+import { changed, chooseInBuildMenu, field, openBuildName, readPoints, startNewBuild } from './screen.ts';
 
 describe('several builds on one machine', () => {
   it('are duplicated, renamed, changed apart, deleted, and brought back by undo', async () => {
@@ -37,7 +37,7 @@ describe('several builds on one machine', () => {
   it('starts a new build, and goes on when the last one is deleted', async () => {
     const session = await openApp();
     const { page } = session;
-    await chooseInBuildMenu(page, 'New build');
+    await startNewBuild(page);
     await expect.poll(() => openBuildName(page)).toMatch(/New build/);
     await chooseInBuildMenu(page, 'Delete');
     await chooseInBuildMenu(page, 'Delete');

@@ -7,7 +7,6 @@ import { closeCleanly, load, openApp, pasteInto, shoot, typeInto, untilStored } 
 import { asPasted, INVENTED_LINES, INVENTED_SURGE } from './invented-map.ts';
 import {
   changed,
-  chooseInBuildMenu,
   field,
   openView,
   printedNumber,
@@ -15,6 +14,7 @@ import {
   readFindings,
   readPoints,
   readTerms,
+  startNewBuild,
   unfold,
 } from './screen.ts';
 
@@ -126,7 +126,7 @@ describe('entering a whole map as a person', () => {
     await shoot(page, 'entered-nasa');
 
     await openView(page, 'Match');
-    await chooseInBuildMenu(page, 'New build');
+    await startNewBuild(page);
     await setBigEngine(page);
     await page.getByLabel('Map', { exact: true }).selectOption({ label: 'Measured, 432 mm wheel' });
     await page.getByLabel('Unit of the flow axis', { exact: true }).selectOption('lb/min');

@@ -89,6 +89,12 @@ export async function chooseInBuildMenu(page: Page, entry: string | RegExp): Pro
   await menuEntry(page, entry).click();
 }
 
+/** A new build with the answers that stand in the fields. */
+export async function startNewBuild(page: Page): Promise<void> {
+  await chooseInBuildMenu(page, 'New build…');
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+}
+
 /** Name of the open build, as the header says it. */
 export async function openBuildName(page: Page): Promise<string> {
   const label = await page.getByRole('button', { name: /^Build: / }).getAttribute('aria-label');

@@ -26,14 +26,19 @@ export function buildNames(workspace: Workspace, except?: string): string[] {
  * Adds a build with the usual defaults and opens it; shop, who prepares the sheet and the paper are those of the build that was open, for
  * a shop is the same from job to job. `id` must be new (createId).
  */
-export function newBuild(id: string, name = 'New build'): Change {
-  return step('new build', (workspace) => {
-    const build = defaultBuild(id, name);
-    const open = workspace.builds[workspace.activeBuildId]?.sheet;
-    if (open === undefined) return withBuildAdded(workspace, build);
-    const { shopName, preparedBy, paper } = open;
-    return withBuildAdded(workspace, { ...build, sheet: { ...build.sheet, shopName, preparedBy, paper } });
-  });
+export function newBuild(id: string, name?: string): Change {
+  return step('new build', (workspace) =>
+    withBuildOfShop(workspace, defaultBuild(id, name, workspace.settings.system)),
+  );
+}
+
+/** The workspace with a new build opened in the name of the shop. */
+export function withBuildOfShop(workspace: Workspace, build: Build): Workspace {
+  const open = workspace.builds[workspace.activeBuildId];
+  if (open === undefined) return withBuildAdded(workspace, build);
+  const { shopName, preparedBy } = open.sheet;
+  const paper = open.units?.system === build.units?.system ? open.sheet.paper : build.sheet.paper;
+  return withBuildAdded(workspace, { ...build, sheet: { ...build.sheet, shopName, preparedBy, paper } });
 }
 
 /** Copies a build behind itself and opens the copy; the maps are shared, not copied. */
@@ -64,7 +69,11 @@ export function deleteBuild(buildId: string, spareId: string): Change {
     const { [buildId]: _deleted, ...builds } = workspace.builds;
     const buildOrder = workspace.buildOrder.filter((id) => id !== buildId);
     const neighbour = buildOrder[Math.min(at, buildOrder.length - 1)];
-    if (neighbour === undefined) return withBuildAdded({ ...workspace, builds, buildOrder }, defaultBuild(spareId));
+    if (neighbour === undefined)
+      return withBuildAdded(
+        { ...workspace, builds, buildOrder },
+        defaultBuild(spareId, undefined, workspace.settings.system),
+      );
     const activeBuildId = workspace.activeBuildId === buildId ? neighbour : workspace.activeBuildId;
     return { ...workspace, builds, buildOrder, activeBuildId };
   });

@@ -18,6 +18,7 @@ export function addCandidate(id: string, name?: string): Change {
           wanted,
           build.candidates.map((c) => c.name),
         ),
+        build.units?.system ?? workspace.settings.system,
       );
       return { ...build, candidates: [...build.candidates, added] };
     }),

@@ -1,3 +1,6 @@
+import type { UnitSystem } from '../../units/index.ts';
+import { buildFields, placeFields } from '../buildFields.ts';
+import { unitsOfSystem } from '../defaults.ts';
 import {
   type Build,
   type FiledSheet,
@@ -7,6 +10,8 @@ import {
   uniqueName,
   type Workspace,
 } from '../document.ts';
+import { inSystem } from '../field.ts';
+import { candidateFields } from '../fields.ts';
 
 /**
  * One change of the workspace with its undo policy:
@@ -44,11 +49,51 @@ export function withActiveBuild(workspace: Workspace, change: (build: Build) => 
   return next === build ? workspace : { ...workspace, builds: { ...workspace.builds, [build.id]: next } };
 }
 
-/** Changes settings: how things are shown, which is no step of undo. */
+/**
+ * Changes settings: how things are shown, which is no step of undo. A choice of units is one, for the open build keeps it, with the settings,
+ * from which the next build takes it.
+ */
 export function changeSettings(changed: Partial<Settings>): Change {
-  return unrecorded('change settings', (workspace) => {
+  const { flowAxisUnit, resultUnits } = changed;
+  const perform = (workspace: Workspace) => {
     const settings = { ...workspace.settings, ...changed };
     return sameContent(settings, workspace.settings) ? workspace : { ...workspace, settings };
+  };
+  if (flowAxisUnit === undefined && resultUnits === undefined) return unrecorded('change settings', perform);
+  return step('choose units', (workspace) =>
+    perform(
+      withActiveBuild(workspace, (build) => {
+        const { system = 'metric', ...shown } = shownSettings(build, workspace.settings);
+        const units = {
+          system,
+          flowAxisUnit: flowAxisUnit ?? shown.flowAxisUnit,
+          resultUnits: resultUnits ?? shown.resultUnits ?? {},
+        };
+        return sameContent(units, build.units) ? build : { ...build, units };
+      }),
+    ),
+  );
+}
+
+/** How a build is shown: the settings of this machine, and over them what the build itself says of units. */
+export function shownSettings({ units }: Pick<Build, 'units'>, settings: Settings): Settings {
+  return units === undefined ? settings : { ...settings, ...units };
+}
+
+/**
+ * Brings the open build into metric or US units: every field whose unit is of the other system is converted, and results are shown in the
+ * usual units of this one. The next build starts with them. Maps stay as their sheets are.
+ */
+export function chooseUnits(system: UnitSystem): Change {
+  return step(system === 'us' ? 'use US units' : 'use metric units', (workspace) => {
+    const units = unitsOfSystem(system);
+    const changed = withActiveBuild(workspace, (build) => ({
+      ...inSystem(buildFields, build, system),
+      units,
+      places: build.places.map((place) => inSystem(placeFields, place, system)),
+      candidates: build.candidates.map((candidate) => inSystem(candidateFields, candidate, system)),
+    }));
+    return { ...changed, settings: { ...changed.settings, ...units } };
   });
 }
 

@@ -44,7 +44,10 @@ export function findMap(workspace: Workspace, mapId: string): MapDraft | null {
 /** Adds the empty tables of a sheet to the shelf. `id` must be new (createId); without a name it is called as its kind's new ones are. */
 export function addSheet(kind: SheetKindKey, id: string, name?: string): Change {
   const { shortName, empty } = sheetKinds[kind];
-  return step(`add ${shortName}`, (workspace) => withMapAdded(workspace, empty(id, name)));
+  return step(`add ${shortName}`, (workspace) => {
+    const system = workspace.builds[workspace.activeBuildId]?.units?.system ?? workspace.settings.system;
+    return withMapAdded(workspace, empty(id, name, system));
+  });
 }
 
 export function duplicateMap(mapId: string, id: string): Change {

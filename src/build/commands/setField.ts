@@ -1,6 +1,6 @@
 import { FUELS } from '../../engine/index.ts';
 import type { FuelKey } from '../../engine/types.ts';
-import { parseNumber, plainNumber } from '../../units/index.ts';
+import { parseNumber, shortestNumber } from '../../units/index.ts';
 import { type Build, type Candidate, sameContent, type TypedCurve, type Workspace } from '../document.ts';
 import { valueAt, withValueAt } from '../field.ts';
 import {
@@ -138,16 +138,7 @@ export function changeFuel(fuel: FuelKey): Change {
 function scaled(curve: TypedCurve, factor: number): TypedCurve {
   const rows = curve.rows.map((row) => {
     const parsed = parseNumber(row.value);
-    return parsed.ok ? { ...row, value: shortest(parsed.value * factor) } : row;
+    return parsed.ok ? { ...row, value: shortestNumber(parsed.value * factor, ROUNDING) } : row;
   });
   return { ...curve, rows };
-}
-
-/** The text with the fewest digits that is the value within the rounding allowed. */
-function shortest(value: number): string {
-  for (let digits = 2; digits < 6; digits++) {
-    const text = plainNumber(value, digits);
-    if (Math.abs(Number(text) - value) <= ROUNDING * Math.abs(value)) return text;
-  }
-  return plainNumber(value, 6);
 }

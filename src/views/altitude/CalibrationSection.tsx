@@ -36,7 +36,7 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
   );
   const letter = candidateLetter(index);
   const matrix = matrices.find((one) => one.key === key);
-  const words = useMemo(() => sheetWords(build, study, index), [build, study, index]);
+  const words = useMemo(() => sheetWords(build, study, index, units), [build, study, index, units]);
   if (table === null || matrix === undefined) {
     return (
       <section className={styles.table} aria-label="Calibration table">

@@ -13,7 +13,8 @@ import {
   pathsIn,
   setField,
 } from '../../build/index.ts';
-import { useApply, useFieldDraft, useLugline } from '../../store/index.ts';
+import { selectActiveBuild, useApply, useFieldDraft, useLugline } from '../../store/index.ts';
+import { convertText, type UnitSystem } from '../../units/index.ts';
 import { QuantityField, SelectField, SwitchField, TextLine, type TypedQuantity } from '../../widgets/index.ts';
 
 type InputPath = Exclude<FieldPath, PathsOfField<CurveField>>;
@@ -23,7 +24,8 @@ type OwnedPath = Extract<InputPath, `${'candidate' | 'place' | 'map'}.${string}`
 interface Otherwise<P extends InputPath> {
   label?: string;
   help?: string | undefined;
-  placeholder?: string;
+  /** With a unit: what holds while the field is empty, shown in the field's own unit. */
+  placeholder?: string | TypedQuantity;
   warning?: string | null;
   stacked?: true;
   /** Options that cannot be chosen now. */
@@ -42,6 +44,7 @@ type FieldProps<P extends InputPath> = Otherwise<P> & { path: P } & (P extends O
 export function Field<P extends InputPath>(props: FieldProps<P>) {
   const { path, id, disabled, change } = props;
   const value: unknown = useLugline((state) => getField(state.workspace, path as FieldPath, id));
+  const system = useLugline((state) => selectActiveBuild(state).units?.system ?? 'metric');
   const apply = useApply();
   const description = fieldAt(path as FieldPath);
   if (value === undefined) return null;
@@ -51,12 +54,15 @@ export function Field<P extends InputPath>(props: FieldProps<P>) {
   };
   const { label = description.label, help = description.help, stacked = description.stacked } = props;
   const { placeholder = description.placeholder, warning } = props;
-  const shown = { label, help, placeholder, stacked, warning };
+  const shown = { label, help, stacked, warning };
   switch (description.kind) {
-    case 'number':
-      return <NumberInput {...shown} path={path} id={id} field={description} value={value as TypedQuantity} />;
+    case 'number': {
+      const typed = value as TypedQuantity;
+      const faint = placeholderIn(placeholder, description, typed.unit);
+      return <NumberInput {...shown} placeholder={faint} path={path} id={id} field={description} value={typed} />;
+    }
     case 'choice': {
-      const options = choiceOptions(description, (disabled ?? []) as readonly unknown[]);
+      const options = choiceOptions(description, (disabled ?? []) as readonly unknown[], system);
       const keyOf = new Map(description.options.map(({ key }) => [String(key), key]));
       return <SelectField {...shown} value={String(value)} options={options} onChange={(key) => set(keyOf.get(key))} />;
     }
@@ -64,19 +70,38 @@ export function Field<P extends InputPath>(props: FieldProps<P>) {
       return <SwitchField label={label} help={help} value={value === true} onChange={set} />;
     case 'text': {
       const { rows, most } = description;
-      return <TextLine {...shown} value={String(value)} rows={rows} maxLength={most} onChange={set} />;
+      const faint = typeof placeholder === 'string' ? placeholder : undefined;
+      return (
+        <TextLine {...shown} placeholder={faint} value={String(value)} rows={rows} maxLength={most} onChange={set} />
+      );
     }
     case 'curve':
       return null;
   }
 }
 
+/** A number in the unit that the field has now: 160 krpm stands as 160000 in a field in rpm. Words stay as they are. */
+function placeholderIn(
+  placeholder: string | TypedQuantity | undefined,
+  { quantity, start }: NumberField,
+  unit: string,
+): string | undefined {
+  if (placeholder === undefined) return undefined;
+  const typed = typeof placeholder === 'string' ? { text: placeholder, unit: start.unit } : placeholder;
+  return convertText(typed.text, quantity, [typed.unit, unit], { share: 1e-4 });
+}
+
 /** Options for a list, those that stand first on the screen first. */
-function choiceOptions({ options, first }: ChoiceField, disabled: readonly unknown[]) {
+function choiceOptions({ options, first, us }: ChoiceField, disabled: readonly unknown[], system: UnitSystem) {
+  const names = system === 'us' ? us?.names : undefined;
   const rank = ({ key }: { key: string | number }) => (first.includes(key) ? first.indexOf(key) : first.length);
   return options
     .toSorted((a, b) => rank(a) - rank(b))
-    .map(({ key, name }) => ({ key: String(key), name, ...(disabled.includes(key) && { isDisabled: true }) }));
+    .map(({ key, name }) => ({
+      key: String(key),
+      name: names?.[key] ?? name,
+      ...(disabled.includes(key) && { isDisabled: true }),
+    }));
 }
 
 interface NumberInputProps {

@@ -7,6 +7,7 @@ import {
   type CalibrationTable,
   type Place,
   type ResultUnits,
+  showResult,
   speedsUnderThreshold,
   unitShown,
 } from '../../match/index.ts';
@@ -29,10 +30,9 @@ export function placeName(place: Place | StudyPlace, unit: 'm' | 'ft'): string {
 }
 
 /** The air of a place: '1,500 m, 18 °C, 845 hPa'. */
-export function placeAir(place: Place, unit: 'm' | 'ft'): string {
+export function placeAir(place: Place, unit: 'm' | 'ft', units: ResultUnits): string {
   const { temperatureK, pressurePa } = place.ambient;
-  const temperature = formatQuantity(temperatureK, 'temperature', unit === 'ft' ? 'degF' : 'degC', { decimals: 0 });
-  return `${altitudeText(place.altitudeM, unit)}, ${temperature}, ${formatQuantity(pressurePa, 'pressure-absolute', 'hPa', { decimals: 0 })}`;
+  return `${altitudeText(place.altitudeM, unit)}, ${showResult(temperatureK, 'temperature', units)}, ${showResult(pressurePa, 'barometer', units)}`;
 }
 
 /** An altitude in its unit, for an axis. */
@@ -233,7 +233,7 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
     columns: table.places.map((place, p) => ({
       key: `${p}`,
       title: placeName(place, unit),
-      detail: placeAir(place, unit),
+      detail: placeAir(place, unit, units),
       altitudeM: place.altitudeM,
     })),
     rows: table.engineSpeedsRpm.map((engineSpeedRpm, k) => ({

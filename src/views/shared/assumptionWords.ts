@@ -1,6 +1,6 @@
 import type { Assumption, AssumptionCode } from '../../build/index.ts';
-import { FUELS, type FuelKey } from '../../engine/index.ts';
-import type { ResultUnits } from '../../match/index.ts';
+import { type FuelKey, fuelName } from '../../engine/index.ts';
+import { type ResultUnits, showResult } from '../../match/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
 
 type Values = Assumption['values'];
@@ -9,20 +9,15 @@ type Say = (values: Values, names: Assumption['names'], units: ResultUnits) => s
 const percent = (share: number | undefined, decimals = 0) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 const rpm = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm`;
-const kelvin = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}K`;
 const rangeWords = (from: number | undefined, to: number | undefined) =>
   from === to ? rpm(from) : `${formatNumber(from ?? Number.NaN, 0)} to ${rpm(to)}`;
-const altitude = (value: number | undefined) => formatQuantity(value ?? Number.NaN, 'altitude', 'm');
 
-const CURVES: Readonly<Record<string, { name: string; value: (v: number) => string }>> = {
+const CURVES: Readonly<Record<string, { name: string; value: (v: number, units: ResultUnits) => string }>> = {
   volumetricEfficiency: { name: 'Volumetric efficiency', value: (v) => percent(v) },
   lambda: { name: 'Lambda', value: (v) => formatNumber(v, 2) },
-  bsfc: { name: 'Bsfc', value: (v) => formatQuantity(v, 'bsfc', 'g/kWh') },
+  bsfc: { name: 'Bsfc', value: (v, units) => showResult(v, 'consumption', units) },
   goal: { name: 'The goal', value: () => '' },
-  turbineTemperature: {
-    name: 'Turbine inlet temperature',
-    value: (v) => formatQuantity(v, 'temperature', 'degC', { decimals: 0 }),
-  },
+  turbineTemperature: { name: 'Turbine inlet temperature', value: (v, units) => showResult(v, 'temperature', units) },
 };
 
 const WORDS: Readonly<Record<AssumptionCode, Say>> = {
@@ -30,27 +25,28 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'no-turbine': () => 'No turbine is computed: it may not drive the compressor to the goal.',
   'humidity-similarity': () => 'Humidity changes the gas constant; its effect on similarity is left out.',
   'engine-figures-entered': () => 'Volumetric efficiency, lambda and bsfc are as entered, not measured here.',
-  'standard-pressure': ({ altitudeM }) =>
-    `Air pressure of the standard atmosphere at ${altitude(altitudeM)}; no barometer read.`,
-  'weather-report-pressure': ({ altitudeM }) =>
-    `Air pressure from a weather report, turned back from sea level to ${altitude(altitudeM)}.`,
-  'inlet-heating': ({ heatingK }) => `The air is taken to warm by ${kelvin(heatingK)} on its way to the compressor.`,
+  'standard-pressure': ({ altitudeM }, _names, units) =>
+    `Air pressure of the standard atmosphere at ${showResult(altitudeM, 'altitude', units)}; no barometer read.`,
+  'weather-report-pressure': ({ altitudeM }, _names, units) =>
+    `Air pressure from a weather report, turned back from sea level to ${showResult(altitudeM, 'altitude', units)}.`,
+  'inlet-heating': ({ heatingK }, _names, units) =>
+    `The air is taken to warm by ${showResult(heatingK, 'warming', units)} on its way to the compressor.`,
   'cooler-constant': ({ effectiveness }) =>
     `The cooler keeps one effectiveness, ${percent(effectiveness)}, at every flow.`,
-  'cooler-recovery': ({ recoveryK }) =>
-    `The cooling air is taken to be ${kelvin(recoveryK)} warmer than the ambient air.`,
+  'cooler-recovery': ({ recoveryK }, _names, units) =>
+    `The cooling air is taken to be ${showResult(recoveryK, 'warming', units)} warmer than the ambient air.`,
   'no-cooler': () => 'No charge cooler: the charge reaches the engine as hot as it leaves the compressor.',
   'driveline-loss': ({ share }) =>
     `Power at the wheels is ${percent(share, 1)} less than at the crankshaft, at every speed.`,
-  'fuel-preset': (_values, { fuel }) =>
-    `${capital(FUELS[fuel as FuelKey]?.name ?? fuel ?? 'The fuel')}: usual air-fuel ratio, heating value and density of that fuel.`,
+  'fuel-preset': (_values, { fuel }, { system }) =>
+    `${capital(fuel === undefined ? 'the fuel' : fuelName(fuel as FuelKey, system))}: usual air-fuel ratio, heating value and density of that fuel.`,
   'fuel-supply-not-checked': () => 'Injectors and fuel pump were not checked.',
   'map-estimated': (v, { donor }) =>
     `ESTIMATE. The map is not this turbo's own: it is that of “${donor ?? ''}”, scaled to ${percent(v.sizeRatio, 1)} of its size for the measured wheel. ` +
     `Flow may be ${percent(Math.max(v.surgeFlowBand ?? 0, v.chokeFlowBand ?? 0))} off, pressure ratio ${percent(v.pressureRatioBand)}, ` +
     `efficiency ${percent(v.efficiencyBand, 1)}, speed ${percent(v.correctedSpeedBand)}.`,
-  calipers: ({ uncertaintyM }) =>
-    `Wheels are measured with calipers to ± ${formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'mm', { decimals: 2 })}; widths are worst cases.`,
+  calipers: ({ uncertaintyM }, _names, { system }) =>
+    `Wheels are measured with calipers to ± ${system === 'us' ? formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'in', { decimals: 3 }) : formatQuantity(uncertaintyM ?? Number.NaN, 'wheel-length', 'mm', { decimals: 2 })}; widths are worst cases.`,
   'limit-missing': () => 'No maximum shaft speed is known: nothing is said about overspeed.',
   'limit-from-map': ({ limitRpm }) => `The maximum shaft speed, ${rpm(limitRpm)}, is that of the map’s sheet.`,
   'map-source-missing': (_values, { map, kind }) =>
@@ -73,9 +69,9 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'twin-scroll-steady': () => 'Both entries of the twin scroll are taken together in steady flow: pulses are left out.',
   'breathing-corrected': ({ backPressureRatio }) =>
     `Volumetric efficiency is corrected for back-pressure, taken as measured at p3/p_m ${formatNumber(backPressureRatio ?? Number.NaN, 2)}.`,
-  'curve-held': ({ fromRpm, toRpm, value }, { curve }) => {
+  'curve-held': ({ fromRpm, toRpm, value }, { curve }, units) => {
     const known = CURVES[curve ?? ''];
-    const shown = known?.value(value ?? Number.NaN) ?? '';
+    const shown = known?.value(value ?? Number.NaN, units) ?? '';
     const kept = shown === '' ? 'its last value' : `its last value, ${shown},`;
     return `${known?.name ?? curve} is not entered from ${rangeWords(fromRpm, toRpm)}: ${kept} is kept there.`;
   },
@@ -83,7 +79,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
 
 function temperatureRange(lowestK: number | undefined, highestK: number | undefined, units: ResultUnits): string {
   if (lowestK === undefined || highestK === undefined) return '';
-  const shown = (kelvins: number) => formatQuantity(kelvins, 'temperature', units.temperature, { decimals: 0 });
+  const shown = (kelvins: number) => showResult(kelvins, 'temperature', units);
   return lowestK === highestK ? `, ${shown(lowestK)}` : `, ${shown(lowestK)} to ${shown(highestK)}`;
 }
 

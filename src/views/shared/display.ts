@@ -1,7 +1,7 @@
 import { useMemo, useSyncExternalStore } from 'react';
 import { type ResultUnits, resultUnits } from '../../match/index.ts';
 import { darkPalette, lightPalette, type Palette } from '../../plot/index.ts';
-import { useLugline } from '../../store/index.ts';
+import { useLugline, useSettings } from '../../store/index.ts';
 
 const DARK = '(prefers-color-scheme: dark)';
 
@@ -24,6 +24,6 @@ function isSystemDark(): boolean {
 
 /** The units in which results are shown; the same object while the choice is the same. */
 export function useResultUnits(): ResultUnits {
-  const chosen = useLugline((state) => state.workspace.settings.resultUnits);
-  return useMemo(() => resultUnits({ resultUnits: chosen }), [chosen]);
+  const { system, resultUnits: chosen } = useSettings();
+  return useMemo(() => resultUnits({ system, resultUnits: chosen }), [system, chosen]);
 }

@@ -28,16 +28,17 @@ export interface FindingSentence {
 
 /** Of what is written alike in all units that can be chosen. */
 const UNITS = resultUnits({});
-const shaft = (speed: number | undefined) => showResult(speed, 'shaft-speed', UNITS);
-/** A limit as it was entered. */
-const entered = (speed: number | undefined) => showResult(speed, 'engine-speed', UNITS);
+const shaft = (speed: number | undefined, units: ResultUnits) => showResult(speed, 'shaft-speed', units);
+/** A limit as it was entered, to the last turn. */
+const entered = (speed: number | undefined, units: ResultUnits) =>
+  units['shaft-speed'] === 'rpm' ? showResult(speed, 'engine-speed', units) : shaft(speed, units);
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 const ratio = (value: number | undefined) => showResult(value, 'pressure-ratio', UNITS);
 const rpm = (value: number | undefined) => showResult(value, 'threshold-speed', UNITS);
 const heat = (kelvin: number | undefined, units: ResultUnits) => showResult(kelvin, 'temperature', units);
 const past = (v: Values) => `${percent(v.wastegateShare)} of the exhaust`;
-const fuel = (si: number | undefined) => formatQuantity(si ?? Number.NaN, 'fuel-volume-flow', 'L/h');
+const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
 
 const noPoint =
   (why: (values: Values) => string): FindingSentence['say'] =>
@@ -63,18 +64,18 @@ function reached(v: Values, units: ResultUnits): string {
 
 const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
-    say: (v, _u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} over its limit of ${entered(v.limitRpm)}.`,
+    say: (v, u, { at }) =>
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm, u)}, ${marginSize(v.margin)} over its limit of ${entered(v.limitRpm, u)}.`,
     extent: 'Over its limit',
   },
   'speed-reserve': {
-    say: (v, _u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm)}, ${marginSize(v.margin)} under its limit: less than the reserve of ${percent(v.reserve, 0)}.`,
+    say: (v, u, { at }) =>
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm, u)}, ${marginSize(v.margin)} under its limit: less than the reserve of ${percent(v.reserve, 0)}.`,
     extent: 'Within the reserve',
   },
   'no-speed-limit': {
-    say: (v, _u, { at }) =>
-      `no maximum shaft speed is entered, so nothing can be said about overspeed. ${at}the shaft turns ${shaft(v.shaftSpeedRpm)}.`,
+    say: (v, u, { at }) =>
+      `no maximum shaft speed is entered, so nothing can be said about overspeed. ${at}the shaft turns ${shaft(v.shaftSpeedRpm, u)}.`,
   },
   'left-of-surge': {
     say: (v, _u, { at }) =>
@@ -129,8 +130,8 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
     extent: 'So',
   },
   'pump-flow': {
-    say: (v, _u, { at }) =>
-      `${at}the engine burns ${fuel(v.flowM3PerS)} of fuel; the pump gives ${fuel(v.pumpFlowM3PerS)}.`,
+    say: (v, u, { at }) =>
+      `${at}the engine burns ${fuel(v.flowM3PerS, u)} of fuel; the pump gives ${fuel(v.pumpFlowM3PerS, u)}.`,
     extent: 'Too little fuel',
   },
   'fuel-supply-not-checked': {
@@ -227,13 +228,13 @@ const TURBINE: Readonly<Record<string, FindingSentence>> = {
 
 const MAP: Readonly<Record<string, FindingSentence>> = {
   'map-extended-above': {
-    say: (v, _u, { at }) =>
-      `${at}the point lies above the top speed line of the sheet (${shaft(v.correctedSpeedRpm)} corrected, top line ${shaft(v.highestLineRpm)}): the map is extended there and less certain.`,
+    say: (v, u, { at }) =>
+      `${at}the point lies above the top speed line of the sheet (${shaft(v.correctedSpeedRpm, u)} corrected, top line ${shaft(v.highestLineRpm, u)}): the map is extended there and less certain.`,
     extent: 'Above the top line',
   },
   'map-extended-below': {
-    say: (v, _u, { at }) =>
-      `${at}the point lies below the lowest speed line of the sheet (${shaft(v.correctedSpeedRpm)} corrected, lowest line ${shaft(v.lowestLineRpm)}): the map is extended there.`,
+    say: (v, u, { at }) =>
+      `${at}the point lies below the lowest speed line of the sheet (${shaft(v.correctedSpeedRpm, u)} corrected, lowest line ${shaft(v.lowestLineRpm, u)}): the map is extended there.`,
     extent: 'Below the lowest line',
   },
   'map-extended': {
@@ -270,7 +271,7 @@ const PEAKS: Readonly<Record<string, FindingSentence>> = {
       `${at}the power peaks: ${showResult(v.wheelPowerW, 'power', u)} at the wheels, ${showResult(v.brakePowerW, 'power', u)} at the crankshaft.`,
   },
   'peak-torque': { say: (v, u, { at }) => `${at}the torque peaks: ${showResult(v.torqueNm, 'torque', u)}.` },
-  'peak-shaft-speed': { say: (v, _u, { at }) => `${at}the shaft turns fastest: ${shaft(v.shaftSpeedRpm)}.` },
+  'peak-shaft-speed': { say: (v, u, { at }) => `${at}the shaft turns fastest: ${shaft(v.shaftSpeedRpm, u)}.` },
   'within-limits': {
     say: (v) =>
       `${

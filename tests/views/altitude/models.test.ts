@@ -161,7 +161,7 @@ describe('the calibration table', () => {
   });
 
   it('saves every matrix with its unit, quoted where a name has a comma', () => {
-    const words = sheetWords(build, first, 0);
+    const words = sheetWords(build, first, 0, units);
     const matrices = MATRIX_KEYS.map((key) => calibrationMatrix(build, table, key, units));
     const csv = matricesCsv(matrices, [words.title, ...words.remarks]);
     for (const { title, unit } of matrices) expect(csv).toContain(`${title} [${unit}]`);
@@ -170,7 +170,7 @@ describe('the calibration table', () => {
   });
 
   it('says whose it is, under which limits, and to be careful', () => {
-    const words = sheetWords(build, first, 0);
+    const words = sheetWords(build, first, 0, units);
     const all = plain([words.title, words.candidate, ...words.remarks, ...words.cautions].join(' '));
     for (const part of [
       build.name,
@@ -298,6 +298,6 @@ describe('the charts', () => {
     const { places } = first.ceilings;
     expect(nearestPlace(places, 2040)).toBe(places.findIndex(({ name }) => name === 'Varn Pass, hot day'));
     expect(nearestPlace(places, 0)).toBe(0);
-    expect(plain(placeAir(places[3]!, 'm'))).toMatch(/^1,500 m, 18 °C, 846 hPa$/);
+    expect(plain(placeAir(places[3]!, 'm', units))).toMatch(/^1,500 m, 18 °C, 846 hPa$/);
   });
 });

@@ -168,7 +168,7 @@ describe('what the turbine does over altitude', () => {
     const [a] = computeAltitudes(limited).candidates;
     const { limits } = heldOverAltitude(limited, [a!], [5000], 'back-pressure', units);
     expect(limits).toEqual([{ label: 'limit 1.35', value: 1.35, severity: 'stop' }]);
-    expect(plain(sheetWords(limited, a!, 0).remarks[0]!)).toContain('back-pressure ratio p3/p_m 1.35');
+    expect(plain(sheetWords(limited, a!, 0, units).remarks[0]!)).toContain('back-pressure ratio p3/p_m 1.35');
     // It binds somewhere, with its letter, and nowhere does a ceiling exceed it.
     const found = a!.field.cells.flat().flatMap((cell) => (cell.status === 'ok' ? [cell] : []));
     expect(found.some(({ binding }) => binding === 'back-pressure')).toBe(true);
@@ -192,7 +192,7 @@ describe('without a turbine', () => {
     expect(isAnyDriven([bare, larger])).toBe(true);
     expect(readOut(bareBuild, bare, { engineSpeedRpm: 5000, altitudeM: 0 }, units).terms).toHaveLength(6);
     const words = (of: Build, one: CandidateStudy) => {
-      const { remarks, cautions } = sheetWords(of, one, B);
+      const { remarks, cautions } = sheetWords(of, one, B, units);
       return plain([...remarks, ...cautions].join(' '));
     };
     expect(words(bareBuild, bare)).toContain('The turbine side is not computed');

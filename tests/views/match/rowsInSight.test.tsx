@@ -1,5 +1,6 @@
 import { act, cleanup, render } from '@testing-library/react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { resultUnits } from '../../../src/match/index.ts';
 import { PointsTable } from '../../../src/views/match/results/PointsPanel.tsx';
 import type { PointRow } from '../../../src/views/shared/pointTable.ts';
 import { pointColumns } from '../../../src/views/shared/pointTable.ts';
@@ -18,7 +19,7 @@ class Observer {
 }
 
 const columns = pointColumns({ checked: false });
-const units = { pressure: 'kPa', 'mass-flow': 'kg/s', temperature: 'degC', power: 'kW', torque: 'Nm' } as const;
+const units = resultUnits({});
 
 function rowsSaying(text: string): PointRow[] {
   return [2000, 4000, 6000].map((engineSpeedRpm) => ({

@@ -1,7 +1,7 @@
 import type { Build } from '../../../build/index.ts';
-import type { StudyLimits } from '../../../match/index.ts';
+import { type ResultUnits, type StudyLimits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, formatQuantity, NO_NUMBER } from '../../../units/index.ts';
+import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import type { Matrix } from '../../shared/altitudeStudies.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
@@ -101,7 +101,7 @@ const TURBINE_KNOWN =
 const DRIVEN_ONLY =
   'E: the gate is shut and no more boost comes. Ask for no more even so: in other air it would come. Shaft speed and power with the goal held are there those that are reached.';
 
-export function sheetWords(build: Build, study: CandidateStudy, index: number): SheetWords {
+export function sheetWords(build: Build, study: CandidateStudy, index: number, units: ResultUnits): SheetWords {
   const candidate = build.candidates[index];
   const map = candidate?.map ?? candidate?.donor;
   const mapName = candidate === undefined ? '' : mapTitle(candidate);
@@ -111,7 +111,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number): 
     title: `Calibration table: ${build.name}`,
     candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${[mapName || 'none', map?.source.trim().replace(/\.$/, '')].filter(Boolean).join(', ')}.${invented}`,
     remarks: [
-      `Limits: ${limitWords(study).join('; ')}.`,
+      `Limits: ${limitWords(study, units).join('; ')}.`,
       `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
       ...(hasTurbine ? [`${turbineWords(candidate)} ${DRIVEN_ONLY}`] : []),
@@ -120,7 +120,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number): 
   };
 }
 
-function limitWords(study: CandidateStudy): string[] {
+function limitWords(study: CandidateStudy, units: ResultUnits): string[] {
   const { limits } = study.ceilings;
   const percent = (share: number) => `${formatNumber(share * 100, 1)}\u00a0%`;
   const words = [
@@ -136,14 +136,11 @@ function limitWords(study: CandidateStudy): string[] {
   } else words.unshift('no shaft speed limit entered');
   const { compressorOutletTemperatureK, manifoldPressurePa, brakePowerW, stayBelowTopLine } = limits;
   if (compressorOutletTemperatureK !== undefined)
-    words.push(
-      `compressor outlet ${formatQuantity(compressorOutletTemperatureK, 'temperature', 'degC', { decimals: 0 })}`,
-    );
+    words.push(`compressor outlet ${showResult(compressorOutletTemperatureK, 'temperature', units)}`);
   if (manifoldPressurePa !== undefined)
-    words.push(`manifold ${formatQuantity(manifoldPressurePa, 'pressure-absolute', 'kPa')} absolute`);
-  if (brakePowerW !== undefined)
-    words.push(`power ${formatQuantity(brakePowerW, 'power', 'kW', { decimals: 0 })} at the crankshaft`);
-  if (isDriven(study)) words.push(...turbineLimitWords(limits));
+    words.push(`manifold ${showResult(manifoldPressurePa, 'absolute-pressure', units)} absolute`);
+  if (brakePowerW !== undefined) words.push(`power ${showResult(brakePowerW, 'power', units)} at the crankshaft`);
+  if (isDriven(study)) words.push(...turbineLimitWords(limits, units));
   if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
   return words;
 }
@@ -154,12 +151,12 @@ function turbineWords(candidate: Build['candidates'][number] | undefined): strin
   return `Turbine: ${sheet === null ? 'capacity estimated from wheel and housing' : sheet.name.trim() || 'a sheet without a name'}.`;
 }
 
-function turbineLimitWords({ backPressureRatio, turbineInletTemperatureK }: StudyLimits): string[] {
+function turbineLimitWords({ backPressureRatio, turbineInletTemperatureK }: StudyLimits, units: ResultUnits): string[] {
   return [
     'what the exhaust drives',
     ...(backPressureRatio === undefined ? [] : [`back-pressure ratio p3/p_m ${formatNumber(backPressureRatio, 2)}`]),
     ...(turbineInletTemperatureK === undefined
       ? []
-      : [`turbine inlet ${formatQuantity(turbineInletTemperatureK, 'temperature', 'degC', { decimals: 0 })}`]),
+      : [`turbine inlet ${showResult(turbineInletTemperatureK, 'temperature', units)}`]),
   ];
 }

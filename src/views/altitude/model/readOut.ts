@@ -41,7 +41,7 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   const shaft = (value: number | undefined) =>
     showResult(value === undefined ? null : Math.round(value / 10) * 10, 'shaft-speed', units);
   return {
-    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build))}${holdsFrom(ceiling, pressure, ambientPa)}`,
+    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build), units)}${holdsFrom(ceiling, pressure, ambientPa)}`,
     terms: [
       {
         title: 'Ceiling',

@@ -1,7 +1,7 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
 import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
-import { formatNumber, sheetFlowUnits } from '../../../units/index.ts';
+import { formatNumber, sheetFlowUnits, unitOf } from '../../../units/index.ts';
 import { Button, ChoiceRow, SelectField, SwitchField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
@@ -199,7 +199,7 @@ function ReferenceLine({ draft, onReference }: { draft: MapDraft; onReference: (
       <span>
         Reference state:{' '}
         {hasReference
-          ? `${temperature.text} ${temperature.unit === 'degC' ? '°C' : temperature.unit}, ${pressure.text} ${pressure.unit}`
+          ? `${temperature.text} ${unitOf('temperature', temperature.unit).label}, ${pressure.text} ${unitOf('pressure-absolute', pressure.unit).label}`
           : 'not entered yet'}
       </span>
       <Button variant="quiet" icon="pencil" onPress={onReference} label="Enter the reference state">

@@ -1,6 +1,6 @@
 import { memo, useEffect, useMemo, useRef } from 'react';
 import { type FlowAndRatio, type ReferenceState, referenceFactors } from '../../../compressor/index.ts';
-import type { OperatingPoint } from '../../../match/index.ts';
+import { type OperatingPoint, resultUnits, showResult } from '../../../match/index.ts';
 import {
   type CandidateStyle,
   type MapChart,
@@ -14,7 +14,6 @@ import {
   sharedAxes,
 } from '../../../plot/index.ts';
 import { type CandidateResults, pointAt, type UiState, useSettings } from '../../../store/index.ts';
-import { formatQuantity } from '../../../units/index.ts';
 import { referredPoint, referredResults } from '../../shared/comparison.ts';
 import { usePalette, useResultUnits } from '../../shared/display.ts';
 import { operatingLine, placeOf } from '../../shared/mapDrawing.ts';
@@ -277,7 +276,7 @@ function keyTexts(first: ComparedMap, second: ComparedMap, layout: UiState['matc
     chart.speedLabelNote,
     islands,
     'Dotted: extended beyond the sheet',
-    referenceWords(first, second),
+    referenceWords(first, second, chart.flowAxis.unit),
   ].filter((text) => text !== '');
 }
 
@@ -293,10 +292,12 @@ function partTexts(first: ComparedMap, second: ComparedMap): readonly { text: st
 }
 
 /** Corrected flow means nothing without the state that it is corrected to. */
-function referenceWords(first: ComparedMap, second: ComparedMap): string {
+function referenceWords(first: ComparedMap, second: ComparedMap, flowUnit: string): string {
   const surface = first.results.surface ?? second.results.surface;
   if (surface === null) return '';
   const { temperatureK, pressurePa } = surface.reference;
-  const temperature = formatQuantity(temperatureK, 'temperature', 'degC', { decimals: 1 });
-  return `Both corrected to ${temperature}, ${formatQuantity(pressurePa, 'pressure-absolute', 'kPa', { decimals: 2 })}`;
+  // A flow in lb/min stands by °F and inHg.
+  const units = resultUnits({ system: flowUnit === 'kg/s' || flowUnit === 'm³/s' ? 'metric' : 'us' });
+  const state = `${showResult(temperatureK, 'reference-temperature', units)}, ${showResult(pressurePa, 'reference-pressure', units)}`;
+  return `Both corrected to ${state}`;
 }

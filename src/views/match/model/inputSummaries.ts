@@ -7,7 +7,7 @@ import type {
   Typed,
   TypedCurve,
 } from '../../../build/index.ts';
-import { FUELS } from '../../../engine/index.ts';
+import { fuelName } from '../../../engine/index.ts';
 import type { OperatingPoint } from '../../../match/index.ts';
 import { type ResultUnits, showResult } from '../../../match/index.ts';
 import {
@@ -40,8 +40,8 @@ export function goalSummary({ goal }: Build): string {
   return `${highest(goal.curves[goal.kind], quantity)} ${name}`;
 }
 
-export function engineSummary({ engine }: Build): string {
-  return join(asTyped(engine.displacement, 'displacement'), FUELS[engine.fuel].name);
+export function engineSummary({ engine, units }: Build): string {
+  return join(asTyped(engine.displacement, 'displacement'), fuelName(engine.fuel, units?.system ?? 'metric'));
 }
 
 export function fuelSupplySummary({ fuelSupply }: Build): string {
@@ -103,6 +103,7 @@ export function airReadings(
   { air }: DayAirReading,
   pressureUnit: string,
   kind: BarometerKind,
+  units: ResultUnits,
 ): readonly { title: string; value: string }[] {
   const unit = findUnit('pressure-absolute', pressureUnit)?.key ?? 'hPa';
   const title = kind === 'weather-report' ? 'Pressure here, from the report' : 'Pressure here';
@@ -110,7 +111,7 @@ export function airReadings(
     { title, value: air === null ? NO_NUMBER : formatQuantity(air.ambient.pressurePa, 'pressure-absolute', unit) },
     {
       title: 'Air density',
-      value: air === null ? NO_NUMBER : formatQuantity(air.densityKgPerM3, 'density', 'kg/m3'),
+      value: air === null ? NO_NUMBER : showResult(air.densityKgPerM3, 'density', units),
     },
     {
       title: 'Water vapour, by volume',

@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import { daySpeedFactor, mapGeometry, speedLineAt } from '../../../build/index.ts';
 import type { FlowAndRatio } from '../../../compressor/index.ts';
-import type { SpreadDone } from '../../../match/index.ts';
+import { type SpreadDone, showResult } from '../../../match/index.ts';
 import type { MapChart, MapPlotModel, PlotOperatingLine, PlotSpread } from '../../../plot/index.ts';
 import {
   type CandidateResults,
@@ -13,6 +13,7 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { formatQuantity, parseQuantity } from '../../../units/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import { mapChart, mapPlaces, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -32,11 +33,12 @@ export function useMapOfDay(results: CandidateResults): MapOfDay {
   const { surface, sheet } = results;
   const { flowAxisUnit, speedLabels: speedLabelChoice } = useSettings();
   const { air } = useLugline(selectDayAir);
+  const units = useResultUnits();
   const factor = air && surface ? daySpeedFactor(air, surface.reference) : null;
   const limitFactor = factor === null ? null : Math.round(factor * FACTOR_STEPS) / FACTOR_STEPS;
   const limitRpm = results.input?.limits.shaftSpeedRpm ?? surface?.limits.shaftSpeedRpm ?? null;
   const inlet = air?.compressorInletTemperatureK ?? null;
-  const inletTemperature = inlet === null ? '' : formatQuantity(inlet, 'temperature', 'degC', { decimals: 0 });
+  const inletTemperature = inlet === null ? '' : showResult(inlet, 'temperature', units);
   const geometry = surface && sheet ? mapGeometry(surface, sheet) : null;
   const labels = speedLabelChoice === 'physical' && factor !== null ? 'physical' : 'corrected';
   // As one text, so that the chart stays the same object, and is not drawn again, while all labels read the same.

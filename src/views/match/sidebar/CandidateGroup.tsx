@@ -80,14 +80,15 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
 
 /** The maker's limit; left empty, that of the map holds. */
 export function ShaftSpeedLimit({ candidate, label }: { candidate: Candidate; label?: string }) {
-  const ofMap = candidate.map?.limits.shaftSpeed.text.trim() ?? '';
-  const isOfMap = ofMap !== '' && candidate.shaftSpeedLimit.text.trim() === '';
+  const ofMap = candidate.map?.limits.shaftSpeed;
+  const hasOfMap = ofMap !== undefined && ofMap.text.trim() !== '';
+  const isOfMap = hasOfMap && candidate.shaftSpeedLimit.text.trim() === '';
   return (
     <Field
       path="candidate.shaftSpeedLimit"
       id={candidate.id}
       {...(label !== undefined && { label })}
-      {...(ofMap !== '' && { placeholder: ofMap })}
+      {...(hasOfMap && { placeholder: ofMap })}
       help={isOfMap ? 'Empty: the limit of the map holds.' : undefined}
     />
   );

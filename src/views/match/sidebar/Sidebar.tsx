@@ -116,7 +116,7 @@ function AirReadings() {
   const reading = useLugline(selectDayAir);
   const kind = useBuildField('air.barometer.kind');
   const { unit } = useBuildField('air.barometer.pressure');
-  const rows = airReadings(reading, unit, kind);
+  const rows = airReadings(reading, unit, kind, useResultUnits());
   return (
     <>
       <dl className={styles.readings} aria-label="Air at the engine">

@@ -1,6 +1,7 @@
 import { memo, useMemo, useRef } from 'react';
 import { candidateTurbine, changeSettings } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
+import { resultUnits, showResult } from '../../../match/index.ts';
 import {
   createTurbineChart,
   drawingSize,
@@ -22,7 +23,7 @@ import {
   type TurbineCapacity,
   type TurbineInput,
 } from '../../../turbine/index.ts';
-import { formatNumber, formatQuantity, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
+import { formatNumber, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
 import { usePalette } from '../../shared/display.ts';
 import { todayWords } from '../../shared/provenance.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../shared/ToolBar.tsx';
@@ -185,8 +186,10 @@ const RATIO_STEP = 0.25;
 /** 'Flow corrected to 288.15 K, 101.33 kPa' in its unit. */
 export function turbineFlowAxis({ unit, reference }: TurbineAxis): LineAxis {
   const { label, decimals } = sheetFlowUnits[unit];
-  const temperature = formatQuantity(reference.temperatureK, 'temperature', 'K');
-  const pressure = formatQuantity(reference.pressurePa, 'pressure-absolute', 'kPa', { decimals: 2 });
+  // A flow in lb/min stands by °F and inHg.
+  const units = resultUnits({ system: unit === 'lb/min' ? 'us' : 'metric' });
+  const temperature = showResult(reference.temperatureK, 'reference-temperature', units);
+  const pressure = showResult(reference.pressurePa, 'reference-pressure', units);
   return { title: `Flow corrected to ${temperature}, ${pressure}`, unit: label, decimals };
 }
 

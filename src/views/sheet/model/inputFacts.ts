@@ -8,7 +8,8 @@ import {
   type PathsOfField,
   type TypedCurve,
 } from '../../../build/index.ts';
-import { FUELS } from '../../../engine/index.ts';
+import { fuelName } from '../../../engine/index.ts';
+import { type ResultUnits, showResult } from '../../../match/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
 
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
@@ -35,15 +36,15 @@ const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: Qu
 const MOST_POINTS = 12;
 
 /** Engine, air with its paths, and goal with the fuel supply: what was entered, in the units and digits in which it was typed. */
-export function inputFacts(build: Build, day: DayAirReading): readonly FactGroup[] {
+export function inputFacts(build: Build, day: DayAirReading, units: ResultUnits): readonly FactGroup[] {
   return [
-    { title: 'Engine', facts: engineFacts(build) },
-    { title: 'Air and charge path', facts: [...airFacts(build, day), ...pathFacts(build)] },
+    { title: 'Engine', facts: engineFacts(build, units) },
+    { title: 'Air and charge path', facts: [...airFacts(build, day, units), ...pathFacts(build)] },
     { title: 'Goal, fuel supply, exhaust', facts: [...goalFacts(build), ...fuelFacts(build), ...exhaustFacts(build)] },
   ];
 }
 
-function engineFacts(build: Build): Fact[] {
+function engineFacts(build: Build, units: ResultUnits): Fact[] {
   const { engine } = build;
   const curve = (title: string, path: 'volumetricEfficiency' | 'lambda' | 'bsfc') =>
     fact(titleWithUnit(title, engine[path].unit, fieldAt(`engine.${path}`).quantity), curveText(engine[path]));
@@ -57,7 +58,10 @@ function engineFacts(build: Build): Fact[] {
       ),
     ),
     fact('Compression', ratioText(build)),
-    fact('Fuel, injection', `${FUELS[engine.fuel].name}, ${engine.injection === 'direct' ? 'direct' : 'port'}`),
+    fact(
+      'Fuel, injection',
+      `${fuelName(engine.fuel, units.system)}, ${engine.injection === 'direct' ? 'direct' : 'port'}`,
+    ),
     fact('Driveline loss', typed(build, 'engine.drivelineLoss')),
     curve('Vol. eff.', 'volumetricEfficiency'),
     curve('Lambda', 'lambda'),
@@ -76,7 +80,7 @@ const PRESSURES: Readonly<Record<Build['air']['barometer']['kind'], string>> = {
   'weather-report': 'weather report',
 };
 
-function airFacts(build: Build, { air }: DayAirReading): Fact[] {
+function airFacts(build: Build, { air }: DayAirReading, units: ResultUnits): Fact[] {
   const { kind, pressure } = build.air.barometer;
   const unit = findUnit('pressure-absolute', pressure.unit)?.key ?? 'hPa';
   const station = air === null ? '–' : formatQuantity(air.ambient.pressurePa, 'pressure-absolute', unit);
@@ -85,7 +89,7 @@ function airFacts(build: Build, { air }: DayAirReading): Fact[] {
     fact('Altitude', typed(build, 'air.altitude')),
     fact('Pressure here', `${station} (${PRESSURES[kind]}${report})`),
     fact('Temp., humidity', join(typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity'))),
-    fact('Density', air === null ? '–' : formatQuantity(air.densityKgPerM3, 'density', 'kg/m3')),
+    fact('Density', air === null ? '–' : showResult(air.densityKgPerM3, 'density', units)),
   );
 }
 

@@ -9,10 +9,10 @@ import {
   speedLineAt,
 } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
+import { type ResultUnits, resultUnits, showResult } from '../../../match/index.ts';
 import { type CandidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { formatQuantity } from '../../../units/index.ts';
 import { referredResults } from '../../shared/comparison.ts';
 import { mapChart, operatingLine, speedLabels } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
@@ -41,9 +41,10 @@ interface Candidate {
 export function printedMaps(
   candidates: readonly Candidate[],
   day: DayAirReading,
-  settings: Pick<Settings, 'flowAxisUnit' | 'speedLabels'>,
+  settings: Settings,
 ): readonly PrintedMap[] {
   const reference = candidates.find(({ results }) => results.surface !== null)?.results.surface?.reference ?? null;
+  const units = resultUnits(settings);
   const maps = candidates.map(({ index, results }) => {
     const letter = candidateLetter(index);
     const referred = candidates.length > 1 ? referredResults(results, reference) : results;
@@ -52,7 +53,7 @@ export function printedMaps(
       title: titleOf(results, letter),
       model: modelOf(referred, index, day, settings),
       missing: missingWords(results),
-      reference: referred.surface === null ? '' : referenceWords(referred.surface.reference),
+      reference: referred.surface === null ? '' : referenceWords(referred.surface.reference, units),
     };
   });
   const models = maps.flatMap(({ model }) => (model === null ? [] : [model]));
@@ -62,9 +63,8 @@ export function printedMaps(
 }
 
 /** The reference state that the axes of the maps stand at, in words. */
-export function referenceWords(reference: ReferenceState): string {
-  const temperature = formatQuantity(reference.temperatureK, 'temperature', 'K', { decimals: 2 });
-  return `${temperature}, ${formatQuantity(reference.pressurePa, 'pressure-absolute', 'kPa')}`;
+export function referenceWords({ temperatureK, pressurePa }: ReferenceState, units: ResultUnits): string {
+  return `${showResult(temperatureK, 'reference-temperature', units)}, ${showResult(pressurePa, 'reference-pressure', units)}`;
 }
 
 function titleOf({ candidate }: CandidateResults, letter: string): string {
@@ -82,8 +82,10 @@ function modelOf(
   { candidate, surface, sheet, input, points, findings }: CandidateResults,
   index: number,
   { air }: DayAirReading,
-  { flowAxisUnit, speedLabels: choice }: Pick<Settings, 'flowAxisUnit' | 'speedLabels'>,
+  settings: Settings,
 ): MapPlotModel | null {
+  const { flowAxisUnit, speedLabels: choice } = settings;
+  const units = resultUnits(settings);
   if (surface === null || sheet === null) return null;
   const geometry = mapGeometry(surface, sheet);
   const factor = air === null ? null : daySpeedFactor(air, surface.reference);
@@ -95,7 +97,7 @@ function modelOf(
     flowUnit: flowAxisUnit,
     labels,
     speedLabels: speedLabels(geometry, labels === 'physical' ? factor : null),
-    inletTemperature: inlet === null ? '' : formatQuantity(inlet, 'temperature', 'degC', { decimals: 0 }),
+    inletTemperature: inlet === null ? '' : showResult(inlet, 'temperature', units),
     limit:
       limitRpm === null
         ? null
@@ -104,7 +106,10 @@ function modelOf(
   const name = `${candidateLetter(index)}: ${candidate.name}`;
   const operatingLines = points.length === 0 ? [] : [operatingLine(candidate.id, name, style, points, findings, input)];
   // Corrected flow means nothing without the state that it is corrected to.
-  const flowAxis = { ...chart.flowAxis, title: `${chart.flowAxis.title} (${referenceWords(surface.reference)})` };
+  const flowAxis = {
+    ...chart.flowAxis,
+    title: `${chart.flowAxis.title} (${referenceWords(surface.reference, units)})`,
+  };
   return { chart: { ...chart, flowAxis }, operatingLines, places: [], focus: null };
 }
 
@@ -120,19 +125,21 @@ export interface MapSource {
 }
 
 /** Provenance and hash of every map and turbine sheet that the match sheet rests on. */
-export function mapSources(candidates: readonly { index: number; results: CandidateResults }[]): MapSource[] {
-  return candidates.flatMap((candidate) => [...compressorSource(candidate), ...turbineSource(candidate)]);
+export function mapSources(candidates: readonly Listed[], units: ResultUnits): MapSource[] {
+  return candidates.flatMap((candidate) => [...compressorSource(candidate, units), ...turbineSource(candidate, units)]);
 }
 
 type Listed = { index: number; results: CandidateResults };
 
 /** The turbine's sheet, where the candidate's turbine is known from one. */
-function turbineSource({ index, results: { candidate } }: Listed): MapSource[] {
+function turbineSource({ index, results: { candidate } }: Listed, units: ResultUnits): MapSource[] {
   const sheet = candidate.turbine.source === 'sheet' ? candidate.turbineSheet : null;
   if (sheet === null) return [];
   const read = draftToTurbineSheet(sheet);
   const reference =
-    read.ok && read.sheet.flow.kind === 'corrected' ? `Reference ${referenceWords(read.sheet.flow.reference)}` : '';
+    read.ok && read.sheet.flow.kind === 'corrected'
+      ? `Reference ${referenceWords(read.sheet.flow.reference, units)}`
+      : '';
   return [
     {
       letter: candidateLetter(index),
@@ -143,7 +150,7 @@ function turbineSource({ index, results: { candidate } }: Listed): MapSource[] {
   ];
 }
 
-function compressorSource({ index, results: { candidate } }: Listed): MapSource[] {
+function compressorSource({ index, results: { candidate } }: Listed, units: ResultUnits): MapSource[] {
   const map = candidate.map ?? candidate.donor;
   if (map === null) return [];
   const isDonor = candidate.map === null;
@@ -153,7 +160,7 @@ function compressorSource({ index, results: { candidate } }: Listed): MapSource[
       letter: candidateLetter(index),
       name: isDonor ? `${map.name} (donor, scaled)` : map.name,
       hash: read.ok ? mapHash(read.sheet) : null,
-      words: sentences(map, read.ok ? `Reference ${referenceWords(read.sheet.reference)}` : ''),
+      words: sentences(map, read.ok ? `Reference ${referenceWords(read.sheet.reference, units)}` : ''),
     },
   ];
 }

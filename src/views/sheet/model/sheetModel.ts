@@ -80,7 +80,7 @@ function fixedParts(input: SheetInput): FixedParts {
   const made: FixedParts = {
     paper: PAPERS[build.sheet.paper],
     head: sheetHead(build, record),
-    facts: inputFacts(build, day),
+    facts: inputFacts(build, day, units),
     maps: printedMaps(candidates, day, settings),
     candidates: candidates.map((candidate) => candidateBlock(candidate, units)),
     margins: marginRows(
@@ -98,7 +98,7 @@ function fixedParts(input: SheetInput): FixedParts {
       candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),
       units,
     ),
-    sources: mapSources(candidates),
+    sources: mapSources(candidates, units),
     notes: build.sheet.remarks.trim(),
   };
   known.set(input, made);
