@@ -31,7 +31,7 @@ describe('the flow of a turbine', () => {
 
   it('says on the axis what it is corrected to', () => {
     const { title, unit } = turbineFlowAxis({ ...axis, unit: 'lb/min' });
-    expect(title.replaceAll('\u00a0', ' ')).toBe('Flow corrected to 288.15 K, 101.33 kPa');
+    expect(title.replaceAll('\u00a0', ' ')).toBe('Flow corrected to 59.0 °F, 29.92 inHg');
     expect(unit).toBe('lb/min');
   });
 });
