@@ -85,6 +85,7 @@ export default defineConfig({
           exclude: [
             'tests/browser/**',
             'tests/bench/**',
+            'tests/engines/**',
             ...(process.env.LUGLINE_QUICK === undefined ? [] : LONGEST_FILES),
           ],
           environment: 'node',
@@ -115,6 +116,18 @@ export default defineConfig({
           setupFiles: [RUNNING_SETUP],
           maxWorkers: 2,
           sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        test: {
+          ...PATIENT,
+          name: 'engines',
+          include: ['tests/engines/**/*.test.ts'],
+          environment: 'node',
+          globalSetup: BROWSER_SETUP,
+          setupFiles: [RUNNING_SETUP],
+          maxWorkers: 1,
+          sequence: { groupOrder: 4 },
         },
       },
       {

@@ -6,6 +6,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:f
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { checkBundle } from './bundle-size.mjs';
+import { engines } from './engines/found.mjs';
 
 const ROOT = join(import.meta.dirname, '..');
 const DIST = join(ROOT, 'dist');
@@ -143,6 +144,16 @@ async function browser() {
   return vitest('browser', ['browser'], { LUGLINE_DIST: DIST });
 }
 
+/** The walk through other engines, by those that this machine has; the others are said by name and count as nothing. */
+async function otherEngines() {
+  if (!existsSync(join(DIST, 'index.html'))) return { passed: 0, failed: 1, note: 'not run: there is no build' };
+  const lacking = engines.filter(({ missing }) => missing !== '');
+  const note = lacking.map(({ name, missing }) => `${name} left out: no ${missing}`).join('; ');
+  if (lacking.length === engines.length) return { passed: 0, failed: 0, note };
+  const counts = await vitest('engines', ['engines'], { LUGLINE_DIST: DIST });
+  return { ...counts, note: [counts.note, note].filter((part) => part !== '').join('; ') };
+}
+
 mkdirSync(SCRATCH, { recursive: true });
 const results = [];
 async function part(name, work) {
@@ -159,12 +170,13 @@ const wanted = (name) => fromHere.length === 0 || fromHere.includes(name);
 await Promise.all([
   wanted('types') && part('types', types),
   wanted('lint') && part('lint', lint),
-  (wanted('build') || wanted('browser')) && part('build', build),
+  (wanted('build') || wanted('browser') || wanted('engines')) && part('build', build),
 ]);
 // For the inner loop, by name only: pure code, without the files that take long.
 if (fromHere.includes('quick')) await part('quick', () => vitest('quick', ['unit'], { LUGLINE_QUICK: '1' }));
 if (wanted('unit')) await part('unit', () => vitest('unit', ['unit', 'component'], {}));
 if (wanted('browser')) await part('browser', browser);
+if (wanted('engines')) await part('engines', otherEngines);
 
 let passed = 0;
 let failed = 0;
