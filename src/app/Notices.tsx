@@ -22,7 +22,7 @@ export function Notices({ files }: { files: FileActions }) {
 
 function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
   const { dismiss, run } = useActions();
-  const { id, tone, text, details, unreadable = [], offersUnits } = notice;
+  const { id, tone, text, details, unreadable = [], offersFile, offersUnits } = notice;
   const goes = tone === 'done' && details.length === 0 && offersUnits === undefined;
   useEffect(() => {
     if (!goes) return;
@@ -56,6 +56,7 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
             {`Save “${name}” as it stands`}
           </Button>
         ))}
+        {offersFile === true && <Button onPress={files.saveBackup}>Save a file now</Button>}
       </div>
       <IconButton icon="cross" label="Dismiss" onPress={() => dismiss(id)} />
     </div>

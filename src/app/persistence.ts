@@ -1,5 +1,6 @@
-import { demoWorkspace, type Workspace } from '../build/index.ts';
+import { defaultBuild, demoWorkspace, type Workspace, workspaceOf } from '../build/index.ts';
 import {
+  type AdoptedNews,
   BackupKeeper,
   type BackupStatus,
   browserSavePicker,
@@ -29,27 +30,37 @@ export interface Program {
  */
 export async function openProgram(options: { databaseName?: string } = {}): Promise<Program> {
   const status = statusJoint();
+  const keptAside: KeptAside[] = [];
   let store: LuglineStore | null = null;
-  const { keeper, state, keptAside } = await WorkspaceKeeper.open({
+  let isFirstStart = false;
+  const { keeper, state: opened } = await WorkspaceKeeper.open({
     freshId: createId,
+    freshState: () => {
+      isFirstStart = true;
+      return { workspace: demoWorkspace(), drafts: {} };
+    },
+    blankState: () => ({ workspace: workspaceOf([defaultBuild(createId())]), drafts: {} }),
     onStatus: status.keeper,
-    onAdopt: (adopted, news) => store !== null && takeFromOtherWindow(store, adopted, news),
+    onAdopt: (adopted, news) => status.once((joined) => takeFromElsewhere(joined, adopted, news)),
+    onKeptAside: (records) => {
+      const first = keptAside.length;
+      keptAside.push(...records);
+      status.once((joined) => reportUnreadable(joined, records, first));
+    },
     ...options,
   });
-  const opened: StoredState = state ?? { workspace: demoWorkspace(), drafts: {} };
   const pictures = new PictureKeeper(() => keeper.database);
   store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures });
   // A record that cannot be read may need a picture that looks unused.
   if (keptAside.length === 0) void pictures.sweep(opened.workspace, Date.now());
   status.join(store);
-  const backup = new BackupKeeper(keeper.database, {
+  const backup = new BackupKeeper(() => keeper.database, {
     onStatus: status.backup,
     download: downloadFile,
     picker: browserSavePicker(),
   });
   await backup.restore();
-  reportUnreadable(store, keptAside);
-  if (state === null && systemOfLanguage(navigator.language) === 'us') {
+  if (isFirstStart && systemOfLanguage(navigator.language) === 'us') {
     store.getState().notify({
       tone: 'done',
       text: 'This example is in metric units. US units (psi, lb/min, °F, hp) can be chosen now, or at any time under Colours and units.',
@@ -58,10 +69,13 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     });
   }
   const stop = saveChanges(store, keeper, backup, opened);
-  const forgetLeaving = flushOnLeave(() => {
-    keeper.leave();
-    void backup.flush();
-  });
+  const forgetLeaving = flushOnLeave(
+    () => {
+      keeper.leave();
+      void backup.flush();
+    },
+    () => keeper.mustAsk,
+  );
   return {
     store,
     files: createFileActions(store, backup, keptAside),
@@ -80,8 +94,6 @@ function saveChanges(
   opened: StoredState,
 ): () => void {
   let last: { workspace: Workspace; drafts: StoredState['drafts'] } = opened;
-  // A fresh profile is stored at once: it must not need a change to be there next time.
-  keeper.changed(last);
   return store.subscribe(({ workspace, ui: { drafts } }) => {
     if (workspace === last.workspace && drafts === last.drafts) return;
     last = { workspace, drafts };
@@ -90,43 +102,50 @@ function saveChanges(
   });
 }
 
-function takeFromOtherWindow(
-  store: LuglineStore,
-  { workspace, drafts }: StoredState,
-  { keptBoth, contentChanged }: { keptBoth: readonly string[]; contentChanged: boolean },
-): void {
-  store.getState().adopt(workspace, drafts, !contentChanged);
-  if (keptBoth.length === 0) return;
-  store.getState().notify({
-    tone: 'trouble',
-    text: 'Another window changed the same thing at the same time. Both versions are kept; this window’s is named:',
-    details: keptBoth,
-  });
+function takeFromElsewhere(store: LuglineStore, { workspace, drafts }: StoredState, news: AdoptedNews): void {
+  store.getState().adopt(workspace, drafts, !news.contentChanged);
+  const say = (text: string, details: readonly string[]) => store.getState().notify({ tone: 'trouble', text, details });
+  if (news.keptBoth.length > 0)
+    say(
+      'Another window changed the same thing at the same time. Both versions are kept; this window’s is named:',
+      news.keptBoth,
+    );
+  if (news.keptForDrafts.length > 0)
+    say(
+      'Another window deleted this build while an entry in it cannot be read yet. It is kept; delete it here if it is to go:',
+      news.keptForDrafts,
+    );
+  if (news.writtenBack)
+    say('The browser’s storage was cleared while this page was open. What this page held is written back into it.', []);
 }
 
-function reportUnreadable(store: LuglineStore, keptAside: readonly KeptAside[]): void {
-  if (keptAside.length === 0) return;
+/** `first`: how many of them were reported before. */
+function reportUnreadable(store: LuglineStore, records: readonly KeptAside[], first: number): void {
   store.getState().notify({
     tone: 'trouble',
     text: 'Some of what is stored in this browser cannot be read. It is left untouched there; save it as a file to keep or mend it.',
-    details: keptAside.map(({ name, key, problems: [first] }) => {
-      const why = first === undefined ? '' : `: ${first.path === '' ? '' : `${first.path}: `}${first.message}`;
+    details: records.map(({ name, key, problems: [problem] }) => {
+      const why = problem === undefined ? '' : `: ${problem.path === '' ? '' : `${problem.path}: `}${problem.message}`;
       return `${name ?? key}${why}`;
     }),
-    unreadable: keptAside.map(({ name, key }, index) => ({ name: name ?? key, index })),
+    unreadable: records.map(({ name, key }, index) => ({ name: name ?? key, index: first + index })),
   });
 }
 
-/** Browser storage and backup file report apart; the store holds one status. Kept until the store is there. */
+/** Browser storage and backup file report apart; the store holds one status. What comes before the store is there waits for it. */
 function statusJoint() {
   let changed: Partial<StorageStatus> = {};
+  const waiting: ((store: LuglineStore) => void)[] = [];
   let store: LuglineStore | null = null;
   let browserProblem: string | null = null;
   let fileProblem: string | null = null;
   const report = (next: Partial<StorageStatus>) => {
     const joined = { ...next, problem: browserProblem ?? fileProblem };
     if (store === null) changed = { ...changed, ...joined };
-    else store.getState().setStorage(joined);
+    else {
+      store.getState().setStorage(joined);
+      noteTrouble(store, browserProblem);
+    }
   };
   return {
     keeper(next: Partial<KeeperStatus>) {
@@ -137,9 +156,31 @@ function statusJoint() {
       if (keptFileProblem !== undefined) fileProblem = keptFileProblem;
       report(next);
     },
+    /** Does it with the store, as soon as there is one. */
+    once(act: (store: LuglineStore) => void) {
+      if (store === null) waiting.push(act);
+      else act(store);
+    },
     join(joined: LuglineStore) {
       store = joined;
-      store.getState().setStorage(changed);
+      for (const act of waiting) act(joined);
+      report(changed);
     },
   };
 }
+
+const TROUBLE = 'storage';
+
+/** Trouble with the storage stands in a notice of its own while it lasts; a window that opened without its data says so. */
+function noteTrouble(store: LuglineStore, problem: string | null): void {
+  const { storage, ui, notify, dismiss } = store.getState();
+  const standing = ui.notices.find(({ id }) => id === TROUBLE)?.text ?? null;
+  const isWaiting = storage.waitingSince !== null && storage.mode === 'memory';
+  const text = problem ?? (isWaiting ? WAITS : null);
+  if (text === standing) return;
+  if (text === null) dismiss(TROUBLE);
+  else notify({ id: TROUBLE, tone: 'trouble', text, details: [], offersFile: true });
+}
+
+const WAITS =
+  'The browser does not answer: another window may hold the storage. What is stored there is not shown yet; it is added to what you enter here as soon as the browser answers.';

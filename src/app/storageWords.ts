@@ -9,7 +9,7 @@ export function storageSign(
   moment = momentAt(now),
 ): { short: string; tone: 'calm' | 'caution' | 'stop' } {
   const isOld = fileIsOld(status, now);
-  const isDoubtful = status.problem !== null || status.keptFileNeedsPermission || isOld;
+  const isDoubtful = status.problem !== null || status.waitingSince !== null || status.keptFileNeedsPermission || isOld;
   return {
     short: shortWords(status, isOld, moment),
     tone: status.mode === 'memory' ? 'stop' : isDoubtful ? 'caution' : 'calm',
@@ -31,6 +31,7 @@ export function storageFacts(
         : 'In this browser, on this machine. Nothing is sent anywhere.',
     },
     ...(status.problem === null ? [] : [{ term: 'Trouble', words: status.problem }]),
+    ...(status.waitingSince === null ? [] : [{ term: 'Waiting', words: waitingWords(status.waitingSince, moment) }]),
     ...(inMemory ? [] : [{ term: 'Last saved here', words: savedHereWords(status, moment) }]),
     { term: 'Last saved to a file', words: fileWords(status, fileIsOld(status, now), moment) },
     ...(inMemory ? [] : [{ term: 'Will it stay', words: persistenceWords(status.persisted) }]),
@@ -42,11 +43,16 @@ function fileIsOld({ lastFileSavedAt }: StorageStatus, now: number): boolean {
 }
 
 function shortWords(status: StorageStatus, isOld: boolean, moment: (time: number) => string): string {
+  if (status.waitingSince !== null) return `Storage waits since ${moment(status.waitingSince)}`;
   if (status.mode === 'memory') return 'Not stored: save a file';
   if (status.problem !== null) return 'Not saved: see why';
   if (status.keptFileNeedsPermission) return 'Backup file waits';
   if (status.lastFileSavedAt === null) return 'Saved here, no file yet';
   return isOld ? 'Saved here, file is old' : `Saved here, file ${moment(status.lastFileSavedAt)}`;
+}
+
+function waitingWords(since: number, moment: (time: number) => string): string {
+  return `The browser has not answered since ${moment(since)}; another window may hold the storage. What you enter stays in this page until it does.`;
 }
 
 function savedHereWords(status: StorageStatus, moment: (time: number) => string): string {

@@ -1,6 +1,6 @@
 import type { Workspace } from '../build/index.ts';
+import type { LuglineDatabase } from './database.ts';
 import { backupFileToSave, type FileToSave } from './files.ts';
-import type { LuglineDatabase } from './load.ts';
 
 /** Written again this long after the last change, and at the latest so long after the first. */
 const QUIET_MS = 10_000;
@@ -54,7 +54,7 @@ export function browserSavePicker(): SavePicker | undefined {
 /** One backup file of everything: saved by hand, or written again by itself where the browser lets a page keep a file. */
 export class BackupKeeper {
   readonly #options: BackupOptions;
-  readonly #database: BackupStore | null;
+  readonly #database: () => BackupStore | null;
   readonly #now: () => number;
   #record: BackupRecord = { handle: null, lastFileSavedAt: null };
   #allowed = false;
@@ -64,8 +64,8 @@ export class BackupKeeper {
   #firstChangeAt: number | null = null;
   #writing: Promise<void> = Promise.resolve();
 
-  /** `database` keeps the handle between visits; null in memory. */
-  constructor(database: BackupStore | null, options: BackupOptions) {
+  /** `database` keeps the handle between visits; it is asked every time, because it may be lost and found again. */
+  constructor(database: () => BackupStore | null, options: BackupOptions) {
     this.#database = database;
     this.#options = options;
     this.#now = options.now ?? Date.now;
@@ -79,8 +79,8 @@ export class BackupKeeper {
   /** Reads what is known of the file from earlier visits. */
   async restore(): Promise<void> {
     try {
-      const time: unknown = await this.#database?.get('meta', 'backup time');
-      const kept = (await this.#database?.get('meta', 'backup file')) as Partial<BackupHandle> | null | undefined;
+      const time: unknown = await this.#database()?.get('meta', 'backup time');
+      const kept = (await this.#database()?.get('meta', 'backup file')) as Partial<BackupHandle> | null | undefined;
       const lastFileSavedAt = typeof time === 'number' ? time : null;
       const handle = typeof kept?.createWritable === 'function' ? (kept as BackupHandle) : null;
       this.#record = { handle, lastFileSavedAt };
@@ -192,7 +192,7 @@ export class BackupKeeper {
 
   async #put(key: string, value: unknown): Promise<void> {
     try {
-      await this.#database?.put('meta', value, key);
+      await this.#database()?.put('meta', value, key);
     } catch {
       // Without a place for it the file is written all the same until the page closes.
     }

@@ -29,5 +29,5 @@ export {
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
 export { PictureKeeper } from './pictureKeeper.ts';
-export type { KeeperStatus } from './workspaceKeeper.ts';
+export type { AdoptedNews, KeeperStatus } from './status.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

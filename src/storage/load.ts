@@ -1,7 +1,5 @@
-import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import {
   type Build,
-  type BuildFile,
   defaultBuild,
   defaultSettings,
   fileToBuild,
@@ -16,114 +14,7 @@ import {
   sharingMaps,
   type Workspace,
 } from '../build/index.ts';
-
-export const DATABASE_NAME = 'lugline';
-/** 2: pictures of sheets. */
-const DATABASE_VERSION = 2;
-/** A database that does not open in this time is taken for blocked; the page must not wait for ever. */
-const OPEN_WITHIN_MS = 4000;
-
-/** A stored build; `revision` is the count of savings at which it was last written. */
-export interface BuildRecord {
-  revision: number;
-  file: BuildFile;
-}
-
-export interface MapRecord {
-  revision: number;
-  version: 1;
-  draft: MapDraft;
-}
-
-/** A picture of a sheet; `unusedSince` in ms from when on no stored map was found to need it. */
-export interface PictureRecord {
-  bytes: Blob;
-  unusedSince?: number | undefined;
-}
-
-export interface LuglineSchema extends DBSchema {
-  builds: { key: string; value: BuildRecord };
-  maps: { key: string; value: MapRecord };
-  pictures: { key: string; value: PictureRecord };
-  /** 'revision', 'order', 'settings', 'drafts', 'backup time', 'backup file'. */
-  meta: { key: string; value: unknown };
-}
-
-export type LuglineDatabase = IDBPDatabase<LuglineSchema>;
-
-export type OpenedDatabase = { ok: true; database: LuglineDatabase } | { ok: false; message: string };
-
-export interface OpenOptions {
-  name?: string;
-  withinMs?: number;
-  /** Called when this page must let go: a newer version wants the database, or the browser closed it. */
-  onLost?: (message: string) => void;
-}
-
-/** Where site data is forbidden by policy, even asking for the name throws. */
-function offersStorage(): boolean {
-  try {
-    return typeof indexedDB !== 'undefined';
-  } catch {
-    return false;
-  }
-}
-
-/** Opens the browser's database, or says in plain words why nothing can be stored. Never throws and never hangs. */
-export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDatabase> {
-  if (!offersStorage()) {
-    return { ok: false, message: 'This browser offers no storage to the page (private window, or switched off).' };
-  }
-  let blocked = false;
-  let timer: ReturnType<typeof setTimeout> | undefined;
-  try {
-    const opening = openDB<LuglineSchema>(options.name ?? DATABASE_NAME, DATABASE_VERSION, {
-      upgrade(database, from) {
-        if (from < 1) {
-          database.createObjectStore('builds');
-          database.createObjectStore('maps');
-          database.createObjectStore('meta');
-        }
-        if (from < 2) database.createObjectStore('pictures');
-      },
-      blocked() {
-        blocked = true;
-      },
-      blocking(_current, _wanted, event) {
-        (event.target as IDBDatabase).close();
-        options.onLost?.('A newer Lugline is open in another window. Reload this page to go on storing.');
-      },
-      terminated() {
-        options.onLost?.('The browser closed the storage. Reload the page; save a file first if it was not saved.');
-      },
-    });
-    const late = new Promise<null>((resolve) => {
-      timer = setTimeout(() => resolve(null), options.withinMs ?? OPEN_WITHIN_MS);
-    });
-    const database = await Promise.race([opening, late]);
-    if (database !== null) return { ok: true, database };
-    // If it opens after all, let go of it: this page has gone on without.
-    opening.then((lateDatabase) => lateDatabase.close()).catch(() => undefined);
-    return { ok: false, message: lateMessage(blocked) };
-  } catch (error) {
-    return { ok: false, message: openMessage(error) };
-  } finally {
-    clearTimeout(timer);
-  }
-}
-
-function lateMessage(blocked: boolean): string {
-  return blocked
-    ? 'Another window with an older Lugline holds the storage. Close it and reload this page.'
-    : 'The browser does not answer when asked for storage. Reload the page, or restart the browser.';
-}
-
-function openMessage(error: unknown): string {
-  const name = error instanceof Error ? error.name : '';
-  if (name === 'VersionError') return 'The data was stored by a newer Lugline. Reload the page to get it.';
-  if (name === 'QuotaExceededError') return 'The browser has no room left for this page.';
-  return 'The browser does not let this page store anything (private window, or storage is switched off).';
-}
+import type { LuglineDatabase } from './database.ts';
 
 /** What is kept between visits. */
 export interface StoredState {
@@ -134,7 +25,7 @@ export interface StoredState {
 
 /** A record that could not be read: left in the database as it is, and offered as a file. */
 export interface KeptAside {
-  store: 'builds' | 'maps' | 'meta';
+  store: 'builds' | 'maps' | 'meta' | 'note';
   key: string;
   /** Its name, where even that can be read. */
   name: string | null;
@@ -151,6 +42,10 @@ interface Known<T> {
 /** What this page knows to stand in the database: changes are found by comparing objects with it. */
 export interface Snapshot {
   revision: number;
+  /** Made with the database: another one here means that it was cleared and made anew. null: stored before there were such ids. */
+  storeId: string | null;
+  /** The window that saved last. */
+  writer: string | null;
   builds: ReadonlyMap<string, Known<Build>>;
   maps: ReadonlyMap<string, Known<MapDraft>>;
   order: StoredOrder | null;
@@ -170,6 +65,8 @@ export interface StoredOrder {
 
 export const emptySnapshot: Snapshot = {
   revision: 0,
+  storeId: null,
+  writer: null,
   builds: new Map(),
   maps: new Map(),
   order: null,
@@ -178,6 +75,11 @@ export const emptySnapshot: Snapshot = {
   untouchable: new Set(),
   unreadMeta: new Map(),
 };
+
+/** False where the database was cleared since `known` was read. */
+export function isSameStore(known: Snapshot, found: Pick<Snapshot, 'storeId' | 'revision'>): boolean {
+  return known.storeId === null ? found.revision >= known.revision : found.storeId === known.storeId;
+}
 
 export interface LoadedState {
   /** null: nothing is stored yet. */
@@ -194,14 +96,17 @@ interface RawRecords {
 
 /**
  * Reads everything, each record through the parsers of the document. What cannot be read stays where it is and is reported.
- * Records that `known` already holds at the same revision are not read again: they stay the same objects.
+ * Records that `lastKnown` already holds at the same revision are not read again: they stay the same objects.
  */
 export async function loadState(
   database: LuglineDatabase,
   freshId: () => string,
-  known: Snapshot = emptySnapshot,
+  lastKnown: Snapshot = emptySnapshot,
 ): Promise<LoadedState> {
   const raw = await readAll(database);
+  const revision = revisionOf(raw.meta.get('revision'));
+  const storeId = textOf(raw.meta.get('store id'));
+  const known = isSameStore(lastKnown, { revision, storeId }) ? lastKnown : emptySnapshot;
   const keptAside: KeptAside[] = [];
   const builds = readRecords('builds', raw.builds, known.builds, readBuild, keptAside);
   const maps = readRecords('maps', raw.maps, known.maps, readMap, keptAside);
@@ -221,7 +126,9 @@ export async function loadState(
   const drafts = readDrafts(raw.meta.get('drafts'), known.drafts);
   const isEmpty = raw.builds.size === 0 && raw.maps.size === 0;
   const snapshot: Snapshot = {
-    revision: revisionOf(raw.meta.get('revision')),
+    revision,
+    storeId,
+    writer: textOf(raw.meta.get('writer')),
     builds,
     maps,
     order,
@@ -304,8 +211,13 @@ function nameOf(record: unknown): string | null {
   return typeof name === 'string' && name !== '' ? name : null;
 }
 
-function revisionOf(value: unknown): number {
-  return typeof value === 'number' && Number.isInteger(value) && value >= 0 ? value : 0;
+function textOf(value: unknown): string | null {
+  return typeof value === 'string' ? value : null;
+}
+
+/** The count of savings, 0 where none can be read. */
+export function revisionOf(value: unknown): number {
+  return typeof value === 'number' && Number.isInteger(value) && value >= 0 && value < 2 ** 52 ? value : 0;
 }
 
 function readOrder(value: unknown, known: StoredOrder | null): StoredOrder | null {
@@ -342,7 +254,7 @@ function assemble(snapshot: Snapshot, freshId: () => string): Workspace {
   const workspace: Workspace = {
     builds,
     buildOrder,
-    activeBuildId: builds[active] === undefined ? (buildOrder[0] ?? '') : active,
+    activeBuildId: Object.hasOwn(builds, active) ? active : (buildOrder[0] ?? ''),
     shelf,
     shelfOrder: inOrder(snapshot.order?.shelfOrder ?? [], Object.keys(shelf)),
     settings: snapshot.settings ?? defaultSettings,

@@ -1,5 +1,5 @@
 import { mapsOf, type Workspace } from '../build/index.ts';
-import type { LuglineDatabase } from './load.ts';
+import type { LuglineDatabase } from './database.ts';
 
 /**
  * A picture that no stored map needs is thrown away only after a week: until then another window, or this one before it is closed,

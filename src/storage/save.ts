@@ -11,7 +11,8 @@ import {
   type Workspace,
   withMapsOf,
 } from '../build/index.ts';
-import type { LuglineDatabase, LuglineSchema, Snapshot, StoredOrder, StoredState } from './load.ts';
+import type { LuglineDatabase, LuglineSchema } from './database.ts';
+import { revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
 
 /** What both sides have grown from. */
 export type MergeBase = Pick<Snapshot, 'settings' | 'drafts'> & {
@@ -48,7 +49,8 @@ export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredSt
   const workspace: Workspace = {
     builds: builds.records,
     buildOrder,
-    activeBuildId: builds.records[wanted] === undefined ? (buildOrder[0] ?? '') : wanted,
+    activeBuildId:
+      [wanted, theirs.workspace.activeBuildId].find((id) => Object.hasOwn(builds.records, id)) ?? buildOrder[0] ?? '',
     shelf: maps.records,
     shelfOrder: mergeOrder(mine.workspace.shelfOrder, theirs.workspace.shelfOrder, maps.records),
     settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
@@ -71,9 +73,13 @@ function mergeRecords<T extends Build | MapDraft>(
     const before = base.get(id)?.object;
     const here = mine[id];
     const there = theirs[id];
-    const changedHere = here !== before;
-    const changedThere = there !== before;
-    if (here !== undefined && there !== undefined && changedHere && changedThere && !sameContent(here, there)) {
+    if (
+      here !== undefined &&
+      there !== undefined &&
+      differs(here, before) &&
+      differs(there, before) &&
+      differs(here, there)
+    ) {
       const copy = { ...here, id: freshId(), name: uniqueName(here.name, names) };
       names.add(copy.name);
       keptBoth.push(copy.name);
@@ -90,9 +96,14 @@ function mergeRecords<T extends Build | MapDraft>(
 
 /** A record deleted on one side lives on only when the other side changed it. */
 function settle<T>(before: T | undefined, here: T | undefined, there: T | undefined): T | undefined {
-  if (here === undefined) return there === before ? undefined : there;
-  if (there === undefined) return here === before ? undefined : here;
-  return there === before ? here : there;
+  if (here === undefined) return differs(there, before) ? there : undefined;
+  if (there === undefined) return differs(here, before) ? here : undefined;
+  return differs(there, before) ? there : here;
+}
+
+/** By content: a record that was read once more is another object with the same content. */
+function differs(a: unknown, b: unknown): boolean {
+  return a !== b && (a === undefined || b === undefined || !sameContent(a, b));
 }
 
 /** This window's builds carry this window's version of a map that was kept twice. */
@@ -124,7 +135,7 @@ function mergeOrder(
   records: Readonly<Record<string, unknown>>,
 ): string[] {
   const all = [...new Set([...first, ...second, ...Object.keys(records)])];
-  return all.filter((id) => records[id] !== undefined);
+  return all.filter((id) => Object.hasOwn(records, id));
 }
 
 export type SaveResult = { ok: true; snapshot: Snapshot; wrote: boolean } | { ok: false; reason: 'changed-elsewhere' };
@@ -138,21 +149,24 @@ interface Changes<T> {
 
 /**
  * Writes what changed since `snapshot`, in one transaction: all of it or nothing. Writes nothing when another window has saved
- * since: then the two have to be brought together first. Throws what the database throws (no room, closed).
+ * since, or the store was cleared: then the two have to be brought together first. Throws what the database throws (no room, closed).
  */
 export async function saveState(
   database: LuglineDatabase,
   snapshot: Snapshot,
   state: StoredState,
+  writer: string,
 ): Promise<SaveResult> {
-  const next = nextSnapshot(snapshot, state);
+  const next = nextSnapshot(snapshot, state, writer);
   if (next === snapshot) return { ok: true, snapshot, wrote: false };
   const transaction = database.transaction(['builds', 'maps', 'meta'], 'readwrite', { durability: 'relaxed' });
   // A failing request aborts the transaction; it is reported once, by the throw below.
   transaction.done.catch(() => undefined);
   try {
-    const stored = (await transaction.objectStore('meta').get('revision')) ?? 0;
-    if (stored !== snapshot.revision) return { ok: false, reason: 'changed-elsewhere' };
+    const meta = transaction.objectStore('meta');
+    const [revision, storeId = null] = await Promise.all([meta.get('revision'), meta.get('store id')]);
+    const isKnown = revisionOf(revision) === snapshot.revision && storeId === snapshot.storeId;
+    if (!isKnown) return { ok: false, reason: 'changed-elsewhere' };
     await runAll([...recordWrites(transaction, snapshot, next), ...metaWrites(transaction, snapshot, next)]);
   } catch (error) {
     // A record that cannot be stored must not leave half of the others written.
@@ -164,7 +178,7 @@ export async function saveState(
 }
 
 /** What stands in the database when this state is written; the same snapshot when nothing changed. */
-function nextSnapshot(snapshot: Snapshot, { workspace, drafts }: StoredState): Snapshot {
+function nextSnapshot(snapshot: Snapshot, { workspace, drafts }: StoredState, writer: string): Snapshot {
   const order = orderOf(workspace, snapshot.order);
   const { settings } = workspace;
   const builds = changesOf(workspace.builds, snapshot.builds);
@@ -176,6 +190,8 @@ function nextSnapshot(snapshot: Snapshot, { workspace, drafts }: StoredState): S
   return {
     ...snapshot,
     revision,
+    storeId: snapshot.storeId ?? `${writer}-${revision}`,
+    writer,
     builds: withChanges('builds', snapshot, snapshot.builds, builds, revision),
     maps: withChanges('maps', snapshot, snapshot.maps, maps, revision),
     order,
@@ -253,7 +269,11 @@ function goneKeys(before: Entries<unknown>, next: Entries<unknown>): string[] {
 
 function metaWrites(transaction: Transaction, before: Snapshot, next: Snapshot): Write[] {
   const meta = transaction.objectStore('meta');
-  const values: [string, unknown][] = [['revision', next.revision]];
+  const values: [string, unknown][] = [
+    ['revision', next.revision],
+    ['writer', next.writer],
+  ];
+  if (next.storeId !== before.storeId) values.push(['store id', next.storeId]);
   if (next.settings !== before.settings) values.push(['settings', next.settings]);
   if (next.order !== before.order) values.push(['order', next.order]);
   if (next.drafts !== before.drafts) values.push(['drafts', next.drafts]);

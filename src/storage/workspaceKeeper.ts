@@ -1,119 +1,81 @@
-import { leavingNoteKey, removeLeavingNotes, takeLeavingNotes, writeLeavingNote } from './leavingNote.ts';
+import { asSnapshot, isKnown, join, keepDrafted, sameObjects, withOpenBuild } from './bringTogether.ts';
+import { openTabChannel, requestPersistence, type TabChannel, whenIdle } from './browser.ts';
+import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
 import {
-  DATABASE_NAME,
+  leavingNoteKey,
+  type NoteBase,
+  removeLeavingNotes,
+  takeLeavingNotes,
+  writeLeavingNote,
+} from './leavingNote.ts';
+import {
   emptySnapshot,
+  isSameStore,
   type KeptAside,
   type LoadedState,
-  type LuglineDatabase,
   loadState,
-  openDatabase,
   type Snapshot,
   type StoredState,
 } from './load.ts';
 import { baseOf, mergeStates, type SaveResult, saveState } from './save.ts';
-
-/** Where the data lives and how safe it is. Times in ms since 1970. */
-export interface KeeperStatus {
-  /** 'memory': nothing is kept when the page closes; `problem` says why. */
-  mode: 'stored' | 'memory';
-  /** The browser's promise not to purge by itself; null: not known. */
-  persisted: boolean | null;
-  saving: boolean;
-  lastSavedAt: number | null;
-  problem: string | null;
-}
-
-/** What failed when saving, in plain words with what to do. */
-export function savingProblem(error: unknown): string {
-  const name = error instanceof Error ? error.name : '';
-  if (name === 'QuotaExceededError') {
-    return 'The browser has no room left for this page. What you see is kept in memory only: save a backup file now, then free space.';
-  }
-  if (name === 'InvalidStateError' || name === 'AbortError') {
-    return 'The browser closed the storage. What you see is kept in memory only: save a backup file, then reload the page.';
-  }
-  return 'Saving in the browser failed. What you see is kept in memory only: save a backup file now.';
-}
-
-/** How the windows of one browser tell each other that one of them has saved. */
-export interface TabChannel {
-  saved(revision: number): void;
-  close(): void;
-}
-
-/** Calls `onSaved` when another window has saved. Silent where the browser has no BroadcastChannel: saving notices by itself then. */
-export function openTabChannel(name: string, onSaved: (revision: number) => void): TabChannel {
-  if (typeof BroadcastChannel === 'undefined') return { saved: () => undefined, close: () => undefined };
-  const channel = new BroadcastChannel(name);
-  channel.onmessage = (event: MessageEvent<unknown>) => {
-    const message = event.data as { kind?: unknown; revision?: unknown } | null;
-    if (message?.kind === 'saved' && typeof message.revision === 'number') onSaved(message.revision);
-  };
-  return {
-    saved: (revision) => channel.postMessage({ kind: 'saved', revision }),
-    close: () => channel.close(),
-  };
-}
-
-/**
- * Whether the browser has promised not to purge the page's data by itself; with 'ask' it is asked for that promise (some browsers
- * put the question to the user then). null where the browser does not say.
- */
-export async function requestPersistence(how: 'ask' | 'ask-nothing'): Promise<boolean | null> {
-  const storage = typeof navigator === 'undefined' ? undefined : navigator.storage;
-  try {
-    if (typeof storage?.persisted !== 'function') return null;
-    if (await storage.persisted()) return true;
-    return how === 'ask' && typeof storage.persist === 'function' ? await storage.persist() : false;
-  } catch {
-    return null;
-  }
-}
+import { type AdoptedNews, CANNOT_READ, GOES_ON, type KeeperStatus, NO_NEWS, savingProblem } from './status.ts';
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
 const QUIET_MS = 300;
 const LATEST_MS = 850;
-/** Opening a transaction takes milliseconds: it waits so long for a gap between two frames, no longer. */
-const IDLE_WAIT_MS = 100;
-
-function whenIdle(work: () => void): void {
-  if ('requestIdleCallback' in globalThis) requestIdleCallback(work, { timeout: IDLE_WAIT_MS });
-  else work();
-}
+/** Beyond this a browser that does not answer is news. */
+const ANSWERS_WITHIN_MS = 2000;
+/** A lost database is asked for again after so long, then after twice that, and so on up to the longest pause. */
+const FIRST_PAUSE_MS = 500;
+const LONGEST_PAUSE_MS = 30_000;
 
 export interface KeeperOptions {
   freshId: () => string;
+  /** What a profile in which nothing is stored begins with. */
+  freshState: () => StoredState;
+  /** What is shown while the browser does not answer and no leaving page has put anything down. */
+  blankState: () => StoredState;
   onStatus: (changed: Partial<KeeperStatus>) => void;
-  /**
-   * Another window has saved: show this in place of what is shown. `keptBoth` names what both had changed and is now there twice;
-   * `contentChanged` is false when only order or settings differ.
-   */
-  onAdopt: (state: StoredState, news: { keptBoth: readonly string[]; contentChanged: boolean }) => void;
+  /** Something else than what is shown is stored now: show this in its place. */
+  onAdopt: (state: StoredState, news: AdoptedNews) => void;
+  /** Records that cannot be read. */
+  onKeptAside: (records: readonly KeptAside[]) => void;
   now?: () => number;
   databaseName?: string;
-  openWithinMs?: number;
+  answersWithinMs?: number;
 }
 
 /**
  * Keeps a workspace in the browser's database. One gate in both directions: what comes out passed the parsers of the document, what
- * goes in is only what changed. Where nothing can be stored it says so and the program goes on in memory.
+ * goes in is only what changed. Where nothing can be stored it says so, goes on in memory, and asks for the database again: by itself
+ * with growing pauses, and at the next change.
  */
 export class WorkspaceKeeper {
   readonly #options: KeeperOptions;
   readonly #now: () => number;
   readonly #channel: TabChannel;
+  readonly #owner: string;
   #database: LuglineDatabase | null = null;
+  /** What is known to stand in the database. */
   #snapshot: Snapshot = emptySnapshot;
-  /** What is shown; null until the first change or load. */
+  /** What is shown, and what of it is saved; null: nothing yet. */
   #state: StoredState | null = null;
   #savedState: StoredState | null = null;
+  /** What the page began with while nothing could be read: the base of what was changed since. null once the store was read. */
+  #began: StoredState | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #firstChangeAt: number | null = null;
   #running: Promise<void> = Promise.resolve();
   #askedToPersist = false;
   /** Notes of leaving pages (localStorage) whose content is shown but not saved yet. */
   #noteKeys: readonly string[] = [];
-  readonly #owner: string;
+  #grewFrom: { base: NoteBase; keys: readonly string[] } | null = null;
+  #noteIsWhole = false;
+  #connecting: Promise<void> | null = null;
+  #retry: ReturnType<typeof setTimeout> | undefined;
+  #pauseMs = FIRST_PAUSE_MS;
+  #waiting = false;
+  #closed = false;
 
   private constructor(options: KeeperOptions) {
     this.#options = options;
@@ -122,48 +84,30 @@ export class WorkspaceKeeper {
     this.#channel = openTabChannel(options.databaseName ?? DATABASE_NAME, (revision) => this.#savedElsewhere(revision));
   }
 
-  /** Opens the storage and reads it. Never throws: without storage the keeper works in memory and has said why. */
-  static async open(
-    options: KeeperOptions,
-  ): Promise<{ keeper: WorkspaceKeeper; state: StoredState | null; keptAside: readonly KeptAside[] }> {
+  /**
+   * Opens the storage and reads it. Never throws, and never waits longer than two seconds: without storage the keeper works in memory and
+   * has said why; what is stored is taken up when the browser answers after all.
+   */
+  static async open(options: KeeperOptions): Promise<{ keeper: WorkspaceKeeper; state: StoredState }> {
     const keeper = new WorkspaceKeeper(options);
-    const opened = await openDatabase({
-      ...(options.databaseName === undefined ? {} : { name: options.databaseName }),
-      ...(options.openWithinMs === undefined ? {} : { withinMs: options.openWithinMs }),
-      onLost: (problem) => keeper.#lost(problem),
-    });
-    if (!opened.ok) {
-      options.onStatus({ mode: 'memory', problem: opened.message });
-      return { keeper, state: null, keptAside: [] };
-    }
-    try {
-      const loaded = await loadState(opened.database, options.freshId);
-      keeper.#database = opened.database;
-      keeper.#take(loaded);
-      const { state, keys } = takeLeavingNotes(loaded.state, loaded.snapshot, options.freshId);
-      keeper.#noteKeys = keys;
-      if (state !== null) keeper.changed(state);
-      options.onStatus({ mode: 'stored', problem: null, persisted: await requestPersistence('ask-nothing') });
-      return { keeper, state, keptAside: loaded.keptAside };
-    } catch {
-      // Nothing was read, so nothing may be written either: it would stand in place of what is there.
-      opened.database.close();
-      const problem =
-        'What is stored in the browser cannot be read at all. It is left as it is; what you enter now is kept in memory only: save a file.';
-      options.onStatus({ mode: 'memory', problem });
-      return { keeper, state: null, keptAside: [] };
-    }
+    await new Promise<void>((resolve) => void keeper.#watched(keeper.#connect(), resolve).then(resolve));
+    return { keeper, state: keeper.#state ?? keeper.#beginWithout() };
   }
 
-  /** For the backup keeper, which stores its file handle beside the data. null in memory. */
+  /** For what is stored beside the data. null while there is no database. */
   get database(): LuglineDatabase | null {
     return this.#database;
+  }
+
+  /** Whether something would be lost if the page closed now, or might be: `leave` has been called before. */
+  get mustAsk(): boolean {
+    return this.#isDirty() && (!this.#noteIsWhole || this.#database === null || this.#waiting);
   }
 
   /** Tells what is shown now; it is saved within a second. */
   changed(state: StoredState): void {
     this.#state = state;
-    if (this.#database === null || !this.#isDirty()) return;
+    if (!this.#isDirty()) return;
     const now = this.#now();
     this.#firstChangeAt ??= now;
     clearTimeout(this.#timer);
@@ -171,7 +115,7 @@ export class WorkspaceKeeper {
     this.#timer = setTimeout(() => whenIdle(() => void this.flush()), wait);
   }
 
-  /** Saves at once what is not saved yet; resolves when it stands in the database or has failed and was reported. */
+  /** Saves at once what is not saved yet; resolves when it stands in the database, or has failed or waits and that was reported. */
   flush(): Promise<void> {
     clearTimeout(this.#timer);
     this.#firstChangeAt = null;
@@ -181,19 +125,28 @@ export class WorkspaceKeeper {
 
   /**
    * The page is hidden or left: saves at once, and puts down beside it what is not saved yet, because a page that is going away is
-   * not waited for.
+   * not waited for, and whatever the state of the database.
    */
   leave(): void {
     const state = this.#state;
-    if (state === null || this.#database === null || !this.#isDirty()) return;
-    if (writeLeavingNote(this.#owner, this.#snapshot, state)) {
-      this.#noteKeys = [...new Set([...this.#noteKeys, leavingNoteKey(this.#owner)])];
-    }
-    void this.flush();
+    const storeIsLost = this.#database === null && this.#began === null;
+    if (state === null || !(this.#isDirty() || storeIsLost)) return;
+    this.#noteIsWhole = writeLeavingNote({
+      owner: this.#owner,
+      state,
+      snapshot: this.#snapshot,
+      storeIsLost,
+      grewFrom: this.#grewFrom,
+      now: this.#now(),
+    });
+    if (this.#noteIsWhole) this.#noteKeys = [...new Set([...this.#noteKeys, leavingNoteKey(this.#owner)])];
+    if (this.#database !== null) void this.flush();
   }
 
   close(): void {
+    this.#closed = true;
     clearTimeout(this.#timer);
+    clearTimeout(this.#retry);
     this.#channel.close();
     this.#database?.close();
     this.#database = null;
@@ -204,17 +157,126 @@ export class WorkspaceKeeper {
     return workspace !== this.#savedState?.workspace || drafts !== this.#savedState?.drafts;
   }
 
+  /** Says when the browser is waited for; `onLate` is called then. */
+  async #watched(work: Promise<void>, onLate: () => void = () => undefined): Promise<void> {
+    const since = this.#now();
+    const timer = setTimeout(() => {
+      this.#waiting = true;
+      this.#options.onStatus({ waitingSince: since });
+      onLate();
+    }, this.#options.answersWithinMs ?? ANSWERS_WITHIN_MS);
+    await work;
+    clearTimeout(timer);
+    if (!this.#waiting) return;
+    this.#waiting = false;
+    this.#options.onStatus({ waitingSince: null });
+  }
+
+  /** What the page shows while nothing can be read: what leaving pages have put down, else a blank state. */
+  #beginWithout(): StoredState {
+    const notes = takeLeavingNotes(null, emptySnapshot, this.#options.freshId);
+    if (notes.base !== null) this.#grewFrom = { base: notes.base, keys: notes.keys };
+    const began = notes.state ?? (this.#waiting ? this.#options.blankState() : this.#options.freshState());
+    this.#noteKeys = notes.keys;
+    this.#began = began;
+    this.#state = began;
+    this.#savedState = began;
+    // So that a note of this page holds no more than what was entered, or what earlier notes held.
+    if (notes.state === null) this.#snapshot = asSnapshot(began);
+    this.#options.onStatus({ mode: 'memory' });
+    if (notes.unreadable.length > 0) this.#options.onKeptAside(notes.unreadable);
+    return began;
+  }
+
+  /** Opens the database and takes up what it holds. One try at a time; a failed one is followed by another. */
+  #connect(): Promise<void> {
+    clearTimeout(this.#retry);
+    this.#connecting ??= this.#tryToConnect().finally(() => {
+      this.#connecting = null;
+      if (this.#database === null) this.#connectLater();
+    });
+    return this.#connecting;
+  }
+
+  #connectLater(): void {
+    clearTimeout(this.#retry);
+    if (this.#closed) return;
+    this.#retry = setTimeout(() => void this.#connect(), this.#pauseMs);
+    this.#pauseMs = Math.min(2 * this.#pauseMs, LONGEST_PAUSE_MS);
+  }
+
+  async #tryToConnect(): Promise<void> {
+    const { databaseName, onStatus, freshId } = this.#options;
+    let isLost = false;
+    const opened = await openDatabase({
+      ...(databaseName === undefined ? {} : { name: databaseName }),
+      onLost: (why) => {
+        isLost = true;
+        this.#lost(why);
+      },
+      onBlocked: () =>
+        onStatus({ problem: 'Another window with an older Lugline holds the storage. Close it, or reload it.' }),
+    });
+    if (!opened.ok) return onStatus({ mode: 'memory', problem: opened.message });
+    const { database } = opened;
+    try {
+      const loaded = await loadState(database, freshId, this.#snapshot);
+      await this.#takeUp(database, loaded);
+      if (isLost || this.#closed) return database.close();
+      // Only now: what is saved meanwhile waits for this.
+      this.#database = database;
+      if (this.#state !== null) this.changed(this.#state);
+      onStatus({ persisted: await requestPersistence('ask-nothing') });
+    } catch (error) {
+      database.close();
+      // Before anything was read nothing may be written: it would stand in place of what is there.
+      const wasRead = this.#state !== null && this.#began === null;
+      onStatus({ mode: 'memory', saving: false, problem: wasRead ? savingProblem(error) : CANNOT_READ });
+    }
+  }
+
+  async #takeUp(database: LuglineDatabase, loaded: LoadedState): Promise<void> {
+    if (this.#state === null) return this.#begin(loaded);
+    if (this.#began !== null || !isKnown(this.#snapshot, loaded.snapshot)) return this.#bringTogether(database, loaded);
+    // Where something waits to be saved, only its saving shows that all is well again.
+    if (this.#isDirty()) return;
+    this.#allSaved();
+    this.#options.onStatus({ mode: 'stored', saving: false, problem: null });
+  }
+
+  /** The first reading, before anything is shown. */
+  #begin(loaded: LoadedState): void {
+    const { freshId, freshState, onStatus, onKeptAside, onAdopt } = this.#options;
+    const notes = takeLeavingNotes(loaded.state, loaded.snapshot, freshId);
+    this.#snapshot = loaded.snapshot;
+    this.#savedState = loaded.state;
+    this.#noteKeys = notes.keys;
+    const state = notes.state ?? freshState();
+    this.changed(state);
+    onStatus({ mode: 'stored', problem: null });
+    const keptAside = [...loaded.keptAside, ...notes.unreadable];
+    if (keptAside.length > 0) onKeptAside(keptAside);
+    if (notes.keptBoth.length > 0) onAdopt(state, { ...NO_NEWS, keptBoth: notes.keptBoth });
+  }
+
   async #save(): Promise<void> {
-    const state = this.#state;
-    const database = this.#database;
-    if (state === null || database === null || !this.#isDirty()) return;
+    if (this.#state === null || !this.#isDirty()) return;
+    if (this.#database === null) await this.#watched(this.#connect());
+    const [state, database] = [this.#state, this.#database];
+    if (database !== null && this.#isDirty()) await this.#watched(this.#saveIn(database, state));
+  }
+
+  async #saveIn(database: LuglineDatabase, state: StoredState): Promise<void> {
     this.#options.onStatus({ saving: true });
     try {
-      const result = await saveState(database, this.#snapshot, state);
+      const result = await saveState(database, this.#snapshot, state, this.#owner);
       if (result.ok) this.#saved(result, state);
-      else await this.#bringTogether(database);
+      else await this.#bringTogether(database, null);
     } catch (error) {
+      database.close();
+      if (this.#database === database) this.#database = null;
       this.#options.onStatus({ mode: 'memory', saving: false, problem: savingProblem(error) });
+      this.#connectLater();
     }
   }
 
@@ -222,16 +284,13 @@ export class WorkspaceKeeper {
     const isFirst = this.#savedState === null;
     this.#snapshot = result.snapshot;
     this.#savedState = state;
+    this.#allSaved();
     this.#options.onStatus({
       mode: 'stored',
       saving: false,
       problem: null,
       ...(result.wrote ? { lastSavedAt: this.#now() } : {}),
     });
-    if (!this.#isDirty()) {
-      removeLeavingNotes(this.#noteKeys);
-      this.#noteKeys = [];
-    }
     if (!result.wrote) return;
     this.#channel.saved(result.snapshot.revision);
     // Not for the first filling of an empty profile: the browser may ask the user, who has done nothing yet.
@@ -240,25 +299,44 @@ export class WorkspaceKeeper {
     void requestPersistence('ask').then((persisted) => this.#options.onStatus({ persisted }));
   }
 
-  /** Another window saved first: merge, save the result, show it. */
-  async #bringTogether(database: LuglineDatabase): Promise<void> {
-    const { freshId } = this.#options;
-    const base = this.#snapshot;
+  #allSaved(): void {
+    this.#pauseMs = FIRST_PAUSE_MS;
+    if (this.#isDirty()) return;
+    removeLeavingNotes(this.#noteKeys);
+    this.#noteKeys = [];
+  }
+
+  /** Something else stands in the store than is known: another window saved, or it was cleared. Merge, save the result, show it. */
+  async #bringTogether(database: LuglineDatabase, alreadyLoaded: LoadedState | null): Promise<void> {
+    const { freshId, freshState, onAdopt, onKeptAside } = this.#options;
+    const [known, began] = [this.#snapshot, this.#began];
+    let loaded = alreadyLoaded;
     // A third window may save in between; each round takes in what it wrote.
     for (let round = 0; round < 5; round += 1) {
-      const loaded = await loadState(database, freshId, base);
+      loaded ??= await loadState(database, freshId, known);
       const mine = this.#state;
       if (mine === null) return;
-      const merged =
-        loaded.state === null ? { state: mine, keptBoth: [] } : mergeStates(base, mine, loaded.state, freshId);
-      const result = await saveState(database, loaded.snapshot, merged.state);
-      if (!result.ok) continue;
+      const joined = join({ state: mine, known, began }, loaded, freshId, freshState);
+      const result = await saveState(database, loaded.snapshot, joined.state, this.#owner);
+      if (!result.ok) {
+        loaded = null;
+        continue;
+      }
       // What was typed while this went on is put on top, and saved next.
       const later = this.#state ?? mine;
-      const shown = later === mine ? merged.state : mergeStates(baseOf(mine), later, merged.state, freshId).state;
+      const shown = later === mine ? joined.state : mergeStates(baseOf(mine), later, joined.state, freshId).state;
+      this.#began = null;
+      this.#grewFrom = null;
+      this.#noteKeys = [...new Set([...this.#noteKeys, ...(joined.notes?.keys ?? [])])];
       this.#state = shown;
-      this.#saved(result, merged.state);
-      this.#options.onAdopt(shown, { keptBoth: merged.keptBoth, contentChanged: true });
+      this.#saved(result, joined.state);
+      onAdopt(shown, {
+        keptBoth: joined.keptBoth,
+        contentChanged: shown !== mine,
+        writtenBack: joined.wasCleared,
+        keptForDrafts: joined.keptForDrafts,
+      });
+      if (began !== null && loaded.keptAside.length > 0) onKeptAside(loaded.keptAside);
       if (later !== mine) this.changed(shown);
       return;
     }
@@ -267,7 +345,7 @@ export class WorkspaceKeeper {
   }
 
   #savedElsewhere(revision: number): void {
-    if (revision <= this.#snapshot.revision) return;
+    if (revision === this.#snapshot.revision) return;
     this.#running = this.#running.then(() => this.#adoptStored());
   }
 
@@ -279,34 +357,25 @@ export class WorkspaceKeeper {
     try {
       const before = this.#snapshot;
       const loaded = await loadState(database, this.#options.freshId, before);
-      if (loaded.state === null || this.#isDirty()) return;
-      const active = this.#state?.workspace.activeBuildId;
-      const { workspace } = loaded.state;
-      const keepOpen = active !== undefined && workspace.builds[active] !== undefined;
-      const state = keepOpen ? { ...loaded.state, workspace: { ...workspace, activeBuildId: active } } : loaded.state;
-      this.#take({ ...loaded, state });
+      if (this.#isDirty() || isKnown(before, loaded.snapshot)) return;
+      if (loaded.state === null || this.#state === null || !isSameStore(before, loaded.snapshot))
+        return await this.#bringTogether(database, loaded);
+      const { state: theirs, names } = keepDrafted(this.#state, loaded.state);
+      const state = withOpenBuild(theirs, this.#state);
+      this.#snapshot = loaded.snapshot;
+      this.#savedState = names.length === 0 ? state : loaded.state;
+      this.changed(state);
       const contentChanged = !sameObjects(before, loaded.snapshot);
-      this.#options.onAdopt(state, { keptBoth: [], contentChanged });
+      this.#options.onAdopt(state, { ...NO_NEWS, contentChanged, keptForDrafts: names });
     } catch (error) {
       this.#options.onStatus({ problem: savingProblem(error) });
     }
   }
 
-  #take(loaded: LoadedState): void {
-    this.#snapshot = loaded.snapshot;
-    this.#state = loaded.state;
-    this.#savedState = loaded.state;
-  }
-
-  #lost(problem: string): void {
+  #lost(why: string): void {
     this.#database = null;
-    this.#options.onStatus({ mode: 'memory', saving: false, problem });
+    if (this.#closed) return;
+    this.#options.onStatus({ mode: 'memory', saving: false, problem: `${why} ${GOES_ON}` });
+    void this.#connect();
   }
-}
-
-function sameObjects(a: Snapshot, b: Snapshot): boolean {
-  return (['builds', 'maps'] as const).every(
-    (store) =>
-      a[store].size === b[store].size && [...a[store]].every(([id, { object }]) => b[store].get(id)?.object === object),
-  );
 }

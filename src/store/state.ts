@@ -58,6 +58,8 @@ export interface Notice {
   unreadable?: readonly { name: string; index: number }[] | undefined;
   /** Units that are usual where the browser is, to be taken with one press. */
   offersUnits?: 'us' | undefined;
+  /** Something may be lost: a button saves everything as a file. */
+  offersFile?: boolean | undefined;
 }
 
 export interface PendingRestore {
@@ -92,6 +94,8 @@ export interface StorageStatus {
   persisted: boolean | null;
   saving: boolean;
   lastSavedAt: number | null;
+  /** Since when the browser has not answered; null: it is not waited for. */
+  waitingSince: number | null;
   /** Last time that everything was written to a file. */
   lastFileSavedAt: number | null;
   /** The backup file that is written again by itself; null: none was chosen. */
@@ -107,6 +111,7 @@ export const initialStorage: StorageStatus = {
   persisted: null,
   saving: false,
   lastSavedAt: null,
+  waitingSince: null,
   lastFileSavedAt: null,
   keptFileName: null,
   keptFileNeedsPermission: false,
@@ -286,8 +291,8 @@ export interface LuglineState {
   setDraft(place: string, text: string | null): void;
   setStorage(changed: Partial<StorageStatus>): void;
   setStudies(changed: Partial<StudiesState>): void;
-  /** Shows a notice until it is dismissed. */
-  notify(notice: Omit<Notice, 'id'>): void;
+  /** Shows a notice until it is dismissed. One with an id takes the place of the one before it that has the same. */
+  notify(notice: Omit<Notice, 'id'> & { id?: string }): void;
   dismiss(noticeId: string): void;
   /**
    * Takes a workspace from storage in place of the present one. The steps of undo belong to the old content and go with it, unless
@@ -348,7 +353,9 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     },
     notify(notice) {
       const { ui } = get();
-      set({ ui: { ...ui, notices: [...ui.notices, { ...notice, id: createId() }].slice(-MOST_NOTICES) } });
+      const id = notice.id ?? createId();
+      const others = ui.notices.filter((other) => other.id !== id);
+      set({ ui: { ...ui, notices: [...others, { ...notice, id }].slice(-MOST_NOTICES) } });
     },
     dismiss(noticeId) {
       const { ui } = get();

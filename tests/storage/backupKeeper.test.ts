@@ -59,7 +59,7 @@ function keeper(handle: BackupHandle | null, store: BackupStore | null = null) {
     download: (file: FileToSave) => void downloads.push(file),
     ...(handle === null ? {} : { picker: async () => handle }),
   };
-  return { keeper: new BackupKeeper(store, options), status, downloads };
+  return { keeper: new BackupKeeper(() => store, options), status, downloads };
 }
 
 function altitudeIn(content: string): string | undefined {
@@ -139,7 +139,7 @@ describe('a file that the page may keep', () => {
 
   test('a dialog that is closed changes nothing', async () => {
     const status: Partial<BackupStatus>[] = [];
-    const backup = new BackupKeeper(null, {
+    const backup = new BackupKeeper(() => null, {
       onStatus: (changed) => void status.push(changed),
       download: () => undefined,
       picker: () => Promise.reject(new DOMException('closed', 'AbortError')),

@@ -1,8 +1,10 @@
 import { IDBFactory } from 'fake-indexeddb';
 import 'fake-indexeddb/auto';
-import type { KeeperStatus } from '../../src/storage/index.ts';
+import { defaultBuild, workspaceOf } from '../../src/build/index.ts';
+import { openDatabase } from '../../src/storage/database.ts';
+import type { AdoptedNews, KeeperStatus } from '../../src/storage/index.ts';
 import { type StoredState, WorkspaceKeeper } from '../../src/storage/index.ts';
-import { loadState, openDatabase } from '../../src/storage/load.ts';
+import { type KeptAside, loadState } from '../../src/storage/load.ts';
 import { createId } from '../../src/store/index.ts';
 
 /** An empty browser profile. */
@@ -26,25 +28,37 @@ export async function storedNow(): Promise<StoredState | null> {
 
 export interface Window {
   keeper: WorkspaceKeeper;
+  /** What stood in the store when the window opened; null: nothing did, and it shows `blank`. */
   loaded: StoredState | null;
   /** What the window shows: loaded, changed there, or taken over from another. */
   shown: StoredState | null;
-  keptAside: Awaited<ReturnType<typeof WorkspaceKeeper.open>>['keptAside'];
+  keptAside: KeptAside[];
   status: Partial<KeeperStatus>;
   /** Every status as it was reported. */
   reports: Partial<KeeperStatus>[];
-  adopted: { state: StoredState; keptBoth: readonly string[]; contentChanged: boolean }[];
+  adopted: ({ state: StoredState } & AdoptedNews)[];
 }
+
+/** What a window of these tests shows where nothing is stored, or nothing can be read. */
+const blank: StoredState = { workspace: workspaceOf([defaultBuild('blank')]), drafts: {} };
 
 /**
  * A window of the browser: a page that has just been opened.
- * @param openWithinMs when to go on in memory, for a test in which the storage never answers.
+ * @param answersWithinMs when to go on in memory, for a test in which the storage never answers.
  */
-export async function openWindow(openWithinMs = BOUND_TO_COME.timeout): Promise<Window> {
-  const window: Omit<Window, 'keeper' | 'loaded' | 'keptAside'> = { shown: null, status: {}, reports: [], adopted: [] };
-  const { keeper, state, keptAside } = await WorkspaceKeeper.open({
+export async function openWindow(answersWithinMs = BOUND_TO_COME.timeout): Promise<Window> {
+  const window: Omit<Window, 'keeper' | 'loaded'> = {
+    shown: null,
+    status: {},
+    reports: [],
+    adopted: [],
+    keptAside: [],
+  };
+  const { keeper, state } = await WorkspaceKeeper.open({
     freshId: createId,
-    openWithinMs,
+    freshState: () => blank,
+    blankState: () => blank,
+    answersWithinMs,
     onStatus: (changed) => {
       window.reports.push(changed);
       Object.assign(window.status, changed);
@@ -53,6 +67,7 @@ export async function openWindow(openWithinMs = BOUND_TO_COME.timeout): Promise<
       window.shown = adopted;
       window.adopted.push({ state: adopted, ...news });
     },
+    onKeptAside: (records) => void window.keptAside.push(...records),
   });
   const changed = keeper.changed.bind(keeper);
   keeper.changed = (shown) => {
@@ -60,5 +75,5 @@ export async function openWindow(openWithinMs = BOUND_TO_COME.timeout): Promise<
     changed(shown);
   };
   window.shown = state;
-  return Object.assign(window, { keeper, loaded: state, keptAside });
+  return Object.assign(window, { keeper, loaded: state === blank ? null : state });
 }

@@ -16,7 +16,7 @@ describe('a thousand damaged, foreign, huge and hostile files', () => {
   test('each is opened or refused with a sentence, and what cannot be read changes nothing', async () => {
     let refusedFiles = 0;
     const store = createLuglineStore(start);
-    const backup = new BackupKeeper(null, { onStatus: () => undefined, download: () => undefined });
+    const backup = new BackupKeeper(() => null, { onStatus: () => undefined, download: () => undefined });
     const files = createFileActions(store, backup, []);
     for (const text of hostileTexts()) {
       const before: Workspace = store.getState().workspace;

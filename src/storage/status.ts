@@ -1,0 +1,42 @@
+import { errorName } from './database.ts';
+
+/** Where the data lives and how safe it is. Times in ms since 1970. */
+export interface KeeperStatus {
+  /** 'memory': nothing is kept when the page closes; `problem` says why. */
+  mode: 'stored' | 'memory';
+  /** The browser's promise not to purge by itself; null: not known. */
+  persisted: boolean | null;
+  saving: boolean;
+  lastSavedAt: number | null;
+  /** Since when the browser has not answered; null: it is not kept waiting for. */
+  waitingSince: number | null;
+  problem: string | null;
+}
+
+export const GOES_ON =
+  'What you see is kept in this page only. Lugline tries again by itself; to be safe, save a file now.';
+
+/** What failed when saving, in plain words with what to do. */
+export function savingProblem(error: unknown): string {
+  const name = errorName(error);
+  if (name === 'QuotaExceededError')
+    return `The browser has no room left for this page: free space on the disk. ${GOES_ON}`;
+  if (name === 'InvalidStateError' || name === 'AbortError') return `The browser closed the storage. ${GOES_ON}`;
+  return `Saving in the browser failed. ${GOES_ON}`;
+}
+
+export const CANNOT_READ =
+  'What is stored in the browser cannot be read at all. It is left as it is; what you enter now is kept in this page only: save a file.';
+
+export interface AdoptedNews {
+  /** Names of what two windows had changed, and is now there twice. */
+  keptBoth: readonly string[];
+  /** False when only order or settings differ. */
+  contentChanged: boolean;
+  /** The store had been cleared while this page held work: that was written back. */
+  writtenBack: boolean;
+  /** Builds that another window deleted while a text that cannot be read yet stands in them here: they are kept. */
+  keptForDrafts: readonly string[];
+}
+
+export const NO_NEWS: AdoptedNews = { keptBoth: [], contentChanged: false, writtenBack: false, keptForDrafts: [] };
