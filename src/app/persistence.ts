@@ -103,12 +103,17 @@ function saveChanges(
 }
 
 function takeFromElsewhere(store: LuglineStore, { workspace, drafts }: StoredState, news: AdoptedNews): void {
-  store.getState().adopt(workspace, drafts, !news.contentChanged);
+  const gone = store.getState().adopt(workspace, drafts);
   const say = (text: string, details: readonly string[]) => store.getState().notify({ tone: 'trouble', text, details });
   if (news.keptBoth.length > 0)
     say(
       'Another window changed the same thing at the same time. Both versions are kept; this window’s is named:',
       news.keptBoth,
+    );
+  if (gone > 0)
+    say(
+      `Another window changed what ${gone === 1 ? 'a step' : `${gone} steps`} of undo here had changed: ${gone === 1 ? 'it is' : 'they are'} gone. The other steps can still be undone.`,
+      [],
     );
   if (news.keptForDrafts.length > 0)
     say(

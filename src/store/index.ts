@@ -13,6 +13,7 @@ export {
 } from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { type ComparisonResults, selectComparison } from './comparison.ts';
+export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
 export {
   LuglineContext,
   useActions,
@@ -46,8 +47,6 @@ export type * from './state.ts';
 export {
   createId,
   createLuglineStore,
-  type History,
-  type HistoryEntry,
   initialStorage,
   initialStudies,
   initialUi,
@@ -55,7 +54,6 @@ export {
   isSameSpread,
   type LuglineState,
   type LuglineStore,
-  MERGE_WITHIN_MS,
   type Notice,
   type PendingRestore,
   type StorageStatus,

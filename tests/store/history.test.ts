@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { Workspace } from '../../src/build/index.ts';
+import type { Change, Workspace } from '../../src/build/index.ts';
 import {
   changeSettings,
   defaultBuild,
@@ -176,5 +176,72 @@ describe('undo and redo', () => {
     expect(store.getState().history.past).toHaveLength(1);
     store.getState().undo();
     expect(store.getState().workspace.buildOrder).toEqual(['a']);
+  });
+});
+
+describe('undo when another window has saved', () => {
+  const changes = fc.array(anyChange, { maxLength: 12 });
+  const few = fc.array(anyChange, { minLength: 1, maxLength: 2 });
+
+  test('what it changed is taken back by no step, and every step that is left leaves a whole workspace', () => {
+    let kept = 0;
+    fc.assert(
+      fc.property(changes, few, changes, (before, elsewhere, undone) => {
+        const builds = ['first', 'second', 'third'].map((id) => buildWithMap(id));
+        const store = createLuglineStore(workspaceOf(builds as [(typeof builds)[number]]), { now: () => 0 });
+        before.forEach((make, serial) => void store.getState().run(make(store.getState().workspace, serial)));
+        for (const _ of undone) store.getState().undo();
+        const here = store.getState().workspace;
+        const there = elsewhere.reduce((w, make, serial) => make(w, 1000 + serial).perform(w), here);
+        store.getState().adopt(there, {});
+        kept += store.getState().history.past.length;
+        const expectElsewhereKept = () => {
+          const { workspace } = store.getState();
+          expect([...workspace.buildOrder].sort()).toEqual(Object.keys(workspace.builds).sort());
+          expect(workspace.builds[workspace.activeBuildId]).toBeDefined();
+          for (const id of new Set([...Object.keys(here.builds), ...Object.keys(there.builds)]))
+            if (here.builds[id] !== there.builds[id]) expect(workspace.builds[id]).toEqual(there.builds[id]);
+          for (const id of new Set([...Object.keys(here.shelf), ...Object.keys(there.shelf)]))
+            if (here.shelf[id] !== there.shelf[id]) expect(workspace.shelf[id]).toEqual(there.shelf[id]);
+          for (const build of Object.values(workspace.builds))
+            for (const { map } of build.candidates) expect(workspace.shelf[map?.id ?? ''] ?? map).toEqual(map);
+        };
+        for (let i = 0; i < before.length; i += 1) {
+          store.getState().undo();
+          expectElsewhereKept();
+        }
+        for (let i = 0; i < before.length; i += 1) {
+          store.getState().redo();
+          expectElsewhereKept();
+        }
+      }),
+      { numRuns: 400, seed: 20262 },
+    );
+    // Not all of them went.
+    expect(kept).toBeGreaterThan(100);
+  });
+
+  test('a step in another build can be undone still; one in the same build is gone, with how many went', () => {
+    const altitude = (text: string) => setBuildField('air.altitude', { text, unit: 'm' });
+    let clock = 0;
+    const store = createLuglineStore(workspaceOf([defaultBuild('a', 'A'), defaultBuild('b', 'B')]), {
+      now: () => clock,
+    });
+    store.getState().run(selectBuild('b'));
+    store.getState().run(altitude('100'));
+    clock += 5000;
+    store.getState().run(selectBuild('a'));
+    store.getState().run(altitude('200'));
+    const inB = [selectBuild('b'), altitude('300')];
+    const adoptWith = (list: readonly Change[]) =>
+      store.getState().adopt(
+        list.reduce((w, change) => change.perform(w), store.getState().workspace),
+        {},
+      );
+    expect(adoptWith(inB)).toBe(1);
+    store.getState().undo();
+    expect(store.getState().workspace.builds.a?.air.altitude.text).toBe('0');
+    expect(store.getState().workspace.builds.b?.air.altitude.text).toBe('300');
+    expect(selectUndoLabel(store.getState())).toBeNull();
   });
 });
