@@ -50,8 +50,11 @@ function file(name: string, content: unknown): File {
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
   localStorage.clear();
+  // Where US units are usual, they are offered in a notice of their own.
+  vi.spyOn(navigator, 'language', 'get').mockReturnValue('en-GB');
 });
 afterEach(() => {
+  vi.restoreAllMocks();
   for (const program of open.splice(0)) program.close();
 });
 
