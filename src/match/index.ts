@@ -12,6 +12,7 @@
  * - `calibrationTable(ceilings, heldGoal, options)`: allowed boost rounded down, with what the shaft-speed sensor should read.
  * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
  *   most; `startSpread` does it in steps.
+ * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count, limits.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would). Without a turbine:
@@ -29,6 +30,8 @@ export { findings } from './findings/index.ts';
 export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
+export { flowsAt } from './log/flow-meter.ts';
+export { readRoadLog } from './log/read-road-log.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';

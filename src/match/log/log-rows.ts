@@ -1,0 +1,139 @@
+import type { Ambient } from '../types.ts';
+import type { PathState, RowReadings } from './car-path.ts';
+import { type LogFrame, noiseOf, slopes } from './log-frame.ts';
+import type { RoadLogOptions, RoadLogPull } from './result-types.ts';
+import type { RowNoise } from './row-bands.ts';
+import type { LogChannelKey } from './types.ts';
+
+/** A row on its way through the computation. */
+export interface WorkRow {
+  readonly row: number;
+  readonly pull: number;
+  readonly timeS: number | null;
+  readonly readings: RowReadings;
+  readonly noise: RowNoise;
+  /** SPIKE and PEGGED of the frame. */
+  readonly lost: number;
+  /** Of ln N, per second; NaN without time. */
+  shaftRate: number;
+  /** What the charge-temperature probe may lag behind, K: half of an unknown lag's effect where that is more than 2 K. */
+  readonly probeDoubtK: number;
+  readonly meters: { airMass: number; fuel: number; power: number; lambda: number };
+  /** With what is entered. */
+  predicted: PathState | null;
+}
+
+export const USUAL_MOST_ROWS = 6000;
+/** A probe in the charge pipe answers in about this time (common practice, no source). */
+const USUAL_PROBE_S = 5;
+const LEAST_DOUBT_K = 2;
+
+/** Rows of the used pulls with all that the path needs of them; averaged in groups of neighbours where there are more than `mostRows`. */
+export function workRows(
+  frame: LogFrame,
+  pulls: readonly RoadLogPull[],
+  ambient: Ambient,
+  options: RoadLogOptions,
+): { rows: WorkRow[]; averaged: number } {
+  const wanted = pulls.reduce((sum, pull) => sum + (pull.used ? pull.toRow - pull.fromRow : 0), 0);
+  const averaged = Math.max(1, Math.ceil(wanted / (options.mostRows ?? USUAL_MOST_ROWS)));
+  const rows = pulls.flatMap((pull, number) =>
+    pull.used ? pullRows(frame, pull, number, ambient, options, averaged) : [],
+  );
+  return { rows, averaged };
+}
+
+function pullRows(
+  frame: LogFrame,
+  { fromRow, toRow }: RoadLogPull,
+  pull: number,
+  ambient: Ambient,
+  options: RoadLogOptions,
+  averaged: number,
+): WorkRow[] {
+  const values = (key: LogChannelKey) => frame.channels.get(key);
+  const pressure = values('manifoldPressure')!;
+  const shaft = values('shaftSpeed');
+  const charge = values('chargeTemperature');
+  const none = new Float64Array(toRow - fromRow).fill(Number.NaN);
+  const rates = slopes(frame, pressure, fromRow, toRow);
+  const shaftRates = shaft === undefined ? none : slopes(frame, shaft, fromRow, toRow);
+  // A second on either side: over less, the noise of the probe would be all that is seen.
+  const chargeRates = charge === undefined ? none : slopes(frame, charge, fromRow, toRow, 1);
+  const noise = pullNoise(frame, fromRow, toRow, averaged);
+  const rows: WorkRow[] = [];
+  for (let from = fromRow; from < toRow; from += averaged) {
+    const to = Math.min(toRow, from + averaged);
+    const mean = (of: Float64Array | undefined, offset = 0) =>
+      of === undefined ? Number.NaN : meanOf(of, from - offset, to - offset);
+    const at = (key: LogChannelKey) => mean(values(key));
+    const factor = options.shaftSpeedFactor ?? 1;
+    const speed = mean(shaft) * factor;
+    const chargeRate = mean(chargeRates, fromRow);
+    const probeS = options.chargeProbeS;
+    const doubt = probeS === undefined && Number.isFinite(chargeRate) ? 0.5 * USUAL_PROBE_S * Math.abs(chargeRate) : 0;
+    const ambientK = or(at('ambientTemperature'), ambient.temperatureK);
+    rows.push({
+      row: from,
+      pull,
+      timeS: frame.timeS === null ? null : mean(frame.timeS),
+      readings: {
+        engineSpeedRpm: at('engineSpeed'),
+        manifoldPressurePa: at('manifoldPressure') - (options.manifoldZeroPa ?? 0),
+        pressureRatePaPerS: mean(rates, fromRow),
+        shaftSpeedRpm: speed,
+        ambientPressurePa: or(at('ambientPressure'), ambient.pressurePa),
+        ambientTemperatureK: ambientK,
+        inletTemperatureK: at('compressorInletTemperature'),
+        inletPressurePa: at('compressorInletPressure'),
+        outletPressurePa: at('compressorOutletPressure'),
+        chargeTemperatureK: at('chargeTemperature') + or(chargeRate, 0) * (probeS ?? 0),
+        turbineInletPressurePa: at('turbineInletPressure'),
+      },
+      noise,
+      lost: frame.lost.subarray(from, to).reduce((bits, one) => bits | one, 0),
+      shaftRate: (mean(shaftRates, fromRow) * factor) / speed,
+      probeDoubtK: 2 * doubt > LEAST_DOUBT_K ? doubt : 0,
+      meters: { airMass: at('airMassFlow'), fuel: at('fuelMassFlow'), power: at('brakePower'), lambda: at('lambda') },
+      predicted: null,
+    });
+  }
+  return rows;
+}
+
+const or = (value: number, other: number) => (Number.isNaN(value) ? other : value);
+
+function meanOf(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  let count = 0;
+  for (let i = from; i < to; i++) {
+    if (Number.isNaN(values[i]!)) continue;
+    sum += values[i]!;
+    count++;
+  }
+  return count === 0 ? Number.NaN : sum / count;
+}
+
+/** What an instrument is at least taken to scatter: a last digit. Where too few rows tell: what a usual one does. */
+const LEAST_NOISE = { shaft: 1e-4, manifoldPa: 50, chargeK: 0.1 };
+const USUAL_NOISE = { shaft: 1.5e-3, manifoldPa: 700, chargeK: 1 };
+
+function pullNoise(frame: LogFrame, from: number, to: number, averaged: number): RowNoise {
+  const seen = (key: LogChannelKey, least: number, usual: number, scale = 1) => {
+    const values = frame.channels.get(key);
+    if (values === undefined) return 0;
+    return Math.max(least, or(noiseOf(values, from, to) / scale, usual)) / Math.sqrt(averaged);
+  };
+  const shaft = frame.channels.get('shaftSpeed');
+  const manifoldPa = seen('manifoldPressure', LEAST_NOISE.manifoldPa, USUAL_NOISE.manifoldPa);
+  // Slope of a parabola through 2 h + 1 even rows: sigma / (step sqrt(sum of squares of their numbers)).
+  const step = frame.stepS ?? Number.POSITIVE_INFINITY;
+  const half = Math.max(1, Math.round(0.15 / step));
+  const squares = (half * (half + 1) * (2 * half + 1)) / 3;
+  return {
+    shaft: shaft === undefined ? 0 : seen('shaftSpeed', LEAST_NOISE.shaft, USUAL_NOISE.shaft, meanOf(shaft, from, to)),
+    manifoldPa,
+    ratePaPerS: (manifoldPa * Math.sqrt(averaged)) / (step * Math.sqrt(squares)),
+    chargeK: seen('chargeTemperature', LEAST_NOISE.chargeK, USUAL_NOISE.chargeK),
+  };
+}

@@ -1,0 +1,175 @@
+import { evaluateCurve } from '../../numerics/index.ts';
+import { shaftSpeedLimit } from '../operating-line.ts';
+import type { MatchInput } from '../types.ts';
+import { type LogFrame, median, PEGGED, SPIKE } from './log-frame.ts';
+import type { GaugeZero, RoadLogOptions, RoadLogPull, RoadLogWarning } from './result-types.ts';
+import type { LogChannelKey } from './types.ts';
+
+type Values = Readonly<Record<string, number>>;
+
+export function warning(
+  severity: RoadLogWarning['severity'],
+  code: RoadLogWarning['code'],
+  values: Values = {},
+  row: number | null = null,
+): RoadLogWarning {
+  return { severity, code, row, values };
+}
+
+/**
+ * What the log says against limits, on every row of it, whether or not anything of the match holds: overspeed first. The shaft speed counts
+ * where two rows beside each other have it, so that no spike does; between rows it may have been higher by max |dN/dt| dt / 2.
+ */
+export function limitWarnings(
+  frame: LogFrame,
+  input: MatchInput,
+  options: RoadLogOptions,
+  pulls: readonly RoadLogPull[],
+): RoadLogWarning[] {
+  const { limits } = input;
+  const over = (key: LogChannelKey, code: RoadLogWarning['code'], limit: number | undefined, scale = 1) => {
+    const found = limit === undefined ? null : sustainedHighest(frame.atLeast.get(key), scale);
+    return found === null || !(found.value > limit!)
+      ? []
+      : [warning('stop', code, { value: found.value, limit: limit! }, found.row)];
+  };
+  return [
+    ...overspeed(frame, input, options.shaftSpeedFactor ?? 1),
+    ...over('compressorOutletTemperature', 'outlet-temperature', limits.compressorOutletTemperatureK),
+    ...over('turbineInletTemperature', 'turbine-temperature', limits.turbineInletTemperatureK),
+    ...over('manifoldPressure', 'manifold-pressure-limit', limits.manifoldPressurePa),
+    ...backPressure(frame, limits.backPressureRatio),
+    ...pulls.flatMap((pull) => pullWarnings(frame, input, pull)),
+  ];
+}
+
+/** Highest value that two rows beside each other reach. */
+function sustainedHighest(values: Float64Array | undefined, scale = 1): { value: number; row: number } | null {
+  let found: { value: number; row: number } | null = null;
+  for (let i = 1; i < (values?.length ?? 0); i++) {
+    const value = Math.min(values![i - 1]!, values![i]!) * scale;
+    if (value > (found?.value ?? Number.NEGATIVE_INFINITY)) found = { value, row: i - 1 };
+  }
+  return found;
+}
+
+function overspeed(frame: LogFrame, input: MatchInput, factor: number): RoadLogWarning[] {
+  const limit = shaftSpeedLimit(input);
+  if (limit === undefined) return [];
+  return (['shaftSpeed', 'secondShaftSpeed'] as const).flatMap((key) => {
+    const values = frame.atLeast.get(key);
+    const most = sustainedHighest(values, factor);
+    if (values === undefined || most === null) return [];
+    // The fastest change near the top: elsewhere it says nothing of the highest speed.
+    let change = 0;
+    for (let i = 1; i < values.length; i++) {
+      const [a, b] = [values[i - 1]! * factor, values[i]! * factor];
+      if (Math.max(a, b) > 0.9 * most.value) change = Math.max(change, Math.abs(b - a) || 0);
+    }
+    const between = frame.timeS === null ? 0 : change / 2;
+    const facts = {
+      shaftSpeedRpm: most.value,
+      limitRpm: limit,
+      betweenRowsRpm: between,
+      reserve: input.limits.shaftSpeedReserve ?? 0,
+    };
+    if (most.value > limit) return [{ ...warning('stop', 'overspeed', facts, most.row), channel: key }];
+    if (most.value + between > limit)
+      return [{ ...warning('caution', 'overspeed-between-rows', facts, most.row), channel: key }];
+    return [];
+  });
+}
+
+function backPressure(frame: LogFrame, limit: number | undefined): RoadLogWarning[] {
+  const before = frame.atLeast.get('turbineInletPressure');
+  const manifold = frame.atLeast.get('manifoldPressure');
+  if (limit === undefined || before === undefined || manifold === undefined) return [];
+  const most = sustainedHighest(before.map((p, i) => p / manifold[i]!));
+  return most === null || !(most.value > limit)
+    ? []
+    : [warning('stop', 'back-pressure', { value: most.value, limit }, most.row)];
+}
+
+/** Leaner than entered by this, for three rows (common practice, no source). */
+const LEAN = 0.05;
+const SHORT = 0.95;
+const OVER = 1.03;
+const LEAST_ROWS = 3;
+
+/** Lambda and what the gate does, at full load. Duty up to its end is taken as more boost, as is common (no source). */
+function pullWarnings(frame: LogFrame, input: MatchInput, { fromRow, toRow }: RoadLogPull): RoadLogWarning[] {
+  const engineSpeed = frame.channels.get('engineSpeed')!;
+  const manifold = frame.channels.get('manifoldPressure')!;
+  const duty = frame.channels.get('wastegateDuty');
+  const lambda = frame.channels.get('lambda');
+  const { goal, ambient } = input;
+  const asked = (i: number) => {
+    const value = evaluateCurve(goal.curve, engineSpeed[i]!) ?? Number.NaN;
+    return goal.kind === 'gauge-boost'
+      ? ambient.pressurePa + value
+      : goal.kind === 'manifold-pressure'
+        ? value
+        : Number.NaN;
+  };
+  const run = (holds: (i: number) => boolean) => {
+    for (let i = fromRow, count = 0; i < toRow; i++) {
+      count = holds(i) ? count + 1 : 0;
+      if (count >= LEAST_ROWS) return i - count + 1;
+    }
+    return -1;
+  };
+  const facts = (i: number) => ({
+    engineSpeedRpm: engineSpeed[i]!,
+    manifoldPressurePa: manifold[i]!,
+    goalPa: asked(i),
+  });
+  const made: RoadLogWarning[] = [];
+  const entered = (i: number) => evaluateCurve(input.engine.lambda, engineSpeed[i]!) ?? Number.NaN;
+  const lean = lambda === undefined ? -1 : run((i) => lambda[i]! > entered(i) + LEAN);
+  if (lean >= 0)
+    made.push(
+      warning(
+        'caution',
+        'lean',
+        { engineSpeedRpm: engineSpeed[lean]!, lambda: lambda![lean]!, entered: entered(lean) },
+        lean,
+      ),
+    );
+  if (duty !== undefined) {
+    const short = run((i) => duty[i]! >= 0.97 && manifold[i]! < SHORT * asked(i));
+    const creep = run((i) => duty[i]! <= 0.03 && manifold[i]! > OVER * asked(i));
+    if (short >= 0) made.push(warning('note', 'gate-shut-short', facts(short), short));
+    if (creep >= 0) made.push(warning('caution', 'gate-open-creep', facts(creep), creep));
+  }
+  return made;
+}
+
+/** Readings that were taken out. */
+export function lostWarnings({ lost }: LogFrame): RoadLogWarning[] {
+  const of = (bit: number) => ({
+    rows: lost.reduce((sum, bits) => sum + Number((bits & bit) > 0), 0),
+    first: lost.findIndex((bits) => (bits & bit) > 0),
+  });
+  const pegged = of(PEGGED);
+  const spikes = of(SPIKE);
+  return [
+    ...(pegged.rows > 0 ? [warning('caution', 'pegged', { rows: pegged.rows }, pegged.first)] : []),
+    ...(spikes.rows > 0 ? [warning('note', 'spikes', { rows: spikes.rows }, spikes.first)] : []),
+  ];
+}
+
+const LEAST_STANDING = 5;
+
+/** What the manifold pressure reads with the engine standing, against the ambient pressure; null without such rows. */
+export function gaugeZero(frame: LogFrame, ambientPa: number): GaugeZero | null {
+  const engineSpeed = frame.channels.get('engineSpeed');
+  const manifold = frame.channels.get('manifoldPressure');
+  const barometer = frame.channels.get('ambientPressure');
+  if (engineSpeed === undefined || manifold === undefined) return null;
+  const off: number[] = [];
+  for (let i = 0; i < frame.rows; i++) {
+    const p0 = barometer?.[i] ?? ambientPa;
+    if (engineSpeed[i] === 0 && Math.abs(manifold[i]! - p0) < 20_000) off.push(manifold[i]! - p0);
+  }
+  return off.length < LEAST_STANDING ? null : { rows: off.length, offsetPa: median(off) };
+}
