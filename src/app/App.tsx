@@ -19,11 +19,18 @@ import { Notices } from './Notices.tsx';
 
 const AltitudeView = latePart(async () => (await import('../views/altitude/index.ts')).AltitudeView);
 const MapsView = latePart(async () => (await import('../views/maps/index.ts')).MapsView);
+const LogView = latePart(async () => (await import('../views/log/index.ts')).LogView);
 const SheetView = latePart(async () => (await import('../views/sheet/index.ts')).SheetView);
 const RenameDialog = latePart(async () => (await import('./dialogs.tsx')).RenameDialog);
 const RestoreDialog = latePart(async () => (await import('./dialogs.tsx')).RestoreDialog);
 
-const MAIN_NAMES = { match: 'match', altitude: 'altitudes', maps: 'maps', sheet: 'match sheet' } as const;
+const MAIN_NAMES = {
+  match: 'match',
+  altitude: 'altitudes',
+  maps: 'maps',
+  log: 'road log',
+  sheet: 'match sheet',
+} as const;
 
 /** The shell: header, the view that is chosen, messages, and files dropped anywhere. */
 export function App({ files }: { files: FileActions }) {
@@ -57,6 +64,7 @@ export function App({ files }: { files: FileActions }) {
         <Suspense fallback={null}>
           {view === 'altitude' && <AltitudeView />}
           {view === 'maps' && <MapsView />}
+          {view === 'log' && <LogView openFiles={files.open} />}
           {view === 'sheet' && <SheetView />}
         </Suspense>
       </main>
@@ -121,7 +129,7 @@ export function DropTarget({ onFiles }: { onFiles: (files: File[]) => void }) {
     <div className={styles.drop}>
       <div className={styles.dropNote}>
         Drop to open
-        <small>A build, map or backup file. What is here already stays.</small>
+        <small>A build, map or backup file, or a road log. What is here already stays.</small>
       </div>
     </div>
   );

@@ -24,6 +24,7 @@ const VIEWS: Readonly<Record<UiState['view'], string>> = {
   match: 'Match',
   altitude: 'Altitude',
   maps: 'Maps',
+  log: 'Log',
   sheet: 'Sheet',
 };
 const THEMES: Readonly<Record<Settings['theme'], string>> = { system: 'As the system', light: 'Light', dark: 'Dark' };

@@ -20,7 +20,17 @@ import {
   openFile,
   pickFiles,
 } from '../storage/index.ts';
-import { createId, type LuglineStore, selectActiveBuild, selectMap, takePicture, withPicture } from '../store/index.ts';
+import {
+  createId,
+  draftOfFile,
+  isLogFile,
+  type LuglineStore,
+  selectActiveBuild,
+  selectMap,
+  selectShownCandidate,
+  takePicture,
+  withPicture,
+} from '../store/index.ts';
 
 /** What can be done with files; persistence does it, header and drop target ask for it. */
 export interface FileActions {
@@ -55,6 +65,10 @@ export function createFileActions(
   let waiting: Backup | null = null;
   const take = async (files: readonly File[]) => {
     for (const file of files) {
+      if (await isLogFile(file)) {
+        takeLog(store, file);
+        continue;
+      }
       const opened = await openFile(file, createId());
       if (!opened.ok) {
         refuse(store, file.name, opened.problems);
@@ -93,6 +107,16 @@ export function createFileActions(
     allowKeptFile: () => void backup.allow(store.getState().workspace),
     forgetKeptFile: () => void backup.forget(),
   };
+}
+
+/** Opens the Log view, where the file is read away from the page's thread; it joins the build when it could be read. */
+function takeLog(store: LuglineStore, file: File): void {
+  const state = store.getState();
+  const build = selectActiveBuild(state);
+  const candidate = build.candidates[selectShownCandidate(state) ?? 0];
+  const record = draftOfFile(createId(), file.name, new Date().toISOString(), candidate?.id ?? '');
+  state.setUi({ view: 'log' });
+  state.openLog({ record, bytes: file, isNew: true });
 }
 
 function takeMap(store: LuglineStore, map: MapDraft, notes: readonly Problem[]): void {

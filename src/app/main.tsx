@@ -7,6 +7,7 @@ import { loadMapZoom } from '../plot/index.ts';
 import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
+import { keepLogs } from './keepLogs.ts';
 import { openProgram } from './persistence.ts';
 import { keepStudies } from './studies/keepStudies.ts';
 
@@ -27,6 +28,7 @@ async function open(): Promise<void> {
     </ErrorBoundary>,
   );
   const studies = keepStudies(store);
+  keepLogs(store);
   fetchLateParts(studies.warm, [loadMapZoom]);
 }
 

@@ -8,6 +8,7 @@ import {
   flushOnLeave,
   type KeeperStatus,
   type KeptAside,
+  LogKeeper,
   PictureKeeper,
   type StoredState,
   WorkspaceKeeper,
@@ -50,9 +51,10 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     ...options,
   });
   const pictures = new PictureKeeper(() => keeper.database);
-  store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures });
-  // A record that cannot be read may need a picture that looks unused.
-  if (keptAside.length === 0) void pictures.sweep(opened.workspace, Date.now());
+  const logs = new LogKeeper(() => keeper.database);
+  store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures, logs });
+  // A record that cannot be read may need what looks unused.
+  if (keptAside.length === 0) for (const kept of [pictures, logs]) void kept.sweep(opened.workspace, Date.now());
   status.join(store);
   const backup = new BackupKeeper(() => keeper.database, {
     onStatus: status.backup,

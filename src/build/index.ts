@@ -57,6 +57,17 @@ export {
   shownSettings,
 } from './commands/changeBuild.ts';
 export {
+  addLog,
+  changeLog,
+  keepLogRows,
+  logsOf,
+  MOST_LOGS,
+  rememberedHints,
+  removeLog,
+  takeVolumetricEfficiency,
+  withHints,
+} from './commands/logs.ts';
+export {
   addSheet,
   deleteMap,
   duplicateMap,
@@ -115,8 +126,10 @@ export {
 } from './fields.ts';
 export * from './filedSheet.ts';
 export { decodeLog, MOST_LOG_BYTES } from './log/decode.ts';
-export { CHANNEL_KEYS, CHANNELS } from './log/names.ts';
+export { demoLog } from './log/demoLog.ts';
+export { CHANNELS } from './log/names.ts';
 export { readLogText } from './log/readLogText.ts';
+export { CHANNEL_KEYS, keptRows, type LogRecord, type LogRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';
 export type * from './log/types.ts';
 export { roleTitle } from './log/understand.ts';
 export { LOG_UNITS } from './log/units.ts';

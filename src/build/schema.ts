@@ -4,6 +4,7 @@ import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
 import { candidateFields } from './fields.ts';
+import { logSchema } from './log/record.ts';
 import { embeddedPictureSchema, tracedParts } from './tracing.ts';
 
 /*
@@ -245,6 +246,8 @@ const buildParts = {
   fitment: z._default(list(fitmentSchema), usualFitment),
   /** The sheet as it was last filed; the one place where numbers are kept, and only to be compared with. */
   filed: z.optional(filedSheetSchema),
+  /** Road logs, oldest first. */
+  logs: z.optional(list(logSchema)),
 };
 
 export const buildSchema = z.object(buildParts);

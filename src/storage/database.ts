@@ -2,8 +2,8 @@ import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import type { BuildFile, MapDraft } from '../build/index.ts';
 
 export const DATABASE_NAME = 'lugline';
-/** 2: pictures of sheets. */
-const DATABASE_VERSION = 2;
+/** 2: pictures of sheets. 3: road logs. */
+const DATABASE_VERSION = 3;
 
 /** A stored build; `revision` is the count of savings at which it was last written. */
 export interface BuildRecord {
@@ -17,7 +17,7 @@ export interface MapRecord {
   draft: MapDraft;
 }
 
-/** A picture of a sheet; `unusedSince` in ms from when on no stored map was found to need it. */
+/** A picture of a sheet, or a road log; `unusedSince` in ms from when on no stored map or build was found to need it. */
 export interface PictureRecord {
   bytes: Blob;
   unusedSince?: number | undefined;
@@ -27,6 +27,8 @@ export interface LuglineSchema extends DBSchema {
   builds: { key: string; value: BuildRecord };
   maps: { key: string; value: MapRecord };
   pictures: { key: string; value: PictureRecord };
+  /** Raw bytes of road logs, by their SHA-256. */
+  logs: { key: string; value: PictureRecord };
   /** 'revision', 'store id', 'writer', 'order', 'settings', 'drafts', 'backup time', 'backup file'. */
   meta: { key: string; value: unknown };
 }
@@ -69,6 +71,7 @@ export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDat
           opened.createObjectStore('meta');
         }
         if (from < 2) opened.createObjectStore('pictures');
+        if (from < 3) opened.createObjectStore('logs');
       },
       blocked: () => options.onBlocked?.(),
       blocking(_current, wanted, event) {

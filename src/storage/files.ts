@@ -80,7 +80,7 @@ export function openFileText(text: string, freshId: string): Parsed<OpenedFile> 
     }
     default:
       return refuse(
-        'This is not a Lugline file. Lugline opens the map, build and backup files that it saves itself (.json).',
+        'This is not a Lugline file. Lugline opens the map, build and backup files that it saves itself (.json), and road logs as text (.csv, .txt).',
       );
   }
 }
@@ -144,7 +144,7 @@ export function pickFiles(): Promise<File[]> {
   return new Promise((resolve) => {
     const input = document.createElement('input');
     input.type = 'file';
-    input.accept = '.json,application/json';
+    input.accept = '.json,application/json,.csv,.txt,.log,.tsv,.dat,.asc,text/csv';
     input.multiple = true;
     input.addEventListener('change', () => resolve([...(input.files ?? [])]));
     input.addEventListener('cancel', () => resolve([]));

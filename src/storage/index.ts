@@ -28,6 +28,6 @@ export {
 } from './files.ts';
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
-export { PictureKeeper } from './pictureKeeper.ts';
+export { LogKeeper, PictureKeeper } from './pictureKeeper.ts';
 export type { AdoptedNews, KeeperStatus } from './status.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

@@ -1,4 +1,4 @@
-import { mapsOf, type Workspace } from '../build/index.ts';
+import { logsOf, mapsOf, type Workspace } from '../build/index.ts';
 import type { LuglineDatabase } from './database.ts';
 
 /**
@@ -7,17 +7,26 @@ import type { LuglineDatabase } from './database.ts';
  */
 const KEEP_UNUSED_MS = 7 * 24 * 3600 * 1000;
 
-/** Pictures of sheets in a place of their own in the browser's database. In memory where there is no database. */
-export class PictureKeeper {
+/** What is kept apart from the document: where, what of a workspace needs it, and what is said when there is no room. */
+interface Kind {
+  readonly store: 'pictures' | 'logs';
+  readonly needed: (workspace: Workspace) => Set<string>;
+  readonly noRoom: string;
+}
+
+/** Bytes in a place of their own in the browser's database, of which the document holds ids. In memory where there is no database. */
+class ByteKeeper {
+  readonly #kind: Kind;
   readonly #database: () => LuglineDatabase | null;
   readonly #memory = new Map<string, Blob>();
 
   /** `database` is asked every time: it may be lost while the page is open. */
-  constructor(database: () => LuglineDatabase | null) {
+  constructor(kind: Kind, database: () => LuglineDatabase | null) {
+    this.#kind = kind;
     this.#database = database;
   }
 
-  /** Resolves when the picture stands in the database. A picture that is there is never replaced: ids come from files, too. */
+  /** Resolves when the bytes stand in the database. What is there already is never replaced: ids come from files, too. */
   async put({ id, bytes }: { id: string; bytes: Blob }): Promise<void> {
     const database = this.#database();
     if (database === null) {
@@ -25,16 +34,14 @@ export class PictureKeeper {
       return;
     }
     try {
-      const transaction = database.transaction('pictures', 'readwrite');
+      const transaction = database.transaction(this.#kind.store, 'readwrite');
       const known = await transaction.store.get(id);
       await transaction.store.put({ bytes: known?.bytes ?? bytes }, id);
       await transaction.done;
     } catch {
-      // It can be traced all the same, and goes into the map file; only a reload would lose it.
+      // It can be worked with all the same; only a reload would lose it.
       this.#memory.set(id, bytes);
-      throw new Error(
-        'The browser has no room for the picture: it stays until the page is closed. Save the map as a file, with its picture, to keep it.',
-      );
+      throw new Error(this.#kind.noRoom);
     }
   }
 
@@ -42,18 +49,18 @@ export class PictureKeeper {
     const inMemory = this.#memory.get(id);
     if (inMemory !== undefined) return { id, bytes: inMemory };
     const record = await this.#database()
-      ?.get('pictures', id)
+      ?.get(this.#kind.store, id)
       .catch(() => undefined);
     return record === undefined ? null : { id, bytes: record.bytes };
   }
 
-  /** Throws away what no map has needed for a week. Call it when the page opens, before there are steps of undo. */
+  /** Throws away what nothing has needed for a week. Call it when the page opens, before there are steps of undo. */
   async sweep(workspace: Workspace, now: number): Promise<void> {
     const database = this.#database();
     if (database === null) return;
-    const needed = picturesOf(workspace);
+    const needed = this.#kind.needed(workspace);
     try {
-      const transaction = database.transaction('pictures', 'readwrite');
+      const transaction = database.transaction(this.#kind.store, 'readwrite');
       for (let cursor = await transaction.store.openCursor(); cursor !== null; cursor = await cursor.continue()) {
         const { bytes, unusedSince } = cursor.value;
         if (needed.has(cursor.key)) {
@@ -66,6 +73,29 @@ export class PictureKeeper {
       // Tidying up can wait for the next visit.
     }
   }
+}
+
+/** Pictures of sheets. */
+export class PictureKeeper extends ByteKeeper {
+  constructor(database: () => LuglineDatabase | null) {
+    const noRoom =
+      'The browser has no room for the picture: it stays until the page is closed. Save the map as a file, with its picture, to keep it.';
+    super({ store: 'pictures', needed: picturesOf, noRoom }, database);
+  }
+}
+
+/** Road logs as they were dropped. */
+export class LogKeeper extends ByteKeeper {
+  constructor(database: () => LuglineDatabase | null) {
+    const noRoom =
+      'The browser has no room for the road log: its file stays until the page is closed, and the build keeps the rows of its pulls. Keep the file.';
+    super({ store: 'logs', needed: hashesOf, noRoom }, database);
+  }
+}
+
+/** Hashes of all logs that builds hold. */
+function hashesOf({ builds }: Workspace): Set<string> {
+  return new Set(Object.values(builds).flatMap((build) => logsOf(build).map(({ hash }) => hash)));
 }
 
 /** Ids of all pictures that maps on the shelf and in builds were traced from. */

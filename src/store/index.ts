@@ -31,6 +31,15 @@ export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
 export { type KeptPicture, memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
 export { pointAt } from './pointAt.ts';
 export {
+  draftOfFile,
+  isLogFile,
+  type LogShelf,
+  type LogStudy,
+  type LogSummary,
+  memoryLogs,
+  type OpenedLog,
+} from './roadLogs.ts';
+export {
   selectActiveBuild,
   selectBuilds,
   selectCandidateResults,
@@ -51,6 +60,7 @@ export {
   initialStudies,
   initialUi,
   isSameAltitudeStudy,
+  isSameLogStudy,
   isSameSpread,
   type LuglineState,
   type LuglineStore,

@@ -12,6 +12,7 @@ import type { CalibrationTable, CeilingTable, ControllerComparison, HeldGoal, Sp
 import { emptyHistory, type History, rebased, redoStep, runChange, undoStep } from './history.ts';
 import { LINE_PARTS } from './lineParts.ts';
 import { memoryPictures, type PictureShelf } from './pictures.ts';
+import { type LogShelf, type LogStudy, memoryLogs, type OpenedLog } from './roadLogs.ts';
 
 /** An id that no other build, map or candidate has, on this machine or another: 80 random bits. */
 export function createId(): string {
@@ -21,13 +22,15 @@ export function createId(): string {
 
 /** What is looked at: no part of the document, no step of undo. Only the unread field texts outlive the page. */
 export interface UiState {
-  view: 'match' | 'altitude' | 'maps' | 'sheet';
+  view: 'match' | 'altitude' | 'maps' | 'log' | 'sheet';
   /** Engine speed that the pointer or the keyboard rests on, rev/min. */
   pointerEngineSpeedRpm: number | null;
   /** Altitude that the pointer or the keyboard rests on, m. */
   pointerAltitudeM: number | null;
   /** The map open in the Maps view. */
   openMapId: string | null;
+  /** The road log open in the Log view. */
+  openLogId: string | null;
   /** How the Match view shows the candidates. */
   matchLayout: 'one' | 'side-by-side' | 'overlay';
   /** What stands below the map there: the numbers, or the charts of the turbine. */
@@ -76,6 +79,7 @@ export const initialUi: UiState = {
   pointerEngineSpeedRpm: null,
   pointerAltitudeM: null,
   openMapId: null,
+  openLogId: null,
   matchLayout: 'one',
   matchBelow: 'numbers',
   openCardId: null,
@@ -165,12 +169,13 @@ export interface StudySlot<T> {
 export interface StudiesState {
   altitude: StudySlot<AltitudeStudy>;
   spread: StudySlot<SpreadStudy>;
+  log: StudySlot<LogStudy>;
   /** The spread is asked for; it is computed again when inputs change, until it is cancelled. */
   spreadWanted: boolean;
 }
 
 const idle = { result: null, running: false, progress: null, problem: null };
-export const initialStudies: StudiesState = { altitude: idle, spread: idle, spreadWanted: false };
+export const initialStudies: StudiesState = { altitude: idle, spread: idle, log: idle, spreadWanted: false };
 
 /** Whether a study over altitude of one state of a build holds for another: notes and name do not matter. */
 export function isSameAltitudeStudy(a: Build, b: Build): boolean {
@@ -181,6 +186,11 @@ export function isSameAltitudeStudy(a: Build, b: Build): boolean {
 
 /** The same for the spread of one candidate. */
 export function isSameSpread(a: Build, b: Build): boolean {
+  return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
+}
+
+/** The same for what a log says of one candidate: its tolerances count, and what was decided about the log. */
+export function isSameLogStudy(a: Build, b: Build): boolean {
   return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
 }
 
@@ -199,6 +209,11 @@ export interface LuglineState {
   fitter: MapFitter;
   /** Pictures of sheets; the workspace holds only their ids. */
   pictures: PictureShelf;
+  /** Raw bytes of road logs; the workspace holds their hashes. */
+  logs: LogShelf;
+  /** The log that is read at the moment, with its bytes; one that is not in the build yet stays out of it until it can be read. */
+  openedLog: OpenedLog | null;
+  openLog(opened: OpenedLog | null): void;
   /** Runs a command. With a mergeKey it joins the step before it that has the same key and is less than a second old. */
   run(change: Change, mergeKey?: string): void;
   undo(): void;
@@ -226,6 +241,7 @@ export interface StoreOptions {
   now?: () => number;
   fitter?: MapFitter;
   pictures?: PictureShelf;
+  logs?: LogShelf;
   drafts?: Readonly<Record<string, string>>;
 }
 
@@ -240,6 +256,11 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     studies: initialStudies,
     fitter: options.fitter ?? mapFitter,
     pictures: options.pictures ?? memoryPictures(),
+    logs: options.logs ?? memoryLogs(),
+    openedLog: null,
+    openLog(openedLog) {
+      set({ openedLog });
+    },
     run(change, mergeKey) {
       const { workspace: before, history } = get();
       const next = runChange(before, history, change, now(), mergeKey);

@@ -81,6 +81,7 @@ describe('the map plot', () => {
       'chart-labels',
       'second-labels',
       'operating-lines',
+      'measured',
       'operating-labels',
       'places',
       'axes',

@@ -54,7 +54,7 @@ function leave(window: Window): void {
 
 /** Another window begins to bring the database to a newer form and gives up. */
 async function upgradeThatIsAborted(): Promise<void> {
-  const opening = openDB('lugline', 3, {
+  const opening = openDB('lugline', 4, {
     upgrade(_database, _from, _to, transaction) {
       transaction.done.catch(() => undefined);
       transaction.abort();

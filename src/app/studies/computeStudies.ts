@@ -62,22 +62,28 @@ export function computeSpread(
   onProgress?: (share: number) => void,
 ): Omit<SpreadStudy, 'build'> {
   const read = tryMatchInput(build, candidateIndex);
-  const { setup, problems } = spreadSetup(build);
   if (!read.ok)
     throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
-  if (setup === null) throw new Error(problems[0]?.message ?? 'The tolerances cannot be read. Check them.');
-  const { samples, seed } = setup;
-  const { estimate } = read.input.compressor;
-  // A scaled map is off by its band before anything is read off the donor's sheet.
-  const ofMap = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
-  const { turbine } = read.input;
-  const tolerances = turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity);
+  const { tolerances, samples, seed } = tolerancesOf(build, read.input);
   const limits = studyLimitsOf(build, read.input);
   const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
   const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });
   if (spread.status === 'bad-input') throw new Error(spread.message);
   if (spread.status === 'cancelled') throw new Error('The spread was cancelled.');
   return { candidateIndex, ambientPressurePa: read.input.ambient.pressurePa, spread };
+}
+
+/**
+ * The tolerances of a build for one of its candidates.
+ * @throws Error with a sentence for the person when one cannot be read
+ */
+export function tolerancesOf(build: Build, { compressor, turbine }: MatchInput) {
+  const { setup, problems } = spreadSetup(build);
+  if (setup === null) throw new Error(problems[0]?.message ?? 'The tolerances cannot be read. Check them.');
+  const { estimate } = compressor;
+  // A scaled map is off by its band before anything is read off the donor's sheet.
+  const ofMap = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
+  return { ...setup, tolerances: turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity) };
 }
 
 /**

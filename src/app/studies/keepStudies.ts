@@ -1,8 +1,10 @@
-import type { Build } from '../../build/index.ts';
+import { type Build, type LogRecord, logsOf, sameContent } from '../../build/index.ts';
 import {
   type AltitudeStudy,
   isSameAltitudeStudy,
+  isSameLogStudy,
   isSameSpread,
+  type LogStudy,
   type LuglineState,
   type LuglineStore,
   type SpreadStudy,
@@ -14,7 +16,10 @@ import {
 } from '../../store/index.ts';
 
 /** A study of a build; the build goes to the worker as it stands: plain data, maps included. */
-export type WantedStudy = { kind: 'altitude'; build: Build } | { kind: 'spread'; build: Build; candidateIndex: number };
+export type WantedStudy =
+  | { kind: 'altitude'; build: Build }
+  | { kind: 'spread'; build: Build; candidateIndex: number }
+  | { kind: 'log'; build: Build; candidateIndex: number; record: LogRecord; bytes: Blob | null };
 
 /** What the page asks of the worker. */
 export type StudyRequest = WantedStudy & { id: number };
@@ -23,6 +28,7 @@ export type StudyRequest = WantedStudy & { id: number };
 export type StudyAnswer =
   | { id: number; kind: 'altitude'; result: Omit<AltitudeStudy, 'build'> }
   | { id: number; kind: 'spread'; result: Omit<SpreadStudy, 'build'> }
+  | { id: number; kind: 'log'; result: Omit<LogStudy, 'build'> }
   | { id: number; kind: 'progress'; share: number }
   | { id: number; kind: 'failed'; message: string };
 
@@ -38,6 +44,7 @@ export interface StudyWorker {
 export interface StudyOf {
   build: Build;
   candidateIndex?: number;
+  record?: LogRecord;
 }
 
 /** One kind of study. */
@@ -72,7 +79,7 @@ export class StudyKeeper {
     this.follow();
   }
 
-  private get slot(): StudySlot<AltitudeStudy | SpreadStudy> {
+  private get slot(): StudySlot<AltitudeStudy | SpreadStudy | LogStudy> {
     return this.store.getState().studies[this.kind.key];
   }
 
@@ -234,6 +241,37 @@ const spread: StudyKind = {
   settleMs: 250,
 };
 
+/** The log that is open: read anew when what was decided about it changes, and held against the build as it stands. */
+const log: StudyKind = {
+  key: 'log',
+  wanted: (state) => {
+    const { openedLog } = state;
+    const build = selectActiveBuild(state);
+    if (openedLog === null || state.ui.view !== 'log') return null;
+    const record = openedLog.isNew ? openedLog.record : logsOf(build).find(({ id }) => id === openedLog.record.id);
+    if (record === undefined) return null;
+    const candidateIndex = build.candidates.findIndex(({ id }) => id === record.candidateId);
+    return { kind: 'log', build, candidateIndex: Math.max(candidateIndex, 0), record, bytes: openedLog.bytes };
+  },
+  isSame: (a, b) =>
+    a.candidateIndex === b.candidateIndex && isSameLogRecord(a.record, b.record) && isSameLogStudy(a.build, b.build),
+  interrupts: false,
+  settleMs: 0,
+};
+
+/** The kept rows follow from the rest. */
+function isSameLogRecord(a: LogRecord | undefined, b: LogRecord | undefined): boolean {
+  if (a === undefined || b === undefined || a.id !== b.id) return a === b;
+  return sameContent(decided(a), decided(b));
+}
+
+const decided = ({ hints, shaftSpeedFactor, manifoldZeroPa, usePulls }: LogRecord) => ({
+  hints,
+  shaftSpeedFactor,
+  manifoldZeroPa,
+  usePulls,
+});
+
 const REST_MS = 350;
 
 /** The open build as it was when the inputs last rested; null until they first do. The store is told when they do. */
@@ -274,7 +312,11 @@ export interface RunningStudies {
 /** Keeps the studies up with the document, until it is closed. */
 export function runStudies(store: LuglineStore, start: () => StudyWorker): RunningStudies {
   const rest = watchRest(store);
-  const keepers = [new StudyKeeper(store, start, altitudes(rest.build)), new StudyKeeper(store, start, spread)];
+  const keepers = [
+    new StudyKeeper(store, start, altitudes(rest.build)),
+    new StudyKeeper(store, start, spread),
+    new StudyKeeper(store, start, log),
+  ];
   return {
     warm: () => keepers[0]?.warm(),
     close: () => {

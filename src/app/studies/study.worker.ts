@@ -1,3 +1,4 @@
+import { LogReader } from './computeLog.ts';
 import { computeAltitudes, computeSpread, rememberMaps } from './computeStudies.ts';
 import type { StudyAnswer, StudyRequest } from './keepStudies.ts';
 
@@ -8,20 +9,23 @@ import type { StudyAnswer, StudyRequest } from './keepStudies.ts';
 
 const sharing = rememberMaps();
 
-addEventListener('message', ({ data }: MessageEvent<StudyRequest>) => {
+const logs = new LogReader();
+
+addEventListener('message', async ({ data }: MessageEvent<StudyRequest>) => {
   const answer = (content: StudyAnswer) => postMessage(content);
   try {
-    answer(answerTo(data, answer));
+    answer(await answerTo(data, answer));
   } catch (error) {
     const message = error instanceof Error ? error.message : String(error);
     answer({ id: data.id, kind: 'failed', message });
   }
 });
 
-function answerTo(request: StudyRequest, report: (content: StudyAnswer) => void): StudyAnswer {
+async function answerTo(request: StudyRequest, report: (content: StudyAnswer) => void): Promise<StudyAnswer> {
   const { id } = request;
   const build = sharing(request.build);
   if (request.kind === 'altitude') return { id, kind: 'altitude', result: computeAltitudes(build) };
   const onProgress = (share: number) => report({ id, kind: 'progress', share });
+  if (request.kind === 'log') return { id, kind: 'log', result: await logs.study({ ...request, build }, onProgress) };
   return { id, kind: 'spread', result: computeSpread(build, request.candidateIndex, onProgress) };
 }

@@ -132,7 +132,7 @@ const LEAST_SHARE = 0.01;
 
 /**
  * Hampel's filter on the logarithm: readings more than 4 robust sigmas from the median of 7 (L. Davies, U. Gather, J. Am. Stat. Assoc.
- * 88 (1993) 782; from memory). A sigma of seven readings scatters, so none counts as less than the usual one of the log, and nothing
+ * 88 (1993) 782; from memory). A sigma of seven readings scatters, so none counts as less than the usual one of the log, as a share and in units, and nothing
  * within 1 % of the median, or two steps of the sensor, is a spike. Returns the indices into `at`, with the median that the reading is far from.
  */
 export function findSpikes(
@@ -167,15 +167,21 @@ export function findSpikes(
     sigmas[i] = 1.4826 * far[half]!;
   }
   const stride = Math.max(1, Math.floor(count / 2000));
-  const sample: number[] = [];
-  for (let i = 0; i < count; i += stride) sample.push(sigmas[i]!);
-  const usual = sample.sort((a, b) => a - b)[sample.length >> 1]!;
+  const usualOf = (of: (i: number) => number) => {
+    const sample: number[] = [];
+    for (let i = 0; i < count; i += stride) sample.push(of(i));
+    return sample.sort((a, b) => a - b)[sample.length >> 1]!;
+  };
+  const usual = usualOf((i) => sigmas[i]!);
+  const usualStep = usualOf((i) => sigmas[i]! * Math.exp(medians[i]!));
   const spikes: { index: number; usual: number }[] = [];
   for (let i = half; i < count - half; i += 1) {
     if (session[i - half] !== session[i + half]) continue;
     const away = Math.abs(logs[i]! - medians[i]!);
-    if (away > Math.max(SIGMAS * Math.max(sigmas[i]!, usual), LEAST_SHARE, steps / Math.exp(medians[i]!))) {
-      spikes.push({ index: index[i]!, usual: Math.exp(medians[i]!) });
+    const middle = Math.exp(medians[i]!);
+    const sigma = Math.max(sigmas[i]!, usual, usualStep / middle);
+    if (away > Math.max(SIGMAS * sigma, LEAST_SHARE, steps / middle)) {
+      spikes.push({ index: index[i]!, usual: middle });
     }
   }
   return spikes;

@@ -1,3 +1,4 @@
+import type { LogHints } from './types.ts';
 import { readUnit } from './units.ts';
 
 /** How the text is laid out as a table. */
@@ -54,7 +55,7 @@ export const isNothing = (cell: string): boolean => NOTHING.test(cell);
 /** The layout, or one sentence that says what is missing. `hints` win over what is found. */
 export function findLayout(
   text: string,
-  hints: { separator?: string; decimal?: '.' | ',' },
+  hints: Pick<LogHints, 'separator' | 'decimal'>,
 ): { ok: true; layout: Layout } | { ok: false; path: string; message: string } {
   const head = headLines(text);
   const separator = hints.separator ?? findSeparator(head.map(({ line }) => line));

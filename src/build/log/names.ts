@@ -199,8 +199,6 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
   vehicleSpeed: words('road-speed', 'road speed', [0, 130], 0.5, [['road speed', 1]], { VSS: 0.95, v: 0.7 }),
 };
 
-export const CHANNEL_KEYS = Object.keys(CHANNELS).filter((key) => key !== 'time') as LogChannelKey[];
-
 /**
  * Words of names in English, German, French and Spanish, without accents and in small letters, each with the token it means. They are
  * looked for in this order, also inside compounds ('ladelufttemperatur'), and each is taken out when it is found.
@@ -210,7 +208,7 @@ const TOKENS: readonly (readonly [token: string, spelled: RegExp])[] = [
   ['exhaust temperature', /\begt\b/],
   ['air mass', /\bmaf\b|luft ?masse\w*|air ?mass|masse d'air|masa de aire/],
   ['road speed', /\bvss\b/],
-  ['ambient pressure', /baro(?!m)\w*/],
+  ['ambient pressure', /baro\w*/],
   [
     'target',
     /target|desired|set ?point|soll|consigne|objetivo|request\w*|demand\w*|error|correction|limit\w*|delta|diff\w*/,

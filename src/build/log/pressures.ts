@@ -1,6 +1,7 @@
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { findBasis } from './basis.ts';
-import { CHANNEL_KEYS, CHANNELS, tokensOf } from './names.ts';
+import { CHANNELS, tokensOf } from './names.ts';
+import { CHANNEL_KEYS } from './record.ts';
 import type { LogHints, LogQuestion, PressureBasis } from './types.ts';
 import { hintFor, type Understood } from './understand.ts';
 

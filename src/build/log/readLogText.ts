@@ -1,8 +1,9 @@
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { decodeLog } from './decode.ts';
 import { findLayout, type Layout } from './layout.ts';
-import { CHANNEL_KEYS, CHANNELS } from './names.ts';
+import { CHANNELS } from './names.ts';
 import { asAbsolute } from './pressures.ts';
+import { CHANNEL_KEYS } from './record.ts';
 import { cleanChannels } from './rows.ts';
 import { type Scanned, scanRows } from './scan.ts';
 import { type OrderedTime, orderTime } from './time.ts';

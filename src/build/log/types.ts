@@ -6,28 +6,28 @@ export type PressureBasis = 'absolute' | 'gauge';
 
 /** What a person says of one column; what is left out is worked out. */
 export interface ColumnHint {
-  readonly role?: ColumnRole;
+  readonly role?: ColumnRole | undefined;
   /** Key of a unit of the column's kind (`logUnits`). */
-  readonly unit?: string;
-  readonly basis?: PressureBasis;
+  readonly unit?: string | undefined;
+  readonly basis?: PressureBasis | undefined;
   /** Of a shaft speed in Hz: how many blades pass the pickup in one turn; 1 where it counts turns. */
-  readonly pulsesPerTurn?: number;
+  readonly pulsesPerTurn?: number | undefined;
   /** True where readings that stay at the channel's top are no end of the sensor. */
-  readonly keepTop?: boolean;
+  readonly keepTop?: boolean | undefined;
 }
 
 /** Answers to questions, and what the build knows of the day. Kept beside a log, so that it reads the same next year. */
 export interface LogHints {
-  readonly separator?: string;
-  readonly decimal?: '.' | ',';
+  readonly separator?: string | undefined;
+  readonly decimal?: '.' | ',' | undefined;
   /** By the column's number, from 0. */
-  readonly columns?: Readonly<Record<number, ColumnHint>>;
+  readonly columns?: Readonly<Record<string, ColumnHint>> | undefined;
   /** Barometer of the day, Pa: turns gauge pressures into absolute ones where the log has no barometer. */
-  readonly ambientPressurePa?: number;
+  readonly ambientPressurePa?: number | undefined;
   /** Barometer of the build's day, Pa: offered where the log has none, taken only when it is chosen. */
-  readonly offeredPressurePa?: number;
+  readonly offeredPressurePa?: number | undefined;
   /** Turns a fuel flow by volume into one by mass. */
-  readonly fuelDensityKgPerM3?: number;
+  readonly fuelDensityKgPerM3?: number | undefined;
 }
 
 /** How one column of the file was understood. */

@@ -4,6 +4,7 @@ import type { Palette } from '../frame/looks.ts';
 import { type BoundMark, bound, fitRoot, type Group, type Layer, prepareRoot } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { mapSurface, secondMap } from '../marks/map-surface.ts';
+import { measuredRows } from '../marks/measured.ts';
 import { operatingLines } from '../marks/operating-line.ts';
 import { mapPlaces, mapReadout } from '../marks/places.ts';
 import {
@@ -16,6 +17,7 @@ import {
   type MapReadout,
   type MapScales,
   type MapStage,
+  type PlotMeasured,
   type PlotOperatingLine,
   plotFrame,
   upTicks,
@@ -132,6 +134,8 @@ const SURFACE = {
   parts: ['island-fills', 'island-lines', 'speed-lines', 'surge', 'choke', 'rated', 'sheet-points'],
 };
 
+const NO_ROWS: readonly PlotMeasured[] = [];
+
 /** What the map remembers beside its model. */
 export interface MapReading {
   readout: MapReadout | null;
@@ -148,6 +152,7 @@ export const MAP: { layers: readonly Layer[]; marks: readonly BoundMark<MapPlotM
     { name: 'chart-labels' },
     { name: 'second-labels' },
     { name: 'operating-lines', isClipped: true, attributes: { fill: 'none' } },
+    { name: 'measured', isClipped: true },
     { name: 'operating-labels' },
     { name: 'places', isClipped: true },
     { name: 'axes' },
@@ -158,6 +163,7 @@ export const MAP: { layers: readonly Layer[]; marks: readonly BoundMark<MapPlotM
     bound(mapSurface, ({ chart }) => ({ chart })),
     bound(secondMap, ({ second }) => ({ second })),
     bound(operatingLines, ({ operatingLines: all }) => ({ operatingLines: all })),
+    bound(measuredRows, ({ measured = NO_ROWS }) => ({ measured })),
     bound(mapPlaces, ({ places }) => ({ places })),
     bound(mapReadout, ({ readout, lines, focus, chart }) => ({
       readout,

@@ -27,6 +27,8 @@ export interface MapPlotModel {
   operatingLines: readonly PlotOperatingLine[];
   /** Places that a finding or the audit points at. */
   places: readonly PlotPlace[];
+  /** Rows of a road log, over the lines. */
+  measured?: readonly PlotMeasured[] | undefined;
   /** Read-out point set from outside (a table row, a linked chart). The pointer's own read-out has precedence while it is on the plot. */
   focus: FlowAndRatio | null;
   /** Another candidate's map drawn over the first in its own dash and colour, at the same reference state; its islands are not drawn. */
@@ -141,6 +143,17 @@ export interface PlotPlace {
   label: string;
   /** Chosen in the list of findings: drawn larger, with a ring. */
   highlighted: boolean;
+}
+
+/** A row of a road log on the map. */
+export interface PlotMeasured {
+  /** null: no meter gives the flow; the row keeps its place on the ratio axis. */
+  flowKgPerS: number | null;
+  pressureRatio: number;
+  /** Corrected flow from and to, kg/s. */
+  band: readonly [number, number] | null;
+  /** How well its flow is known; 'out': kept out of what is learnt; 'ratio': only the ratio is known. */
+  kind: 'good' | 'weak' | 'out' | 'ratio';
 }
 
 /** The operating point that the read-out stands on. */

@@ -1,0 +1,136 @@
+import {
+  type Build,
+  dayAir,
+  keptRows,
+  type LogHints,
+  type LogRecord,
+  type LogText,
+  readLogText,
+  roadLogOf,
+  sameContent,
+  tryMatchInput,
+} from '../../build/index.ts';
+import { FUELS } from '../../engine/index.ts';
+import { readRoadLog } from '../../match/index.ts';
+import type { MatchInput, RoadLogOptions, RoadLogResult } from '../../match/types.ts';
+import { sha256 } from '../../reading/index.ts';
+import type { LogStudy, LogSummary } from '../../store/index.ts';
+import { tolerancesOf } from './computeStudies.ts';
+
+export interface LogRequest {
+  build: Build;
+  candidateIndex: number;
+  record: LogRecord;
+  bytes: Blob | null;
+}
+
+/** Reads a log and holds it against a build. Keeps the text that it read last: a change of the build does not read it again. */
+export class LogReader {
+  #bytes: Uint8Array | null = null;
+  #hash = '';
+  #of: { id: string; hints: LogHints } | null = null;
+  #text: LogText | null = null;
+
+  async study(request: LogRequest, onProgress?: (share: number) => void): Promise<Omit<LogStudy, 'build'>> {
+    const { build, candidateIndex, record, bytes } = request;
+    const hints = hintsOf(build, record);
+    if (bytes === null) return studied(request, textOfRows(record), record.hash);
+    if (this.#of?.id !== record.id) {
+      this.#bytes = new Uint8Array(await bytes.arrayBuffer());
+      this.#hash = [...sha256(this.#bytes)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+      this.#text = null;
+    }
+    if (this.#text === null || !sameContent(this.#of?.hints, hints)) {
+      this.#text = readLogText(this.#bytes ?? new Uint8Array(), hints, onProgress);
+    }
+    this.#of = { id: record.id, hints };
+    return studied({ build, candidateIndex, record, bytes }, this.#text, this.#hash);
+  }
+}
+
+/** What was said of the log, and what the build knows of the day and the fuel. */
+function hintsOf(build: Build, { hints }: LogRecord): LogHints {
+  const { air } = dayAir(build);
+  return {
+    ...hints,
+    fuelDensityKgPerM3: FUELS[build.engine.fuel]?.densityKgPerM3,
+    ...(air !== null && { offeredPressurePa: air.ambient.pressurePa }),
+  };
+}
+
+/** The kept rows in the form of a text that was read. */
+function textOfRows(record: LogRecord): LogText {
+  const log = roadLogOf(record.rows);
+  const count = log.channels[0]?.values.length ?? 0;
+  return {
+    ...log,
+    sessions: [0],
+    lines: new Int32Array(count),
+    removed: [],
+    columns: [],
+    findings: [],
+    problems: [],
+    questions: [],
+  };
+}
+
+function studied(
+  { build, candidateIndex, record, bytes }: LogRequest,
+  text: LogText,
+  hash: string,
+): Omit<LogStudy, 'build'> {
+  const isStopped = text.problems.some(({ severity }) => severity === 'stop');
+  const read = tryMatchInput(build, candidateIndex);
+  const result =
+    isStopped || !read.ok ? null : readRoadLog(read.input, text, optionsOf(build, read.input, record, text));
+  return {
+    candidateIndex,
+    record,
+    text: summary(text, result, record, hash, bytes === null),
+    result,
+    inputProblem: read.ok
+      ? null
+      : (read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.'),
+    taken: null,
+  };
+}
+
+function optionsOf(build: Build, input: MatchInput, record: LogRecord, text: LogText): RoadLogOptions {
+  const { wheels } = build.candidates.find(({ id }) => id === record.candidateId) ?? {};
+  const count = (typed: { text: string } | undefined) => Number(typed?.text);
+  const full = count(wheels?.compressor.fullBlades);
+  const splitters = count(wheels?.compressor.splitterBlades);
+  const { ambientPressurePa } = record.hints;
+  return {
+    tolerances: tolerancesOf(build, input).tolerances,
+    removed: text.removed,
+    shaftSpeedFactor: record.shaftSpeedFactor,
+    manifoldZeroPa: record.manifoldZeroPa,
+    usePulls: record.usePulls,
+    ...(full > 0 && { wheelBlades: { full, splitters: Math.max(splitters, 0) || 0 } }),
+    ...(ambientPressurePa !== undefined && { ambient: { ...input.ambient, pressurePa: ambientPressurePa } }),
+  };
+}
+
+function summary(
+  text: LogText,
+  result: RoadLogResult | null,
+  record: LogRecord,
+  hash: string,
+  isFromKeptRows: boolean,
+): LogSummary {
+  const { columns, findings, problems, questions, timeS } = text;
+  return {
+    columns,
+    findings,
+    problems,
+    questions,
+    rowCount: text.lines.length,
+    sessionCount: text.sessions.length,
+    durationS: timeS === null || timeS.length === 0 ? null : timeS.at(-1)! - timeS[0]!,
+    header: columns.length === 0 ? record.header : columns.map(({ name }) => name).join('|'),
+    hash,
+    rows: isFromKeptRows ? record.rows : keptRows(text, result?.pulls ?? []),
+    isFromKeptRows,
+  };
+}

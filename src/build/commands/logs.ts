@@ -1,0 +1,79 @@
+import { type Build, sameContent, type TypedCurve } from '../document.ts';
+import type { LogRecord } from '../log/record.ts';
+import type { ColumnHint, LogHints } from '../log/types.ts';
+import { type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
+
+/** More logs than this make a build file too large to hand on. */
+export const MOST_LOGS = 12;
+
+/** Adds a log to the open build, or puts it in the place of the one of the same file. */
+export function addLog(record: LogRecord): Change {
+  return step('add a road log', (workspace) =>
+    withActiveBuild(workspace, (build) => {
+      const others = logsOf(build).filter(({ hash }) => hash !== record.hash);
+      return others.length >= MOST_LOGS ? build : { ...build, logs: [...others, record] };
+    }),
+  );
+}
+
+export function removeLog(id: string): Change {
+  return step('remove the road log', (workspace) =>
+    withActiveBuild(workspace, (build) => {
+      const logs = logsOf(build).filter((log) => log.id !== id);
+      if (logs.length === logsOf(build).length) return build;
+      const { logs: _taken, ...without } = build;
+      return logs.length === 0 ? without : { ...build, logs };
+    }),
+  );
+}
+
+/** Changes what was decided about a log. `label` in the words of the undo button. */
+export function changeLog(id: string, changed: Partial<LogRecord>, label: string): Change {
+  return step(label, (workspace) => withActiveBuild(workspace, (build) => withLog(build, id, changed)));
+}
+
+/** Keeps the rows as they are read now. They follow from file and hints: no step of undo. */
+export function keepLogRows(id: string, rows: LogRecord['rows']): Change {
+  return unrecorded('keep rows of the road log', (workspace) =>
+    withActiveBuild(workspace, (build) => withLog(build, id, { rows })),
+  );
+}
+
+function withLog(build: Build, id: string, changed: Partial<LogRecord>): Build {
+  const logs = logsOf(build).map((log) => (log.id === id ? { ...log, ...changed } : log));
+  return sameContent(logs, logsOf(build)) ? build : { ...build, logs };
+}
+
+export const logsOf = (build: Build): readonly LogRecord[] => build.logs ?? NONE;
+const NONE: readonly LogRecord[] = [];
+
+/**
+ * Takes a volumetric efficiency that a log gave: the curve's new rows, its tolerance, and a note that says where they come from. One step;
+ * nothing else of the build moves.
+ */
+export function takeVolumetricEfficiency(curve: TypedCurve, tolerancePercent: string, note: string): Change {
+  return step('take the volumetric efficiency of the log', (workspace) =>
+    withActiveBuild(workspace, (build) => ({
+      ...build,
+      engine: { ...build.engine, volumetricEfficiency: curve },
+      spread: {
+        ...build.spread,
+        tolerances: { ...build.spread.tolerances, volumetricEfficiency: { text: tolerancePercent, unit: '%' } },
+      },
+      notes: build.notes.trim() === '' ? note : `${build.notes.trimEnd()}\n${note}`,
+    })),
+  );
+}
+
+/** Hints with an answer added; the answer wins, column by column. */
+export function withHints(hints: LogHints, answer: LogHints): LogHints {
+  const columns: Record<string, ColumnHint> = { ...hints.columns };
+  for (const [column, hint] of Object.entries(answer.columns ?? {})) columns[column] = { ...columns[column], ...hint };
+  return { ...hints, ...answer, ...(Object.keys(columns).length > 0 && { columns }) };
+}
+
+/** How a file with these columns was read before, in any build; null where none was. */
+export function rememberedHints(builds: readonly Build[], header: string): LogHints | null {
+  const before = builds.flatMap(logsOf).filter((log) => log.header === header);
+  return before.toSorted((a, b) => (a.addedAt < b.addedAt ? 1 : -1))[0]?.hints ?? null;
+}

@@ -1,0 +1,130 @@
+import * as z from 'zod/mini';
+import type { LogChannelKey, RoadLog } from '../../match/log/types.ts';
+import type { LogText } from './types.ts';
+
+/** Channels in the order in which screens list them; what is known of each stands in names.ts, which the first script does without. */
+export const CHANNEL_KEYS = [
+  'engineSpeed',
+  'manifoldPressure',
+  'shaftSpeed',
+  'secondShaftSpeed',
+  'chargeTemperature',
+  'compressorInletTemperature',
+  'compressorInletPressure',
+  'compressorOutletTemperature',
+  'compressorOutletPressure',
+  'ambientPressure',
+  'ambientTemperature',
+  'throttle',
+  'lambda',
+  'fuelMassFlow',
+  'airMassFlow',
+  'wastegateDuty',
+  'turbineInletPressure',
+  'turbineInletTemperature',
+  'brakePower',
+  'vehicleSpeed',
+] as const satisfies readonly LogChannelKey[];
+
+/** A build file grows by at most some 300 kB a log: so many rows are kept in the document, the raw bytes beside it. */
+export const MOST_KEPT_ROWS = 2000;
+
+const list = <T extends z.core.SomeType>(item: T) => z.readonly(z.array(item));
+const channelKey = z.enum(CHANNEL_KEYS);
+const roles = z.enum([...CHANNEL_KEYS, 'time', 'unused']);
+
+const columnHint = z.object({
+  role: z.optional(roles),
+  unit: z.optional(z.string()),
+  basis: z.optional(z.enum(['absolute', 'gauge'])),
+  pulsesPerTurn: z.optional(z.number()),
+  keepTop: z.optional(z.boolean()),
+});
+
+const hints = z.object({
+  separator: z.optional(z.string()),
+  decimal: z.optional(z.enum(['.', ','])),
+  columns: z.optional(z.record(z.string(), columnHint)),
+  ambientPressurePa: z.optional(z.number()),
+});
+
+const rows = z.object({
+  timeS: z.nullable(list(z.number())),
+  /** SI; null where there is no reading. */
+  channels: list(z.object({ key: channelKey, values: list(z.nullable(z.number())) })),
+});
+
+/** A road log of a build: how its file is read and what was decided; its raw bytes lie in a store of their own, by hash. */
+export const logSchema = z.object({
+  id: z.string().check(z.minLength(1)),
+  /** Of the file. */
+  name: z.string(),
+  /** SHA-256 of the file. */
+  hash: z.string(),
+  /** When it was opened, ISO 8601. */
+  addedAt: z.string(),
+  invented: z.optional(z.boolean()),
+  /** The candidate that was in the car. */
+  candidateId: z.string(),
+  /** Names of the columns: a file with the same ones is read the same way. */
+  header: z.string(),
+  hints,
+  /** The logged shaft speed times this is the true one: a blade count that was accepted. */
+  shaftSpeedFactor: z.optional(z.number()),
+  /** Taken off the manifold pressure, Pa: a zero of the gauge that was accepted. */
+  manifoldZeroPa: z.optional(z.number()),
+  /** Pulls that are used, by number; left out: all. */
+  usePulls: z.optional(list(z.number())),
+  rows,
+});
+
+export type LogRecord = z.infer<typeof logSchema>;
+export type LogRows = z.infer<typeof rows>;
+
+/**
+ * The rows that a document keeps: the pulls with a little before and after them, and a few with the engine off; all of the log where
+ * that is short. Every n-th where they are too many. Numbers to seven digits.
+ */
+export function keptRows(
+  log: Pick<LogText, 'channels' | 'timeS'>,
+  pulls: readonly { fromRow: number; toRow: number }[],
+): LogRows {
+  const count = log.channels[0]?.values.length ?? 0;
+  const engineSpeed = log.channels.find(({ key }) => key === 'engineSpeed')?.values;
+  const margin = 40;
+  const picked = new Set<number>();
+  const wanted = count <= MOST_KEPT_ROWS || pulls.length === 0 ? [{ fromRow: 0, toRow: count }] : pulls;
+  for (const { fromRow, toRow } of wanted) {
+    for (let row = Math.max(fromRow - margin, 0); row < Math.min(toRow + margin, count); row += 1) picked.add(row);
+  }
+  for (let row = 0, off = 0; engineSpeed !== undefined && row < count && off < 20; row += 1) {
+    if (engineSpeed[row]! < 50) {
+      picked.add(row);
+      off += 1;
+    }
+  }
+  const all = [...picked].sort((a, b) => a - b);
+  const every = Math.ceil(all.length / MOST_KEPT_ROWS);
+  const kept = all.filter((_, at) => at % every === 0);
+  const short = (value: number) => Number(value.toPrecision(7));
+  const { timeS } = log;
+  return {
+    timeS: timeS === null ? null : kept.map((row) => short(timeS[row]!)),
+    channels: log.channels.map(({ key, values }) => ({
+      key,
+      values: kept.map((row) => (Number.isFinite(values[row]!) ? short(values[row]!) : null)),
+    })),
+  };
+}
+
+/** The kept rows as a log again, where the raw file is not on this machine. */
+export function roadLogOf({ timeS, channels }: LogRows): RoadLog {
+  return {
+    timeS: timeS === null ? null : Float64Array.from(timeS),
+    channels: channels.map(({ key, values }) => ({
+      key,
+      unit: '',
+      values: Float64Array.from(values, (value) => value ?? Number.NaN),
+    })),
+  };
+}

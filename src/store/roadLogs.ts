@@ -1,0 +1,95 @@
+import type { Build, LogRecord, LogRows, LogText } from '../build/index.ts';
+import type { OperatingPoint, RoadLogResult } from '../match/types.ts';
+import type { Curve } from '../numerics/types.ts';
+
+/** Where the raw bytes of road logs live, by hash, apart from workspace and undo. */
+export interface LogShelf {
+  /** Resolves when the bytes are safe. Rejects with words for the user. */
+  put(log: { id: string; bytes: Blob }): Promise<void>;
+  /** null: not on this machine. */
+  get(id: string): Promise<{ id: string; bytes: Blob } | null>;
+}
+
+/** Bytes in memory only: for tests, and where the browser stores nothing. */
+export function memoryLogs(): LogShelf {
+  const logs = new Map<string, Blob>();
+  return {
+    async put({ id, bytes }) {
+      logs.set(id, bytes);
+    },
+    get: async (id) => {
+      const bytes = logs.get(id);
+      return bytes === undefined ? null : { id, bytes };
+    },
+  };
+}
+
+/** A log that is being looked at. */
+export interface OpenedLog {
+  record: LogRecord;
+  /** null: only the rows that the build keeps are on this machine. */
+  bytes: Blob | null;
+  /** Not in the build yet: it is added when it has been read. */
+  isNew: boolean;
+}
+
+/** What the page keeps of a log that was read; the channels stay with the worker. */
+export interface LogSummary extends Pick<LogText, 'columns' | 'findings' | 'problems' | 'questions'> {
+  rowCount: number;
+  sessionCount: number;
+  durationS: number | null;
+  header: string;
+  hash: string;
+  /** The rows that the document keeps. */
+  rows: LogRows;
+  /** Lines of the file of those rows are not kept; where the raw file is missing, this is said. */
+  isFromKeptRows: boolean;
+}
+
+/** What a log says of one candidate, beside the build and the record that it is of. */
+export interface LogStudy {
+  build: Build;
+  candidateIndex: number;
+  record: LogRecord;
+  text: LogSummary;
+  /** null: the log or the inputs stand in the way; `text.problems` or `inputProblem` says how. */
+  result: RoadLogResult | null;
+  inputProblem: string | null;
+  /** The volumetric efficiency to take, and the operating line with it; null: nothing to take. */
+  taken: {
+    curve: Curve;
+    tolerance: number;
+    coveredRpm: readonly [number, number];
+    points: readonly OperatingPoint[];
+  } | null;
+}
+
+const LOG_NAME = /\.(csv|txt|log|tsv|dat|asc)$/i;
+
+/** Whether a file is to be read as a road log: by its name, unless it holds one of the program's own files. */
+export async function isLogFile(file: Blob & { name: string }): Promise<boolean> {
+  if (!LOG_NAME.test(file.name)) return false;
+  const head = await file.slice(0, 64).text();
+  return !/^\uFEFF?\s*[{[]/.test(head);
+}
+
+/** A new record for a file, before it is read. */
+export function draftOfFile(
+  id: string,
+  name: string,
+  addedAt: string,
+  candidateId: string,
+  invented = false,
+): LogRecord {
+  return {
+    id,
+    name: name.slice(0, 200),
+    hash: '',
+    addedAt,
+    ...(invented && { invented }),
+    candidateId,
+    header: '',
+    hints: {},
+    rows: { timeS: null, channels: [] },
+  };
+}

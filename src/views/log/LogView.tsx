@@ -1,0 +1,260 @@
+import { useMemo } from 'react';
+import { changeLog, demoLog, type LogRecord, logsOf, removeLog } from '../../build/index.ts';
+import {
+  createId,
+  draftOfFile,
+  isSameLogStudy,
+  type LogStudy,
+  selectActiveBuild,
+  selectCandidateResults,
+  useApply,
+  useCandidateResults,
+  useLugline,
+  useLuglineStore,
+} from '../../store/index.ts';
+import { formatNumber } from '../../units/index.ts';
+import { Button } from '../../widgets/index.ts';
+import { useResultUnits } from '../shared/display.ts';
+import { candidateLetter } from '../shared/provenance.ts';
+import { ToolSelect } from '../shared/ToolBar.tsx';
+import { LogCharts } from './LogCharts.tsx';
+import { LogColumns, LogQuestions, LogReading } from './LogColumns.tsx';
+import styles from './log.module.css';
+import { adviceWords, bladeWords, causeWords, lagWords, warningSentences } from './model/logWords.ts';
+
+const ROAD_CAUTIONS =
+  'Full-throttle pulls belong on a dynamometer or a closed course, and a second person reads the screen. What a log says is measured with the sensors that it names, and computed with what the build holds; the makers’ limits come first.';
+
+/** What a log of the car says: how it was read, what it warns of, and its rows over the predicted line. */
+export function LogView({ openFiles }: { openFiles: () => void }) {
+  const build = useLugline(selectActiveBuild);
+  const study = useLugline((state) => state.studies.log.result);
+  const opened = useLugline((state) => state.openedLog);
+  const record = logsOf(build).find(({ id }) => id === opened?.record.id) ?? null;
+  const own = record !== null && study?.record.id === record.id && study.build.id === build.id ? study : null;
+  return (
+    <div className={styles.view}>
+      <LogBar record={record} openFiles={openFiles} />
+      <p className={styles.cautions}>{ROAD_CAUTIONS}</p>
+      <LogState record={record} study={own} />
+      {record === null && opened === null && <NoLog openFiles={openFiles} />}
+      {record !== null && own !== null && <LogOpen key={record.id} record={record} study={own} />}
+    </div>
+  );
+}
+
+function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: () => void }) {
+  const build = useLugline(selectActiveBuild);
+  const apply = useApply();
+  const store = useLuglineStore();
+  const logs = logsOf(build);
+  const choose = (openLogId: string) => {
+    store.getState().openLog(null);
+    store.getState().setUi({ openLogId });
+  };
+  const remove = () => {
+    if (record === null) return;
+    store.getState().openLog(null);
+    apply(removeLog(record.id));
+  };
+  return (
+    <div className={styles.bar}>
+      <h1>Road log</h1>
+      {record !== null && (
+        <>
+          <ToolSelect
+            name="Which log is shown"
+            value={record.id}
+            options={logs.map(({ id, name, invented }) => ({ key: id, name: invented ? `${name} (invented)` : name }))}
+            onChange={choose}
+          />
+          <ToolSelect
+            name="The candidate that was in the car"
+            value={record.candidateId}
+            options={build.candidates.map(({ id, name }, at) => ({ key: id, name: `${candidateLetter(at)}: ${name}` }))}
+            onChange={(candidateId) => apply(changeLog(record.id, { candidateId }, 'change the candidate of the log'))}
+          />
+        </>
+      )}
+      <span className={styles.spring} />
+      {build.invented && <DemoButton />}
+      <Button onPress={openFiles}>Open a log…</Button>
+      {record !== null && <Button onPress={remove}>Remove this log</Button>}
+    </div>
+  );
+}
+
+/** The invented log of the demonstration car; only there, since it is a log of no other. */
+function DemoButton() {
+  const store = useLuglineStore();
+  const open = () => {
+    const state = store.getState();
+    const input = selectCandidateResults(state, 0)?.input ?? null;
+    const candidate = selectActiveBuild(state).candidates[0];
+    const text = input === null ? null : demoLog(input);
+    if (text === null || candidate === undefined) return;
+    const record = draftOfFile(createId(), 'demonstration-log.csv', new Date().toISOString(), candidate.id, true);
+    state.openLog({ record, bytes: new Blob([text], { type: 'text/csv' }), isNew: true });
+  };
+  return <Button onPress={open}>Try the invented log</Button>;
+}
+
+function NoLog({ openFiles }: { openFiles: () => void }) {
+  return (
+    <div className={styles.empty}>
+      <p>
+        Drop the log of a pull anywhere on the page: text with a column each for engine speed, manifold pressure and, if
+        a pickup is fitted, shaft speed. Comma, semicolon, tab or bar between columns; names in English, German, French
+        or Spanish; any usual unit.
+      </p>
+      <p>The file stays on this machine. The build keeps at most 2,000 rows of it.</p>
+      <Button variant="primary" onPress={openFiles}>
+        Open a log…
+      </Button>
+    </div>
+  );
+}
+
+/** Reading, up to date, or why not. Its room is always there. */
+function LogState({ record, study }: { record: LogRecord | null; study: LogStudy | null }) {
+  const slot = useLugline((state) => state.studies.log);
+  const build = useLugline(selectActiveBuild);
+  const store = useLuglineStore();
+  const isReading = slot.running;
+  const isCurrent = study !== null && isSameLogStudy(study.build, build);
+  const problem = slot.problem ?? study?.inputProblem ?? null;
+  const duration = study?.text.durationS ?? null;
+  const facts =
+    study === null
+      ? ''
+      : [
+          `${formatNumber(study.text.rowCount, 0)} rows`,
+          duration === null ? 'no time' : `${formatNumber(duration, 0)} s`,
+          `${study.text.sessionCount} ${study.text.sessionCount === 1 ? 'session' : 'sessions'}`,
+          `SHA-256 ${study.text.hash.slice(0, 12)}…`,
+          ...(study.text.isFromKeptRows
+            ? ['the file itself is not on this machine: shown are the rows that the build keeps']
+            : []),
+        ].join(', ');
+  return (
+    <div className={styles.state} role="status" data-problem={problem !== null || undefined}>
+      {isReading ? (
+        <>
+          <span>Reading {record?.name ?? 'the log'} …</span>
+          <progress aria-label="Share of the log read" value={slot.progress ?? undefined} max={1} />
+          <Button onPress={() => store.getState().openLog(null)}>Cancel</Button>
+        </>
+      ) : (
+        <span>{problem ?? (study !== null && !isCurrent ? `Of earlier inputs. ${facts}` : facts)}</span>
+      )}
+    </div>
+  );
+}
+
+function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
+  const units = useResultUnits();
+  const results = useCandidateResults(study.candidateIndex);
+  const { text, result } = study;
+  const sentences = useMemo(() => (result === null ? [] : warningSentences(result.warnings, units)), [result, units]);
+  return (
+    <>
+      <LogReading text={text} />
+      <LogQuestions record={record} text={text} />
+      <LogColumns record={record} text={text} />
+      {result !== null && (
+        <>
+          <section className={styles.block} aria-labelledby="log-findings">
+            <h2 id="log-findings">What the log says</h2>
+            <ol className={styles.findings} aria-label="Findings of the log, worst first">
+              {sentences.map(({ key, severity, word, text: sentence }) => (
+                <li key={key} data-severity={severity}>
+                  <strong>{word}:</strong> {sentence}
+                </li>
+              ))}
+              {[bladeWords(result.blades), lagWords(result.lag), ...result.causes.map(causeWords)]
+                .filter((words) => words !== '')
+                .map((words) => (
+                  <li key={words}>{words}</li>
+                ))}
+            </ol>
+            <Proposals record={record} study={study} />
+          </section>
+          {results !== null && result.rows.length > 0 && (
+            <LogCharts results={results} index={study.candidateIndex} result={result} rows={text.rows} />
+          )}
+          {result.whatToLogNext.length > 0 && (
+            <section className={styles.block} aria-labelledby="log-next">
+              <h2 id="log-next">What to log next</h2>
+              <ul className={styles.notes}>
+                {result.whatToLogNext.map((advice) => (
+                  <li key={advice.channels.join()}>{adviceWords(advice)}</li>
+                ))}
+              </ul>
+            </section>
+          )}
+        </>
+      )}
+    </>
+  );
+}
+
+/** What may be taken from the log; nothing is by itself. Each is one step of undo. */
+function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
+  const apply = useApply();
+  const { result } = study;
+  const blades = result?.blades.verdict === 'other-count' ? result.blades.candidates[0] : undefined;
+  const offset = result?.gauge?.offsetPa ?? 0;
+  const change = (changed: Partial<LogRecord>, label: string) => apply(changeLog(record.id, changed, label));
+  return (
+    <div className={styles.actions}>
+      {blades !== undefined && (
+        <Button
+          onPress={() =>
+            change(
+              { shaftSpeedFactor: (record.shaftSpeedFactor ?? 1) * blades.shaftSpeedFactor },
+              'take the blade count of the log',
+            )
+          }
+        >
+          {blades.blades === null ? 'Take this factor' : `Take ${blades.blades} blades`}
+        </Button>
+      )}
+      {record.shaftSpeedFactor !== undefined && (
+        <Button onPress={() => change({ shaftSpeedFactor: undefined }, 'put the blade count of the log back')}>
+          Shaft speed as logged
+        </Button>
+      )}
+      {Math.abs(offset) > 200 && record.manifoldZeroPa === undefined && (
+        <Button onPress={() => change({ manifoldZeroPa: offset }, 'zero the gauge of the log')}>Zero the gauge</Button>
+      )}
+      {record.manifoldZeroPa !== undefined && (
+        <Button onPress={() => change({ manifoldZeroPa: undefined }, 'leave the gauge of the log as it was')}>
+          Gauge as logged
+        </Button>
+      )}
+      <PullChoice record={record} study={study} />
+    </div>
+  );
+}
+
+/** Which pulls are used. */
+function PullChoice({ record, study }: { record: LogRecord; study: LogStudy }) {
+  const apply = useApply();
+  const pulls = study.result?.pulls ?? [];
+  if (pulls.length < 2) return null;
+  const used = pulls.flatMap((pull, at) => (pull.used ? [at] : []));
+  const toggle = (at: number, isOn: boolean) => {
+    const usePulls = isOn ? [...used, at].toSorted((a, b) => a - b) : used.filter((other) => other !== at);
+    if (usePulls.length > 0) apply(changeLog(record.id, { usePulls }, 'choose pulls of the log'));
+  };
+  return (
+    <fieldset className={styles.window} aria-label="Pulls that are used">
+      {pulls.map((pull, at) => (
+        <label key={pull.fromRow}>
+          <input type="checkbox" checked={pull.used} onChange={({ target }) => toggle(at, target.checked)} /> Pull{' '}
+          {at + 1}
+        </label>
+      ))}
+    </fieldset>
+  );
+}
