@@ -208,7 +208,9 @@ export function calibrationNotes(
   }
   const off = standsOff(fit, without);
   if (off !== null) {
-    const by = `${(residuals[off.worst]!.leftOutPixels ?? 0).toFixed(1)} px`;
+    // The very figure that the row of the point shows.
+    const { leftOutPixels, pixels } = residuals[off.worst]!;
+    const by = `${(leftOutPixels ?? pixels).toFixed(2)} px`;
     const spared = residuals.flatMap((r, i) => (r.leftOutPixels === null ? [] : [i]));
     const message = off.isCertain
       ? `${names([off.worst])} lies ${by} off the others. Check its place and its value.`

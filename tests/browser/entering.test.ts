@@ -26,6 +26,7 @@ const tab = (page: Page, name: RegExp) => page.getByRole('tab', { name }).click(
 async function newMap(page: Page, name: string, source: string): Promise<void> {
   await openView(page, 'Maps');
   await page.getByRole('button', { name: 'New map' }).click();
+  await page.getByRole('button', { name: /^Type it in/ }).click();
   await tab(page, /^Sheet/);
   await typeInto(page.getByLabel('Name', { exact: true }), name);
   await typeInto(page.getByLabel('Read by whom, from what, when', { exact: true }), source);

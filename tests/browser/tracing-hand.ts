@@ -23,7 +23,7 @@ export class TracingHand {
   async begin(what: 'New map' | 'New turbine sheet' = 'New map'): Promise<void> {
     await openView(this.page, 'Maps');
     await this.page.getByRole('button', { name: what, exact: true }).click();
-    await this.page.getByRole('button', { name: 'Trace from a picture' }).click();
+    await this.page.getByRole('button', { name: /^Trace a picture/ }).click();
     await this.step('Picture');
   }
 

@@ -1,21 +1,53 @@
 import { useCallback, useEffect, useMemo, useRef } from 'react';
 import { Button, ChoiceRow, IconButton, TextLine } from '../../widgets/index.ts';
 import type { TableProps } from './desk.ts';
-import { addIsland, removeIsland, setSurgeLine, surgeLineFromLines, withIsland } from './editDraft.ts';
+import {
+  addIsland,
+  removeIsland,
+  setSurgeLine,
+  surgeLineFromLines,
+  withIsland,
+  withPastedIslands,
+} from './editDraft.ts';
 import { PickList } from './LinesPanel.tsx';
 import styles from './maps.module.css';
 import { cellMarks, PointGrid, pairColumns, useColumns } from './PointGrid.tsx';
+import { splitTable } from './paste/columns.ts';
+import { pastedIslands } from './paste/pasteIslands.ts';
 import { pastedFlowFactor } from './paste/takePaste.ts';
 
 /** Efficiency islands: a list by efficiency, and the points of the chosen one. */
 export function IslandsPanel(props: TableProps) {
-  const { draft, desk } = props;
+  const { draft, desk, edit } = props;
+  /** A table of three columns is all islands at once, wherever it is pasted here. */
+  const take = (text: string): boolean => {
+    const pasted = pastedIslands(draft, splitTable(text));
+    if (pasted !== null) edit((d) => withPastedIslands(d, pasted), 'paste islands', 'paste-islands');
+    return pasted !== null;
+  };
   return (
-    <div className={styles.panel}>
+    <div
+      className={styles.panel}
+      onPasteCapture={(event) => {
+        if (!take(event.clipboardData.getData('text/plain'))) return;
+        event.preventDefault();
+        event.stopPropagation();
+      }}
+    >
       <p className={styles.lead}>
         Contours of equal efficiency. Not needed where the points of the lines carry their efficiency. An open one runs
         off the edge of the map.
       </p>
+      {draft.islands.length === 0 && (
+        <TextLine
+          label="All islands at once"
+          stacked
+          rows={3}
+          value=""
+          placeholder="Paste columns of efficiency, flow and pressure ratio here"
+          onChange={take}
+        />
+      )}
       <div className={styles.lineByLine}>
         <IslandList {...props} />
         {draft.islands[desk.island] !== undefined && (
@@ -152,7 +184,7 @@ export function IslandPoints({ draft, findings, desk, actions, edit }: TableProp
       goTo={target}
       onArrived={arrived}
       onRow={(row) => actions.set({ row: row === null ? null : { part: 'island', island, point: row } })}
-      hint="Points along the contour, in order."
+      hint="Points along the contour, in order. All islands at once: paste columns of efficiency, flow and pressure ratio."
     />
   );
 }

@@ -20,10 +20,46 @@ export interface MapDeskProps {
   onPreview: (next: MapDraft | null) => void;
   /** Beside the name. */
   tools?: ReactNode;
+  /** A sheet with nothing on it: the ways to begin, in place of its tables. */
+  doors?: Omit<DoorsProps, 'draft' | 'onPaste'> | false;
+}
+
+interface DoorsProps {
+  draft: MapDraft;
+  /** Just added: the keyboard goes to the first door, once. */
+  isNew: boolean;
+  onSettled: () => void;
+  onTrace: () => void;
+  onPaste: () => void;
+  onType: () => void;
+}
+
+/** Three ways to begin a sheet. */
+function Doors({ draft, isNew, onSettled, onTrace, onPaste, onType }: DoorsProps) {
+  const first = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (!isNew) return;
+    first.current?.querySelector('button')?.focus();
+    onSettled();
+  }, [isNew, onSettled]);
+  const { called } = viewOf(draft).paste;
+  return (
+    <div ref={first} className={styles.doors}>
+      <button type="button" onClick={onTrace}>
+        <strong>Trace a picture</strong>A scan, a photo or a PDF of the {called}: click along its lines.
+      </button>
+      <button type="button" onClick={onPaste}>
+        <strong>Paste a table</strong>From a spreadsheet, a CSV file or a printed table, in any order of columns.
+      </button>
+      <button type="button" onClick={onType}>
+        <strong>Type it in</strong>Line by line, or all lines in one table.
+      </button>
+    </div>
+  );
 }
 
 /** The tables of the open map. A whole table pasted anywhere here opens the paste panel instead of filling cells. */
-export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: MapDeskProps) {
+export function MapDesk({ draft, findings, desk, actions, onPreview, tools, doors }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
   const { tabs, paste } = viewOf(draft);
   const [pasting, setPasting] = useState<string | null>(null);
@@ -55,7 +91,7 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: Ma
           {'\u00a0 '}
           {draft.invented === true && <em className={styles.invented}>invented</em>}
         </h2>
-        {tools}
+        {!doors && tools}
       </div>
       {strip}
     </header>
@@ -73,6 +109,13 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools }: Ma
               onCancel={() => setPasting(null)}
               onPreview={onPreview}
             />
+          </div>
+        </>
+      ) : doors ? (
+        <>
+          {head(null)}
+          <div className={styles.deskBody}>
+            <Doors {...doors} draft={draft} onPaste={() => setPasting('')} />
           </div>
         </>
       ) : (

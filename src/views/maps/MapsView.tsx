@@ -4,11 +4,12 @@ import type { SheetPlace } from '../../compressor/index.ts';
 import { useActions, useLugline, useShelf } from '../../store/index.ts';
 import { Button, latePart } from '../../widgets/index.ts';
 import { useDesk } from './desk.ts';
+import { isBlankSheet } from './editDraft.ts';
 import { startOfLine } from './LinesPanel.tsx';
 import { MapDesk } from './MapDesk.tsx';
 import { MapShelf } from './MapShelf.tsx';
 import styles from './maps.module.css';
-import { FindingList, SheetPicture } from './SheetPicture.tsx';
+import { FindingList, SheetPicture, StillNeeded } from './SheetPicture.tsx';
 import { fitSheet } from './sheetKinds/kinds.ts';
 
 /** Tracing from a picture is a part of its own, fetched with the Maps view, before anybody asks: a network that is gone later takes nothing away. */
@@ -78,16 +79,13 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
   const fitter = useLugline((state) => state.fitter);
   const { setUi } = useActions();
   const [desk, actions] = useDesk();
+  const isBlank = isBlankSheet(draft);
+  const [isTyping, setTyping] = useState(false);
   const [preview, setPreview] = useState<MapDraft | null>(null);
   const [pointed, setPointed] = useState<SheetPlace | null>(null);
   // The cell shows the key at once; the plot and the audit follow in the same frame where they can, and never hold up typing.
   const shown = useDeferredValue(preview ?? draft);
   const fit = useMemo(() => fitSheet(shown, fitter), [shown, fitter]);
-  useEffect(() => {
-    if (!isNew) return;
-    actions.show(startOfLine(draft, 0));
-    onSettled();
-  }, [isNew, draft, actions, onSettled]);
   useEffect(() => setUi({ openMapId: draft.id }), [setUi, draft.id]);
   const findings = fit.findings;
   // A pasted table that is not taken over yet has no cells to go to.
@@ -110,10 +108,22 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
     <>
       <MapDesk
         draft={draft}
-        findings={preview === null ? findings : []}
+        findings={preview === null && !isBlank ? findings : []}
         desk={desk}
         actions={actions}
         onPreview={setPreview}
+        doors={
+          isBlank &&
+          !isTyping && {
+            isNew,
+            onSettled,
+            onTrace: () => onTrace(true),
+            onType: () => {
+              setTyping(true);
+              actions.show(startOfLine(draft, 0));
+            },
+          }
+        }
         tools={
           <Button icon="pencil" onPress={() => onTrace(true)}>
             Trace from a picture
@@ -122,7 +132,11 @@ function OpenMap({ draft, isNew, onSettled, isTracing, onTrace }: OpenMapProps) 
       />
       <section className={styles.right} aria-label={`Plot and audit of '${draft.name}'`}>
         <SheetPicture {...picture} fitter={fitter} findings={findings} withIslandPoints={desk.tab === 'islands'} />
-        <FindingList findings={findings} onShow={show} onPoint={setPointed} />
+        {isBlank && preview === null ? (
+          <StillNeeded draft={draft} findings={findings} />
+        ) : (
+          <FindingList findings={findings} onShow={show} onPoint={setPointed} />
+        )}
       </section>
     </>
   );

@@ -5,7 +5,7 @@ import { MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from
 import { Icon } from '../../widgets/index.ts';
 import { usePalette } from '../shared/display.ts';
 import type { Target } from './desk.ts';
-import { placeOnPlot } from './editDraft.ts';
+import { isBlankSheet, placeOnPlot } from './editDraft.ts';
 import styles from './maps.module.css';
 import { viewOf } from './sheetKinds/kinds.ts';
 
@@ -30,7 +30,8 @@ export function SheetPicture(props: PictureProps) {
   const { draft, fitter, findings, row, pointed, onShow, isPreview, withIslandPoints } = props;
   const { kind, draw } = viewOf(draft);
   const drawing = useMemo(() => draw(draft, fitter, withIslandPoints), [draw, draft, fitter, withIslandPoints]);
-  const { chart, describe, strip } = drawing;
+  const { chart, describe } = drawing;
+  const strip = isBlankSheet(draft) ? { words: 'Nothing is entered yet', isFitted: true, help: '' } : drawing.strip;
   const palette = usePalette();
   const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
@@ -74,6 +75,22 @@ function placesOf(draft: MapDraft, findings: readonly AuditFinding[], pointed: S
       ? []
       : [{ id: String(i), at, severity: SEVERITY[finding.severity], label: '', highlighted: isPointed }];
   });
+}
+
+/** While nothing is entered nothing is wrong: what a sheet needs, quietly. */
+export function StillNeeded({ draft, findings }: { draft: MapDraft; findings: readonly AuditFinding[] }) {
+  const { must, may } = viewOf(draft).needs;
+  const lacks = (part: SheetPlace['part']) =>
+    part !== 'reference' || findings.some(({ severity, place }) => severity === 'error' && place?.part === part);
+  return (
+    <section className={styles.audit} aria-label="Still needed">
+      <h3 className={styles.auditTitle}>Still needed</h3>
+      <ul className={styles.needs}>
+        {must.flatMap(({ part, name }) => (lacks(part) ? [<li key={part}>{name}</li>] : []))}
+      </ul>
+      <p className={styles.needs}>As far as the sheet has it: {may}.</p>
+    </section>
+  );
 }
 
 const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;

@@ -75,7 +75,20 @@ export function setSurgeLine(draft: MapDraft, points: readonly DraftCell2[]): Ma
   return { ...draft, surgeLine: points };
 }
 
-/** The surge line made of the first point of every line, in rising speed: a start where the sheet draws none. */
+/** Said of a surge line that no sheet draws, so that nobody takes it for one that was read. */
+const SURGE_TAKEN = 'The surge line was not read: it is the left ends of the speed lines.';
+
+/** Nothing stands in the tables and no picture is being traced. */
+export function isBlankSheet({ speedLines, surgeLine, islands, tracing }: MapDraft): boolean {
+  const isEmpty = (row: object) => Object.values(row).every((text) => text.trim() === '');
+  return (
+    !tracing?.picture &&
+    speedLines.every((line) => line.speed.trim() === '' && line.points.every(isEmpty)) &&
+    [surgeLine, ...islands.map(({ points }) => points)].every((rows) => rows.every(isEmpty))
+  );
+}
+
+/** The surge line made of the first point of every line, in rising speed: a start where the sheet draws none. Kept with the map as what it is. */
 export function surgeLineFromLines(draft: MapDraft): MapDraft {
   const points = sortLines(draft).speedLines.flatMap((line) => {
     const read = line.points.flatMap((p) => {
@@ -87,7 +100,8 @@ export function surgeLineFromLines(draft: MapDraft): MapDraft {
       ? []
       : [{ flow: first.cell.flow, pressureRatio: first.cell.pressureRatio }];
   });
-  return { ...draft, surgeLine: points };
+  const assumed = [...(draft.assumed ?? []).filter((note) => note !== SURGE_TAKEN), SURGE_TAKEN];
+  return { ...draft, surgeLine: points, assumed };
 }
 
 type DraftIsland = MapDraft['islands'][number];
@@ -100,6 +114,12 @@ export function withIsland(draft: MapDraft, island: number, change: (island: Dra
 export function addIsland(draft: MapDraft): MapDraft {
   const point: DraftCell2 = { flow: '', pressureRatio: '' };
   return { ...draft, islands: [...draft.islands, { efficiency: '', closed: true, points: [point] }] };
+}
+
+/** Islands of a pasted table beside those that hold something already; an empty one gives way. */
+export function withPastedIslands(draft: MapDraft, pasted: readonly DraftIsland[]): MapDraft {
+  const kept = draft.islands.filter(({ points }) => points.some((p) => p.flow.trim() !== ''));
+  return { ...draft, islands: [...kept, ...pasted] };
 }
 
 export function removeIsland(draft: MapDraft, island: number): MapDraft {

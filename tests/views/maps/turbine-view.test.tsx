@@ -27,6 +27,7 @@ beforeEach(async () => {
     </LuglineContext>,
   );
   await user.click(screen.getByRole('button', { name: 'New turbine sheet' }));
+  await user.click(screen.getByRole('button', { name: /^Type it in/ }));
 });
 afterEach(() => {
   cleanup();

@@ -13,7 +13,7 @@ import {
   splitTable,
   unitsFor,
 } from './columns.ts';
-import { type MapTable, type PastedLine, readMapTable } from './readMapTable.ts';
+import { type MapTable, type PastedLine, type PastedSpeedUnit, readMapTable } from './readMapTable.ts';
 import { type PasteMode, takePaste } from './takePaste.ts';
 
 export interface PastePanelProps {
@@ -31,7 +31,7 @@ const MODES = [
   { key: 'replace', name: 'Instead of the lines there' },
   { key: 'add', name: 'Beside them' },
 ] as const;
-const RPM = ['rpm'] as const;
+const SPEED_UNITS = (['rpm', 'krpm', '%'] as const).map((key) => ({ key, name: key }));
 
 /** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
 export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
@@ -87,6 +87,7 @@ function usePastedTable(draft: MapDraft, firstText: string) {
   const [text, setText] = useState(firstText);
   const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
   const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
+  const [speedUnit, setSpeedUnit] = useState<PastedSpeedUnit | undefined>();
   const [design, setDesign] = useState<TypedQuantity>({ text: '', unit: 'rpm' });
   const hasLines = draft.speedLines.some((l) => l.points.some((p) => p.flow.trim() !== ''));
   const [mode, setMode] = useState<PasteMode>('replace');
@@ -94,8 +95,8 @@ function usePastedTable(draft: MapDraft, firstText: string) {
   const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
   const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
   const table = useMemo(
-    () => readMapTable(cells, { roles, flowUnit, designSpeedRpm, usualFlowUnit, form }),
-    [cells, roles, flowUnit, designSpeedRpm, usualFlowUnit, form],
+    () => readMapTable(cells, { roles, flowUnit, speedUnit, designSpeedRpm, usualFlowUnit, form }),
+    [cells, roles, flowUnit, speedUnit, designSpeedRpm, usualFlowUnit, form],
   );
   const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
   const next = taken === null || typeof taken === 'string' ? null : taken;
@@ -105,10 +106,11 @@ function usePastedTable(draft: MapDraft, firstText: string) {
     // What was chosen for another table does not hold for this one.
     setRoles(undefined);
     setFlowUnit(undefined);
+    setSpeedUnit(undefined);
   };
   return {
     ...{ text, cells, table, next, problem, design, mode, hasLines, form },
-    ...{ changeText, setRoles, setFlowUnit, setDesign, setMode },
+    ...{ changeText, setRoles, setFlowUnit, setSpeedUnit, setDesign, setMode },
   };
 }
 
@@ -128,12 +130,14 @@ function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {
         options={named(unitsFor(form))}
         onChange={paste.setFlowUnit}
       />
+      {form.mayBePercent && table.roles.includes('speed') && (
+        <SelectField label="Speed is in" value={table.speedUnit} options={SPEED_UNITS} onChange={paste.setSpeedUnit} />
+      )}
       {table.speedsInPercent && (
         <QuantityField
           label="Speed at 100 %"
           value={paste.design}
           quantity="rotational-speed"
-          units={RPM}
           allowEmpty
           onChange={paste.setDesign}
         />

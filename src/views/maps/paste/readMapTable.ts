@@ -18,6 +18,7 @@ import {
 export interface PasteChoices {
   roles?: readonly ColumnRole[] | undefined;
   flowUnit?: PastedFlowUnit | undefined;
+  speedUnit?: PastedSpeedUnit | undefined;
   /** rev/min at 100 %, for speeds in percent. */
   designSpeedRpm?: number | undefined;
   /** Unit to assume when the table names none: the map's own. */
@@ -25,6 +26,8 @@ export interface PasteChoices {
   /** Of the kind of sheets that the table is for. */
   form: PasteForm;
 }
+
+export type PastedSpeedUnit = 'rpm' | 'krpm' | '%';
 
 export interface PastedLine {
   /** Text for the table; '' when no speed can be given. */
@@ -49,6 +52,7 @@ export interface MapTable {
   /** Speeds are in percent and no design speed is given yet. */
   needsDesignSpeed: boolean;
   speedsInPercent: boolean;
+  speedUnit: PastedSpeedUnit;
   lines: readonly PastedLine[];
   /** What was done with the numbers, in plain words. */
   notes: readonly string[];
@@ -73,8 +77,16 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
   const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
   const at = (role: ColumnRole): number => roles.indexOf(role);
   const blocks = form.mayLackSpeeds && unfolded === null && at('speed') < 0 ? lineBlocks(pasted) : null;
-  const { rows, skipped } = readRows(cells, recognised, at, { blocks, ratioName: ratioOf(form) });
-  const speedsInPercent = form.mayBePercent && (at('speed') < 0 ? at('percent') >= 0 : inPercent(rows));
+  const { speedUnit: chosen } = choices;
+  const read = (inThousands: boolean) =>
+    readRows(cells, { ...recognised, speedInThousands: inThousands }, at, { blocks, ratioName: ratioOf(form) });
+  const asNamed = read(chosen === undefined ? recognised.speedInThousands : chosen === 'krpm');
+  const looksPercent = form.mayBePercent && (at('speed') < 0 ? at('percent') >= 0 : inPercent(asNamed.rows));
+  const speedsInPercent = chosen === undefined ? looksPercent : chosen === '%';
+  // No shaft of a turbo turns so slowly.
+  const isGuessed = chosen === undefined && form.mayBePercent && !looksPercent && highest(asNamed.rows) < 1000;
+  const { rows, skipped } = isGuessed ? read(true) : asNamed;
+  const inThousands = chosen === undefined ? isGuessed || recognised.speedInThousands : chosen === 'krpm';
   const efficiencies = rows.flatMap((r) => (r.efficiency === null ? [] : [r.efficiency]));
   const efficiencyUnit = middle(efficiencies) > 1.5 ? '%' : '1';
   const needsDesignSpeed = speedsInPercent && !(choices.designSpeedRpm !== undefined && choices.designSpeedRpm > 0);
@@ -86,7 +98,7 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
   });
   const notes = [
     ...unitNotes(flowUnit, choices, recognised.flowUnit, efficiencies.length > 0, efficiencyUnit),
-    ...(recognised.speedInThousands ? ['Speeds are in thousands of rpm.'] : []),
+    ...(inThousands ? [`Speeds are in thousands of rpm${isGuessed ? ': so small are none in rpm' : ''}.`] : []),
     ...gathered.notes,
   ];
   return {
@@ -101,6 +113,7 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     hasEfficiency: efficiencies.length > 0,
     needsDesignSpeed,
     speedsInPercent,
+    speedUnit: speedsInPercent ? '%' : inThousands ? 'krpm' : 'rpm',
     lines: gathered.lines,
     notes,
     skipped,
@@ -181,6 +194,12 @@ function inPercent(rows: readonly PastedRow[]): boolean {
   const speeds = rows.flatMap((r) => (r.speed === null ? [] : [r.speed]));
   // Over 20, so that speeds in thousands of rpm up to 20 are not mistaken; up to 120 % is what sheets go to.
   return speeds.length > 0 && Math.max(...speeds) <= 120 && Math.min(...speeds) >= 20;
+}
+
+/** Of the speeds of the rows; infinite where there are none. */
+function highest(rows: readonly PastedRow[]): number {
+  const speeds = rows.flatMap((r) => r.speed ?? []);
+  return speeds.length === 0 ? Number.POSITIVE_INFINITY : Math.max(...speeds);
 }
 
 function middle(values: readonly number[]): number {

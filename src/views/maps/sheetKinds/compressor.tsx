@@ -306,6 +306,13 @@ export const compressorView: SheetView = {
     { key: 'surge', name: 'Surge line', parts: ['surge-line'] },
     { key: 'islands', name: 'Islands', parts: ['island'] },
   ],
+  needs: {
+    must: [
+      { part: 'reference', name: 'the reference state that flows and speeds are corrected to' },
+      { part: 'speed-line', name: 'two speed lines or more, each with its speed and two points or more' },
+    ],
+    may: 'surge line, efficiencies or islands, maximum shaft speed, wheel diameters',
+  },
   Meaning: ({ draft, edit }) => (
     <>
       <ReferenceFields draft={draft} edit={edit} />

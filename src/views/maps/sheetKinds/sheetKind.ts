@@ -47,6 +47,8 @@ export interface SheetView {
   order: string;
   pointHint: string;
   tabs: readonly TabOf[];
+  /** What a sheet must have before it can be used, and what it may have: told while its tables are empty. */
+  needs: { must: readonly { part: SheetPlace['part']; name: string }[]; may: string };
   /** Fields that say what the numbers of the sheet mean. */
   Meaning: ComponentType<{ draft: MapDraft; edit: MapEdit }>;
   /** Remembered while the tables are the same. */

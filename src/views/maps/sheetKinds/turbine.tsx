@@ -335,6 +335,13 @@ export const turbineView: SheetView = {
     { key: 'sheet', name: 'Sheet', parts: ['reference', 'limits', 'wheel'] },
     { key: 'lines', name: 'Lines', parts: ['speed-line'] },
   ],
+  needs: {
+    must: [
+      { part: 'reference', name: 'what the flows are: corrected to a reference state, or a flow parameter' },
+      { part: 'speed-line', name: 'points of expansion ratio and flow, one at least' },
+    ],
+    may: 'speeds of the lines, efficiencies',
+  },
   Meaning: TurbineMeaning,
   fit(draft) {
     const fit = fitTurbineDraft(draft);

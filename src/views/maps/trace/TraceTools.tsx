@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
@@ -65,7 +66,10 @@ function TargetChoice({ draft, edit, tracing }: TargetProps) {
     { key: 'new-line', name: `Another ${line}` },
     ...(isTurbineSheet(draft) ? [] : [{ key: 'new-island', name: 'Another island' }]),
   ];
+  /** The next line is waiting for its value: the keyboard goes there. */
+  const [isNext, setNext] = useState(false);
   const choose = (key: string) => {
+    setNext(key.startsWith('new-'));
     if (key === 'new-line') {
       edit(addLine, `add ${line}`, 'lines');
       tracing.choose({ kind: 'speed-line', line: draft.speedLines.length });
@@ -77,7 +81,9 @@ function TargetChoice({ draft, edit, tracing }: TargetProps) {
   return (
     <>
       <ToolSelect name="What is traced" value={keyOf(target)} options={options} onChange={choose} />
-      {target !== null && <ValueField draft={draft} edit={edit} tracing={tracing} target={target} />}
+      {target !== null && (
+        <ValueField key={keyOf(target)} draft={draft} edit={edit} tracing={tracing} target={target} isNext={isNext} />
+      )}
       {(target?.kind === 'speed-line' || target?.kind === 'island') && (
         <Button onPress={() => choose(target.kind === 'speed-line' ? 'new-line' : 'new-island')}>Next</Button>
       )}
@@ -99,13 +105,14 @@ export function ProposalBar({ tracing }: { tracing: Tracing }) {
 }
 
 /** The value of what is traced: the speed of a line, the efficiency of an island or of the next reading. */
-function ValueField({ draft, edit, tracing, target }: TargetProps & { target: Target }) {
+function ValueField({ draft, edit, tracing, target, isNext }: TargetProps & { target: Target; isNext: boolean }) {
   if (target.kind === 'speed-line') {
     const { line } = target;
     return (
       <Value
         label="Speed"
         unit={speedUnitLabel(draft)}
+        isFocused={isNext}
         placeholder={isTurbineSheet(draft) ? 'none' : undefined}
         text={draft.speedLines[line]?.speed ?? ''}
         onChange={(speed) => edit((d) => setLineSpeed(d, line, speed), 'edit speed', `speed.${line}`)}
@@ -121,7 +128,15 @@ function ValueField({ draft, edit, tracing, target }: TargetProps & { target: Ta
         'edit island',
         `island.${island}.efficiency`,
       );
-    return <Value label="Efficiency" unit={unit} text={draft.islands[island]?.efficiency ?? ''} onChange={set} />;
+    return (
+      <Value
+        label="Efficiency"
+        unit={unit}
+        isFocused={isNext}
+        text={draft.islands[island]?.efficiency ?? ''}
+        onChange={set}
+      />
+    );
   }
   if (target.kind === 'readings')
     return (
@@ -135,6 +150,7 @@ function Value(props: {
   unit: string;
   text: string;
   placeholder?: string | undefined;
+  isFocused?: boolean;
   onChange: (text: string) => void;
 }) {
   return (
@@ -144,6 +160,8 @@ function Value(props: {
         value={props.text}
         placeholder={props.placeholder}
         inputMode="decimal"
+        // biome-ignore lint/a11y/noAutofocus: 'Next' asks for this very value
+        autoFocus={props.isFocused ?? false}
         autoComplete="off"
         onChange={(event) => props.onChange(event.target.value)}
       />

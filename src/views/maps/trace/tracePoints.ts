@@ -7,7 +7,7 @@ import {
   type TracedMark,
 } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
-import { insertionRow, type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
+import { insertionRow, isClosedContour, type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
 import { parseNumber } from '../../../units/index.ts';
 import { withIsland, withLine } from '../editDraft.ts';
 import { speedUnitLabel } from '../sheetKinds/sheetKind.ts';
@@ -269,11 +269,15 @@ export function acceptProposal(draft: MapDraft, { target, places }: Proposal): M
     );
     return fresh.reduce((changed, place) => addPoint(changed, target, place).draft, draft);
   }
-  return along(draft, target, places).reduce(
+  const traced = along(draft, target, places).reduce(
     (changed, place, i) =>
       addPoint(changed, target, place, i === 0 ? undefined : targetRows(changed, target).length - 1).draft,
     draft,
   );
+  // A stroke that ends far from where it began runs off the edge of the map.
+  const xy = places.map(({ x, y }) => ({ flow: x, pressureRatio: y }));
+  const closed = isClosedContour(xy, { flow: 1, pressureRatio: 1 });
+  return target.kind === 'island' ? withIsland(traced, target.island, (island) => ({ ...island, closed })) : traced;
 }
 
 function along(draft: MapDraft, target: Target, places: readonly PicturePlace[]): readonly PicturePlace[] {

@@ -169,12 +169,13 @@ function traceEvents(to: {
       if (!sameTarget(point.target, now().target)) to.choose(point.target);
       select(id);
     },
-    onMove: (id, place, { isLast, radiusPx, by }) => {
+    onMove: (id, place, { isLast, radiusPx, by, isFine }) => {
       const point = pointOfId(id);
       if (point === null) return;
       const move = (there: PicturePlace) => edit((d) => movePoint(d, point, there), 'move point', `move.${id}`);
       move(place);
-      if (isLast && by === 'drag' && now().isSnapping) inTurn(async () => move(await snapped(place, radiusPx)));
+      if (isLast && by === 'drag' && isFine !== true && now().isSnapping)
+        inTurn(async () => move(await snapped(place, radiusPx)));
     },
     onRemove: (id) => {
       const point = pointOfId(id);

@@ -72,8 +72,10 @@ export function useStageView(stage: RefObject<HTMLElement | null>, picture: Size
   return { size, view, setView, seeWhole };
 }
 
-/** Movement below this is a click, in CSS pixels. */
-const STILL = 4;
+/** Movement below this is a click, in CSS pixels: a finger is never still, a mouse may drag a point by one pixel. */
+const STILL = { finger: 4, mouseOnPoint: 1 };
+/** A point that was dragged no farther than this, CSS pixels, was put there on purpose: it does not snap back. */
+const FINE = 4;
 /** How far a pointer may be off a line that was meant, CSS pixels. */
 const REACH = 7;
 /** Margin within which the keyboard's cross is kept in sight, CSS pixels. */
@@ -94,6 +96,7 @@ interface Grip {
   /** From the pointer to the point's own place, so that a grip beside it does not move it. */
   offset: PicturePlace;
   hasMoved: boolean;
+  still: number;
 }
 
 /** Pointer on the stage: a click places or selects, a drag moves a point or the picture. */
@@ -102,6 +105,8 @@ export function usePointerOnStage(
 ) {
   const { stage, view, size, picture, points, events, setView, onPointer } = input;
   const grip = useRef<Grip | null>(null);
+  /** Where each finger is: two of them zoom and move the picture. */
+  const fingers = useRef(new Map<number, StagePlace>());
   const [isPanning, setPanning] = useState(false);
   const placeAt = (event: PointerEvent) => {
     const box = stage.current?.getBoundingClientRect();
@@ -113,13 +118,27 @@ export function usePointerOnStage(
     { pointId, offset }: Grip,
     { place, radiusPx }: { place: PicturePlace; radiusPx: number },
     isLast: boolean,
+    isFine = false,
   ) => {
     const to = { x: place.x + offset.x, y: place.y + offset.y };
-    if (pointId !== null) events.onMove?.(pointId, to, { isLast, radiusPx, by: 'drag' });
+    if (pointId !== null) events.onMove?.(pointId, to, { isLast, radiusPx, by: 'drag', isFine });
   };
-  const letGo = () => {
+  const letGo = (event?: PointerEvent) => {
     grip.current = null;
+    if (event !== undefined) fingers.current.delete(event.pointerId);
     setPanning(false);
+  };
+  const pinch = (id: number, at: StagePlace) => {
+    const [before] = [...fingers.current].flatMap(([key, place]) => (key === id ? [] : [place]));
+    const old = fingers.current.get(id);
+    fingers.current.set(id, at);
+    if (before === undefined || old === undefined || size === null) return;
+    const span = (place: StagePlace) => Math.max(1, Math.hypot(place.left - before.left, place.top - before.top));
+    const middle = { left: (at.left + before.left) / 2, top: (at.top + before.top) / 2 };
+    const way = { left: (at.left - old.left) / 2, top: (at.top - old.top) / 2 };
+    setView(
+      (seen) => seen && zoomedAt(panned(seen, picture, way.left, way.top), picture, size, middle, span(at) / span(old)),
+    );
   };
   const handlers = {
     onPointerDown: (event: PointerEvent) => {
@@ -128,23 +147,31 @@ export function usePointerOnStage(
       if (pointed === null || target.closest('button') !== null) return;
       stage.current?.focus({ preventScroll: true });
       stage.current?.setPointerCapture?.(event.pointerId);
+      fingers.current.set(event.pointerId, pointed.at);
+      if (fingers.current.size > 1) {
+        grip.current = null;
+        return;
+      }
       const isLeft = event.button === 0;
       const held = isLeft ? target.closest('[data-point]') : null;
       const point = points.find((p) => p.id === held?.getAttribute('data-point'));
       const { x, y } = point?.place ?? pointed.place;
       const offset = { x: x - pointed.place.x, y: y - pointed.place.y };
       // Another button than the left only ever moves the picture.
-      grip.current = { at: pointed.at, pointId: point?.id ?? null, offset, hasMoved: !isLeft };
+      const still = event.pointerType === 'mouse' && point !== undefined ? STILL.mouseOnPoint : STILL.finger;
+      grip.current = { at: pointed.at, pointId: point?.id ?? null, offset, hasMoved: !isLeft, still };
     },
     onPointerMove: (event: PointerEvent) => {
       const pointed = placeAt(event);
       if (pointed === null) return;
+      if (fingers.current.size > 1) return pinch(event.pointerId, pointed.at);
       onPointer(pointed.place);
+      if (fingers.current.has(event.pointerId)) fingers.current.set(event.pointerId, pointed.at);
       const held = grip.current;
       if (held === null) return;
       const dx = pointed.at.left - held.at.left;
       const dy = pointed.at.top - held.at.top;
-      if (!held.hasMoved && Math.hypot(dx, dy) < STILL) return;
+      if (!held.hasMoved && Math.hypot(dx, dy) < held.still) return;
       if (!held.hasMoved && held.pointId !== null) events.onSelect?.(held.pointId, 'drag');
       held.hasMoved = true;
       if (held.pointId !== null) return drag(held, pointed, false);
@@ -154,11 +181,12 @@ export function usePointerOnStage(
     },
     onPointerUp: (event: PointerEvent) => {
       const held = grip.current;
-      letGo();
+      letGo(event);
       const pointed = placeAt(event);
       if (held === null || pointed === null) return;
       if (held.pointId !== null) {
-        if (held.hasMoved) drag(held, pointed, true);
+        const way = Math.hypot(pointed.at.left - held.at.left, pointed.at.top - held.at.top);
+        if (held.hasMoved) drag(held, pointed, true, way < FINE);
         else events.onSelect?.(held.pointId, 'click');
       } else if (!held.hasMoved) (event.altKey ? events.onFollow : events.onPlace)?.(pointed.place, pointed.radiusPx);
     },

@@ -23,6 +23,15 @@ export interface StageLine {
   label?: string | undefined;
 }
 
+export interface PointMove {
+  /** The last call of a drag. */
+  isLast: boolean;
+  radiusPx: number;
+  by: 'drag' | 'keys';
+  /** Dragged by so little that the very place is meant. */
+  isFine?: boolean;
+}
+
 /** What a person does on the picture. Keep the same object between renders where nothing changed. */
 export interface StageEvents {
   /** A click or Enter on a free place; `radiusPx` is what a finger or pointer may be off, in picture pixels. */
@@ -31,10 +40,8 @@ export interface StageEvents {
   onFollow?: ((place: PicturePlace, radiusPx: number) => void) | undefined;
   /** A point was clicked on, or begins to be dragged. */
   onSelect?: ((id: string, by: 'click' | 'drag') => void) | undefined;
-  /** A point is being dragged or nudged; the last call of a drag has `isLast`. */
-  onMove?:
-    | ((id: string, place: PicturePlace, move: { isLast: boolean; radiusPx: number; by: 'drag' | 'keys' }) => void)
-    | undefined;
+  /** A point is being dragged or nudged. */
+  onMove?: ((id: string, place: PicturePlace, move: PointMove) => void) | undefined;
   onRemove?: ((id: string) => void) | undefined;
   /** Another point: +1 the next, -1 the one before. */
   onStep?: ((by: number) => void) | undefined;
