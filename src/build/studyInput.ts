@@ -1,7 +1,7 @@
 import { stationToSeaLevel } from '../air/index.ts';
 import type { EstimateBand } from '../compressor/types.ts';
 import { deviationFromStandard, standardPlace } from '../match/index.ts';
-import type { CalibrationOptions, Place, PlaceRule, Tolerances } from '../match/types.ts';
+import type { CalibrationOptions, MatchInput, Place, PlaceRule, Tolerances } from '../match/types.ts';
 import type { TurbineCapacity } from '../turbine/types.ts';
 import { placeFields } from './buildFields.ts';
 import type { Build, SavedPlace } from './document.ts';
@@ -151,4 +151,11 @@ export function estimateTolerances(tolerances: Tolerances, band: EstimateBand): 
  */
 export function turbineTolerances(tolerances: Tolerances, { band }: Pick<TurbineCapacity, 'band'>): Tolerances {
   return { ...tolerances, turbineCapacity: Math.hypot(tolerances.turbineCapacity, band) };
+}
+
+/** The tolerances that a spread of this input goes by: those entered, and on top what of map and turbine is an estimate. */
+export function tolerancesOf(tolerances: Tolerances, { compressor, turbine }: MatchInput): Tolerances {
+  const { estimate } = compressor;
+  const ofMap = estimate === undefined ? tolerances : estimateTolerances(tolerances, estimate.band);
+  return turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity);
 }

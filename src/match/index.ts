@@ -28,7 +28,7 @@ export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/b
 export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
 export { findings } from './findings/index.ts';
 export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
-export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook } from './limits.ts';
+export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { flowsAt } from './log/flow-meter.ts';
 export { readRoadLog } from './log/read-road-log.ts';

@@ -93,6 +93,8 @@ export interface DrivenLimits {
 export interface LimitLook {
   /** On charts and in legends: 'Shaft speed'. */
   name: string;
+  /** Where room is short; left out: the name. */
+  short?: string;
   /** One or two letters for a cell of the table. */
   letter: string;
   /** What its letter stands for where several share it; left out: the name. */
@@ -125,8 +127,8 @@ export interface Limit extends LimitLook {
   bounds: { result: ResultKey; side: 'most' | 'least' } | null;
   /** Counts only where the turbine is known. */
   needsTurbine?: true;
-  /** The number that `bounds` is held against as it was asked for, SI; undefined: not asked. */
-  asked: (limits: StudyLimits, input: MatchInput) => number | undefined;
+  /** The number that `bounds` is held against as it was asked for, SI; undefined: not asked. Without an input: as far as the limits alone say. */
+  asked: (limits: StudyLimits, input?: MatchInput) => number | undefined;
   /** The number that slacks are counted from; left out: `asked`, Infinity where nothing is asked. */
   held?: (limits: StudyLimits, input: MatchInput) => number;
   /** How far a point is from it, as a share; below 0 it is crossed. `driven` is there where needsTurbine is set. */
@@ -166,7 +168,9 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     field: 'limits.shaftSpeedReserve',
     bounds: { result: 'speedMargin', side: 'least' },
     asked: (limits, input) =>
-      (limits.shaftSpeedRpm ?? shaftSpeedLimit(input)) === undefined ? undefined : (limits.shaftSpeedReserve ?? 0),
+      (limits.shaftSpeedRpm ?? (input && shaftSpeedLimit(input))) === undefined
+        ? undefined
+        : (limits.shaftSpeedReserve ?? 0),
     held: (limits) =>
       limits.shaftSpeedRpm === undefined
         ? Number.POSITIVE_INFINITY
@@ -260,7 +264,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     colour: 'faint',
     field: 'limits.stayBelowTopLine',
     bounds: null,
-    asked: (limits, input) => (limits.stayBelowTopLine === true ? input.compressor.highestLineRpm : undefined),
+    asked: (limits, input) => (limits.stayBelowTopLine === true ? input?.compressor.highestLineRpm : undefined),
     slack: (point, held) => most(point.correctedSpeedRpm, held),
     finding: null,
   },
@@ -301,6 +305,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'turbine-temperature': {
     name: 'Turbine inlet temperature',
+    short: 'Turbine inlet temp.',
     letter: 'H',
     reason: 'the exhaust reaches the temperature limit of the turbine',
     noneHolds: 'At no boost does the exhaust enter the turbine below its temperature limit here.',
@@ -318,6 +323,11 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     },
   },
 };
+
+/** The limit that bounds a result of a point, if one does. */
+export function limitOn(result: ResultKey): Limit | undefined {
+  return Object.values(LIMITS).find(({ bounds }) => bounds?.result === result);
+}
 
 /** The order in which slacks stand. */
 export const LIMIT_KEYS = Object.keys(LIMITS) as readonly LimitKey[];

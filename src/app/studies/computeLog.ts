@@ -15,7 +15,7 @@ import { readRoadLog } from '../../match/index.ts';
 import type { MatchInput, RoadLogOptions, RoadLogResult } from '../../match/types.ts';
 import { sha256 } from '../../reading/index.ts';
 import type { LogStudy, LogSummary } from '../../store/index.ts';
-import { tolerancesOf } from './computeStudies.ts';
+import { readSpreadSetup } from './computeStudies.ts';
 
 export interface LogRequest {
   build: Build;
@@ -102,7 +102,7 @@ function optionsOf(build: Build, input: MatchInput, record: LogRecord, text: Log
   const splitters = count(wheels?.compressor.splitterBlades);
   const { ambientPressurePa } = record.hints;
   return {
-    tolerances: tolerancesOf(build, input).tolerances,
+    tolerances: readSpreadSetup(build, input).tolerances,
     removed: text.removed,
     shaftSpeedFactor: record.shaftSpeedFactor,
     manifoldZeroPa: record.manifoldZeroPa,

@@ -1,15 +1,14 @@
 import {
   type Build,
   calibrationOptions,
-  estimateTolerances,
   type MapDraft,
   mapsOf,
   type StudyPlaces,
   sameContent,
   spreadSetup,
   studyPlaces,
+  tolerancesOf,
   tryMatchInput,
-  turbineTolerances,
   withMapsOf,
 } from '../../build/index.ts';
 import {
@@ -64,7 +63,7 @@ export function computeSpread(
   const read = tryMatchInput(build, candidateIndex);
   if (!read.ok)
     throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
-  const { tolerances, samples, seed } = tolerancesOf(build, read.input);
+  const { tolerances, samples, seed } = readSpreadSetup(build, read.input);
   const limits = studyLimitsOf(build, read.input);
   const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
   const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });
@@ -77,13 +76,10 @@ export function computeSpread(
  * The tolerances of a build for one of its candidates.
  * @throws Error with a sentence for the person when one cannot be read
  */
-export function tolerancesOf(build: Build, { compressor, turbine }: MatchInput) {
+export function readSpreadSetup(build: Build, input: MatchInput) {
   const { setup, problems } = spreadSetup(build);
   if (setup === null) throw new Error(problems[0]?.message ?? 'The tolerances cannot be read. Check them.');
-  const { estimate } = compressor;
-  // A scaled map is off by its band before anything is read off the donor's sheet.
-  const ofMap = estimate === undefined ? setup.tolerances : estimateTolerances(setup.tolerances, estimate.band);
-  return { ...setup, tolerances: turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity) };
+  return { ...setup, tolerances: tolerancesOf(setup.tolerances, input) };
 }
 
 /**

@@ -158,10 +158,12 @@ export function lineLook(
   palette: Palette,
 ): LineLook {
   const { style, weight, shade = 1 } = series;
+  // One of an ordered set is grey, so that what is held against the set, in full ink, stands out.
+  const ink = series.shade === undefined ? palette.ink : palette.speedLine;
   const { colour, dash } =
     style === 'a' || style === 'b'
       ? candidateLook(style, palette)
-      : { colour: palette.ink, dash: style === 'dashed' ? DASH.dashed : null };
+      : { colour: style === 'goal' ? palette.ink : ink, dash: style === 'dashed' ? DASH.dashed : null };
   const width = weight === 'main' ? 2.2 : 1.3;
   return { colour: mixColour(palette.paper, colour, PALEST + (1 - PALEST) * shade), dash, width };
 }

@@ -22,6 +22,8 @@ export interface LineSeries {
   /** Stands beside the line; '' for none. */
   name: string;
   style: LineStyle;
+  /** True: the name stands there only while the line is pointed at. */
+  namedWhenPointed?: boolean | undefined;
   /** 'second' draws thinner and without markers: another quantity of the same candidate, one of many alike. */
   weight: 'main' | 'second';
   /** 0: palest, 1: full (as it is without one): the place in an ordered set, such as altitudes. */
@@ -289,7 +291,7 @@ export const seriesLines: Mark<{ series: readonly LineSeries[]; names: 'along' |
     });
     // A name is always in the full colour: text must be readable where its line is pale.
     const named = all
-      .filter(({ one }) => one.name !== '')
+      .filter(({ one }) => one.name !== '' && one.namedWhenPointed !== true)
       .map(({ one, runs }) => ({ ...one, runs, fill: colourOf(one, palette) }));
     if (names === 'end') {
       const ends = namesAtEnds(named, axes.frame);
@@ -359,7 +361,10 @@ export const seriesPointed: Mark<SeriesFocus, Axes> = {
       const text = valueText(point.value, valueAxis);
       return { key: one.id, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 };
     });
-    const labels = placed(requests, frame, {
+    const names = chosen
+      .filter(({ namedWhenPointed }) => namedWhenPointed)
+      .map((one) => nameAlong({ ...one, runs: runsOf(one, axes), fill: colourOf(one, palette) }));
+    const labels = placed([...requests, ...names.map((name) => ({ ...name, key: `name:${name.key}` }))], frame, {
       taken: [...taken, ...dots.map((at) => boxAbout(at, 10))],
       lines: series.flatMap((one) => runsOf(one, axes).map((points) => ({ points, weight: 2.2 }))),
     });

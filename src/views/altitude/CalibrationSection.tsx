@@ -64,10 +64,12 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
       <MatrixTable matrix={matrix} />
       <p className={styles.note}>
         Everything is rounded down, never up. {LETTERS[key]}
-        {LETTERS[key] && `${lettersOf(table)}. `}
+        {LETTERS[key] && `${lettersOf(table).join(', ')}. `}
         {markWords(study)}
       </p>
-      {!isStale && <PrintSheet matrices={matrices} words={words} letters={lettersOf(table)} marks={markWords(study)} />}
+      {!isStale && (
+        <PrintSheet matrices={matrices} words={words} letters={lettersOf(table).join(', ')} marks={markWords(study)} />
+      )}
     </section>
   );
 });

@@ -20,6 +20,7 @@ import {
   type HeldQuantity,
   heldOverAltitude,
   heldQuantities,
+  rpmOfSeries,
   thresholdOverAltitude,
   thresholdWords,
 } from './model/heldGoalCharts.ts';
@@ -78,7 +79,7 @@ export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeS
 export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
   const palette = usePalette();
   const units = useResultUnits();
-  const [chosen, setChosen] = useState<HeldQuantity | 'threshold'>('shaft');
+  const [chosen, setChosen] = useState<HeldQuantity | 'threshold'>('shaftSpeedRpm');
   const [pointed, point] = usePointed();
   const { build, candidates } = result;
   const offers = useMemo(() => {
@@ -86,7 +87,7 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
     return [...heldQuantities(hasTurbine), ...(hasTurbine ? [THRESHOLD] : [])];
   }, [candidates]);
   // A turbine that is taken away takes its quantities with it.
-  const quantity = offers.some(({ key }) => key === chosen) ? chosen : 'shaft';
+  const quantity = offers.some(({ key }) => key === chosen) ? chosen : 'shaftSpeedRpm';
   const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];
   const isThreshold = quantity === 'threshold';
   const offered = roundSpeeds(speeds);
@@ -131,11 +132,8 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
           handlers={{
             onPoint: (at) => {
               if (at === null) return;
-              const rpm = Number(at.seriesId.split('-')[1]);
-              point({
-                altitudeM: altitudeFromValue(at.x, unit),
-                ...(Number.isFinite(rpm) && { engineSpeedRpm: rpm }),
-              });
+              const rpm = rpmOfSeries(at.seriesId, kept, candidates.length);
+              point({ altitudeM: altitudeFromValue(at.x, unit), ...(rpm !== null && { engineSpeedRpm: rpm }) });
             },
           }}
         />

@@ -5,6 +5,7 @@ import { LineChart } from '../../plot/index.ts';
 import { isSameSpread, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
+import { rpmText } from '../shared/altitudeStudies.ts';
 import { usePalette } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
@@ -14,6 +15,7 @@ import { spreadCeilings } from './model/ceilingCharts.ts';
 import {
   crossingChance,
   influenceBars,
+  influencesAt,
   isSpreadDriven,
   type MovedOutput,
   spreadShaft,
@@ -101,6 +103,7 @@ export const SpreadResults = memo(function SpreadResults({ study }: { study: Spr
   const palette = usePalette();
   const [{ engineSpeedRpm }, point] = usePointed();
   const { build, spread, ambientPressurePa } = study;
+  const bars = { build, spread, engineSpeedRpm: influencesAt(spread, engineSpeedRpm) };
   const charts = useMemo(
     () => [
       { key: 'shaft', label: 'Shaft speed with its band', model: spreadShaft(spread) },
@@ -130,9 +133,9 @@ export const SpreadResults = memo(function SpreadResults({ study }: { study: Spr
         ))}
       </div>
       <div className={styles.influences}>
-        <InfluenceBars build={build} spread={spread} output="shaftSpeedRpm" title="What moves the shaft speed most" />
-        <InfluenceBars build={build} spread={spread} output="ceilingPa" title="What moves the ceiling most" />
-        {isSpreadDriven(spread) && <TurbineInfluences build={build} spread={spread} />}
+        <InfluenceBars {...bars} output="shaftSpeedRpm" title="What moves the shaft speed most" />
+        <InfluenceBars {...bars} output="ceilingPa" title="What moves the ceiling most" />
+        {isSpreadDriven(spread) && <TurbineInfluences {...bars} />}
       </div>
     </>
   );
@@ -141,6 +144,8 @@ export const SpreadResults = memo(function SpreadResults({ study }: { study: Spr
 interface Props {
   build: Build;
   spread: SpreadDone;
+  /** null: over all of them. */
+  engineSpeedRpm: number | null;
   output: MovedOutput;
   title: string;
   /** In place of the title: a choice of what is shown. */
@@ -148,14 +153,17 @@ interface Props {
 }
 
 /** A bar chart that is a table: the longest bar is the input worth measuring better. */
-export function InfluenceBars({ build, spread, output, title, heading }: Props) {
-  const bars = influenceBars(build, spread, output);
+export function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }: Props) {
+  const bars = influenceBars(build, spread, output, engineSpeedRpm);
+  const where = engineSpeedRpm === null ? 'over all engine speeds' : `at ${rpmText(engineSpeedRpm)}`;
   if (bars.length === 0) {
     return <p className={barStyles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
   }
   return (
     <table className={barStyles.bars} aria-label={title}>
-      <caption>{heading ?? title}</caption>
+      <caption>
+        {heading ?? title} <small>{where}</small>
+      </caption>
       <thead>
         <tr>
           <th scope="col">Input</th>
@@ -182,7 +190,7 @@ export function InfluenceBars({ build, spread, output, title, heading }: Props) 
 }
 
 /** What moves a result of the turbine side most; which one is chosen in its heading. */
-export function TurbineInfluences({ build, spread }: { build: Build; spread: SpreadDone }) {
+export function TurbineInfluences(props: Pick<Props, 'build' | 'spread' | 'engineSpeedRpm'>) {
   const [output, setOutput] = useState<TurbineOutput>('backPressureRatio');
   const name = TURBINE_OUTPUTS.find(({ key }) => key === output)?.name ?? '';
   const choice = (
@@ -193,7 +201,5 @@ export function TurbineInfluences({ build, spread }: { build: Build; spread: Spr
       onChange={setOutput}
     />
   );
-  return (
-    <InfluenceBars build={build} spread={spread} output={output} title={`What moves ${name} most`} heading={choice} />
-  );
+  return <InfluenceBars {...props} output={output} title={`What moves ${name} most`} heading={choice} />;
 }

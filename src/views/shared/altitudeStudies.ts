@@ -252,13 +252,13 @@ export function calibrationMatrix(build: Build, table: CalibrationTable, key: Ma
 }
 
 /** 'N shaft speed, S surge margin': the letters that occur in a table. */
-export function lettersOf(table: CalibrationTable): string {
+export function lettersOf(table: CalibrationTable): string[] {
   const used = new Map<string, string>();
   for (const limit of table.cells.flat().flatMap(({ binding, goalCrosses }) => [binding, goalCrosses ?? []].flat())) {
     const { letter, name, group = name.toLowerCase() } = bindingLook(limit);
     used.set(letter, group);
   }
-  return [...used].map(([letter, name]) => `${letter} ${name}`).join(', ');
+  return [...used].map(([letter, name]) => `${letter} ${name}`);
 }
 
 export interface HeldVerdict {
@@ -288,17 +288,21 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   }
   if (driven.length === 0) return neverDriven(held.crossings, unit, details);
   const first = rising[0];
-  if (first !== undefined) {
-    const limit = bindingLook(first.limit ?? 'not-converged').name.toLowerCase();
-    const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limit}, at ${rpmText(first.engineSpeedRpm)}.`;
-    return { tone: already.length > 0 ? 'stop' : 'caution', headline, details };
-  }
   if (already.length > 0) {
-    return {
-      tone: 'stop',
-      headline: `Some engine speeds are over a limit already at ${low}; the others hold up to ${high}.`,
-      details,
-    };
+    const names = [...new Set(already.map(({ limit }) => limitName(limit)))].join(', ');
+    const speeds = already.map(({ engineSpeedRpm }) => engineSpeedRpm);
+    const where = `${speeds.length === 1 ? 'at ' : ''}${rangeText(speeds)}`;
+    const next =
+      first !== undefined
+        ? ` The next limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limitName(first.limit)}, at ${rpmText(first.engineSpeedRpm)}.`
+        : already.length < driven.length
+          ? ` The other engine speeds hold up to ${high}.`
+          : '';
+    return { tone: 'stop', headline: `Already over at ${low}: ${names}, ${where}.${next}`, details };
+  }
+  if (first !== undefined) {
+    const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limitName(first.limit)}, at ${rpmText(first.engineSpeedRpm)}.`;
+    return { tone: 'caution', headline, details };
   }
   const speeds = under.size === 0 ? 'at every engine speed' : 'at every engine speed over the boost threshold';
   return { tone: 'good', headline: `Every limit holds from ${low} to ${high}, ${speeds}.`, details };
@@ -350,8 +354,9 @@ function sentences(
     const group = crossings.filter((crossing) => crossing.limit === limit);
     const speeds = group.map(({ engineSpeedRpm }) => engineSpeedRpm);
     const begun = begin(group);
-    const range = rangeText(speeds);
-    return `${begun}: ${limitName(limit)}${begun.endsWith(range) ? '' : ` (${range})`}.`;
+    // The beginning names a lone engine speed itself.
+    const range = group.length === 1 && begun.includes(rpmText(speeds[0] ?? 0)) ? '' : ` (${rangeText(speeds)})`;
+    return `${begun}: ${limitName(limit)}${range}.`;
   });
 }
 

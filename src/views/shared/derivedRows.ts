@@ -5,12 +5,28 @@ import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/ind
 /** What a row is about. */
 export type DerivedKind = 'ratio' | 'area' | 'speed' | 'full-blade-pass' | 'all-blade-pass';
 
+/** A number with its unit apart from it, so that a row may say the unit once. */
+export interface FigureText {
+  number: string;
+  unit: string;
+}
+
 /** One row of what follows from the measurements: compressor and turbine wheel. */
 export interface DerivedRow {
   kind: DerivedKind;
   title: string;
+  /** Where several candidates share the row: without the shaft speed, which is that of one. */
+  shared: string;
   compressor: string;
   turbine: string;
+  figures: readonly FigureText[];
+}
+
+const NONE: FigureText = { number: NO_NUMBER, unit: '' };
+
+/** '58.69 ± 0.23 mm²' */
+export function figureText({ number, unit }: FigureText): string {
+  return unit === '' ? number : `${number}${NO_BREAK_SPACE}${unit}`;
 }
 
 /** Lengths measured in inches give areas in square inches. */
@@ -18,35 +34,32 @@ export interface DerivedUnits {
   lengths: 'mm' | 'in';
 }
 
-const rowOf = (
-  kind: DerivedKind,
-  title: string,
-  figures: CandidateFigures,
-  words: (wheel: WheelResults) => string,
-): DerivedRow => ({
-  kind,
-  title,
-  compressor: words(figures.compressor),
-  turbine: words(figures.turbine),
-});
-
 /** What follows at once from both wheels; '–' where a measurement is missing. */
 export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits): readonly DerivedRow[] {
+  const rowOf = (
+    kind: DerivedKind,
+    [title, shared = title]: readonly [string, string?],
+    read: (wheel: WheelResults) => FigureText,
+  ): DerivedRow => {
+    const pair = [read(figures.compressor), read(figures.turbine)] as const;
+    return { kind, title, shared, compressor: figureText(pair[0]), turbine: figureText(pair[1]), figures: pair };
+  };
   const perLength = fromSi(1, 'wheel-length', lengths);
-  const area = (of: Measured | null) => measuredWords(of, perLength ** 2, `${lengths}²`, lengths === 'mm' ? 0 : 3);
-  const speed = (at: WheelAtSpeed | null) => measuredWords(at?.tipSpeedMPerS ?? null, 1, 'm/s', 1);
+  const area = (of: Measured | null) => measured(of, perLength ** 2, `${lengths}²`, lengths === 'mm' ? 0 : 3);
+  const speed = (at: WheelAtSpeed | null) => measured(at?.tipSpeedMPerS ?? null, 1, 'm/s', 1);
+  const [rated, fastest] = [shaftWords('rated', figures), shaftWords('fastest', figures)];
   return [
-    rowOf('ratio', 'Trim', figures, ({ figures: of }) => measuredWords(of.trim, 1, '', 1)),
-    rowOf('area', 'Inducer area', figures, ({ figures: of }) => area(of.inducerAreaM2)),
-    rowOf('area', 'Exducer area', figures, ({ figures: of }) => area(of.exducerAreaM2)),
-    rowOf('area', 'Passage at the tip', figures, ({ figures: of }) => area(of.tipPassageAreaM2)),
-    rowOf('speed', `Tip speed, ${shaftWords('rated', figures)}`, figures, ({ rated }) => speed(rated)),
-    rowOf('speed', `Tip speed, ${shaftWords('fastest', figures)}`, figures, ({ fastest }) => speed(fastest)),
-    rowOf('full-blade-pass', 'Blade pass there, full blades', figures, ({ fastest }) =>
-      frequency(fastest?.fullBladePassHz ?? null),
+    rowOf('ratio', ['Trim'], ({ figures: of }) => measured(of.trim, 1, '', 1)),
+    rowOf('area', ['Inducer area'], ({ figures: of }) => area(of.inducerAreaM2)),
+    rowOf('area', ['Exducer area'], ({ figures: of }) => area(of.exducerAreaM2)),
+    rowOf('area', ['Passage at the tip'], ({ figures: of }) => area(of.tipPassageAreaM2)),
+    rowOf('speed', [`Tip speed, ${rated}`, 'Tip speed, rated'], (wheel) => speed(wheel.rated)),
+    rowOf('speed', [`Tip speed, ${fastest}`, 'Tip speed, fastest now'], (wheel) => speed(wheel.fastest)),
+    rowOf('full-blade-pass', ['Blade pass there, full blades'], (wheel) =>
+      frequency(wheel.fastest?.fullBladePassHz ?? null),
     ),
-    rowOf('all-blade-pass', 'Blade pass there, all blades', figures, ({ fastest }) =>
-      frequency(fastest?.allBladePassHz ?? null),
+    rowOf('all-blade-pass', ['Blade pass there, all blades'], (wheel) =>
+      frequency(wheel.fastest?.allBladePassHz ?? null),
     ),
   ];
 }
@@ -59,8 +72,8 @@ function shaftWords(which: 'rated' | 'fastest', { compressor }: CandidateFigures
     : `${name} (${formatNumber(Math.round(at.shaftSpeedRpm / 10) * 10, 0)}${NO_BREAK_SPACE}rpm)`;
 }
 
-function frequency(hz: number | null): string {
-  return hz === null ? NO_NUMBER : `${formatNumber(hz / 1000, 2)}${NO_BREAK_SPACE}kHz`;
+function frequency(hz: number | null): FigureText {
+  return hz === null ? NONE : { number: formatNumber(hz / 1000, 2), unit: 'kHz' };
 }
 
 const RATIOS: readonly { key: keyof WheelRatios; title: string }[] = [
@@ -77,6 +90,8 @@ export function ratioRows(ratios: { compressor: WheelRatios; turbine: WheelRatio
   return RATIOS.map(({ key, title }) => ({
     kind: 'ratio',
     title,
+    shared: title,
+    figures: [],
     compressor: gainWords(ratios.compressor[key]),
     turbine: gainWords(ratios.turbine[key]),
   }));
@@ -91,23 +106,21 @@ function decimalsOf(width: number, most: number): number {
 }
 
 /**
- * A measured number with what it may be off: '58.69 ± 0.23 mm²'. `perSi` turns SI into the unit shown.
+ * A measured number with what it may be off: '58.69 ± 0.23' and 'mm²'. `perSi` turns SI into the unit shown.
  * @param most decimals at the most, also those of an exact number
  */
-export function measuredWords(measured: Measured | null, perSi: number, unit: string, most = 3): string {
-  if (measured === null || !Number.isFinite(measured.value)) return NO_NUMBER;
-  const width = measured.plusMinus * perSi;
+function measured(of: Measured | null, perSi: number, unit: string, most: number): FigureText {
+  if (of === null || !Number.isFinite(of.value)) return NONE;
+  const width = of.plusMinus * perSi;
   const decimals = decimalsOf(width, most);
-  const label = unit === '' ? '' : `${NO_BREAK_SPACE}${unit}`;
-  const value = formatNumber(measured.value * perSi, decimals);
-  return width > 0
-    ? `${value}${NO_BREAK_SPACE}±${NO_BREAK_SPACE}${formatNumber(width, decimals)}${label}`
-    : `${value}${label}`;
+  const value = formatNumber(of.value * perSi, decimals);
+  const off = width > 0 ? `${NO_BREAK_SPACE}±${NO_BREAK_SPACE}${formatNumber(width, decimals)}` : '';
+  return { number: `${value}${off}`, unit };
 }
 
 /** A ratio as what it means: '+13.4 ± 0.5 %'. */
 export function gainWords(ratio: Measured | null): string {
   if (ratio === null) return NO_NUMBER;
-  const text = measuredWords({ value: ratio.value - 1, plusMinus: ratio.plusMinus }, 100, '%', 1);
+  const text = figureText(measured({ value: ratio.value - 1, plusMinus: ratio.plusMinus }, 100, '%', 1));
   return ratio.value > 1 ? `+${text}` : text;
 }

@@ -229,6 +229,15 @@ describe('holding a goal, in words', () => {
     expect(driven.details).toEqual([]);
     const crossed = heldVerdict(build, withCrossings(...low, crossing(6000, 'crossed', 'shaft-speed', 1850)));
     expect(plain(crossed.headline)).toBe('Going up, the first limit is crossed at 1,850 m: shaft speed, at 6,000 rpm.');
+    const over = [crossing(2000, 'from-lowest', 'shaft-speed', 0), crossing(2500, 'from-lowest', 'shaft-speed', 0)];
+    const already = heldVerdict(build, withCrossings(...over, crossing(6000, 'crossed', 'shaft-speed', 1850)));
+    expect([already.tone, plain(already.headline)]).toEqual([
+      'stop',
+      'Already over at 0 m: shaft speed, between 2,000 and 2,500 rpm. The next limit is crossed at 1,850 m: shaft speed, at 6,000 rpm.',
+    ]);
+    expect(plain(heldVerdict(build, withCrossings(over[0]!)).headline)).toBe(
+      'Already over at 0 m: shaft speed, at 2,000 rpm.',
+    );
     // Over other speeds that hold it, an exhaust that gets too weak is a limit like another.
     const weak = heldVerdict(
       build,
@@ -256,7 +265,7 @@ describe('holding a goal, in words', () => {
     expect(gaugeTop).toBeLessThan(gaugeHome! * 0.95);
     expect(absoluteTop).toBeGreaterThan(absoluteHome! * 0.96);
     const charts = controllerCharts(build, first.controllers, 4000, units);
-    expect(charts.map(({ key }) => key)).toEqual(['pressure', 'shaft', 'power']);
+    expect(charts.map(({ key }) => key)).toEqual(['manifoldPressurePa', 'shaftSpeedRpm', 'wheelPowerW']);
     for (const { model } of charts) expect(model.series.map(({ name }) => name)).toEqual(['gauge', 'absolute']);
   });
 });
@@ -266,6 +275,10 @@ describe('the charts', () => {
     const chart = ceilingsChart(build, first, 0);
     expect(chart.series).toHaveLength(first.ceilings.places.length + 1);
     expect(chart.series.at(-1)).toMatchObject({ id: 'goal', name: 'goal', style: 'goal' });
+    const named = chart.series
+      .filter(({ namedWhenPointed }) => namedWhenPointed !== true)
+      .map(({ name }) => plain(name));
+    expect(named).toEqual(['0 m', '3,000 m', 'goal']);
     const model = withPointed(chart, first, { engineSpeedRpm: 4000, altitudeM: 1620 });
     expect(model.series.find(({ id }) => id === model.focusSeriesId)!.name).toBe('1,500\u00a0m');
     const power = withBuildField(build, 'goal.kind', 'brake-power');

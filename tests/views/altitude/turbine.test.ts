@@ -15,7 +15,7 @@ import {
 } from '../../../src/views/altitude/model/heldGoalCharts.ts';
 import { isAnyDriven, isDriven } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
-import { influenceBars, spreadWords } from '../../../src/views/altitude/model/spreadCharts.ts';
+import { influenceBars, influencesAt, spreadWords } from '../../../src/views/altitude/model/spreadCharts.ts';
 
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 const units = resultUnits({});
@@ -151,22 +151,27 @@ describe('the boost threshold over altitude', () => {
 describe('what the turbine does over altitude', () => {
   it('is offered where one is known, and drawn as the solved points have it', () => {
     const added = heldQuantities(true).filter(({ key }) => !heldQuantities(false).some((other) => other.key === key));
-    expect(added.map(({ key }) => key)).toEqual(['turbine-pressure', 'back-pressure', 'gate', 'turbine-temperature']);
+    expect(added.map(({ key }) => key)).toEqual([
+      'turbineInletPressurePa',
+      'backPressureRatio',
+      'wastegateShare',
+      'turbine.inletTemperatureK',
+    ]);
     const column = larger.held.engineSpeedsRpm.indexOf(5000);
     const { point } = larger.held.cells[0]![column]!;
     if (point.status !== 'ok') throw new Error('not solved');
     const first = (key: (typeof added)[number]['key']) =>
       heldOverAltitude(build, [null, larger], [5000], key, units).series[0]!.points[0]!.value;
-    expect(first('turbine-pressure')).toBeCloseTo(point.turbineInletPressurePa! / 1000, 6);
-    expect(first('back-pressure')).toBeCloseTo(point.backPressureRatio!, 9);
-    expect(first('gate')).toBeCloseTo(point.wastegateShare! * 100, 9);
-    expect(first('turbine-temperature')).toBeCloseTo(point.turbine!.inletTemperatureK - 273.15, 6);
+    expect(first('turbineInletPressurePa')).toBeCloseTo(point.turbineInletPressurePa! / 1000, 6);
+    expect(first('backPressureRatio')).toBeCloseTo(point.backPressureRatio!, 9);
+    expect(first('wastegateShare')).toBeCloseTo(point.wastegateShare! * 100, 9);
+    expect(first('turbine.inletTemperatureK')).toBeCloseTo(point.turbine!.inletTemperatureK - 273.15, 6);
   });
 
   it('has the limits that are entered', () => {
     const limited = withBuildField(build, 'limits.backPressureRatio', { text: '1.35', unit: '1' });
     const [a] = computeAltitudes(limited).candidates;
-    const { limits } = heldOverAltitude(limited, [a!], [5000], 'back-pressure', units);
+    const { limits } = heldOverAltitude(limited, [a!], [5000], 'backPressureRatio', units);
     expect(limits).toEqual([{ label: 'limit 1.35', value: 1.35, severity: 'stop' }]);
     expect(plain(sheetWords(limited, a!, 0, units).remarks[0]!)).toContain('back-pressure ratio p3/p_m 1.35');
     // It binds somewhere, with its letter, and nowhere does a ceiling exceed it.
@@ -205,14 +210,21 @@ describe('without a turbine', () => {
   it('the spread has no tolerances of one; with one it tells what moves the gate', () => {
     const few = (of: Build) => withBuildField(of, 'spread.samples', { text: '256', unit: '1' });
     const without = { build: bareBuild, ...computeSpread(few(bareBuild), B) };
-    const bars = influenceBars(bareBuild, without.spread, 'shaftSpeedRpm').map(({ name }) => name);
+    const bars = influenceBars(bareBuild, without.spread, 'shaftSpeedRpm', null).map(({ name }) => name);
     expect(bars).toHaveLength(11);
     expect(bars.join()).not.toMatch(/[Tt]urbine|Exhaust/);
-    expect(influenceBars(bareBuild, without.spread, 'wastegateShare')).toEqual([]);
+    expect(influenceBars(bareBuild, without.spread, 'wastegateShare', null)).toEqual([]);
     expect(spreadWords(bareBuild, without, 5000).join(' ')).not.toMatch(/p3|goal not reached/);
     const driven = { build, ...computeSpread(few(build), B) };
-    const gate = influenceBars(build, driven.spread, 'wastegateShare');
+    const gate = influenceBars(build, driven.spread, 'wastegateShare', null);
     expect(gate).toHaveLength(15);
+    // The longest bar has the whole width; at one engine speed the shares are those of that speed.
+    expect(gate[0]!.share).toBe(1);
+    const at = influencesAt(driven.spread, 5010);
+    const there = driven.spread.atSpeeds.find(({ engineSpeedRpm }) => engineSpeedRpm === at)!;
+    const first = influenceBars(build, driven.spread, 'shaftSpeedRpm', at)[0]!;
+    const most = there.influences.shaftSpeedRpm!.toSorted((a, b) => b.share - a.share)[0]!;
+    expect(first).toMatchObject({ key: most.key, shareText: `${Math.round(most.share * 100)}\u00a0%` });
     expect(gate.find(({ name }) => name === 'Turbine efficiency')!.effect).toMatch(/^\+[\d.]+\u00a0points$/);
     expect(plain(spreadWords(build, driven, 5000).join(' '))).toMatch(/p3\/p_m lies between 1\.\d\d and 1\.\d\d/);
   });

@@ -13,7 +13,7 @@ export type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
 
 export const seriesId = (row: number) => `place-${row}`;
 
-/** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, and the goal. */
+/** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, and the goal; the lowest and the highest are named. */
 export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): CeilingsChart {
   const { ceilings } = study;
   const pressure = tunerPressure(build);
@@ -29,6 +29,7 @@ export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM
       name: placeName(place, unit),
       style: place.name === '' ? 'plain' : 'dashed',
       weight: 'second',
+      namedWhenPointed: place.altitudeM !== lowest && place.altitudeM !== highest,
       shade: highest > lowest ? ((place.altitudeM ?? 0) - lowest) / (highest - lowest) : 1,
       points: (ceilings.cells[row] ?? []).map((cell) =>
         cell.status === 'ok'

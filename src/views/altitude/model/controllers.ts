@@ -2,18 +2,20 @@ import type { Build } from '../../../build/index.ts';
 import {
   bindingKind,
   bindingLook,
+  decimalsShown,
   type HeldGoal,
   isShortOfGoal,
   type OperatingPointSolved,
-  quantityShown,
+  RESULTS,
   type ResultUnits,
   type Shown,
   showResult,
-  unitShown,
+  unitLabel,
+  valueShown,
 } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, fromSi, unitOf } from '../../../units/index.ts';
+import { formatNumber } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, rpmText } from '../../shared/altitudeStudies.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './heldGoalCharts.ts';
 
@@ -26,25 +28,7 @@ export interface ControllerChart {
   model: Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
 }
 
-const QUANTITIES: readonly {
-  key: string;
-  title: string;
-  shown: Shown;
-  decimals: number;
-  read: (point: OperatingPointSolved) => number;
-}[] = [
-  {
-    key: 'pressure',
-    title: 'Manifold pressure, absolute',
-    shown: 'absolute-pressure',
-    decimals: 0,
-    read: (point) => point.manifoldPressurePa,
-  },
-  { key: 'shaft', title: 'Shaft speed', shown: 'shaft-speed', decimals: 0, read: (point) => point.shaftSpeedRpm },
-  { key: 'power', title: 'Power at the wheels', shown: 'power', decimals: 0, read: (point) => point.wheelPowerW },
-];
-
-const DECIMALS: Readonly<Record<string, number>> = { bar: 2, psi: 1 };
+const QUANTITIES = ['manifoldPressurePa', 'shaftSpeedRpm', 'wheelPowerW'] as const;
 
 /** Manifold pressure, shaft speed and power over altitude at one engine speed, with either controller. */
 export function controllerCharts(
@@ -56,9 +40,9 @@ export function controllerCharts(
   const limits = shaftLimits({ held: comparison.gauge }, '').map(
     (limit): LineLimit => ({ ...limit, label: limit.label.trim() }),
   );
-  return QUANTITIES.map(({ key, title, shown, decimals, read }) => {
-    const unit = unitShown(shown, units);
-    const inUnit = (point: OperatingPointSolved) => fromSi(read(point), quantityShown(shown), unit);
+  return QUANTITIES.map((key) => {
+    const { title, shown } = RESULTS[key];
+    const inUnit = (point: OperatingPointSolved) => valueShown(point[key], shown, units);
     const series = (id: 'gauge' | 'absolute') => ({
       id,
       name: id,
@@ -71,15 +55,10 @@ export function controllerCharts(
       label: `${title} over altitude at ${rpmText(rpm)}, two kinds of controller`,
       model: {
         xAxis: altitudeAxis(build, comparison.gauge.places.slice(1)),
-        valueAxis: {
-          title,
-          unit: unitOf(quantityShown(shown), unit).label,
-          decimals: DECIMALS[unit] ?? decimals,
-          include: [],
-        },
+        valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units), include: [] },
         bands: [],
         series: [series('gauge'), series('absolute')],
-        limits: key === 'shaft' ? limits : [],
+        limits: key === 'shaftSpeedRpm' ? limits : [],
         names: 'end',
       },
     };

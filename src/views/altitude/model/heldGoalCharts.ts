@@ -2,20 +2,23 @@ import { type Build, mapGeometry, speedLineAt } from '../../../build/index.ts';
 import {
   type BoostThreshold,
   boostThreshold,
+  decimalsShown,
   type HeldCell,
   type HeldGoal,
+  limitOn,
   type OperatingPoint,
   type OperatingPointSolved,
-  quantityShown,
+  type PLACES,
   RESULTS,
   type ResultUnits,
-  type Shown,
-  type StudyLimits,
-  unitShown,
+  readResult,
+  resultsAt,
+  unitLabel,
+  valueShown,
 } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit, LineSeries, PlotOperatingLine } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, fromSi, type SheetFlowUnit, unitOf } from '../../../units/index.ts';
+import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/altitudeStudies.ts';
 import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -59,88 +62,12 @@ export function shaftLimits({ held }: Pick<CandidateStudy, 'held'>, letter: stri
 }
 
 /** What can be shown over altitude while a goal is held. */
-export type HeldQuantity = 'shaft' | 'surge' | 'choke' | 'outlet' | 'power' | DrivenQuantity;
-
-/** What needs a turbine. */
-type DrivenQuantity = 'turbine-pressure' | 'back-pressure' | 'gate' | 'turbine-temperature';
-
-interface Row {
-  title: string;
-  shown: Shown;
-  decimals: number;
-  read: (point: OperatingPointSolved) => number | null;
-  /** The least or the most that is allowed, SI. */
-  limit?: (limits: StudyLimits) => { value: number | undefined; words: string };
-}
-
-const ROWS: Readonly<Record<HeldQuantity, Row>> = {
-  shaft: { title: 'Shaft speed', shown: 'shaft-speed', decimals: 0, read: (point) => point.shaftSpeedRpm },
-  surge: {
-    title: 'Surge margin',
-    shown: 'margin',
-    decimals: 1,
-    read: (point) => point.surgeMargin,
-    limit: (limits) => ({ value: limits.surgeMargin, words: 'least' }),
-  },
-  choke: {
-    title: 'Choke margin',
-    shown: 'margin',
-    decimals: 1,
-    read: (point) => point.chokeMargin,
-    limit: (limits) => ({ value: limits.chokeMargin, words: 'least' }),
-  },
-  outlet: {
-    title: 'Compressor outlet temperature',
-    shown: 'temperature',
-    decimals: 0,
-    read: (point) => point.compressorOutletTemperatureK,
-    limit: (limits) => ({ value: limits.compressorOutletTemperatureK, words: 'limit' }),
-  },
-  power: { title: 'Power at the wheels', shown: 'power', decimals: 0, read: (point) => point.wheelPowerW },
-  'turbine-pressure': {
-    title: 'Pressure before the turbine p3, absolute',
-    shown: 'absolute-pressure',
-    decimals: 0,
-    read: (point) => point.turbineInletPressurePa,
-  },
-  'back-pressure': {
-    title: 'Back-pressure ratio p3/p_m',
-    shown: 'pressure-ratio',
-    decimals: 2,
-    read: (point) => point.backPressureRatio,
-    limit: (limits) => ({ value: limits.backPressureRatio, words: 'limit' }),
-  },
-  gate: {
-    title: `${RESULTS.wastegateShare.title}, of the exhaust past the turbine`,
-    shown: 'share',
-    decimals: 0,
-    read: (point) => point.wastegateShare,
-  },
-  'turbine-temperature': {
-    title: 'Turbine inlet temperature',
-    shown: 'temperature',
-    decimals: 0,
-    read: (point) => point.turbine?.inletTemperatureK ?? null,
-    limit: (limits) => ({ value: limits.turbineInletTemperatureK, words: 'limit' }),
-  },
-};
-
-const DRIVEN: ReadonlySet<HeldQuantity> = new Set<DrivenQuantity>([
-  'turbine-pressure',
-  'back-pressure',
-  'gate',
-  'turbine-temperature',
-]);
+export type HeldQuantity = (typeof PLACES.overAltitude)[number];
 
 /** What there is to choose from: the turbine's only where one is known. */
 export function heldQuantities(hasTurbine: boolean): { key: HeldQuantity; name: string }[] {
-  return (Object.keys(ROWS) as HeldQuantity[])
-    .filter((key) => hasTurbine || !DRIVEN.has(key))
-    .map((key) => ({ key, name: ROWS[key].title }));
+  return resultsAt('overAltitude', { turbine: hasTurbine }).map((key) => ({ key, name: RESULTS[key].title }));
 }
-
-/** A bar needs two decimals where a kilopascal needs none. */
-const DECIMALS: Readonly<Record<string, number>> = { bar: 2, psi: 1 };
 
 /** One quantity over altitude with the goal held, for each candidate at the chosen engine speeds, against its limits. */
 export function heldOverAltitude(
@@ -150,15 +77,14 @@ export function heldOverAltitude(
   quantity: HeldQuantity,
   units: ResultUnits,
 ): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
-  const { title, shown, decimals, read } = ROWS[quantity];
-  const unit = unitShown(shown, units);
-  const inUnit = (si: number) => fromSi(si, quantityShown(shown), unit);
-  const value = (point: OperatingPointSolved) => inUnit(read(point) ?? Number.NaN);
+  const { title, shown } = RESULTS[quantity];
+  const inUnit = (si: number) => valueShown(si, shown, units);
+  const value = (point: OperatingPointSolved) => inUnit(readResult(quantity, point) ?? Number.NaN);
   const seriesOf = (study: CandidateStudy, index: number) =>
     engineSpeedsRpm.map((rpm, i): LineSeries => {
       const letter = candidateLetter(index);
       return {
-        id: `${letter}-${rpm}`,
+        id: heldSeriesId(index, rpm),
         name: `${letter} ${formatNumber(rpm, 0)}`,
         style: index % 2 === 0 ? 'a' : 'b',
         weight: 'main',
@@ -170,8 +96,8 @@ export function heldOverAltitude(
     xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
     valueAxis: {
       title,
-      unit: unitOf(quantityShown(shown), unit).label,
-      decimals: DECIMALS[unit] ?? decimals,
+      unit: unitLabel(shown, units),
+      decimals: decimalsShown(shown, units),
       include: [],
       ...(shown === 'share' && { bounds: { low: 0, high: 100 } }),
     },
@@ -182,20 +108,29 @@ export function heldOverAltitude(
   };
 }
 
+/** A candidate's line at an engine speed, and that speed again: null for another line. */
+const heldSeriesId = (index: number, rpm: number) => `${candidateLetter(index)}-${rpm}`;
+
+export function rpmOfSeries(id: string, speeds: readonly number[], candidates: number): number | null {
+  const indices = Array.from({ length: candidates }, (_, index) => index);
+  return speeds.find((rpm) => indices.some((index) => heldSeriesId(index, rpm) === id)) ?? null;
+}
+
 /** Shaft speeds have a limit each; the other limits are those of the build, one line for all. */
 function limitsOf(
   candidates: readonly (CandidateStudy | null)[],
   quantity: HeldQuantity,
   inUnit: (si: number) => number,
 ): LineLimit[] {
-  if (quantity === 'shaft') {
+  if (quantity === 'shaftSpeedRpm') {
     return candidates.flatMap((study, index) => (study === null ? [] : shaftLimits(study, candidateLetter(index))));
   }
   const limits = candidates.find((study) => study !== null)?.held.limits;
-  const limit = limits && ROWS[quantity].limit?.(limits);
-  if (limit?.value === undefined) return [];
-  const value = inUnit(limit.value);
-  return [{ label: `${limit.words} ${limitText(value)}`, value, severity: 'stop' }];
+  const limit = limitOn(quantity);
+  const asked = limits && limit?.asked(limits);
+  if (asked === undefined) return [];
+  const words = limit?.bounds?.side === 'least' ? 'least' : 'limit';
+  return [{ label: `${words} ${limitText(inUnit(asked))}`, value: inUnit(asked), severity: 'stop' }];
 }
 
 /** As it was entered: no more decimals than it needs. */

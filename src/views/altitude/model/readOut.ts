@@ -38,8 +38,7 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   const ambientPa = place.ambient.pressurePa;
   const found = ceiling.status === 'ok' ? ceiling : null;
   const point = cell.point.status === 'ok' ? cell.point : null;
-  const shaft = (value: number | undefined) =>
-    showResult(value === undefined ? null : Math.round(value / 10) * 10, 'shaft-speed', units);
+  const shaft = (value: number | undefined) => showResult(value, 'shaft-speed', units);
   return {
     where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build), units)}${holdsFrom(ceiling, pressure, ambientPa)}`,
     terms: [
@@ -72,7 +71,8 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
 
 /** Short enough for one line of the strip: it must not grow while somebody points. */
 function limitName(binding: BindingLimit): string {
-  return bindingLook(binding).name.toLowerCase().replace('turbine inlet temperature', 'turbine inlet temp.');
+  const { short, name } = bindingLook(binding);
+  return (short ?? name).toLowerCase();
 }
 
 /** '0.62 bar', or '0.41 of 0.62 bar' where the exhaust does not drive all of it. */

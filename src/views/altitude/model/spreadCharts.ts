@@ -162,20 +162,40 @@ export const TURBINE_OUTPUTS: readonly { key: TurbineOutput; name: string }[] = 
 export interface InfluenceBar {
   key: string;
   name: string;
-  /** 0..1 of the bar's full width. */
+  /** 0..1 of the bar's full width, which the greatest one has. */
   share: number;
   shareText: string;
   /** '+3,100 rpm when it is up by its whole tolerance' */
   effect: string;
 }
 
-/** Which input matters most, largest first. */
-export function influenceBars(build: Build, spread: SpreadDone, output: MovedOutput): InfluenceBar[] {
+/** Engine speed at which the influences are read; null: over all of them, while nothing is pointed at. */
+export function influencesAt(spread: SpreadDone, pointedRpm: number | null): number | null {
+  const speeds = spread.atSpeeds.map(({ engineSpeedRpm }) => engineSpeedRpm);
+  return pointedRpm === null ? null : (speeds[nearestIndex(speeds, pointedRpm)] ?? null);
+}
+
+/** Which input matters most, largest first, at an engine speed or over all of them. */
+export function influenceBars(
+  build: Build,
+  spread: SpreadDone,
+  output: MovedOutput,
+  engineSpeedRpm: number | null,
+): InfluenceBar[] {
   const pressure = tunerPressure(build);
-  return spread.influences[output].toSorted(bigger).map(({ key, share, effect }) => ({
+  const isThere = (at: { engineSpeedRpm: number }) => at.engineSpeedRpm === engineSpeedRpm;
+  const found =
+    engineSpeedRpm === null
+      ? spread.influences[output]
+      : output === 'ceilingPa'
+        ? spread.ceilings.find(isThere)?.influences
+        : spread.atSpeeds.find(isThere)?.influences[output];
+  const sorted = (found ?? []).toSorted(bigger);
+  const most = sorted[0]?.share ?? 0;
+  return sorted.map(({ key, share, effect }) => ({
     key,
     name: fieldAt(`spread.tolerances.${key}`).label,
-    share: Math.max(0, Math.min(1, share)),
+    share: most > 0 ? Math.max(0, share / most) : 0,
     shareText: `${formatNumber(share * 100, 0)}\u00a0%`,
     effect: effectText(output, effect, pressure),
   }));

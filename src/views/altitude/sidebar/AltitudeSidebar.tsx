@@ -7,18 +7,22 @@ import {
   pathsIn,
   removePlace,
   type SavedPlace,
+  spreadSetup,
   studyPlaces,
+  tolerancesOf,
 } from '../../../build/index.ts';
-import { TURBINE_TOLERANCES } from '../../../match/index.ts';
+import { type ToleranceKey, TURBINE_TOLERANCES } from '../../../match/index.ts';
 import {
   createId,
   selectActiveBuild,
+  selectCandidateResults,
   selectCandidates,
+  selectShownCandidate,
   useApply,
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
-import { findUnit } from '../../../units/index.ts';
+import { findUnit, formatNumber } from '../../../units/index.ts';
 import { Button, Disclosure } from '../../../widgets/index.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
 import styles from '../altitude.module.css';
@@ -146,6 +150,17 @@ const OF_TURBINE: readonly string[] = [...TURBINE_TOLERANCES].map((key) => `spre
 /** How far off each input may be. */
 function SpreadGroup() {
   const hasTurbine = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
+  const shown = useLugline(selectShownCandidate);
+  const input = useLugline((state) => selectCandidateResults(state, shown ?? 0)?.input ?? null);
+  const build = useLugline(selectActiveBuild);
+  const entered = spreadSetup(build).setup?.tolerances;
+  const used = entered && input ? tolerancesOf(entered, input) : entered;
+  /** What is an estimate is off by its own band on top of what is entered. */
+  const helpOf = (path: string) => {
+    const key = path.slice(path.lastIndexOf('.') + 1) as ToleranceKey;
+    if (entered === undefined || used === undefined || used[key] === entered[key]) return undefined;
+    return `An estimate: with its own band it is ± ${formatNumber(used[key] * 100, 1)} % in all.`;
+  };
   return (
     <Disclosure title="Tolerances" summary="for the spread">
       <p className={styles.note}>
@@ -155,7 +170,7 @@ function SpreadGroup() {
       {pathsIn('spread.tolerances')
         .filter((path) => hasTurbine || !OF_TURBINE.includes(path))
         .map((path) => (
-          <Field key={path} path={path} label={`± ${fieldAt(path).label}`} />
+          <Field key={path} path={path} label={`± ${fieldAt(path).label}`} help={helpOf(path)} />
         ))}
       <FieldsOf group="spread" />
     </Disclosure>

@@ -1,5 +1,5 @@
 import { type Build, type FiledFigure, type FiledSheet, filedChanges, sheetRecord } from '../../../build/index.ts';
-import { type ResultUnits, type Shown, showResult } from '../../../match/index.ts';
+import { RESULTS, type ResultKey, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -14,29 +14,6 @@ export interface FiledWords {
   /** The largest changes, the rest as a count. */
   details: readonly string[];
 }
-
-const NAMES: Readonly<Record<string, { name: string; shown: Shown }>> = {
-  correctedMassFlowKgPerS: { name: 'corrected flow', shown: 'air-flow' },
-  pressureRatio: { name: 'pressure ratio', shown: 'pressure-ratio' },
-  efficiency: { name: 'efficiency', shown: 'share' },
-  shaftSpeedRpm: { name: 'shaft speed', shown: 'shaft-speed' },
-  compressorOutletTemperatureK: { name: 'outlet temperature', shown: 'temperature' },
-  manifoldTemperatureK: { name: 'manifold temperature', shown: 'temperature' },
-  manifoldPressurePa: { name: 'manifold pressure', shown: 'absolute-pressure' },
-  brakePowerW: { name: 'crank power', shown: 'power' },
-  wheelPowerW: { name: 'wheel power', shown: 'power' },
-  speedMargin: { name: 'speed margin', shown: 'margin' },
-  surgeMargin: { name: 'surge margin', shown: 'margin' },
-  chokeMargin: { name: 'choke margin', shown: 'margin' },
-  turbineInletPressurePa: { name: 'turbine inlet pressure', shown: 'absolute-pressure' },
-  backPressureRatio: { name: 'back-pressure ratio', shown: 'pressure-ratio' },
-  expansionRatio: { name: 'expansion ratio', shown: 'pressure-ratio' },
-  wastegateShare: { name: 'wastegate flow fraction', shown: 'share' },
-  'turbine.inletTemperatureK': { name: 'turbine inlet temperature', shown: 'temperature' },
-  'turbine.massFlowKgPerS': { name: 'flow through the turbine', shown: 'air-flow' },
-  'turbine.powerW': { name: 'turbine power', shown: 'power' },
-  'turbine.reachedShare': { name: 'share of the goal that is reached', shown: 'share' },
-};
 
 const MOST_DETAILS = 6;
 
@@ -90,7 +67,7 @@ function changeWords(build: Build, { was, now }: Change, units: ResultUnits): st
   const index = build.candidates.findIndex(({ id }) => id === figure.candidateId);
   const who = index < 0 ? 'a candidate that is gone' : candidateLetter(index);
   const where = `${who}, ${formatNumber(figure.engineSpeedRpm, 0)}\u00a0rpm`;
-  const known = NAMES[figure.key];
+  const known = figure.key in RESULTS ? RESULTS[figure.key as ResultKey] : undefined;
   if (known === undefined) {
     return now === null
       ? `${where}: there was no point (${figure.key}), now there is one.`
@@ -100,5 +77,9 @@ function changeWords(build: Build, { was, now }: Change, units: ResultUnits): st
   const before = text(was);
   const after = text(now);
   const digits = before === after ? ' (in digits that are not printed)' : '';
-  return `${where}: ${known.name} was ${before}, is ${after}${digits}.`;
+  return `${where}: ${inSentence(known.title)} was ${before}, is ${after}${digits}.`;
+}
+
+function inSentence(title: string): string {
+  return title.charAt(0).toLowerCase() + title.slice(1);
 }

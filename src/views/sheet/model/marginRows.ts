@@ -1,6 +1,18 @@
-import type { Build } from '../../../build/index.ts';
-import type { ComparisonKey, OperatingPointSolved } from '../../../match/index.ts';
-import { marginSize, type ResultUnits, type Shown, showResult } from '../../../match/index.ts';
+import {
+  type ComparisonKey,
+  extremeOf,
+  LIMIT_KEYS,
+  LIMITS,
+  LINE_RESULTS,
+  type LineResult,
+  marginSize,
+  type OperatingPointSolved,
+  RESULTS,
+  type ResultKey,
+  type ResultUnits,
+  showPoint,
+  showResult,
+} from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import type { DifferenceRow } from '../../shared/comparison.ts';
@@ -37,100 +49,37 @@ type Line = Pick<CandidateResults, 'input' | 'points'>;
 
 interface LimitKind {
   title: string;
+  result: ResultKey;
+  side: 'most' | 'least';
   /** The row of the comparison that is about the same number. */
-  compared?: ComparisonKey;
-  /** The value of a point in SI; null: not known there. */
-  value: (point: OperatingPointSolved) => number | null;
-  /** The worst value is the largest or the smallest. */
-  worst: 'largest' | 'smallest';
-  shown: Shown;
-  limit: (line: Line, build: Build) => number | null;
-  /** The limit in words, where it is more than its number. */
-  asked?: (line: Line, units: ResultUnits) => string;
-  said?: (point: OperatingPointSolved, units: ResultUnits) => string;
-  /** Without a limit there is no margin, but the fastest point is still worth its line. */
-  orFastest?: true;
+  compared: ComparisonKey | undefined;
+  asked: (line: Line) => number | undefined;
 }
 
-const limits = (line: Line) => line.input?.limits ?? {};
+const COMPARED = Object.entries(LINE_RESULTS) as [ComparisonKey, LineResult][];
 
+/** Every limit on a number of a point, and that of the injectors. */
 const KINDS: readonly LimitKind[] = [
+  ...LIMIT_KEYS.flatMap((key): LimitKind[] => {
+    const { bounds, asked } = LIMITS[key];
+    if (bounds === null) return [];
+    const { result, side } = bounds;
+    const take = side === 'least' ? 'lowest' : 'highest';
+    return [
+      {
+        title: RESULTS[result === 'speedMargin' ? 'shaftSpeedRpm' : result].title,
+        ...bounds,
+        compared: COMPARED.find(([, row]) => row.of === result && row.take === take)?.[0],
+        asked: ({ input }) => asked(input?.limits ?? {}, input ?? undefined),
+      },
+    ];
+  }),
   {
-    title: 'Shaft speed',
-    orFastest: true,
-    compared: 'speed-margin',
-    value: (p) => p.speedMargin,
-    worst: 'smallest',
-    shown: 'margin',
-    limit: (line) => (shaftLimit(line) === null ? null : (limits(line).shaftSpeedReserve ?? 0)),
-    asked: (line) => {
-      const { shaftSpeedReserve = 0 } = limits(line);
-      const most = rpm(shaftLimit(line) ?? Number.NaN);
-      return shaftSpeedReserve === 0 ? most : `${most} less ${percent(shaftSpeedReserve)}`;
-    },
-    said: (p) => `${marginSize(p.speedMargin)} ${(p.speedMargin ?? 0) < 0 ? 'over' : 'in hand'}`,
-  },
-  {
-    title: 'Surge margin',
-    compared: 'surge-margin',
-    value: (p) => p.surgeMargin,
-    worst: 'smallest',
-    shown: 'margin',
-    limit: (line) => limits(line).surgeMargin ?? 0,
-    asked: (line) => `at least ${percent(limits(line).surgeMargin ?? 0)}`,
-  },
-  {
-    title: 'Choke margin',
-    compared: 'choke-margin',
-    value: (p) => p.chokeMargin,
-    worst: 'smallest',
-    shown: 'margin',
-    limit: (line) => limits(line).chokeMargin ?? 0,
-    asked: (line) => `at least ${percent(limits(line).chokeMargin ?? 0)}`,
-  },
-  {
-    title: 'Outlet temperature',
-    compared: 'outlet-temperature',
-    value: (p) => p.compressorOutletTemperatureK,
-    worst: 'largest',
-    shown: 'temperature',
-    limit: (line) => limits(line).compressorOutletTemperatureK ?? null,
-  },
-  {
-    title: 'Manifold pressure, abs.',
-    value: (p) => p.manifoldPressurePa,
-    worst: 'largest',
-    shown: 'absolute-pressure',
-    limit: (line) => limits(line).manifoldPressurePa ?? null,
-  },
-  {
-    title: 'Crank power at the goal',
-    compared: 'power-at-goal',
-    value: (p) => p.brakePowerW,
-    worst: 'largest',
-    shown: 'power',
-    limit: (line) => limits(line).brakePowerW ?? null,
-  },
-  {
-    title: 'Back-pressure ratio p3/p_m',
-    value: (p) => p.backPressureRatio,
-    worst: 'largest',
-    shown: 'pressure-ratio',
-    limit: (line) => limits(line).backPressureRatio ?? null,
-  },
-  {
-    title: 'Turbine inlet temperature',
-    value: (p) => p.turbine?.inletTemperatureK ?? null,
-    worst: 'largest',
-    shown: 'temperature',
-    limit: (line) => limits(line).turbineInletTemperatureK ?? null,
-  },
-  {
-    title: 'Injector duty',
-    value: (p) => p.injectorDuty,
-    worst: 'largest',
-    shown: 'share',
-    limit: (line) => line.input?.engine.fuelSupply?.dutyLimit ?? null,
+    title: RESULTS.injectorDuty.title,
+    result: 'injectorDuty',
+    side: 'most',
+    compared: undefined,
+    asked: ({ input }) => input?.engine.fuelSupply?.dutyLimit,
   },
 ];
 
@@ -141,15 +90,19 @@ const KINDS: readonly LimitKind[] = [
  * @param differences of the second against the first; null with one candidate, or where one has no line
  */
 export function marginRows(
-  build: Build,
   lines: readonly Line[],
   differences: readonly DifferenceRow[] | null,
   units: ResultUnits,
 ): MarginRow[] {
   const limitRows = KINDS.map((kind): MarginRow => {
-    const cells = lines.map((line) => limitCell(kind, line, build, units));
+    const cells = lines.map((line) => limitCell(kind, line, units));
     const row = differences?.find(({ key }) => key === kind.compared);
-    return { title: kind.title, asked: askedOf(cells), cells, against: row === undefined ? null : againstOf(row) };
+    return {
+      title: kind.title,
+      asked: askedOf(cells),
+      cells,
+      against: row === undefined ? null : againstOf(row),
+    };
   });
   const told = limitRows.filter(({ asked, against }) => asked.length > 0 || against !== null);
   const shown = new Set(KINDS.flatMap(({ compared }) => compared ?? []));
@@ -157,7 +110,8 @@ export function marginRows(
     .filter(({ key }) => !shown.has(key))
     .map(
       (row): MarginRow => ({
-        title: row.title,
+        // Another number than the worst of the row above of that name: it is read where both are compared.
+        title: told.some(({ title }) => title === row.title) ? `${row.title}, compared` : row.title,
         asked: [],
         cells: [cellOf(row.a, row.aAt), cellOf(row.b, row.bAt)],
         against: againstOf(row),
@@ -180,50 +134,43 @@ function cellOf(worst: string, at: string): MarginCell {
   return { asked: '', worst, at, word: '' };
 }
 
-function limitCell(kind: LimitKind, line: Line, build: Build, units: ResultUnits): MarginCell {
-  const limit = kind.limit(line, build);
-  const point = worstPoint(kind, line);
-  const value = point === null ? null : kind.value(point);
-  const asked = limit === null ? '' : (kind.asked?.(line, units) ?? `at most ${showResult(limit, kind.shown, units)}`);
-  if (point === null) return { asked, worst: NO_NUMBER, at: '', word: limit === null ? '' : 'not known' };
-  // A shaft without a limit has a speed but no margin; a line without a turbine knows nothing of one.
-  if (value === null && !kind.orFastest) return { asked, worst: NO_NUMBER, at: '', word: 'not known' };
-  if (value === null) return { asked, worst: rpm(point.shaftSpeedRpm), at: rpm(point.engineSpeedRpm), word: '' };
+function limitCell({ result, side, asked: askedOfLine }: LimitKind, line: Line, units: ResultUnits): MarginCell {
+  const limit = askedOfLine(line);
+  const asked = limit === undefined ? '' : askedWords(result, side, limit, line, units);
+  const points = line.points.filter((point): point is OperatingPointSolved => point.status === 'ok');
+  const found = extremeOf(points, result, side === 'least' ? 'lowest' : 'highest');
+  // Without a limit there is no margin, but the fastest point is still worth its line.
+  const fastest = result === 'speedMargin' ? extremeOf(points, 'shaftSpeedRpm', 'highest')?.point : undefined;
+  if (found === null && fastest !== undefined) {
+    return { asked, worst: showPoint('shaftSpeedRpm', fastest, units), at: rpm(fastest.engineSpeedRpm), word: '' };
+  }
+  if (found === null)
+    return { asked, worst: NO_NUMBER, at: '', word: points.length === 0 && asked === '' ? '' : 'not known' };
+  const { point, value } = found;
+  const isHeld = limit === undefined || (side === 'least' ? value >= limit : value <= limit);
   return {
     asked,
-    worst: kind.said?.(point, units) ?? showResult(value, kind.shown, units),
+    worst:
+      result === 'speedMargin'
+        ? `${marginSize(value)} ${value < 0 ? 'over' : 'in hand'}`
+        : showPoint(result, point, units),
     at: rpm(point.engineSpeedRpm),
-    word: limit === null ? '' : isHeld(kind, value, limit) ? 'holds' : 'crossed',
+    word: limit === undefined ? '' : isHeld ? 'holds' : 'crossed',
   };
 }
 
-function isHeld({ worst }: LimitKind, value: number, limit: number): boolean {
-  return worst === 'smallest' ? value >= limit : value <= limit;
-}
-
-function worstPoint(kind: LimitKind, { points }: Line): OperatingPointSolved | null {
-  let found: OperatingPointSolved | null = null;
-  let worst: number | null = null;
-  const sign = kind.worst === 'largest' ? 1 : -1;
-  for (const point of points) {
-    if (point.status !== 'ok') continue;
-    const value = kind.value(point);
-    if (value === null || (worst !== null && sign * value <= sign * worst)) continue;
-    worst = value;
-    found = point;
+function askedWords(
+  result: ResultKey,
+  side: 'most' | 'least',
+  limit: number,
+  { input }: Line,
+  units: ResultUnits,
+): string {
+  if (result === 'speedMargin') {
+    const most = rpm(input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? Number.NaN);
+    return limit === 0 ? most : `${most} less ${percent(limit)}`;
   }
-  return found ?? fastest(kind, points);
-}
-
-function fastest({ orFastest }: LimitKind, points: Line['points']): OperatingPointSolved | null {
-  if (!orFastest) return null;
-  let found: OperatingPointSolved | null = null;
-  for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
-  return found;
-}
-
-function shaftLimit({ input }: Line): number | null {
-  return input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? null;
+  return side === 'least' ? `at least ${percent(limit)}` : `at most ${showResult(limit, RESULTS[result].shown, units)}`;
 }
 
 function rpm(value: number): string {

@@ -173,7 +173,7 @@ function nameOf(candidate: Candidate | undefined, index: number): string {
 
 function notesOf(usable: readonly { study: CandidateStudy }[], tables: readonly PrintedMatrix[]): readonly string[] {
   const letters = new Set(
-    usable.flatMap(({ study }) => (study.calibration === null ? [] : lettersOf(study.calibration).split(', '))),
+    usable.flatMap(({ study }) => (study.calibration === null ? [] : lettersOf(study.calibration))),
   );
   const all = usable[0]?.study.calibration?.engineSpeedsRpm.length ?? 0;
   const printed = tables[0]?.matrix.rows.length ?? 0;

@@ -1,5 +1,5 @@
 import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
-import { type ResultUnits, resultUnits } from '../../../match/index.ts';
+import { type FindingCode, type ResultUnits, resultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateFigures, CandidateResults, ComparisonResults } from '../../../store/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
@@ -84,7 +84,6 @@ function fixedParts(input: SheetInput): FixedParts {
     maps: printedMaps(candidates, day, settings),
     candidates: candidates.map((candidate) => candidateBlock(candidate, units)),
     margins: marginRows(
-      build,
       candidates.map(({ results }) => results),
       differencesOf(comparison, build, units),
       units,
@@ -129,8 +128,27 @@ function withoutAreas(wheels: WheelSheet): WheelSheet {
 }
 
 /** Notes that the list of assumptions or the turbine block says as well, and peaks that the headline numbers show. */
-const SAID_ELSEWHERE =
-  /^(curve-held|map-estimated|map-extended|efficiency-assumed|fuel-supply-not-checked|peak-|boost-threshold|wastegate-flow-fraction|no-turbine|turbine-temperature-estimated)/;
+const SAID_ELSEWHERE: ReadonlySet<string> = new Set<FindingCode>([
+  'curve-held-volumetric-efficiency',
+  'curve-held-lambda',
+  'curve-held-bsfc',
+  'curve-held-goal',
+  'curve-held-turbine-temperature',
+  'map-estimated',
+  'map-extended',
+  'map-extended-above',
+  'map-extended-below',
+  'efficiency-assumed',
+  'fuel-supply-not-checked',
+  'peak-power',
+  'peak-torque',
+  'peak-shaft-speed',
+  'peak-back-pressure',
+  'boost-threshold',
+  'wastegate-flow-fraction',
+  'no-turbine',
+  'turbine-temperature-estimated',
+]);
 
 function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits): CandidateBlock {
   const { candidate, points, findings, problems } = results;
@@ -141,7 +159,7 @@ function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits):
     isEstimated: isEstimated(candidate),
     numbers: headline(points, units),
     findings: findingWords(
-      findings.filter(({ severity, code }) => severity !== 'note' || !SAID_ELSEWHERE.test(code)),
+      findings.filter(({ severity, code }) => severity !== 'note' || !SAID_ELSEWHERE.has(code)),
       units,
     ),
     problems: problems.map(({ message }) => message),

@@ -2,7 +2,7 @@ import type { Candidate } from '../../../build/index.ts';
 import { boostThreshold, type OperatingPointSolved, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateFigures, CandidateResults } from '../../../store/index.ts';
 import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
-import { type DerivedKind, derivedRows } from '../../shared/derivedRows.ts';
+import { type DerivedKind, derivedRows, type FigureText, figureText } from '../../shared/derivedRows.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
 /** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
@@ -123,31 +123,36 @@ const LENGTHS: readonly { title: string; key: 'inducer' | 'exducer' | 'tipHeight
 /** Wheel measurements as typed, with what follows from them in the words of the candidate card. Rows that nobody knows are left out. */
 export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
   const wheels = candidates.flatMap(({ candidate }) => [candidate.wheels.compressor, candidate.wheels.turbine]);
-  const typedRows = [
-    ...LENGTHS.map(({ title, key }) => ({ title, cells: wheels.map((wheel) => typedLength(wheel[key])) })),
-    { title: 'Blades, full + splitter', cells: wheels.map(bladeText) },
-    {
-      title: 'A/R',
-      cells: candidates.flatMap(({ candidate: { housing } }) => [
-        typedLength(housing.compressorAreaRadius),
-        typedLength(housing.turbineAreaRadius),
-      ]),
-    },
-  ];
+  const ratios = candidates.flatMap(({ candidate: { housing } }) => [
+    housing.compressorAreaRadius,
+    housing.turbineAreaRadius,
+  ]);
   const derived = candidates.map(({ figures, candidate }) =>
     figures === null
       ? []
       : derivedRows(figures, { lengths: candidate.wheels.compressor.exducer.unit === 'in' ? 'in' : 'mm' }),
   );
   const heads = derived.find((rows) => rows.length > 0) ?? [];
-  const derivedCells = heads.map(({ kind, title }, i) => ({
-    kind,
-    title: shortTitle(title),
-    cells: derived.flatMap((rows) => [rows[i]?.compressor ?? NO_NUMBER, rows[i]?.turbine ?? NO_NUMBER]),
-  }));
-  const rows: Row[] = [...typedRows, ...derivedCells]
-    .filter(({ cells }) => cells.some((cell) => cell !== NO_NUMBER))
-    .map(unitInTitle);
+  const all: readonly { kind?: DerivedKind; title: string; figures: readonly FigureText[] }[] = [
+    ...LENGTHS.map(({ title, key }) => ({ title, figures: wheels.map((wheel) => typedLength(wheel[key])) })),
+    { title: 'Blades, full + splitter', figures: wheels.map((wheel) => ({ number: bladeText(wheel), unit: '' })) },
+    { title: 'A/R', figures: ratios.map(typedLength) },
+    ...heads.map(({ kind, shared }, i) => ({
+      kind,
+      title: shared,
+      figures: derived.flatMap((rows) => rows[i]?.figures ?? [UNKNOWN, UNKNOWN]),
+    })),
+  ];
+  const rows = all
+    .filter(({ figures }) => figures.some(({ number }) => number !== NO_NUMBER))
+    .map(({ figures, title, ...row }): Row => {
+      const units = new Set(figures.flatMap(({ number, unit }) => (number === NO_NUMBER ? [] : [unit])));
+      const [unit] = units;
+      // A unit that all cells of a row share stands once, with its title.
+      return units.size !== 1 || !unit
+        ? { ...row, title, cells: figures.map(figureText) }
+        : { ...row, title: `${title}, ${unit}`, cells: figures.map(({ number }) => number) };
+    });
   return {
     columns: candidates.flatMap(({ index }) => {
       const letter = candidateLetter(index);
@@ -189,29 +194,11 @@ const GATES = {
   none: 'no gate',
 } as const;
 
-/** The shaft speed of a row is that of one candidate: on a sheet with two it would be wrong for the other. */
-function shortTitle(title: string): string {
-  return title.replace(/ \([^)]*\)$/, '').replace(', there', ', fastest now');
-}
+const UNKNOWN: FigureText = { number: NO_NUMBER, unit: '' };
 
-/** A unit that all cells of a row share stands once, with its title. */
-function unitInTitle(row: Row): Row {
-  const { title, cells } = row;
-  const known = cells.filter((cell) => cell !== NO_NUMBER);
-  const units = new Set(known.map((cell) => /\u00a0([^\u00a0±\d]+)$/.exec(cell)?.[1] ?? ''));
-  const [unit] = units;
-  if (units.size !== 1 || unit === undefined || unit === '') return row;
-  return {
-    ...row,
-    title: `${title}, ${unit}`,
-    cells: cells.map((cell) => cell.replace(`${NO_BREAK_SPACE}${unit}`, '')),
-  };
-}
-
-function typedLength({ text, unit }: { text: string; unit: string }): string {
-  if (text.trim() === '') return NO_NUMBER;
-  const label = (findUnit('wheel-length', unit) ?? findUnit('length', unit))?.label ?? unit;
-  return `${text.trim()}${NO_BREAK_SPACE}${label}`;
+function typedLength({ text, unit }: { text: string; unit: string }): FigureText {
+  if (text.trim() === '') return UNKNOWN;
+  return { number: text.trim(), unit: findUnit('wheel-length', unit)?.label ?? unit };
 }
 
 function bladeText({ fullBlades, splitterBlades }: Candidate['wheels']['compressor']): string {
