@@ -151,6 +151,7 @@ export interface LineLook {
 
 /** Paler than this a line would be lost on its paper. */
 const PALEST = 0.42;
+const PALEST_GREY = 0.6;
 
 /** Colour, dash and width of a series. */
 export function lineLook(
@@ -159,13 +160,15 @@ export function lineLook(
 ): LineLook {
   const { style, weight, shade = 1 } = series;
   // One of an ordered set is grey, so that what is held against the set, in full ink, stands out.
-  const ink = series.shade === undefined ? palette.ink : palette.speedLine;
+  const isRamp = series.shade !== undefined && style !== 'a' && style !== 'b';
+  const ink = isRamp ? palette.inkSoft : palette.ink;
+  const palest = isRamp ? PALEST_GREY : PALEST;
   const { colour, dash } =
     style === 'a' || style === 'b'
       ? candidateLook(style, palette)
-      : { colour: style === 'goal' ? palette.ink : ink, dash: style === 'dashed' ? DASH.dashed : null };
+      : { colour: ink, dash: style === 'dashed' ? DASH.dashed : null };
   const width = weight === 'main' ? 2.2 : 1.3;
-  return { colour: mixColour(palette.paper, colour, PALEST + (1 - PALEST) * shade), dash, width };
+  return { colour: mixColour(palette.paper, colour, palest + (1 - palest) * shade), dash, width };
 }
 
 /** What is drawn at places along a line, so that it is known without colour; '' where the line itself is enough. */

@@ -76,17 +76,6 @@ describe('the shelf', () => {
     expect(first.textContent).toMatch(/in Demo/);
   });
 
-  it('opens a new map on three doors and what is still needed, not on errors', async () => {
-    await user.click(screen.getByRole('button', { name: 'New map' }));
-    expect(document.activeElement).toBe(screen.getByRole('button', { name: /^Trace a picture/ }));
-    expect(screen.getByRole('button', { name: /^Paste a table/ })).toBeTruthy();
-    expect(screen.getByRole('region', { name: 'Still needed' }).textContent).toMatch(
-      /reference state.*two speed lines/,
-    );
-    expect(screen.queryByRole('region', { name: 'Audit of the sheet' })).toBeNull();
-    expect(screen.queryByText(/error/)).toBeNull();
-  });
-
   it('has the keyboard in the first cell of a map that is typed in, typing at once', async () => {
     await typeNewMap();
     await user.keyboard('90 000');
@@ -241,65 +230,6 @@ describe('pasting elsewhere', () => {
       { flow: '0.05', pressureRatio: '1.42', efficiency: '' },
       { flow: '0.08', pressureRatio: '1.40', efficiency: '' },
     ]);
-  });
-
-  it('all islands in one paste, open where their ends lie apart', async () => {
-    await typeNewMap();
-    await user.click(screen.getByRole('tab', { name: /Islands/ }));
-    const ring = [
-      [0.1, 1.5],
-      [0.12, 1.7],
-      [0.14, 1.5],
-      [0.12, 1.4],
-      [0.1, 1.5],
-    ];
-    const edge = [
-      [0.08, 1.4],
-      [0.12, 1.9],
-      [0.16, 1.7],
-      [0.18, 1.4],
-    ];
-    const rows = [...ring.map((p) => [74, ...p]), ...edge.map((p, i) => [i === 0 ? 70 : '', ...p])];
-    const text = rows.map((row) => row.join('\t')).join('\n');
-    pasteOn(screen.getByRole('textbox', { name: 'All islands at once' }), text);
-    expect(openMap().islands.map(({ efficiency, closed, points }) => [efficiency, closed, points.length])).toEqual([
-      ['74', true, 5],
-      ['70', false, 4],
-    ]);
-  });
-
-  it('says that a column had no place, instead of dropping it in silence', async () => {
-    await typeNewMap();
-    await user.click(screen.getByRole('tab', { name: /Surge line/ }));
-    fireEvent.mouseDown(cell(0, 0), { button: 0 });
-    pasteOn(cell(0, 0), '0.05\t1.4\t70\n0.06\t1.6\t72');
-    expect(screen.getByText(/The last column had no room from here on and was left out/)).toBeTruthy();
-    expect(openMap().surgeLine).toHaveLength(2);
-  });
-
-  it('records a surge line that is only the left ends of the lines as what it is', async () => {
-    await typeNewMap();
-    fireEvent.mouseDown(cell(0, 0), { button: 0 });
-    pasteOn(cell(0, 0), '0.05\t1.42\n0.08\t1.40');
-    await user.type(screen.getByRole('textbox', { name: /Corrected speed/ }), '90000');
-    await user.click(screen.getByRole('tab', { name: /Surge line/ }));
-    await user.click(screen.getByRole('button', { name: 'Take the left ends of the speed lines' }));
-    expect(openMap().surgeLine).toEqual([{ flow: '0.05', pressureRatio: '1.42' }]);
-    expect(openMap().assumed).toEqual(['The surge line was not read: it is the left ends of the speed lines.']);
-  });
-
-  it('takes speeds in krpm, told by their size or chosen', async () => {
-    await user.click(screen.getByRole('button', { name: 'New map' }));
-    await user.click(screen.getByRole('button', { name: /^Paste a table/ }));
-    const box = screen.getByRole('textbox', { name: /Columns for speed/ });
-    const table = (low: string, high: string) =>
-      `N;Wc lb/min;PR\n${low};10;1.5\n${low};14;1.4\n${high};15;2.5\n${high};20;2.3`;
-    fireEvent.change(box, { target: { value: table('90', '160') } });
-    expect(screen.getByRole<HTMLSelectElement>('combobox', { name: 'Speed is in' }).value).toBe('krpm');
-    fireEvent.change(box, { target: { value: table('70', '110') } });
-    await user.selectOptions(screen.getByRole('combobox', { name: 'Speed is in' }), 'krpm');
-    await user.click(screen.getByRole('button', { name: 'Take over 2 lines' }));
-    expect(openMap().speedLines.map(({ speed }) => speed)).toEqual(['70000', '110000']);
   });
 
   it('the surge line, and an island added for it', async () => {
