@@ -1,6 +1,5 @@
-import { useState } from 'react';
 import { renameBuild } from '../build/index.ts';
-import { selectActiveBuild, useApply, useLugline } from '../store/index.ts';
+import { selectActiveBuild, useApply, useFieldDraft, useLugline } from '../store/index.ts';
 import { Button, ConfirmDialog, Dialog, TextLine } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
@@ -10,20 +9,25 @@ import { restoreWords, storageFacts } from './storageWords.ts';
 export function RenameDialog({ onClose }: { onClose: () => void }) {
   const build = useLugline(selectActiveBuild);
   const apply = useApply();
-  const [name, setName] = useState(build.name);
+  const [typed, keep] = useFieldDraft(`${build.id}/name`);
+  const name = typed ?? build.name;
   const isEmpty = name.trim() === '';
+  const close = () => {
+    keep(null);
+    onClose();
+  };
   const rename = () => {
     if (isEmpty) return;
     apply(renameBuild(build.id, name));
-    onClose();
+    close();
   };
   return (
     <Dialog
       title="Rename this build"
-      onClose={onClose}
+      onClose={close}
       actions={
         <>
-          <Button onPress={onClose}>Cancel</Button>
+          <Button onPress={close}>Cancel</Button>
           <Button variant="primary" isDisabled={isEmpty} onPress={rename}>
             Rename
           </Button>
@@ -42,7 +46,7 @@ export function RenameDialog({ onClose }: { onClose: () => void }) {
           stacked
           autoFocus
           error={isEmpty ? 'A build needs a name.' : null}
-          onChange={(text) => setName(text)}
+          onChange={keep}
         />
       </form>
     </Dialog>

@@ -3,6 +3,7 @@ import { findUnit, parseNumber, parseQuantity, type UnitSystem } from '../units/
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
 import type { SheetOfFile } from './mapFile.ts';
 import type { Parsed } from './openFormat.ts';
+import { mapTooBig } from './sizeLimits.ts';
 import type { TurbineFileSheet } from './turbineSheet.ts';
 
 /* How cells of the text tables are read, for sheets of every kind alike. */
@@ -231,21 +232,6 @@ export function lineSpeed(text: string, habits: MapDraft['habits']): LineSpeed {
   if (speed === null || !speed.ok || !(speed.si > 0)) return { ok: false, reason: 'no-design-speed' };
   // Rounded where the product of two decimals leaves a tail: 0.7 x 110,000 is 77,000.
   return { ok: true, rpm: Number(((parsed.value / 100) * speed.si).toPrecision(10)) };
-}
-
-/** The largest published sheets have some 20 lines and 400 points; beyond these bounds it is not a sheet, and the page would stall. */
-const MOST_LINES = 100;
-const MOST_POINTS = 5_000;
-
-/** Why the tables hold more than can be a compressor map (100 lines or contours, 5,000 points in all), or null. */
-export function mapTooBig(map: Pick<MapDraft, 'speedLines' | 'surgeLine' | 'islands'>): string | null {
-  const lines = Math.max(map.speedLines.length, map.islands.length);
-  const points = [...map.speedLines, ...map.islands].reduce(
-    (sum, line) => sum + line.points.length,
-    map.surgeLine.length,
-  );
-  if (lines <= MOST_LINES && points <= MOST_POINTS) return null;
-  return `The map has ${lines.toLocaleString('en')} lines and ${points.toLocaleString('en')} points; at most ${MOST_LINES} lines and ${MOST_POINTS.toLocaleString('en')} points are taken. Thin it out.`;
 }
 
 /** A place in the tables of a map, written as the end of a path: '.speedLines[1].points[2]'; '' for the map as a whole. */

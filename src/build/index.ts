@@ -99,7 +99,6 @@ export {
   isTurbineSheet,
   type LineSpeed,
   lineSpeed,
-  mapTooBig,
   type SheetKindKey,
   sheetKindOf,
   sheetNames,
@@ -149,6 +148,7 @@ export {
 } from './mapFile.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
+export { listTooLong, mapTooBig } from './sizeLimits.ts';
 export * from './studyInput.ts';
 export {
   BuildProblems,

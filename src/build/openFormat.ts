@@ -1,4 +1,5 @@
 import type { $ZodIssue } from 'zod/v4/core';
+import { writableText } from '../units/index.ts';
 
 /** What is wrong with a file or an entry: where, and in plain words what and what to do. */
 export interface Problem {
@@ -101,11 +102,24 @@ export function readJsonText(text: string): Parsed<unknown> {
     return refused(tooDeep());
   }
   try {
-    return accepted(JSON.parse(clean) as unknown);
+    const isForbidden = HIDDEN.test(clean) || writableText(clean) !== clean;
+    if (!isForbidden) return accepted(JSON.parse(clean) as unknown);
+    let left = 0;
+    const json: unknown = JSON.parse(clean, (_key, value: unknown) => {
+      if (typeof value !== 'string') return value;
+      const writable = writableText(value);
+      left += value.length - writable.length;
+      return writable;
+    });
+    return accepted(json, left === 0 ? [] : [{ path: '', message: LEFT_OUT }]);
   } catch {
     return refused('The file is not JSON, or it was cut short. Lugline reads the files that it saves itself (.json).');
   }
 }
+
+const LEFT_OUT = 'Control characters in its texts, which no drawing can hold, were left out; nothing else was.';
+/** Such a character as JSON writes it. */
+const HIDDEN = /\\(?:[bf]|u00(?:0[0-8bce]|0f|1[\da-f])|ud[89a-f][\da-f]{2}|uff?f[ef])/i;
 
 function nestsTooDeep(text: string): boolean {
   let depth = 0;
@@ -133,7 +147,13 @@ export function explainIssues(issues: readonly $ZodIssue[], json: unknown): Prob
     path: pathText(issue.path),
     message: sentence(issue, valueAt(json, issue.path)),
   }));
-  const more = issues.length - shown.length;
+  return firstOf(shown, issues.length);
+}
+
+/** The first twenty, then how many more. */
+export function firstOf(problems: readonly Problem[], count = problems.length): Problem[] {
+  const shown = problems.slice(0, MOST_SHOWN);
+  const more = count - shown.length;
   if (more > 0) shown.push({ path: '', message: `And ${more.toLocaleString('en')} more problems of this kind.` });
   return shown;
 }
@@ -178,7 +198,10 @@ function sentence(issue: $ZodIssue, value: unknown): string {
 }
 
 function bound(words: string, limit: number | bigint, origin: string, value: unknown): string {
-  if (origin === 'string') return 'This text must not be empty.';
+  if (origin === 'string')
+    return words === 'at most'
+      ? `This text is longer than ${limit.toLocaleString('en')} characters. Shorten it.`
+      : 'This text must not be empty.';
   const percent = limit === 1 && words === 'at most' ? ' Write 0.74 for 74 %.' : '';
   return `This must be ${words} ${limit}, not ${found(value)}.${percent}`;
 }

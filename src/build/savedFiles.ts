@@ -6,6 +6,7 @@ import {
   accepted,
   explainIssues,
   type FormatHistory,
+  firstOf,
   openFormat,
   type Parsed,
   type Problem,
@@ -155,21 +156,15 @@ export function parseBackupFile(json: unknown): Parsed<Backup> {
   const opened = openFormat(json, BACKUP_HISTORY);
   if (!opened.ok) return opened;
   const file = opened.value;
-  const lost: Problem[] = [];
-  const builds = listOf(file.builds).flatMap((item, i): Build[] => {
-    const parsed = parseBuildFile(item);
-    if (parsed.ok) return [fileToBuild(parsed.value)];
-    lost.push(passedOver(`builds[${i}]`, 'build', item, parsed.problems));
-    return [];
-  });
-  const maps = listOf(file.shelf).flatMap((item, i): MapDraft[] => {
-    const parsed = parseStoredMap(item);
-    if (parsed.ok) return [parsed.value];
-    lost.push(passedOver(`shelf[${i}]`, 'map', item, parsed.problems));
-    return [];
-  });
-  if (builds.length === 0 && maps.length === 0) {
-    return lost.length > 0 ? { ok: false, problems: lost } : refused('The backup holds no build and no map.');
+  const builds = readEntries(file.builds, 'builds', 'build', parseBuildFile);
+  const shelf = readEntries(file.shelf, 'shelf', 'map', parseStoredMap);
+  const lost = [...builds.lost, ...shelf.lost];
+  if (builds.gaveUp || shelf.gaveUp)
+    return refused(
+      `More than ${MOST_LOST.toLocaleString('en')} entries cannot be read: Lugline writes no such backup. Nothing of it is taken.`,
+    );
+  if (builds.read.length === 0 && shelf.read.length === 0) {
+    return lost.length > 0 ? { ok: false, problems: firstOf(lost) } : refused('The backup holds no build and no map.');
   }
   const settings = settingsSchema.safeParse(file.settings);
   if (!settings.success)
@@ -177,11 +172,11 @@ export function parseBackupFile(json: unknown): Parsed<Backup> {
   const backup: Backup = {
     savedAt: typeof file.savedAt === 'string' ? file.savedAt : null,
     activeBuildId: typeof file.activeBuildId === 'string' ? file.activeBuildId : null,
-    builds,
-    maps,
+    builds: builds.read.map(fileToBuild),
+    maps: shelf.read,
     settings: settings.success ? settings.data : null,
   };
-  return accepted(backup, lost);
+  return accepted(backup, firstOf(lost));
 }
 
 /** The tables of one map as storage and backups keep them. */
@@ -194,6 +189,21 @@ export function parseStoredMap(json: unknown): Parsed<MapDraft> {
 export function parseSettings(json: unknown): Parsed<Settings> {
   const result = settingsSchema.safeParse(json);
   return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
+}
+
+/** Beyond so many entries that cannot be read, nobody looks for one that can. */
+const MOST_LOST = 500;
+
+function readEntries<T>(list: unknown, path: string, kind: string, parse: (item: unknown) => Parsed<T>) {
+  const read: T[] = [];
+  const lost: Problem[] = [];
+  for (const [i, item] of listOf(list).entries()) {
+    const parsed = parse(item);
+    if (parsed.ok) read.push(parsed.value);
+    else lost.push(passedOver(`${path}[${i}]`, kind, item, parsed.problems));
+    if (lost.length > MOST_LOST) return { read, lost, gaveUp: true };
+  }
+  return { read, lost, gaveUp: false };
 }
 
 function listOf(value: unknown): readonly unknown[] {

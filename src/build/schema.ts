@@ -33,10 +33,13 @@ export const typedCurveSchema = z.object({
 
 const sheetPlace = { flow: notNegative, pressureRatio: positive };
 
+/** Longer is no name, and would have to be drawn on every screen. */
+const nameText = z.string().check(z.maxLength(2_000));
+
 export const mapSheetSchema = z.object({
   format: z.literal('lugline-map'),
   version: z.literal(1),
-  name: z.string(),
+  name: nameText,
   source: z.string(),
   reference: z.object({ temperatureK: positive, pressurePa: positive }),
   flowUnit: flowUnitSchema,
@@ -58,7 +61,7 @@ export const turbineFileSheetSchema = z.object({
   format: z.literal('lugline-map'),
   version: z.literal(1),
   kind: z.literal('turbine'),
-  name: z.string(),
+  name: nameText,
   source: z.string(),
   /** Corrected flow: unit and reference state. */
   flowUnit: z.optional(z.enum(sheetMassFlowKeys)),
@@ -91,7 +94,7 @@ const draftTables = {
    * and speeds are rpm per sqrt(K). Left out: corrected flow in `flowUnit`, of which a turbine takes kg/s and lb/min.
    */
   flowParameter: z.optional(flowParameterSchema),
-  name: z.string(),
+  name: nameText,
   source: z.string(),
   invented: z.optional(z.boolean()),
   reference: z.object({ temperature: typedSchema, pressure: typedSchema }),
@@ -157,7 +160,7 @@ function fieldSchema(field: Field): z.ZodMiniType {
     case 'switch':
       return z.boolean();
     case 'text':
-      return z.string();
+      return z.string().check(z.maxLength(100_000));
   }
 }
 
@@ -225,7 +228,7 @@ const goalKinds = Object.keys(goalCurves) as (keyof typeof goalCurves)[];
 
 const buildParts = {
   id: identity,
-  name: z.string(),
+  name: nameText,
   notes,
   /** True for the demonstration build. */
   invented: z.optional(z.boolean()),

@@ -1,4 +1,5 @@
 import { select } from 'd3';
+import { writableText } from '../units/index.ts';
 import { drawMapPlot } from './charts/map-drawing.ts';
 import type { MapPlotModel } from './charts/map-model.ts';
 import type { Palette } from './frame/looks.ts';
@@ -103,7 +104,7 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
     const y = top + drawn.height + MARGIN / 2 + FOOT_ROW * (row + 0.5);
     write(text, y, FOOT, weight, sheet.palette.inkSoft);
   });
-  return `<?xml version="1.0" encoding="UTF-8"?>\n${new XMLSerializer().serializeToString(root.node()!)}`;
+  return `<?xml version="1.0" encoding="UTF-8"?>\n${writableText(new XMLSerializer().serializeToString(root.node()!))}`;
 }
 
 /** A standalone SVG of the map, drawn anew at the sheet's size and palette, unzoomed. Needs a document. */

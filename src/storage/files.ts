@@ -4,6 +4,7 @@ import {
   buildToFile,
   type EmbeddedPicture,
   fileToBuild,
+  listTooLong,
   type MapDraft,
   type MapFile,
   mapFileToDraft,
@@ -58,6 +59,11 @@ export async function openFile(file: FileLike, freshId: string): Promise<Parsed<
 export function openFileText(text: string, freshId: string): Parsed<OpenedFile> {
   const json = readJsonText(text);
   if (!json.ok) return json;
+  const opened = openJson(json, freshId);
+  return opened.ok ? { ...opened, notes: [...json.notes, ...opened.notes] } : opened;
+}
+
+function openJson(json: { value: unknown }, freshId: string): Parsed<OpenedFile> {
   switch ((json.value as { format?: unknown } | null)?.format) {
     case 'lugline-map': {
       const map = mapFileToDraft(json.value, freshId);
@@ -85,13 +91,14 @@ export function openFileText(text: string, freshId: string): Parsed<OpenedFile> 
   }
 }
 
-/** A single file from outside with a map beyond all measure is refused; a backup is not, it holds what was here already. */
+/** A single file from outside with a table beyond all measure is refused; a backup is not, it holds what was here already. */
 function checked(maps: readonly MapDraft[], opened: Parsed<OpenedFile>): Parsed<OpenedFile> {
   for (const map of maps) {
     const message = mapTooBig(map);
     if (message !== null) return refuse(message);
   }
-  return opened;
+  const tooLong = opened.ok ? listTooLong(opened.value) : null;
+  return tooLong === null ? opened : { ok: false, problems: [tooLong] };
 }
 
 function refuse(message: string): Parsed<never> {

@@ -234,6 +234,8 @@ export interface LuglineState {
 }
 
 const MOST_NOTICES = 8;
+/** Lines of one notice. */
+const MOST_DETAILS = 20;
 
 export type LuglineStore = StoreApi<LuglineState>;
 
@@ -293,7 +295,10 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
       const { ui } = get();
       const id = notice.id ?? createId();
       const others = ui.notices.filter((other) => other.id !== id);
-      set({ ui: { ...ui, notices: [...others, { ...notice, id }].slice(-MOST_NOTICES) } });
+      const details = notice.details.slice(0, MOST_DETAILS);
+      const more = notice.details.length - details.length;
+      if (more > 0) details.push(`And ${more.toLocaleString('en')} more.`);
+      set({ ui: { ...ui, notices: [...others, { ...notice, details, id }].slice(-MOST_NOTICES) } });
     },
     dismiss(noticeId) {
       const { ui } = get();

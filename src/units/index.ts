@@ -4,3 +4,5 @@ export { type ParsedNumber, type ParseFailure, type ParseFailureReason, parseNum
 export type { Expects, Quantity, QuantityKey, SiUnitOf, Unit, UnitSystem } from './quantities.ts';
 export { convert, findUnit, fromSi, quantities, systemOfLanguage, toSi, unitOf, unitsOf } from './quantities.ts';
 export * from './sheetFlow.ts';
+export { MOST_ROWS, pasteTooLong, tableTooLong } from './tableSize.ts';
+export { writableText } from './writableText.ts';

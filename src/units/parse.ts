@@ -33,6 +33,9 @@ function fail(reason: ParseFailureReason, message: string, at: number): ParseFai
   return { ok: false, reason, message, at };
 }
 
+/** No quantity of an engine comes near it in any unit; beyond it sums and scales of charts overflow. */
+const LARGEST = 1e18;
+
 /**
  * Reads a number as people type it: decimal point or comma, thousands separated by space, thin space, apostrophe, comma or point,
  * an exponent, a sign (also the typographic minus).
@@ -44,7 +47,7 @@ function fail(reason: ParseFailureReason, message: string, at: number): ParseFai
  * with a zero.
  *
  * @param text What was typed; blanks around it do not matter.
- * @returns The value (finite), or a reason with a message that says what, where and what to do. Empty text is a failure, never zero.
+ * @returns The value (at most 1e18 in size), or a reason with a message that says what, where and what to do. Empty text is a failure, never zero.
  */
 export function parseNumber(text: string, expects: Expects = 'decimal'): ParsedNumber {
   const start = text.length - text.trimStart().length;
@@ -74,7 +77,7 @@ export function parseNumber(text: string, expects: Expects = 'decimal'): ParsedN
     ? `e${exponentMatch[2] === '' || exponentMatch[2] === '+' ? '' : '-'}${exponentMatch[3]}`
     : '';
   const value = Number(`${digits === '' ? '0' : digits}.${fraction === '' ? '0' : fraction}${exponent}`);
-  if (!Number.isFinite(value)) return fail('too-large', `'${trimmed}' is too large. Type a smaller number.`, offset);
+  if (!(value <= LARGEST)) return fail('too-large', `'${trimmed}' is too large. Type a smaller number.`, offset);
   return { ok: true, value: negative && value !== 0 ? -value : value };
 }
 

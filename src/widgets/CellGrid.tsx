@@ -9,6 +9,7 @@ import {
   useRef,
   useState,
 } from 'react';
+import { writableText } from '../units/index.ts';
 import { cx, Icon, IconButton } from './Button.tsx';
 import styles from './cellGrid.module.css';
 import type { CellAt, CellColumn, CellEdit, CellMark } from './useCellGrid.ts';
@@ -21,6 +22,7 @@ import {
   useCellGrid,
 } from './useCellGrid.ts';
 import { useFollowingFocus, useGridInput } from './useGridInput.ts';
+import { type SeenRows, useSeenRows } from './useSeenRows.ts';
 
 export interface CellGridHandle {
   /** Makes the cell the active one, scrolls it into sight and puts the keyboard there. */
@@ -61,7 +63,9 @@ export function CellGrid(props: CellGridProps) {
   const { rows, columns, isReadOnly = false } = props;
   const id = useId();
   const table = useRef<HTMLTableElement>(null);
+  const box = useRef<HTMLDivElement>(null);
   const grid = useCellGrid({ ...props, columnCount: columns.length, isReadOnly });
+  const seen = useSeenRows(box, grid.rowCount, grid.active.row);
   const { follow, newest } = useFollowingFocus(grid, table);
   const { notice, ...events } = useGridInput({ grid, rows, columnCount: columns.length, isReadOnly, follow });
   const marks = useMemo(() => groupByRow(props.marks ?? NO_MARKS), [props.marks]);
@@ -74,7 +78,11 @@ export function CellGrid(props: CellGridProps) {
   }));
   return (
     <div className={cx(styles.grid, props.className)}>
-      <div className={styles.scroll} style={{ maxHeight: props.maxHeight }}>
+      <div
+        ref={box}
+        className={styles.scroll}
+        style={{ maxHeight: props.maxHeight ?? (seen.isWhole ? undefined : '60vh') }}
+      >
         <table
           {...events}
           ref={table}
@@ -89,7 +97,7 @@ export function CellGrid(props: CellGridProps) {
           aria-rowcount={grid.rowCount + 1}
         >
           <ColumnHeads columns={columns} />
-          <GridRows grid={grid} props={props} marks={marks} messageId={`${id}-message`} newest={newest} />
+          <GridRows grid={grid} seen={seen} props={props} marks={marks} messageId={`${id}-message`} newest={newest} />
         </table>
       </div>
       <p id={`${id}-keys`} hidden>
@@ -123,6 +131,7 @@ function useActiveReport({ row, column }: CellAt, onActive: CellGridProps['onAct
 
 function GridRows(input: {
   grid: CellGridState;
+  seen: SeenRows;
   props: CellGridProps;
   marks: MarksByRow;
   messageId: string;
@@ -138,30 +147,41 @@ function GridRows(input: {
     },
     leave: () => newest.current.finish(),
   }));
+  const draw = (row: number) => {
+    const isIn = row >= range.firstRow && row <= range.lastRow;
+    const isActive = row === active.row;
+    return (
+      <CellGridRow
+        key={row}
+        row={row}
+        name={props.rowNames?.[row] ?? (row < props.rows.length ? String(row + 1) : '+')}
+        cells={props.rows[row] ?? NO_CELLS}
+        columns={props.columns}
+        activeColumn={isActive ? active.column : null}
+        selectedFirst={isIn ? range.firstColumn : null}
+        selectedLast={isIn ? range.lastColumn : null}
+        edit={isActive ? grid.edit : null}
+        marks={input.marks.get(row)}
+        messageId={input.messageId}
+        onText={events.text}
+        onLeave={events.leave}
+      />
+    );
+  };
+  const { spans, rowPx } = input.seen;
+  const room = (from: number, to: number) =>
+    to > from && (
+      <tr key={`room-${from}`} style={{ height: (to - from) * rowPx }}>
+        <td />
+      </tr>
+    );
   return (
     <tbody>
-      {Array.from({ length: grid.rowCount }, (_, row) => {
-        const isIn = row >= range.firstRow && row <= range.lastRow;
-        const isActive = row === active.row;
-        return (
-          <CellGridRow
-            // biome-ignore lint/suspicious/noArrayIndexKey: rows are texts without identity; their place is all they are known by
-            key={row}
-            row={row}
-            name={props.rowNames?.[row] ?? (row < props.rows.length ? String(row + 1) : '+')}
-            cells={props.rows[row] ?? NO_CELLS}
-            columns={props.columns}
-            activeColumn={isActive ? active.column : null}
-            selectedFirst={isIn ? range.firstColumn : null}
-            selectedLast={isIn ? range.lastColumn : null}
-            edit={isActive ? grid.edit : null}
-            marks={input.marks.get(row)}
-            messageId={input.messageId}
-            onText={events.text}
-            onLeave={events.leave}
-          />
-        );
-      })}
+      {spans.map(([first, last], i) => [
+        room((spans[i - 1]?.[1] ?? -1) + 1, first),
+        Array.from({ length: last - first + 1 }, (_, k) => draw(first + k)),
+      ])}
+      {room((spans.at(-1)?.[1] ?? -1) + 1, grid.rowCount)}
     </tbody>
   );
 }
@@ -259,7 +279,7 @@ export const CellGridRow = memo(function CellGridRow(props: CellGridRowProps) {
                 autoComplete="off"
                 spellCheck={false}
                 value={edit.text}
-                onChange={(event) => props.onText(event.target.value)}
+                onChange={(event) => props.onText(writableText(event.target.value))}
                 onBlur={props.onLeave}
               />
             ) : text === '' && column.placeholder ? (

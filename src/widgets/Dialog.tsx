@@ -36,7 +36,10 @@ export function Dialog({ title, children, onClose, actions, size = 'small', role
             </Heading>
             <IconButton icon="cross" label="Close" onPress={onClose} />
           </header>
-          <div className={styles.body}>{children}</div>
+          {/* What scrolls must be reached by the keyboard. */}
+          <div className={styles.body} tabIndex={size === 'wide' ? 0 : undefined}>
+            {children}
+          </div>
           {actions && <footer className={styles.actions}>{actions}</footer>}
         </AriaDialog>
       </Modal>

@@ -1,5 +1,5 @@
 import { memo } from 'react';
-import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf } from '../units/index.ts';
+import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf, writableText } from '../units/index.ts';
 import { Icon } from './Button.tsx';
 import styles from './field.module.css';
 import { FieldFrame, type FieldProps } from './fields.tsx';
@@ -62,7 +62,7 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
               'aria-valuemin': bound(props.min),
               'aria-valuemax': bound(props.max),
             })}
-            onChange={(event) => field.type(event.target.value)}
+            onChange={(event) => field.type(writableText(event.target.value))}
             onKeyDown={field.keyDown}
             onFocus={field.focus}
             onBlur={field.blur}

@@ -1,4 +1,4 @@
-import { parseNumber } from '../units/index.ts';
+import { parseNumber, writableText } from '../units/index.ts';
 
 type Delimiter = '\t' | ';' | ',' | 'blanks' | 'none';
 
@@ -11,7 +11,7 @@ type Delimiter = '\t' | ';' | ',' | 'blanks' | 'none';
  * the numbers, that is where the cells between blanks are all numbers ('0,05 1,42'), or where every line is one number ('0,05', '148,200').
  */
 export function parseClipboardTable(text: string): string[][] {
-  const lines = text.replaceAll('\ufeff', '').replaceAll('\0', '').replace(/\r\n?/g, '\n');
+  const lines = writableText(text.replaceAll('\ufeff', '')).replace(/\r\n?/g, '\n');
   const rows = splitQuoted(lines, delimiterOf(lines));
   while (rows.length > 0 && rows.at(-1)?.every((cell) => cell === '')) rows.pop();
   return rows;
@@ -19,11 +19,39 @@ export function parseClipboardTable(text: string): string[][] {
 
 /** A matrix of cells as tab-separated text, quoted where a cell holds a tab, a line end or a quote. */
 export function formatClipboardTable(matrix: readonly (readonly string[])[]): string {
-  return matrix.map((row) => row.map(quoteIfNeeded).join('\t')).join('\n');
+  return separated(matrix, '\t', '\n', /["\t\n\r]/);
 }
 
-function quoteIfNeeded(cell: string): string {
-  return /["\t\n\r]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell;
+/** The same as a CSV file (RFC 4180: comma, CRLF); other separators are quoted, too, so that a reader that guesses guesses right. */
+export function formatCsv(matrix: readonly (readonly string[])[]): string {
+  return `${separated(matrix, ',', '\r\n', /[",;\t\r\n]/)}\r\n`;
+}
+
+function separated(
+  matrix: readonly (readonly string[])[],
+  separator: string,
+  end: string,
+  needsQuotes: RegExp,
+): string {
+  const cell = (text: string) => {
+    const harmless = asText(text);
+    return needsQuotes.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
+  };
+  return matrix.map((row) => row.map(cell).join(separator)).join(end);
+}
+
+/** What a spreadsheet would run instead of showing it, however many marks of a text stand before it. */
+const FORMULA = /^'*[=+\-@\uff1d\uff0b\uff0d\uff20\t\r\n]/;
+/** A number with its sign is no formula, nor is a dash by itself. */
+const SIGNED_NUMBER = /^[+-](?:[\d.,\s\u00a0]*\d[\d.,\s\u00a0]*(?:e[+-]?\d+)?)?$/i;
+
+/** The spreadsheets' own mark of a text before what they would run. Reading takes it away again. */
+function asText(cell: string): string {
+  return FORMULA.test(cell) && !SIGNED_NUMBER.test(cell) ? `'${cell}` : cell;
+}
+
+function withoutTextMark(cell: string): string {
+  return cell.startsWith("'") && FORMULA.test(cell) ? cell.slice(1) : cell;
 }
 
 function delimiterOf(text: string): Delimiter {
@@ -62,7 +90,7 @@ function splitQuoted(text: string, delimiter: Delimiter): string[][] {
   let quoted = false;
   let wasQuoted = false;
   const endCell = () => {
-    row.push(wasQuoted ? cell : cell.trim());
+    row.push(withoutTextMark(wasQuoted ? cell : cell.trim()));
     cell = '';
     wasQuoted = false;
   };

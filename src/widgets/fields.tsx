@@ -1,4 +1,5 @@
 import { type ChangeEvent, type ReactNode, useId, useRef } from 'react';
+import { writableText } from '../units/index.ts';
 import { cx, Icon } from './Button.tsx';
 import styles from './field.module.css';
 
@@ -193,7 +194,7 @@ export function TextLine(props: TextLineProps) {
     'aria-invalid': Boolean(error) || undefined,
     onChange: (event: ChangeEvent<HTMLInputElement | HTMLTextAreaElement>) => {
       open.current = true;
-      props.onChange(event.target.value, { transient: true });
+      props.onChange(writableText(event.target.value), { transient: true });
     },
     onBlur: close,
   };

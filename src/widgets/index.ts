@@ -1,6 +1,6 @@
 export { Button, cx, Icon, IconButton, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
-export { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
+export { formatClipboardTable, formatCsv, parseClipboardTable } from './clipboardTable.ts';
 export { ConfirmDialog, Dialog } from './Dialog.tsx';
 export { Disclosure } from './Disclosure.tsx';
 export { ChoiceRow, type Option, SelectField, SwitchField, TextLine, type TextLineProps } from './fields.tsx';

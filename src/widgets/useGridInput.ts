@@ -8,6 +8,7 @@ import {
   useRef,
   useState,
 } from 'react';
+import { pasteTooLong, tableTooLong } from '../units/index.ts';
 import { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
 import { type CellAt, type CellGridState, type CellRange, matrixOf } from './useCellGrid.ts';
 
@@ -232,14 +233,18 @@ export function textKey(event: KeyboardEvent, grid: CellGridState): boolean {
 
 /**
  * What a pasted text puts where the selection begins: its cells, as far as there are columns. One cell fills the whole selection.
- * The notice says how much came in, and what had no room and how to keep it. No matrix: there was nothing to paste.
+ * The notice says how much came in, and what had no room and how to keep it. No matrix: there was nothing to paste, or more than a table holds.
  */
 export function pasteBlock(
   text: string,
   range: CellRange,
   columnCount: number,
 ): { matrix: string[][] | null; notice: string } {
+  const tooLong = pasteTooLong(text);
+  if (tooLong !== null) return { matrix: null, notice: tooLong };
   const matrix = parseClipboardTable(text);
+  const tooMany = tableTooLong(range.firstRow + matrix.length);
+  if (tooMany !== null) return { matrix: null, notice: tooMany };
   if (matrix.length === 0) return { matrix: null, notice: 'The clipboard holds no text to paste.' };
   const only = matrix.length === 1 && matrix[0]?.length === 1 ? (matrix[0][0] ?? '') : null;
   if (only !== null) {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { formatClipboardTable, parseClipboardTable } from '../../src/widgets/clipboardTable.ts';
+import { formatClipboardTable, formatCsv, parseClipboardTable } from '../../src/widgets/clipboardTable.ts';
 
 describe('parseClipboardTable', () => {
   it.each([
@@ -165,4 +165,62 @@ describe('parseClipboardTable', () => {
     fc.assert(fc.property(fc.string({ maxLength: 200 }), (text) => Array.isArray(parseClipboardTable(text))));
     expect(parseClipboardTable(`"a"b\t`.repeat(3000)).map((row) => row.length)).toEqual([3001]);
   });
+});
+
+describe('what a spreadsheet would run', () => {
+  // The characters are those of OWASP's page on CSV injection, with their full-width forms.
+  const HOSTILE = [
+    '=HYPERLINK("https://example.org")',
+    '=1+1',
+    '+1+1',
+    '-2+3',
+    '@SUM(A1)',
+    '＝1',
+    "'=1",
+    "''@x",
+    '+',
+    '-',
+    '=',
+    '\t=1',
+  ];
+  const NUMBERS = ['-5', '+0.5', '-1,200.5', '-3e-4', '12'];
+  const first = (text: string) => (text.charAt(0) === '"' ? text.charAt(1) : text.charAt(0));
+
+  it.each(HOSTILE.filter((text) => !/^[+-]$/.test(text)))(
+    '%j begins with the mark of a text, in a file and on the clipboard',
+    (text) => {
+      expect(first(formatCsv([[text]]))).toBe("'");
+      expect(first(formatClipboardTable([[text]]))).toBe("'");
+    },
+  );
+
+  it.each(NUMBERS)('%s stays a number', (text) => {
+    expect(formatClipboardTable([[text]])).toBe(text);
+    expect(
+      formatCsv([[text]])
+        .replaceAll('"', '')
+        .trim(),
+    ).toBe(text);
+  });
+
+  it('comes back as the same text when our own table is read again', () => {
+    const cell = fc.oneof(
+      fc.constantFrom(...HOSTILE, ...NUMBERS, '', 'a;b', 'a,b', 'in 2"', 'two\nlines', "it's"),
+      fc.string({ maxLength: 8 }).map((text) => text.trim().replaceAll(/[\0\ufeff\r]/g, '')),
+    );
+    const row = fc.tuple(cell, cell, cell).map((cells) => [...cells, 'end']);
+    fc.assert(
+      fc.property(fc.array(row, { minLength: 1, maxLength: 6 }), (body) => {
+        const table = [['Engine speed [rpm]', 'Name', 'Remark', 'End'], ...body.map((cells) => cells.map(whole))];
+        expect(parseClipboardTable(formatClipboardTable(table))).toEqual(table);
+        expect(parseClipboardTable(formatCsv(table))).toEqual(table);
+      }),
+      { numRuns: 2000, seed: 20263 },
+    );
+  });
+
+  /** Reading takes blanks at the ends of a bare cell away. */
+  function whole(text: string): string {
+    return text.trim();
+  }
 });

@@ -1,7 +1,7 @@
-import { type ClipboardEvent, Fragment, type ReactNode, useEffect, useRef, useState } from 'react';
-import { type MapDraft, renameMap } from '../../build/index.ts';
+import { type ClipboardEvent, Fragment, type ReactNode, useEffect, useRef } from 'react';
+import type { MapDraft } from '../../build/index.ts';
 import type { AuditFinding } from '../../compressor/index.ts';
-import { useApply } from '../../store/index.ts';
+import { useFieldDraft } from '../../store/index.ts';
 import { Icon, Tabs, TextLine } from '../../widgets/index.ts';
 import { type Desk, type DeskActions, type MapEdit, type TableProps, useMapEdit } from './desk.ts';
 import { IslandsPanel, SurgePanel } from './IslandsPanel.tsx';
@@ -11,6 +11,7 @@ import { PastePanel } from './paste/PastePanel.tsx';
 import { isMapTable } from './paste/readMapTable.ts';
 import { viewOf } from './sheetKinds/kinds.ts';
 import type { TabOf } from './sheetKinds/sheetKind.ts';
+import { useMapName } from './useMapName.ts';
 
 export interface MapDeskProps {
   draft: MapDraft;
@@ -62,7 +63,8 @@ function Doors({ draft, isNew, onSettled, onTrace, onPaste, onType }: DoorsProps
 export function MapDesk({ draft, findings, desk, actions, onPreview, tools, doors }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
   const { tabs, paste } = viewOf(draft);
-  const [pasting, setPasting] = useState<string | null>(null);
+  // The panel with its table outlives the page.
+  const [pasting, setPasting] = useFieldDraft(`map ${draft.id}/pasted table`);
   const props = { draft, findings, desk, actions, edit };
   const catchTable = (event: ClipboardEvent) => {
     const target = event.target as HTMLElement;
@@ -104,7 +106,8 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools, door
           <div className={styles.deskBody}>
             <PastePanel
               draft={draft}
-              firstText={pasting}
+              text={pasting}
+              onText={setPasting}
               onTake={take}
               onCancel={() => setPasting(null)}
               onPreview={onPreview}
@@ -170,20 +173,10 @@ function SheetPanel({ draft, desk, actions, edit }: TableProps) {
 
 /** Name and source. */
 function SheetNames({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
-  const apply = useApply();
-  const [typed, setTyped] = useState<{ id: string; text: string } | null>(null);
-  const name = typed?.id === draft.id ? typed.text : draft.name;
+  const name = useMapName(draft);
   return (
     <div className={styles.group}>
-      <TextLine
-        label="Name"
-        value={name}
-        onChange={(text, { transient }) => {
-          // A name is taken when it is finished: while it is typed, every letter would have to be unique on the shelf.
-          setTyped(transient ? { id: draft.id, text } : null);
-          if (!transient) apply(renameMap(draft.id, text));
-        }}
-      />
+      <TextLine label="Name" value={name.text} onChange={name.write} />
       <TextLine
         label="Read by whom, from what, when"
         value={draft.source}

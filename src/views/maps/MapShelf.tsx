@@ -7,17 +7,17 @@ import {
   type MapDraft,
   mapsOf,
   putMapOnShelf,
-  renameMap,
   type SheetKindKey,
 } from '../../build/index.ts';
 import { memory } from '../../numerics/index.ts';
 import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../store/index.ts';
-import { formatNumber, parseNumber, parseQuantity } from '../../units/index.ts';
+import { formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
 import styles from './maps.module.css';
 import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
 import { flowUnitLabel } from './sheetKinds/sheetKind.ts';
 import { useMapFiles } from './useMapFiles.ts';
+import { useMapName } from './useMapName.ts';
 
 /** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
 export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: () => void }) {
@@ -130,38 +130,8 @@ export interface ShelfEntryProps {
 
 /** One map of the list with its small print; a double click or F2 renames it. */
 export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, ...on }: ShelfEntryProps) {
-  const { run } = useActions();
-  const given = useRef(false);
   const facts = shelfFacts(map, builds);
-  if (isRenaming) {
-    const finish = (name: string | null) => {
-      // Escape and Enter both end in a blur.
-      if (given.current) return;
-      given.current = true;
-      if (name !== null) run(renameMap(map.id, name));
-      on.onRenamed();
-    };
-    return (
-      <li>
-        <input
-          className={styles.rename}
-          aria-label={`New name of '${map.name}'`}
-          defaultValue={map.name}
-          // biome-ignore lint/a11y/noAutofocus: the user asked to type here
-          autoFocus
-          onFocus={(event) => {
-            given.current = false;
-            event.target.select();
-          }}
-          onBlur={(event) => finish(event.target.value)}
-          onKeyDown={(event) => {
-            if (event.key === 'Enter') finish(event.currentTarget.value);
-            if (event.key === 'Escape') finish(null);
-          }}
-        />
-      </li>
-    );
-  }
+  if (isRenaming) return <ShelfName map={map} onDone={on.onRenamed} />;
   return (
     <li>
       <button
@@ -188,6 +158,38 @@ export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRena
     </li>
   );
 });
+
+/** The name of a map being typed over: Escape brings the old one back. */
+function ShelfName({ map, onDone }: { map: MapDraft; onDone: () => void }) {
+  const name = useMapName(map);
+  const [before] = useState(map.name);
+  const isDone = useRef(false);
+  const finish = (text: string) => {
+    // Escape and Enter both end in a blur.
+    if (isDone.current) return;
+    isDone.current = true;
+    name.write(text, { transient: false });
+    onDone();
+  };
+  return (
+    <li>
+      <input
+        className={styles.rename}
+        aria-label={`New name of '${before}'`}
+        value={name.text}
+        // biome-ignore lint/a11y/noAutofocus: the user asked to type here
+        autoFocus
+        onFocus={(event) => event.target.select()}
+        onChange={(event) => name.write(writableText(event.target.value), { transient: true })}
+        onBlur={(event) => finish(event.target.value)}
+        onKeyDown={(event) => {
+          if (event.key === 'Enter') finish(event.currentTarget.value);
+          if (event.key === 'Escape') finish(before);
+        }}
+      />
+    </li>
+  );
+}
 
 /** The small print of a map on the shelf. */
 export interface ShelfFacts {

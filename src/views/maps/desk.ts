@@ -1,7 +1,7 @@
 import { useCallback, useMemo, useState } from 'react';
-import { editMap, type MapDraft } from '../../build/index.ts';
+import { editMap, type MapDraft, mapTooBig } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
-import { useApply } from '../../store/index.ts';
+import { selectMap, useLuglineStore } from '../../store/index.ts';
 
 /** A place with what tells its column. */
 export type Target = Required<Pick<AuditFinding, 'code'>> & { place: SheetPlace; column?: AuditFinding['column'] };
@@ -62,10 +62,19 @@ function opened(place: SheetPlace): Partial<Desk> {
 
 export type MapEdit = (change: (draft: MapDraft) => MapDraft, label: string, key: string) => void;
 
-/** Changes the open map's tables. Changes with the same key within a second are one step of undo. */
+/** Changes the open map's tables, unless they would hold more than a map does. Changes with the same key within a second are one step of undo. */
 export function useMapEdit(mapId: string): MapEdit {
-  const apply = useApply();
-  return useCallback((change, label, key) => apply(editMap(mapId, change, label, key)), [apply, mapId]);
+  const store = useLuglineStore();
+  return useCallback(
+    (change, label, key) => {
+      const { run, notify } = store.getState();
+      const before = selectMap(store.getState(), mapId);
+      const tooBig = before === null ? null : mapTooBig(change(before));
+      if (tooBig === null || (before !== null && mapTooBig(before) !== null)) run(editMap(mapId, change, label, key));
+      else notify({ id: 'too big', tone: 'trouble', text: `Nothing is changed. ${tooBig}`, details: [] });
+    },
+    [store, mapId],
+  );
 }
 
 /** What every table of the open map needs. */

@@ -12,6 +12,7 @@ import {
   unitLabel,
 } from '../../match/index.ts';
 import { formatNumber, NO_NUMBER } from '../../units/index.ts';
+import { formatClipboardTable, formatCsv } from '../../widgets/index.ts';
 
 /** One column of the table of operating points, of its copy, of its file and of the sheet. */
 export interface PointColumn {
@@ -126,20 +127,10 @@ export function pointTableText(
     ...columns.map((_, index) => (row.cells === null ? '' : plainCell(row.cells[index] ?? ''))),
     row.remark,
   ]);
-  const quote = kind === 'csv' ? csvCell : tsvCell;
-  const separator = kind === 'csv' ? ',' : '\t';
-  const end = kind === 'csv' ? '\r\n' : '\n';
-  return [heading, ...lines].map((cells) => cells.map(quote).join(separator)).join(end) + end;
+  const table = [heading, ...lines];
+  return kind === 'csv' ? formatCsv(table) : `${formatClipboardTable(table)}\n`;
 }
 
 function plainCell(text: string): string {
   return text === NO_NUMBER ? '' : text.replaceAll(',', '').replace('−', '-');
-}
-
-function csvCell(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
-
-function tsvCell(text: string): string {
-  return text.replaceAll(/[\t\r\n]+/g, ' ');
 }

@@ -1,61 +1,42 @@
 import type { Build } from '../../../build/index.ts';
 import { type ResultUnits, type StudyLimits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
+import { formatNumber, formatNumber, formatQuantity, NO_NUMBER, NO_NUMBER } from '../../../units/index.ts';
+import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/altitudeStudies.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 
 /** One matrix for a spreadsheet or a calibration tool: engine speeds down, places across, plain numbers. */
 export function matrixTsv(matrix: Matrix): string {
-  const heading = [
-    `Engine speed [rpm] / ${matrix.title} [${matrix.unit}]`,
-    ...matrix.columns.map(({ title }) => title),
-  ];
-  return lines(matrix, heading, (text) => text.replaceAll(/[\t\r\n]+/g, ' '), '\t', '\n');
+  return `${formatClipboardTable(cellsOf(matrix, `Engine speed [rpm] / ${matrix.title} [${matrix.unit}]`))}\n`;
 }
 
 /** All matrices one under the other as a file (RFC 4180). */
 export function matricesCsv(matrices: readonly Matrix[], remarks: readonly string[]): string {
-  const blocks = matrices.map((matrix) => {
-    const heading = [
-      `${matrix.title} [${matrix.unit}]: engine speed [rpm]`,
-      ...matrix.columns.map(({ title }) => title),
-    ];
-    return lines(matrix, heading, csvCell, ',', '\r\n');
-  });
-  return [
-    ...remarks.map((remark) => `${csvCell(remark.replaceAll('\u00a0', ' '))}\r\n`),
-    '\r\n',
-    blocks.join('\r\n'),
-  ].join('');
+  const blocks = matrices.map((matrix) =>
+    formatCsv(cellsOf(matrix, `${matrix.title} [${matrix.unit}]: engine speed [rpm]`)),
+  );
+  return `${formatCsv(remarks.map((remark) => [spaced(remark)]))}\r\n${blocks.join('\r\n')}`;
 }
 
-function lines(
-  matrix: Matrix,
-  heading: readonly string[],
-  quote: (text: string) => string,
-  separator: string,
-  end: string,
-): string {
+function cellsOf(matrix: Matrix, corner: string): string[][] {
+  const heading = [corner, ...matrix.columns.map(({ title }) => title)];
   const rows = matrix.rows.map(({ engineSpeed, cells }) => [
     plain(engineSpeed),
     ...cells.map(({ text }) => plain(text)),
   ]);
-  return (
-    [heading, ...rows]
-      .map((cells) => cells.map((text) => quote(text.replaceAll('\u00a0', ' '))).join(separator))
-      .join(end) + end
-  );
+  return [heading, ...rows].map((cells) => cells.map(spaced));
+}
+
+/** With blanks that every program knows. */
+function spaced(text: string): string {
+  return text.replaceAll('\u00a0', ' ');
 }
 
 /** As a machine reads it: no separators, an empty cell where there is no number. */
 function plain(text: string): string {
   return text === NO_NUMBER ? '' : text.replaceAll(',', '').replace('−', '-');
-}
-
-function csvCell(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
 /** What the marks of the table mean, beside its letters. */

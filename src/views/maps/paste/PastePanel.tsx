@@ -1,10 +1,11 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { MapDraft } from '../../../build/index.ts';
-import { formatNumber, parseQuantity } from '../../../units/index.ts';
+import { type MapDraft, mapTooBig } from '../../../build/index.ts';
+import { formatNumber, parseQuantity, pasteTooLong, tableTooLong, writableText } from '../../../units/index.ts';
 import { Button, ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import {
+  type Cells,
   type ColumnRole,
   cellNumber,
   type PastedFlowUnit,
@@ -18,8 +19,9 @@ import { type PasteMode, takePaste } from './takePaste.ts';
 
 export interface PastePanelProps {
   draft: MapDraft;
-  /** Text that was pasted already; '' opens the panel empty. */
-  firstText: string;
+  /** What is pasted so far. */
+  text: string;
+  onText: (text: string) => void;
   onTake: (next: MapDraft, lines: number) => void;
   onCancel: () => void;
   /** The map as it would be, for the plot; null while nothing can be taken over. */
@@ -34,12 +36,13 @@ const MODES = [
 const SPEED_UNITS = (['rpm', 'krpm', '%'] as const).map((key) => ({ key, name: key }));
 
 /** A pasted table: what was understood, what can be set right, and the plot of it, before anything is taken over. */
-export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: PastePanelProps) {
-  const paste = usePastedTable(draft, firstText);
+export function PastePanel({ draft, onTake, onCancel, onPreview, ...given }: PastePanelProps) {
+  const paste = usePastedTable(draft, given.text, given.onText);
   const { text, cells, table, next, problem, form } = paste;
   useEffect(() => onPreview(next), [next, onPreview]);
   useEffect(() => () => onPreview(null), [onPreview]);
-  const box = useFocusFirst(firstText === '');
+  const [beganEmpty] = useState(text === '');
+  const box = useFocusFirst(beganEmpty);
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
     <div ref={box} className={styles.panel} onKeyDown={(event) => event.key === 'Escape' && onCancel()}>
@@ -55,14 +58,14 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
           onChange={(event) => paste.changeText(event.target.value)}
         />
       </label>
+      {problem !== null && (
+        <p className={styles.pasteProblem} role="alert">
+          {problem}
+        </p>
+      )}
       {cells.length > 0 && (
         <>
           <Choices paste={paste} />
-          {problem !== null && (
-            <p className={styles.pasteProblem} role="alert">
-              {problem}
-            </p>
-          )}
           <PastePreview table={table} form={form} onRoles={paste.setRoles} />
         </>
       )}
@@ -81,28 +84,36 @@ export function PastePanel({ draft, firstText, onTake, onCancel, onPreview }: Pa
 }
 
 /** The pasted text, what the user says about it, and what becomes of it. */
-function usePastedTable(draft: MapDraft, firstText: string) {
+function usePastedTable(draft: MapDraft, text: string, onText: (text: string) => void) {
   const form = viewOf(draft).paste;
   const usualFlowUnit = draft.flowParameter ?? draft.flowUnit;
-  const [text, setText] = useState(firstText);
+  const [refused, setRefused] = useState<string | null>(null);
   const [roles, setRoles] = useState<readonly ColumnRole[] | undefined>();
   const [flowUnit, setFlowUnit] = useState<PastedFlowUnit | undefined>();
   const [speedUnit, setSpeedUnit] = useState<PastedSpeedUnit | undefined>();
   const [design, setDesign] = useState<TypedQuantity>({ text: '', unit: 'rpm' });
   const hasLines = draft.speedLines.some((l) => l.points.some((p) => p.flow.trim() !== ''));
   const [mode, setMode] = useState<PasteMode>('replace');
-  const cells = useMemo(() => splitTable(text), [text]);
+  const { cells, tooLong } = useMemo(() => cellsOf(text), [text]);
   const designSpeed = parseQuantity(design.text, 'rotational-speed', design.unit);
   const designSpeedRpm = designSpeed.ok ? designSpeed.si : undefined;
   const table = useMemo(
     () => readMapTable(cells, { roles, flowUnit, speedUnit, designSpeedRpm, usualFlowUnit, form }),
     [cells, roles, flowUnit, speedUnit, designSpeedRpm, usualFlowUnit, form],
   );
-  const taken = useMemo(() => (table.problem === null ? takePaste(draft, table, mode) : null), [draft, table, mode]);
+  const taken = useMemo(() => {
+    if (table.problem !== null) return null;
+    const next = takePaste(draft, table, mode);
+    return typeof next === 'string' ? next : (mapTooBig(next) ?? next);
+  }, [draft, table, mode]);
   const next = taken === null || typeof taken === 'string' ? null : taken;
-  const problem = cells.length === 0 ? null : (table.problem ?? (typeof taken === 'string' ? taken : null));
+  const problem =
+    refused ?? (cells.length === 0 ? tooLong : (table.problem ?? (typeof taken === 'string' ? taken : null)));
   const changeText = (changed: string) => {
-    setText(changed);
+    const refusal = pasteTooLong(changed);
+    setRefused(refusal);
+    if (refusal !== null) return;
+    onText(writableText(changed));
     // What was chosen for another table does not hold for this one.
     setRoles(undefined);
     setFlowUnit(undefined);
@@ -112,6 +123,13 @@ function usePastedTable(draft: MapDraft, firstText: string) {
     ...{ text, cells, table, next, problem, design, mode, hasLines, form },
     ...{ changeText, setRoles, setFlowUnit, setSpeedUnit, setDesign, setMode },
   };
+}
+
+/** The table in a text; none where it is longer than a table can be. */
+function cellsOf(text: string): { cells: Cells; tooLong: string | null } {
+  const cells = splitTable(text);
+  const tooLong = tableTooLong(cells.length);
+  return { cells: tooLong === null ? cells : [], tooLong };
 }
 
 function takeWords(table: MapTable, ready: boolean): string {

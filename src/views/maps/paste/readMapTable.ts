@@ -1,4 +1,4 @@
-import { formatNumber, plainNumber } from '../../../units/index.ts';
+import { formatNumber, pasteTooLong, plainNumber } from '../../../units/index.ts';
 import {
   type Cells,
   type ColumnRole,
@@ -62,8 +62,6 @@ export interface MapTable {
   problem: string | null;
 }
 
-const MOST_ROWS = 5000;
-
 /**
  * Reads a pasted table of speed, flow, pressure (or expansion) ratio and efficiency, in any order of columns, as one table, as blocks under their
  * speeds, or as blocks side by side. Numbers keep the text they came in unless a unit has to be changed.
@@ -71,7 +69,7 @@ const MOST_ROWS = 5000;
 export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
   const { form } = choices;
   const unfolded = unfoldBlocks(pasted);
-  const cells = (unfolded ?? pasted.filter((row) => row.some((cell) => cell !== ''))).slice(0, MOST_ROWS);
+  const cells = unfolded ?? pasted.filter((row) => row.some((cell) => cell !== ''));
   const recognised = recogniseColumns(cells, form);
   const roles = choices.roles ?? recognised.roles;
   const flowUnit = choices.flowUnit ?? recognised.flowUnit ?? choices.usualFlowUnit;
@@ -232,6 +230,7 @@ function unitNotes(
 
 /** Whether a pasted text is a table of several lines, for the paste panel, rather than a few columns for the table at hand. */
 export function isMapTable(text: string, form: PasteForm): boolean {
+  if (pasteTooLong(text) !== null) return false;
   const cells = splitTable(text);
   if (cells.length < 3) return false;
   const unfolded = unfoldBlocks(cells);

@@ -66,7 +66,9 @@ export function useTaking(edit: MapEdit) {
         await keep(await pages.take(page));
         closePages();
       } catch {
-        setProblem(`Page ${page} cannot be drawn: it is damaged, or too large. Nothing is changed.`);
+        setProblem(
+          `Page ${page} cannot be drawn: it is damaged, too large, or takes longer than 20 seconds. Nothing is changed; save it as a picture.`,
+        );
       }
       setBusy(null);
     },

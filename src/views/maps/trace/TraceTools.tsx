@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import { writableText } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
 import type { MapEdit } from '../desk.ts';
@@ -163,7 +164,7 @@ function Value(props: {
         // biome-ignore lint/a11y/noAutofocus: 'Next' asks for this very value
         autoFocus={props.isFocused ?? false}
         autoComplete="off"
-        onChange={(event) => props.onChange(event.target.value)}
+        onChange={(event) => props.onChange(writableText(event.target.value))}
       />
       {props.unit}
     </label>

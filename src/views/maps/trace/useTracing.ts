@@ -1,6 +1,7 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
+import { useFieldDraft } from '../../../store/index.ts';
 import type { Desk, DeskActions, MapEdit } from '../desk.ts';
 import type { PixelReader } from './picture/usePicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
@@ -48,7 +49,8 @@ export function useTracing(input: {
   const [isSnapping, setSnapping] = useState(true);
   /** The next click follows the line. */
   const [isFollowing, setFollowing] = useState(false);
-  const [efficiency, setEfficiency] = useState('');
+  const [typed, setEfficiency] = useFieldDraft(`map ${draft.id}/next efficiency`);
+  const efficiency = typed ?? '';
   const [proposal, propose] = useState<Proposal | null>(null);
   const [outcome, report] = useState<string | null>(null);
   const target = useMemo(

@@ -9,6 +9,8 @@ const DOTS_PER_INCH = 300;
 const MOST_PAGE_PIXELS = 32e6;
 const PREVIEW_SIDE = 220;
 const MOST_PAGES = 2000;
+/** A page of a sheet is drawn in a second or two; one that nests drawings in drawings never ends. */
+const LONGEST_DRAWING_MS = 20_000;
 
 /** Where vite.config.ts puts what PDF.js loads by name: fonts, character maps, decoders. All from this page's own address. */
 const own = (folder: string): string => new URL(`pdf/${folder}/`, document.baseURI).href;
@@ -32,7 +34,7 @@ export async function openPdf(
   });
   let pdf: PDFDocumentProxy;
   try {
-    pdf = await loading.promise;
+    pdf = await inTime(loading.promise, () => void loading.destroy());
   } catch (error) {
     const isLocked = error instanceof Error && error.name === 'PasswordException';
     const message = isLocked
@@ -44,22 +46,36 @@ export async function openPdf(
     void loading.destroy();
     return { kind: 'refused', message: `The PDF has ${pdf.numPages} pages. Save the page with the map by itself.` };
   }
+  const draw = (page: number, scaleFor: (w: number, h: number) => number) =>
+    // Its worker is ended: it would go on with what nobody waits for.
+    inTime(
+      pdf.getPage(page).then((found) => drawPage(found, scaleFor)),
+      () => void loading.destroy(),
+    );
   const document = {
     name,
     pages: pdf.numPages,
     async preview(page: number): Promise<string> {
-      const drawn = await drawPage(await pdf.getPage(page), (w, h) => PREVIEW_SIDE / Math.max(w, h));
+      const drawn = await draw(page, (w, h) => PREVIEW_SIDE / Math.max(w, h));
       return URL.createObjectURL(await toPng(drawn));
     },
     async take(page: number): Promise<OpenedPicture> {
-      const drawn = await drawPage(await pdf.getPage(page), (w, h) =>
-        Math.min(DOTS_PER_INCH / 72, Math.sqrt(MOST_PAGE_PIXELS / (w * h))),
-      );
+      const drawn = await draw(page, (w, h) => Math.min(DOTS_PER_INCH / 72, Math.sqrt(MOST_PAGE_PIXELS / (w * h))));
       return { bytes: await toPng(drawn), width: drawn.width, height: drawn.height, name, page };
     },
     close: () => void loading.destroy(),
   };
   return { kind: 'document', document };
+}
+
+function inTime<T>(work: Promise<T>, giveUp: () => void): Promise<T> {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => {
+      giveUp();
+      reject(new Error('The page takes too long to draw.'));
+    }, LONGEST_DRAWING_MS);
+    work.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
 }
 
 async function drawPage(page: PDFPageProxy, scaleFor: (w: number, h: number) => number): Promise<HTMLCanvasElement> {

@@ -1,3 +1,5 @@
+import { drawingProblem } from './drawingBudget.ts';
+
 /** A picture as it is kept: always PNG, JPEG or WebP. Drawings and pages are turned into PNG once, so that their pixels stand. */
 export interface OpenedPicture {
   bytes: Blob;
@@ -24,6 +26,7 @@ export type Opened =
 
 /** A phone's photo has 15 MB, a scanned document some tens; beyond this it is not read. */
 const MOST_BYTES = 200 * 1024 * 1024;
+const MOST_SVG_BYTES = 20 * 1024 * 1024;
 const TYPES = { png: 'image/png', jpeg: 'image/jpeg', webp: 'image/webp' } as const;
 
 /** Opens a file as a picture or a document of pages; what cannot be opened is refused with words that say why. Never throws. */
@@ -209,6 +212,9 @@ const LONGER_SIDE = 3200;
  * A drawing to a PNG. It goes through an <img> only: there the browser runs no script of it and fetches nothing that it refers to.
  */
 async function drawSvg(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<Opened> {
+  if (bytes.length > MOST_SVG_BYTES) return refused('The drawing is larger than 20 MB. Save the sheet as a PNG.');
+  const tooMuch = drawingProblem(new TextDecoder().decode(bytes));
+  if (tooMuch !== null) return refused(tooMuch);
   const url = URL.createObjectURL(new Blob([bytes], { type: 'image/svg+xml' }));
   try {
     const image = new Image();
