@@ -41,6 +41,42 @@ const pdfParts: Plugin = {
 const PDF_HOME = fileURLToPath(new URL('node_modules/pdfjs-dist', import.meta.url));
 const PDF_FOLDERS = ['cmaps', 'iccs', 'standard_fonts', 'wasm'];
 
+/**
+ * What the page may load and do, by the browser's own hand: its own scripts, styles, fonts and workers, pictures that it holds itself, and
+ * nothing from or to anywhere else. WebAssembly is what PDF.js decodes pictures with. Inline styles are how charts are drawn; they can
+ * fetch nothing that is not allowed below.
+ */
+const POLICY = [
+  "default-src 'none'",
+  "script-src 'self' 'wasm-unsafe-eval'",
+  "style-src 'self' 'unsafe-inline'",
+  "img-src 'self' blob: data:",
+  "font-src 'self'",
+  "connect-src 'self'",
+  "worker-src 'self'",
+  "manifest-src 'self'",
+  "base-uri 'none'",
+  "form-action 'none'",
+].join('; ');
+
+/** In the built page, for hosts that send no headers. While developing, the server's own inline scripts must run. */
+const contentSecurityPolicy: Plugin = {
+  name: 'content-security-policy',
+  apply: 'build',
+  transformIndexHtml: () => [
+    { tag: 'meta', attrs: { 'http-equiv': 'Content-Security-Policy', content: POLICY }, injectTo: 'head-prepend' },
+  ],
+};
+
+/** What `npm start` sends, and any host should (README.md). Only a header can forbid being framed. */
+const HEADERS = {
+  'Content-Security-Policy': `${POLICY}; frame-ancestors 'none'`,
+  'X-Frame-Options': 'DENY',
+  'X-Content-Type-Options': 'nosniff',
+  'Referrer-Policy': 'no-referrer',
+  'Cross-Origin-Opener-Policy': 'same-origin',
+};
+
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';
 
@@ -56,7 +92,7 @@ const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.
 
 export default defineConfig({
   define: { __PROGRAM_VERSION__: JSON.stringify(version) },
-  plugins: [react(), englishOnly, pdfParts],
+  plugins: [react(), englishOnly, pdfParts, contentSecurityPolicy],
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },
@@ -70,7 +106,7 @@ export default defineConfig({
     // What the page needs to open is one script: cut along what the late parts share, it was forty, and packed and fetched less well.
     rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'] }] } } },
   },
-  preview: { port: 4173 },
+  preview: { port: 4173, headers: HEADERS },
   test: {
     // An order of one's own would win over a shuffled one that is asked for.
     sequence: process.argv.some((word) => word.includes('shuffle')) ? {} : { sequencer: LongFilesFirst },

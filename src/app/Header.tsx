@@ -116,7 +116,7 @@ function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: 
   const name = displayName(active?.name ?? '');
   return (
     <MenuButton
-      label={`Build: ${name}`}
+      label={`Build: ${name}${active?.invented ? ' invented' : ''}`}
       className={cx(styles.quiet, styles.build)}
       groups={[
         {

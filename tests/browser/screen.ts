@@ -98,7 +98,7 @@ export async function startNewBuild(page: Page): Promise<void> {
 /** Name of the open build, as the header says it. */
 export async function openBuildName(page: Page): Promise<string> {
   const label = await page.getByRole('button', { name: /^Build: / }).getAttribute('aria-label');
-  return (label ?? '').replace(/^Build: /, '');
+  return (label ?? '').replace(/^Build: /, '').replace(/ invented$/, '');
 }
 
 /** Opens a folded group of inputs. */
