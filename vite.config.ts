@@ -120,6 +120,7 @@ export default defineConfig({
           // `npm run check` leaves out what takes long.
           exclude: [
             'tests/browser/**',
+            'tests/fuzz/browser/**',
             'tests/bench/**',
             'tests/engines/**',
             ...(process.env.LUGLINE_QUICK === undefined ? [] : LONGEST_FILES),
@@ -146,7 +147,7 @@ export default defineConfig({
         test: {
           ...PATIENT,
           name: 'browser',
-          include: ['tests/browser/**/*.test.ts'],
+          include: ['tests/browser/**/*.test.ts', 'tests/fuzz/browser/*.test.ts'],
           environment: 'node',
           globalSetup: BROWSER_SETUP,
           setupFiles: [RUNNING_SETUP],
