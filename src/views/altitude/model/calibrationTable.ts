@@ -1,7 +1,7 @@
 import type { Build } from '../../../build/index.ts';
 import { type ResultUnits, type StudyLimits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, formatNumber, formatQuantity, NO_NUMBER, NO_NUMBER } from '../../../units/index.ts';
+import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/altitudeStudies.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
