@@ -12,6 +12,7 @@ import {
 } from './line-model.ts';
 import { isSettled, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
+import type { OperatingPointSolved } from './types.ts';
 
 type Solved = Extract<SpeedSolution, { ok: true }>;
 type Failed = Extract<SpeedSolution, { ok: false }>;
@@ -60,6 +61,10 @@ export function noHint(): DrivenHint {
 export interface LikePoint {
   backPressureRatio: number;
   expansionRatio: number;
+}
+
+export function likeOf({ backPressureRatio, expansionRatio }: OperatingPointSolved): LikePoint | undefined {
+  return backPressureRatio === null || expansionRatio === null ? undefined : { backPressureRatio, expansionRatio };
 }
 
 /** @param outletTemperatureK of the compressor */

@@ -9,7 +9,7 @@
  *   `standardPlace(altitude, rule)` makes places, `joinCeilings` joins parts that were solved apart.
  * - `holdGoal(input, { places, altitude })`: the goal held over places, and the altitude at which it first crosses a limit;
  *   `compareControllers`: the same target held as gauge and as absolute pressure.
- * - `calibrationTable(ceilings, heldGoal, options)`: allowed boost rounded down, with what the shaft-speed sensor should read.
+ * - `calibrationTable(ceilings, heldGoal, options, heldFrom)`: allowed boost rounded down, with what the shaft-speed sensor should read.
  * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
  *   most; `startSpread` does it in steps.
  * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count, limits.
@@ -35,10 +35,11 @@ export { readRoadLog } from './log/read-road-log.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';
-export { joinCeilings, solveCeilings } from './studies/ceilings.ts';
+export { joinCeilings, lowestHeldPressure, solveCeilings } from './studies/ceilings.ts';
 export {
   calibrationTable,
   compareControllers,
+  type HeldFrom,
   holdGoal,
   roundedDown,
   speedsUnderThreshold,

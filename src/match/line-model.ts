@@ -356,3 +356,16 @@ function askedOf(line: LineModel, asked: number, lambda: number, bsfcKgPerJ: num
     }
   }
 }
+
+/** Share of the ambient pressure below which no engine is looked at. */
+export const LOWEST_SHARE = 0.02;
+
+/** Manifold pressure at which the compressor has nothing to do; null where the engine needs it at no pressure below `fromPa`. */
+export function unboostedPressure(line: LineModel, speed: SpeedModel, fromPa: number): number | null {
+  const { pressurePa } = line.input.ambient;
+  const ratio = (manifoldPressurePa: number) =>
+    gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa } }, line.inletTemperatureK).pressureRatio -
+    1;
+  const root = findRoot(ratio, LOWEST_SHARE * pressurePa, fromPa, { xTolerance: 1e-6 * pressurePa });
+  return root.ok ? root.value : null;
+}

@@ -8,7 +8,7 @@ import {
   solveDriven,
 } from './driven-loop.ts';
 import type { ExhaustModel, LineModel, SpeedModel } from './line-model.ts';
-import { gasState } from './line-model.ts';
+import { gasState, unboostedPressure } from './line-model.ts';
 import { coldGuesses } from './solve-speed.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
@@ -219,15 +219,4 @@ function balanced(tryAt: Trials, low: Tried, high: Tried): Driven | null {
   findRoot(surplus, low.pressurePa, high.pressurePa, { fTolerance: SETTLED, xTolerance: FINEST * high.pressurePa });
   const found = best as Tried | null;
   return found !== null && Math.abs(found.surplus) < ACCEPTED ? found.driven : null;
-}
-
-/** Manifold pressure at which the compressor has nothing to do; null where the engine needs it at no pressure below `fromPa`. */
-function unboostedPressure(line: LineModel, speed: SpeedModel, fromPa: number): number | null {
-  const ratio = (pressurePa: number) =>
-    gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, line.inletTemperatureK)
-      .pressureRatio - 1;
-  const root = findRoot(ratio, 0.02 * line.input.ambient.pressurePa, fromPa, {
-    xTolerance: 1e-6 * line.input.ambient.pressurePa,
-  });
-  return root.ok ? root.value : null;
 }

@@ -6,6 +6,7 @@ import {
   calibrationTable,
   findings,
   holdGoal,
+  lowestHeldPressure,
   type OperatingPoint,
   solveCeilings,
   solveOperatingLine,
@@ -214,7 +215,10 @@ describe('the match sheet', () => {
       stayBelowTopLine: false,
     });
     const held = holdGoal(input, { places: [place.place], engineSpeedsRpm: input.engineSpeedsRpm });
-    const table = calibrationTable(ceilings, held, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 });
+    const options = { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 } as const;
+    const table = calibrationTable(ceilings, held, options, (place, ceiling, from) =>
+      lowestHeldPressure(input, ceilings.limits, place, ceiling, from),
+    );
     let compared = 0;
     for (const cell of table.cells[0] ?? []) {
       const row = lines.find(

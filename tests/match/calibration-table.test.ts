@@ -3,7 +3,9 @@ import { describe, expect, it } from 'vitest';
 import { bladePassFrequency } from '../../src/compressor/index.ts';
 import {
   calibrationTable,
+  type HeldFrom,
   holdGoal,
+  lowestHeldPressure,
   type Place,
   roundedDown,
   solveCeilings,
@@ -21,6 +23,8 @@ const SPEEDS = [1500, 3000, 4000, 5000, 6000];
 const input = exampleInput({ goal: { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 3000, value: 95_000 }] } });
 const limits = { shaftSpeedRpm: 128_000, surgeMargin: 0.1, chokeMargin: 0.03, compressorOutletTemperatureK: 440 };
 const ceilings = solveCeilings(input, places, SPEEDS, limits);
+const heldFrom: HeldFrom = (place, ceiling, notBelowPa) =>
+  lowestHeldPressure(input, limits, place, ceiling, notBelowPa);
 const goal = holdGoal(input, { places, engineSpeedsRpm: SPEEDS, limits });
 
 describe('roundedDown', () => {
@@ -51,7 +55,7 @@ describe('roundedDown', () => {
 });
 
 describe('calibrationTable', () => {
-  const table = calibrationTable(ceilings, goal, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 });
+  const table = calibrationTable(ceilings, goal, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 }, heldFrom);
 
   it('leaves a goal that stands on a step where it is, at whatever ambient pressure', () => {
     // 95 kPa in steps of 1 kPa: hand count 95 steps, wherever the ceiling is above.
@@ -62,7 +66,7 @@ describe('calibrationTable', () => {
     });
     const held = holdGoal(input, { places: many, engineSpeedsRpm: [4000], limits });
     const tops = solveCeilings(input, many, [4000], limits);
-    const { cells } = calibrationTable(tops, held, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 });
+    const { cells } = calibrationTable(tops, held, { kind: 'gauge', stepPa: 1000, bladesPastSensor: 6 }, heldFrom);
     const free = cells.flat().filter(({ goalOverCeiling, target }) => !goalOverCeiling && target !== null);
     expect(free.length).toBeGreaterThan(10);
     for (const { target } of free) expect(target?.steps).toBe(95);
@@ -71,7 +75,7 @@ describe('calibrationTable', () => {
   it('every allowed boost holds every limit when it is solved again, in either kind', () => {
     let cells = 0;
     for (const kind of ['gauge', 'absolute'] as const) {
-      const { cells: rows } = calibrationTable(ceilings, goal, { kind, stepPa: 2000, bladesPastSensor: 6 });
+      const { cells: rows } = calibrationTable(ceilings, goal, { kind, stepPa: 2000, bladesPastSensor: 6 }, heldFrom);
       for (const [p, row] of rows.entries()) {
         const { ambient } = places[p]!;
         for (const [k, cell] of row.entries()) {
@@ -95,12 +99,12 @@ describe('calibrationTable', () => {
   it('allows nothing where the next step down would cross a limit from the other side', () => {
     const ceiling = ceilings.cells[0]![3]!;
     if (ceiling.status !== 'ok') throw new Error(ceiling.message);
-    const narrow = { ...ceiling, holdsFromPa: ceiling.manifoldPressurePa - 300 };
-    const one = { ...ceilings, places: [places[0]!], engineSpeedsRpm: [5000], cells: [[narrow]] };
+    const narrowPa = ceiling.manifoldPressurePa - 300;
+    const one = { ...ceilings, places: [places[0]!], engineSpeedsRpm: [5000], cells: [[ceiling]] };
     const cellFor = (stepPa: number) =>
-      calibrationTable(one, null, { kind: 'absolute', stepPa, bladesPastSensor: 6 }).cells[0]![0]!;
+      calibrationTable(one, null, { kind: 'absolute', stepPa, bladesPastSensor: 6 }, () => narrowPa).cells[0]![0]!;
     expect(cellFor(50_000)).toMatchObject({ allowed: null, noStepHolds: true, target: null });
-    expect(cellFor(100).allowed!.pressurePa).toBeGreaterThan(narrow.holdsFromPa);
+    expect(cellFor(100).allowed!.pressurePa).toBeGreaterThan(narrowPa);
     expect(cellFor(100).noStepHolds).toBe(false);
   });
 
@@ -141,15 +145,15 @@ describe('calibrationTable', () => {
 
   it('matches goal and ceilings by value: copies that went through a worker give the same table', () => {
     const copies = structuredClone({ ceilings, goal });
-    expect(calibrationTable(copies.ceilings, copies.goal, table.options)).toEqual(table);
-    const without = calibrationTable(ceilings, null, table.options);
+    expect(calibrationTable(copies.ceilings, copies.goal, table.options, heldFrom)).toEqual(table);
+    const without = calibrationTable(ceilings, null, table.options, heldFrom);
     expect(without.cells.flat().every((cell) => cell.atGoal === null && cell.target === null)).toBe(true);
   });
 
   it('a goal beyond the map is over the ceiling; its target is the ceiling', () => {
     const wild = exampleInput({ goal: { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 3000, value: 600_000 }] } });
     const held = holdGoal(wild, { places, engineSpeedsRpm: SPEEDS, limits });
-    for (const cell of calibrationTable(ceilings, held, table.options).cells.flat()) {
+    for (const cell of calibrationTable(ceilings, held, table.options, heldFrom).cells.flat()) {
       expect(cell.atGoal).toBeNull();
       if (cell.allowed === null) continue;
       expect(cell.goalOverCeiling).toBe(true);

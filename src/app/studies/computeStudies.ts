@@ -14,7 +14,9 @@ import {
 import {
   calibrationTable,
   compareControllers,
+  type HeldFrom,
   holdGoal,
+  lowestHeldPressure,
   ownPlace,
   solveCeilings,
   solveSpread,
@@ -40,6 +42,7 @@ function candidateStudy(build: Build, input: MatchInput, places: StudyPlaces): C
   const altitude = rangeM === null || rule === null ? undefined : { fromM: rangeM[0], toM: rangeM[1], rule };
   const ceilings = solveCeilings(input, rows, engineSpeedsRpm, limits);
   const options = calibrationOptions(build);
+  const heldFrom: HeldFrom = (place, ceiling, from) => lowestHeldPressure(input, limits, place, ceiling, from);
   const heldAtRows = holdGoal(input, { places: rows, engineSpeedsRpm, limits });
   return {
     ceilings,
@@ -47,7 +50,7 @@ function candidateStudy(build: Build, input: MatchInput, places: StudyPlaces): C
     held: holdGoal(input, { places: field, engineSpeedsRpm, limits, altitude }),
     // The target is what the goal comes to where the car stands today: that is where it is calibrated.
     controllers: compareControllers(input, { places: [ownPlace(input), ...field], engineSpeedsRpm, limits, altitude }),
-    calibration: options === null ? null : calibrationTable(ceilings, heldAtRows, options),
+    calibration: options === null ? null : calibrationTable(ceilings, heldAtRows, options, heldFrom),
   };
 }
 

@@ -14,7 +14,14 @@ import {
 } from '../driven-loop.ts';
 import { type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from '../held-limits.ts';
 import type { DrivenLimits } from '../limits.ts';
-import { gasState, type LineModel, outletTemperature, type SpeedModel } from '../line-model.ts';
+import {
+  gasState,
+  type LineModel,
+  LOWEST_SHARE,
+  outletTemperature,
+  type SpeedModel,
+  unboostedPressure,
+} from '../line-model.ts';
 import { type MapEdges, solveAtPressure } from '../operating-line.ts';
 import { coldGuesses, solveWarm, type WarmSolution } from '../solve-speed.ts';
 import type { Ambient, MatchInput, OperatingPoint } from '../types.ts';
@@ -120,9 +127,7 @@ export function pressureRange(line: LineModel, speed: SpeedModel, reach: MapReac
   const at = (pressurePa: number, temperatureK: number) =>
     gasState(line, { ...speed, goal: { kind: 'pressure', manifoldPressurePa: pressurePa } }, temperatureK);
   const rough = { xTolerance: 0.002 * ambientPa };
-  const uncompressed = (p: number) => at(p, line.inletTemperatureK).pressureRatio - 1;
-  const low = findRoot(uncompressed, 0.02 * ambientPa, ambientPa, { xTolerance: 1 });
-  const lowPa = low.ok ? low.value : 0.02 * ambientPa;
+  const lowPa = unboostedPressure(line, speed, ambientPa) ?? LOWEST_SHARE * ambientPa;
   const hot = outletTemperature(line, reach.pressureRatio, 0.6);
   const room = (p: number) => {
     const state = at(p, hot);

@@ -1,12 +1,13 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
+import { likeOf } from '../driven-loop.ts';
 import { heldLimits, heldNumber, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../held-limits.ts';
 import type { StudyLimits } from '../limits.ts';
-import { lineModel, speedModel } from '../line-model.ts';
+import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
 import { BoostPath, holds, inputAt, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
-import type { BindingLimit, Ceiling, CeilingTable, Place } from './types.ts';
+import type { BindingLimit, Ceiling, CeilingFound, CeilingTable, Place } from './types.ts';
 
 /** How often the top of the search is raised when everything still holds there. */
 const MOST_RAISES = 12;
@@ -32,25 +33,13 @@ export function ceilingOf(
   if (limitPa < range.lowPa) return missing(engineSpeedRpm, 'manifold-pressure');
   const quick = searched((pressurePa) => path.quick(pressurePa), range, limitPa);
   const confirmed = confirm(path, quick);
-  if (confirmed !== null)
-    return found(
-      engineSpeedRpm,
-      confirmed,
-      ambientPa,
-      holdsFrom((p) => path.quick(p), confirmed, range),
-    );
+  if (confirmed !== null) return found(engineSpeedRpm, confirmed, ambientPa);
   if (!quick.found && quick.nearest.slacks !== null) {
     return missing(engineSpeedRpm, tightestLimit(quick.nearest.slacks));
   }
   const exact = searched((pressurePa) => path.exact(pressurePa), range, limitPa);
   const second = confirm(path, exact);
-  if (second !== null)
-    return found(
-      engineSpeedRpm,
-      second,
-      ambientPa,
-      holdsFrom((p) => path.exact(p), second, range),
-    );
+  if (second !== null) return found(engineSpeedRpm, second, ambientPa);
   const nearest = exact.found ? path.exact(exact.holdsPa) : exact.nearest;
   if (nearest.slacks !== null) return missing(engineSpeedRpm, tightestLimit(nearest.slacks));
   const { status } = path.point(range.lowPa + 0.05 * (range.topPa - range.lowPa));
@@ -92,22 +81,13 @@ function heldPoint(path: BoostPath, pressurePa: number): OperatingPointSolved | 
   return null;
 }
 
-function holdsFrom(
-  sample: (pressurePa: number) => PathSample,
-  { point }: Confirmed,
-  { lowPa, topPa }: { lowPa: number; topPa: number },
-): number {
-  return lowestHolding(sample, point.manifoldPressurePa, lowPa, (2 * (topPa - lowPa)) / SCAN_STEPS);
-}
-
-function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number, holdsFromPa: number): Ceiling {
+function found(engineSpeedRpm: number, { point, binding }: Confirmed, ambientPa: number): Ceiling {
   const { manifoldPressurePa } = point;
   return {
     engineSpeedRpm,
     status: 'ok',
     manifoldPressurePa,
     gaugeBoostPa: manifoldPressurePa - ambientPa,
-    holdsFromPa,
     binding,
     point,
   };
@@ -155,6 +135,9 @@ export function joinCeilings(parts: readonly CeilingTable[]): CeilingTable | nul
   };
 }
 
+/** Any pressure will do as a goal: ceilings look for their own. */
+const ANY_GOAL = { kind: 'manifold-pressure', curve: [{ engineSpeedRpm: 1000, value: 1e5 }] } as const;
+
 function ceilingsAt(
   here: MatchInput,
   engineSpeedsRpm: readonly number[],
@@ -162,9 +145,7 @@ function ceilingsAt(
   edges: () => MapEdges,
   reach: () => MapReach,
 ): Ceiling[] {
-  // Any pressure will do as a goal: the ceiling looks for its own.
-  const goal = { kind: 'manifold-pressure', curve: [{ engineSpeedRpm: 1000, value: 1e5 }] } as const;
-  const input: MatchInput = { ...here, goal };
+  const input: MatchInput = { ...here, goal: ANY_GOAL };
   const problem = checkInput(input);
   const line = problem === null ? lineModel(input) : null;
   const message = problem ?? 'Humidity is impossible: check it.';
@@ -180,6 +161,35 @@ function ceilingsAt(
     const range = pressureRange(line, speed, reach());
     return ceilingOf(path, rpm, range, heldNumber(held, 'manifold-pressure'), input.ambient.pressurePa);
   });
+}
+
+/**
+ * The pressure from which up every limit holds without a break to a ceiling of `solveCeilings`, to 50 Pa: less boost than that is left of
+ * surge or past choke, and a table that is rounded down must not go below it. Solved for one cell when somebody asks.
+ *
+ * @param input that the ceiling was solved from, all SI
+ * @param limits of the table
+ * @param notBelowPa where to stop looking; left out: pressure ratio 1
+ * @returns Pa absolute, at most the ceiling
+ */
+export function lowestHeldPressure(
+  input: MatchInput,
+  limits: StudyLimits,
+  place: Place,
+  ceiling: CeilingFound,
+  notBelowPa = 0,
+): number {
+  const { engineSpeedRpm, manifoldPressurePa, point } = ceiling;
+  const here: MatchInput = { ...inputAt(input, place.ambient), limits, goal: ANY_GOAL };
+  const line = lineModel(here);
+  const made = line === null ? null : speedModel(line, engineSpeedRpm);
+  if (line === null || !made?.ok) return manifoldPressurePa;
+  const edges = once(() => mapEdges(here.compressor));
+  const path = new BoostPath(line, made.speed, heldLimits(here, limits), edges);
+  path.startFrom(manifoldPressurePa, point.compressorOutletTemperatureK, likeOf(point));
+  const lowPa = unboostedPressure(line, made.speed, here.ambient.pressurePa) ?? 0;
+  const stepPa = (2 * (manifoldPressurePa - lowPa)) / SCAN_STEPS;
+  return lowestHolding((p) => path.quick(p), manifoldPressurePa, Math.max(lowPa, notBelowPa), stepPa);
 }
 
 function badCeiling(engineSpeedRpm: number, message: string): Ceiling {

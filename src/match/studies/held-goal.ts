@@ -13,6 +13,7 @@ import type {
   CalibrationShaft,
   CalibrationTable,
   Ceiling,
+  CeilingFound,
   CeilingTable,
   ControllerComparison,
   ControllerDifference,
@@ -193,23 +194,25 @@ function difference(absolute: OperatingPoint, gauge: OperatingPoint | undefined)
 
 /**
  * The table that a tuner calibrates from: allowed boost over engine speed and place in the kind and step that the controller takes,
- * always rounded down, with what the shaft-speed sensor should read. Pure: nothing is solved here.
+ * always rounded down, with what the shaft-speed sensor should read. Nothing is solved here but by `heldFrom`.
  *
  * @param ceilings of solveCeilings
  * @param goal the goal held at the same places; cells are matched by place and engine speed, and one that is missing has no goal
  * @param options `stepPa` above 0, `bladesPastSensor` above 0
+ * @param heldFrom `lowestHeldPressure` of what the ceilings were solved from: what is rounded down must not fall below it
  */
 export function calibrationTable(
   ceilings: CeilingTable,
   goal: HeldGoal | null,
   options: CalibrationOptions,
+  heldFrom: HeldFrom,
 ): CalibrationTable {
   const { places, engineSpeedsRpm } = ceilings;
   const cells = places.map((place, p) =>
     engineSpeedsRpm.map((rpm, k) => {
       const held = goal === null ? null : heldAt(goal, place, rpm);
       const asked = held === null || goal === null ? null : askedPressure(goal, place, held, rpm);
-      return calibrationCell(ceilings.cells[p]![k]!, place, held, asked, options);
+      return calibrationCell(ceilings.cells[p]![k]!, place, held, asked, options, heldFrom);
     }),
   );
   return { options, places, engineSpeedsRpm, cells };
@@ -225,6 +228,9 @@ export function roundedDown(pressurePa: number, stepPa: number): SteppedPressure
   while (steps * stepPa > pressurePa) steps -= 1;
   return { steps, pressurePa: steps * stepPa };
 }
+
+/** From which pressure up every limit holds to a ceiling; not looked for below `notBelowPa`. */
+export type HeldFrom = (place: Place, ceiling: CeilingFound, notBelowPa: number) => number;
 
 /** By value, not by identity: tables may come from a worker, as copies. */
 function heldAt(goal: HeldGoal, place: Place, engineSpeedRpm: number): HeldCell | null {
@@ -260,13 +266,16 @@ function calibrationCell(
   held: HeldCell | null,
   askedPa: number | null,
   options: CalibrationOptions,
+  heldFrom: HeldFrom,
 ): CalibrationCell {
   const { engineSpeedRpm, binding } = ceiling;
   const zero = options.kind === 'gauge' ? place.ambient.pressurePa : 0;
   const stepped = (pressurePa: number) => roundedDown(pressurePa - zero, options.stepPa);
-  const topPa = ceiling.status === 'ok' ? ceiling.manifoldPressurePa : null;
+  const found = ceiling.status === 'ok' ? ceiling : null;
+  const topPa = found?.manifoldPressurePa ?? null;
   const rounded = topPa === null ? null : stepped(topPa);
-  const allowed = rounded !== null && rounded.pressurePa + zero >= lowestPa(ceiling) ? rounded : null;
+  const roundedPa = (rounded?.pressurePa ?? 0) + zero;
+  const allowed = found !== null && roundedPa >= heldFrom(place, found, roundedPa) ? rounded : null;
   return {
     engineSpeedRpm,
     binding,
@@ -279,12 +288,8 @@ function calibrationCell(
     goalOverCeiling: topPa !== null && askedPa !== null && askedPa > topPa,
     goalCrosses: held?.crossed ?? null,
     atGoal: shaft(held?.point ?? null, options),
-    atCeiling: ceiling.status === 'ok' ? shaft(ceiling.point, options) : null,
+    atCeiling: shaft(found?.point ?? null, options),
   };
-}
-
-function lowestPa(ceiling: Ceiling): number {
-  return ceiling.status === 'ok' ? ceiling.holdsFromPa : Number.POSITIVE_INFINITY;
 }
 
 function shaft(point: OperatingPoint | null, options: CalibrationOptions): CalibrationShaft | null {

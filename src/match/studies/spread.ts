@@ -1,5 +1,5 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
-import { type Driven, type DrivenTolerance, hintFrom, type LikePoint, solveDriven } from '../driven-loop.ts';
+import { type Driven, type DrivenTolerance, hintFrom, likeOf, solveDriven } from '../driven-loop.ts';
 import { type HeldLimits, heldLimits, heldNumber, leastSlack, studyLimits } from '../held-limits.ts';
 import type { StudyLimits } from '../limits.ts';
 import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
@@ -200,10 +200,6 @@ function warmDriven(
 
 function isShut({ turbine }: OperatingPointSolved): boolean {
   return turbine?.heldBy === 'turbine';
-}
-
-function likeOf({ backPressureRatio, expansionRatio }: OperatingPointSolved): LikePoint | undefined {
-  return backPressureRatio === null || expansionRatio === null ? undefined : { backPressureRatio, expansionRatio };
 }
 
 function reachesGoal({ goal }: SpeedModel, { solution: { state } }: Driven): boolean {

@@ -39,11 +39,6 @@ export interface CeilingFound {
   manifoldPressurePa: number;
   /** The same against the ambient pressure of the place. */
   gaugeBoostPa: number;
-  /**
-   * Every limit holds from here up to the ceiling, to 0.1 kPa; absolute. Less boost than this is left of surge or past choke: a table
-   * that is rounded down must not go below it.
-   */
-  holdsFromPa: number;
   binding: BindingLimit;
   /** The operating point at the ceiling. */
   point: OperatingPointSolved;

@@ -1,7 +1,7 @@
 import { memo, useMemo } from 'react';
-import type { Build } from '../../build/index.ts';
+import { type Build, tryMatchInput } from '../../build/index.ts';
 import { FieldChart, LineChart } from '../../plot/index.ts';
-import type { CandidateStudy } from '../../store/index.ts';
+import { type CandidateStudy, useLugline } from '../../store/index.ts';
 import { altitudeFromValue, altitudeUnit } from '../shared/altitudeStudies.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
@@ -21,9 +21,14 @@ interface Props {
 export const ReadOutStrip = memo(function ReadOutStrip({ build, study, index }: Props) {
   const units = useResultUnits();
   const [{ engineSpeedRpm, altitudeM }] = usePointed();
+  const fitter = useLugline((state) => state.fitter);
+  const input = useMemo(() => {
+    const read = tryMatchInput(build, index, fitter);
+    return read.ok ? read.input : null;
+  }, [build, index, fitter]);
   const words = useMemo(
-    () => readOut(build, study, { engineSpeedRpm, altitudeM }, units),
-    [build, study, engineSpeedRpm, altitudeM, units],
+    () => readOut(build, study, { engineSpeedRpm, altitudeM }, units, input),
+    [build, study, engineSpeedRpm, altitudeM, units, input],
   );
   return (
     <section className={styles.readOut} aria-label="Read-out">

@@ -294,7 +294,7 @@ describe('the charts', () => {
   });
 
   it('read out the same numbers as the table has', () => {
-    const words = readOut(build, first, { engineSpeedRpm: 5250, altitudeM: 1500 }, units);
+    const words = readOut(build, first, { engineSpeedRpm: 5250, altitudeM: 1500 }, units, null);
     const value = (title: string) => plain(words.terms.find((term) => term.title === title)!.value);
     const matrix = calibrationMatrix(build, table, 'allowed', units);
     const cell = matrix.rows.find(({ engineSpeedRpm }) => engineSpeedRpm === 5250)!.cells[3]!;

@@ -54,7 +54,7 @@ function shortCell() {
 describe('the goal where the exhaust does not drive it', () => {
   it('is read out as what is reached of what is asked for', () => {
     const { point, place } = shortCell();
-    const words = readOut(build, larger, { engineSpeedRpm: 2750, altitudeM: place.altitudeM }, units);
+    const words = readOut(build, larger, { engineSpeedRpm: 2750, altitudeM: place.altitudeM }, units, null);
     const said = plain(words.terms.find(({ title }) => title === 'Goal')!.value);
     const [reached, asked] = said.replace(' bar', '').split(' of ').map(Number);
     expect(reached).toBeCloseTo((point.manifoldPressurePa - place.ambient.pressurePa) / 1e5, 2);
@@ -182,7 +182,7 @@ describe('what the turbine does over altitude', () => {
 
   it('stands in the read-out, which begins at the highest altitude on every chart', () => {
     const pointed = { engineSpeedRpm: 5000, altitudeM: null };
-    const words = readOut(build, larger, pointed, units);
+    const words = readOut(build, larger, pointed, units, null);
     expect(words.terms.map(({ title }) => title).slice(6)).toEqual(['p3/p_m at goal', 'Wastegate flow at goal']);
     expect(plain(words.where)).toContain('3,000 m');
     const model = withPointed(ceilingsChart(build, larger, 3000), larger, pointed);
@@ -195,7 +195,7 @@ describe('without a turbine', () => {
     expect(isDriven(bare)).toBe(false);
     expect(isAnyDriven([null, bare])).toBe(false);
     expect(isAnyDriven([bare, larger])).toBe(true);
-    expect(readOut(bareBuild, bare, { engineSpeedRpm: 5000, altitudeM: 0 }, units).terms).toHaveLength(6);
+    expect(readOut(bareBuild, bare, { engineSpeedRpm: 5000, altitudeM: 0 }, units, null).terms).toHaveLength(6);
     const words = (of: Build, one: CandidateStudy) => {
       const { remarks, cautions } = sheetWords(of, one, B, units);
       return plain([...remarks, ...cautions].join(' '));

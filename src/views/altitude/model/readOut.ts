@@ -1,13 +1,13 @@
 import type { Build } from '../../../build/index.ts';
 import type {
   BindingLimit,
-  Ceiling,
   Goal,
   HeldCell,
+  MatchInput,
   OperatingPoint,
   OperatingPointSolved,
 } from '../../../match/index.ts';
-import { bindingLook, RESULTS, type ResultUnits, showResult } from '../../../match/index.ts';
+import { bindingLook, lowestHeldPressure, RESULTS, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
@@ -21,8 +21,17 @@ export interface ReadOut {
   terms: readonly { title: string; value: string; detail: string }[];
 }
 
-/** What is allowed and what the goal asks for at the place pointed at; the highest corner of the field before anybody has pointed. */
-export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, units: ResultUnits): ReadOut {
+/**
+ * What is allowed and what the goal asks for at the place pointed at; the highest corner of the field before anybody has pointed.
+ * @param input of the study; null: not known, and where less boost is left of surge is not said
+ */
+export function readOut(
+  build: Build,
+  study: CandidateStudy,
+  pointed: Pointed,
+  units: ResultUnits,
+  input: MatchInput | null,
+): ReadOut {
   const { field, held } = study;
   const speeds = field.engineSpeedsRpm;
   const column = nearestIndex(speeds, pointed.engineSpeedRpm ?? speeds.at(-1) ?? 0);
@@ -38,9 +47,15 @@ export function readOut(build: Build, study: CandidateStudy, pointed: Pointed, u
   const ambientPa = place.ambient.pressurePa;
   const found = ceiling.status === 'ok' ? ceiling : null;
   const point = cell.point.status === 'ok' ? cell.point : null;
+  const heldWords = () => {
+    if (found === null || input === null) return '';
+    const heldPa = lowestHeldPressure(input, field.limits, place, found);
+    if (heldPa < ambientPa + LEAST_BOOST_PA) return '';
+    return `; every limit holds from ${pressure.text(heldPa, ambientPa)} up to the ceiling`;
+  };
   const shaft = (value: number | undefined) => showResult(value, 'shaft-speed', units);
   return {
-    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build), units)}${holdsFrom(ceiling, pressure, ambientPa)}`,
+    where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build), units)}${heldWords()}`,
     terms: [
       {
         title: 'Ceiling',
@@ -109,12 +124,6 @@ function turbineTerms(point: OperatingPointSolved | null, units: ResultUnits): R
       detail: gate === null ? '' : gate > 0 ? 'past the turbine' : 'the gate is shut',
     },
   ];
-}
-
-/** Where less boost is left of surge: from which boost up every limit holds. */
-function holdsFrom(ceiling: Ceiling, pressure: TunerPressure, ambientPa: number): string {
-  if (ceiling.status !== 'ok' || ceiling.holdsFromPa < ambientPa + LEAST_BOOST_PA) return '';
-  return `; every limit holds from ${pressure.text(ceiling.holdsFromPa, ambientPa)} up to the ceiling`;
 }
 
 function extendedNote(extended: boolean | undefined): string {
