@@ -20,6 +20,7 @@ export const LONGEST_FILES = [
   'tests/match/turbine-studies.test.ts',
   'tests/match/random-builds.test.ts',
   'tests/match/ceilings.test.ts',
+  'tests/match/every-root.test.ts',
   'tests/reading/pixels/traced-sheet.test.ts',
   'tests/match/turbine-monotone.test.ts',
   'tests/reading/pixels/follow-stroke.test.ts',

@@ -85,7 +85,11 @@ export const LOWEST_TEMPERATURE_K = 200;
 export const HIGHEST_TEMPERATURE_K = 6000;
 const RANGE_BREAK_K = 1000;
 const MAX_NEWTON_STEPS = 40;
-const RELATIVE_STEP = 1e-9;
+/**
+ * Newton's error is the square of its step, times a tenth for these nearly straight functions: after a step as small as this it is below
+ * 1e-11, and is not looked at again.
+ */
+const LAST_STEP = 1e-5;
 
 /**
  * An ideal gas of fixed composition with temperature-dependent heat capacity. The species' polynomials are summed once, when the
@@ -143,11 +147,11 @@ export class GasMixture {
   temperatureAtEnthalpy(enthalpyJPerKg: number, guessK = 400): number | null {
     let T = guessK;
     for (let i = 0; i < MAX_NEWTON_STEPS; i++) {
-      const step = (enthalpyJPerKg - this.enthalpy(T)) / this.specificHeat(T);
-      T = held(T, T + step);
-      if (!(Math.abs(step) > RELATIVE_STEP * T)) break;
+      const next = T + (enthalpyJPerKg - this.enthalpy(T)) / this.specificHeat(T);
+      if (Math.abs(next - T) <= LAST_STEP * T) return inRange(next);
+      T = held(T, next);
     }
-    return this.#checked(T, this.enthalpy(T) - enthalpyJPerKg);
+    return null;
   }
 
   /**
@@ -161,15 +165,10 @@ export class GasMixture {
     let T = guessK;
     for (let i = 0; i < MAX_NEWTON_STEPS; i++) {
       const step = (entropyJPerKgK - this.entropyFunction(T)) / this.specificHeat(T);
+      if (Math.abs(step) <= LAST_STEP) return inRange(T * (1 + step + 0.5 * step * step));
       T = held(T, T * Math.exp(step));
-      if (!(Math.abs(step) > RELATIVE_STEP)) break;
     }
-    return this.#checked(T, (this.entropyFunction(T) - entropyJPerKgK) * T);
-  }
-
-  /** Newton held at an end of the range has not met its target: no answer, rather than the end of the range. */
-  #checked(T: number, residualJPerKg: number): number | null {
-    return Math.abs(residualJPerKg) <= 1e-6 * this.gasConstant * T ? T : null;
+    return null;
   }
 }
 
@@ -181,6 +180,12 @@ function enthalpyOf(c: NasaRange, T: number): number {
 function entropyOf(c: NasaRange, T: number): number {
   const powers = c.a4 + T * (c.a5 / 2 + T * (c.a6 / 3 + (T * c.a7) / 4));
   return (-c.a1 / (2 * T) - c.a2) / T + c.a3 * Math.log(T) + T * powers + c.b2;
+}
+
+/** Newton held at an end of the range has not met its target: no answer, rather than the end of the range. */
+function inRange(T: number): number | null {
+  const room = 1e-9 * T;
+  return T >= LOWEST_TEMPERATURE_K - room && T <= HIGHEST_TEMPERATURE_K + room ? T : null;
 }
 
 function held(from: number, to: number): number {

@@ -7,10 +7,9 @@ import {
   gasState,
   HOTTEST_OUTLET_K,
   type LineModel,
-  outletTemperature,
   turbineOutletPressure,
 } from './line-model.ts';
-import { isSettled, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
+import { isSettled, leadsTo, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 import type { OperatingPointSolved } from './types.ts';
 
@@ -283,7 +282,7 @@ function solveJoint(
     if (solution === null) return null;
     const driven = driveTurbine(line, exhaust, mode, solution, factor, hint, tolerance);
     if (driven === null) return null;
-    const end = outletTemperature(line, solution.state.pressureRatio, solution.efficiency);
+    const end = leadsTo(line, solution, T);
     if (end >= HOTTEST_OUTLET_K) return null;
     const x = (end - T) / SCALE_K;
     const y = driven.backPressureRatio - q;

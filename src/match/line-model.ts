@@ -280,22 +280,39 @@ export function lineModel(input: MatchInput): LineModel | null {
 /** Outlet temperature that no charge reaches: a loop that runs into it has no solution. */
 export const HOTTEST_OUTLET_K = 3000;
 
+/** h02s - h01 of a compression from the compressor inlet, J/kg; 0 at a pressure ratio up to 1, null past the gas polynomials. */
+export function isentropicWork(model: LineModel, pressureRatio: number): number | null {
+  const { gas, inletTemperatureK: T01 } = model;
+  if (pressureRatio <= 1) return 0;
+  // As isentropicEnthalpyRise of src/air, with what belongs to the inlet worked out once a line: this is where a study spends its time.
+  const rise = gas.gasConstant * Math.log(pressureRatio);
+  const middleK = Math.min(5000, T01 * Math.exp((0.5 * rise) / model.inletSpecificHeatJPerKgK));
+  const guessK = Math.min(5000, T01 * Math.exp(rise / gas.specificHeat(middleK)));
+  const ideal = gas.temperatureAtEntropyFunction(model.inletEntropyJPerKgK + rise, guessK);
+  return ideal === null ? null : gas.enthalpy(ideal) - model.inletEnthalpyJPerKg;
+}
+
 /** T02 of a compression from the compressor inlet, K; HOTTEST_OUTLET_K where it would be hotter; T01 at a pressure ratio up to 1. */
 export function outletTemperature(model: LineModel, pressureRatio: number, efficiency: number): number {
   const { gas, inletTemperatureK: T01 } = model;
-  if (pressureRatio <= 1) return T01;
-  // As isentropicEnthalpyRise of src/air, with what belongs to the inlet worked out once a line: this is where a study spends its time.
-  const rise = gas.gasConstant * Math.log(pressureRatio);
-  const ideal = gas.temperatureAtEntropyFunction(
-    model.inletEntropyJPerKgK + rise,
-    Math.min(5000, T01 * Math.exp(rise / model.inletSpecificHeatJPerKgK)),
-  );
+  const ideal = isentropicWork(model, pressureRatio);
   if (ideal === null) return HOTTEST_OUTLET_K;
-  const work = (gas.enthalpy(ideal) - model.inletEnthalpyJPerKg) / efficiency;
+  if (ideal === 0) return T01;
+  const work = ideal / efficiency;
   const middle = Math.min(HOTTEST_OUTLET_K, T01 + work / 2100);
   const guess = Math.min(HOTTEST_OUTLET_K, T01 + work / gas.specificHeat(middle));
   const T = gas.temperatureAtEnthalpy(model.inletEnthalpyJPerKg + work, guess);
   return T === null ? HOTTEST_OUTLET_K : Math.min(T, HOTTEST_OUTLET_K);
+}
+
+/**
+ * The efficiency that an outlet temperature means at a pressure ratio: isentropic work over work.
+ * @param outletTemperatureK above T01
+ * @returns above 1 where a compression without loss would be hotter; 0 past the gas polynomials
+ */
+export function impliedEfficiency(model: LineModel, pressureRatio: number, outletTemperatureK: number): number {
+  const ideal = isentropicWork(model, pressureRatio);
+  return ideal === null ? 0 : ideal / (model.gas.enthalpy(outletTemperatureK) - model.inletEnthalpyJPerKg);
 }
 
 /** What the engine does and is asked for at one engine speed. */

@@ -4,14 +4,15 @@ import {
   type GasState,
   gasState,
   HOTTEST_OUTLET_K,
+  impliedEfficiency,
   type LineModel,
   outletTemperature,
   type SpeedModel,
 } from './line-model.ts';
 import type { NoPointReason } from './types.ts';
 
-/** What the engine asks of the compressor when the efficiency is given: the inner loop, which needs no map. */
-export type Demand =
+/** What the engine asks of the compressor when the efficiency is given; it needs no map. */
+type Demand =
   | { ok: true; state: GasState }
   | { ok: false; reason: 'inlet-exhausted' | 'unreachable-goal' | 'not-converged'; state: GasState };
 
@@ -21,7 +22,7 @@ const MOST_DEMAND_STEPS = 14;
  * Solves T02 = T_compression(pressure ratio(T02), efficiency) for the outlet temperature. A secant started at `guessK` nearly always
  * ends in a few steps; when it does not, the bracket T01..3000 K decides, so that it always ends.
  */
-export function demandAt(line: LineModel, speed: SpeedModel, efficiency: number, guessK: number): Demand {
+function demandAt(line: LineModel, speed: SpeedModel, efficiency: number, guessK: number): Demand {
   const T01 = line.inletTemperatureK;
   const compressed = (state: GasState) => outletTemperature(line, state.pressureRatio, efficiency);
   let previousT = Number.NaN;
@@ -69,176 +70,156 @@ export type SpeedSolution =
   /** 'off-map': the surface has no answer at `state`; where it lies is for the caller to name. */
   | { ok: false; reason: NoPointReason | 'off-map'; state: GasState };
 
-/** What the map says to the demand that an efficiency leads to. */
-interface Trial {
-  demand: Demand;
-  surface: SurfaceAt | null;
-  /** Efficiency that the map (or the assumption) gives there; null where there is none. */
-  answered: number | null;
-}
-
+/** Efficiency at which a solve starts, and by which a failure is told. */
 const START = 0.7;
 const LOWEST = 0.02;
 const TOLERANCE = 1e-8;
 /** The closed loop is asked for to 1e-6; a jump of the map's efficiency in the loop would leave more. */
 const ACCEPTED = 1e-7;
-const MAX_SECANT_STEPS = 10;
-/** Efficiencies from which the bracketed search starts when the secant has failed. */
-const SCAN = [1, 0.9, 0.8, 0.72, 0.64, 0.55, 0.45, 0.35, 0.25, 0.15, LOWEST];
+/** A hole of the map in a bracket is looked around so often. */
+const MOST_HOLES = 4;
 
 /**
- * The closed loop at one engine speed, as one equation in the compressor efficiency e: the demand that e leads to, read on the map,
- * must give e again. e lies between 0 and 1, which brackets the search. A secant is tried first; if it runs off the map or does not
- * settle, a scan over e finds a bracket or proves that the map has no answer anywhere near.
+ * The closed loop at one engine speed, as one equation in the compressor outlet temperature T02: it fixes every station, they fix the
+ * place on the map, and the efficiency there must be the one that T02 means. A secant is tried first; if it runs off the map or does not
+ * settle, a scan from the coldest outlet to the hottest finds a bracket, or that the map has no answer anywhere near.
  */
 export function solveSpeed(line: LineModel, speed: SpeedModel): SpeedSolution {
   const uncompressed = gasState(line, speed, line.inletTemperatureK);
   if (uncompressed.inletExhausted && speed.goal.kind === 'flow')
     return { ok: false, reason: 'inlet-exhausted', state: uncompressed };
   if (!(uncompressed.pressureRatio > 1)) return { ok: false, reason: 'no-compression', state: uncompressed };
-  const trialAt = trials(line, speed);
-  const first = trialAt(START);
-  const failure = first.demand.ok ? missingEfficiency(line, first) : null;
-  if (failure !== null) return { ok: false, reason: failure, state: first.demand.state };
-  return secant(trialAt, first) ?? scan(trialAt, first);
+  return solveWarm(line, speed, coldGuess(line, speed, uncompressed, START)) ?? scan(line, speed, uncompressed);
 }
 
-function trials(line: LineModel, speed: SpeedModel): (efficiency: number) => Trial {
-  const { compressor, assumedEfficiency } = line.input;
-  const T01 = line.inletTemperatureK;
-  // Each trial starts from the temperature of the one before, its rise scaled by the efficiencies.
-  let riseTimesEfficiency = 0.35 * T01;
-  return (efficiency) => {
-    const demand = demandAt(line, speed, efficiency, T01 + riseTimesEfficiency / efficiency);
-    if (!demand.ok) return { demand, surface: null, answered: null };
-    const { state } = demand;
-    riseTimesEfficiency = (state.outletTemperatureK - T01) * efficiency;
-    const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
-    return { demand, surface, answered: answeredEfficiency(surface, assumedEfficiency) };
-  };
+/** The loop at one outlet temperature of a scan. */
+interface Sample {
+  T: number;
+  state: GasState;
+  /** Efficiency that the temperature means. */
+  implied: number;
+  reading: Reading | null;
+  /** Efficiency of the map less the implied one; NaN where the map has no answer. */
+  residual: number;
 }
 
-function answeredEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
-  if (!isPositive(surface.correctedSpeedRpm)) return null;
-  const efficiency = surface.efficiency ?? assumed ?? null;
-  return isPositive(efficiency) && efficiency <= 1 ? efficiency : null;
-}
+type Sampler = (outletTemperatureK: number) => Sample;
 
-function isPositive(value: number | null): value is number {
-  return value !== null && value > 0 && Number.isFinite(value);
-}
-
-/** The map answers a speed but neither it nor the user an efficiency. */
-function missingEfficiency(line: LineModel, trial: Trial): NoPointReason | null {
-  const { surface } = trial;
-  if (line.input.compressor.hasEfficiency || line.input.assumedEfficiency !== undefined) return null;
-  return surface !== null && isPositive(surface.correctedSpeedRpm) ? 'no-efficiency' : null;
-}
-
-function secant(trialAt: (efficiency: number) => Trial, first: Trial): SpeedSolution | null {
-  let e = START;
-  let trial = first;
-  let previousE = Number.NaN;
-  let previousResidual = Number.NaN;
-  for (let i = 0; i < MAX_SECANT_STEPS; i++) {
-    if (trial.answered === null) return null;
-    const residual = trial.answered - e;
-    if (Math.abs(residual) <= TOLERANCE) return solved(trial, e);
-    const slope = (residual - previousResidual) / (e - previousE);
-    const next = Number.isFinite(slope) && slope < -0.2 ? e - residual / slope : trial.answered;
-    previousE = e;
-    previousResidual = residual;
-    e = Math.min(1, Math.max(LOWEST, next));
-    trial = trialAt(e);
-  }
-  return null;
-}
-
-function solved(trial: Trial, efficiency: number): SpeedSolution {
-  const { surface, demand } = trial;
-  if (surface?.correctedSpeedRpm == null) return { ok: false, reason: 'not-converged', state: demand.state };
-  return {
-    ok: true,
-    state: demand.state,
-    efficiency,
-    efficiencyAssumed: surface.efficiency === null,
-    surface,
-    correctedSpeedRpm: surface.correctedSpeedRpm,
+function sampler(line: LineModel, speed: SpeedModel): Sampler {
+  return (T) => {
+    const state = gasState(line, speed, T);
+    const implied = impliedEfficiency(line, state.pressureRatio, T);
+    const reading = readState(line, state);
+    return { T, state, implied, reading, residual: reading === null ? Number.NaN : reading.efficiency - implied };
   };
 }
 
 /**
- * Looks for a change of sign over the efficiencies that the map answers, up to where its answers end. Without one, the loop is off
- * the map: at the first trial, or where it leaves the map on its way to balance.
+ * Looks for a change of sign over the outlet temperatures, up to where they mean no efficiency at all or the goal runs away from them.
+ * Without one, the loop is off the map: at the efficiency of the start, or where it leaves the map on its way to balance.
  */
-function scan(trialAt: (efficiency: number) => Trial, first: Trial): SpeedSolution {
-  let high: Sample | null = null;
-  let exit: Trial | null = null;
-  for (const e of SCAN) {
-    const low: Sample = { e, trial: trialAt(e) };
-    if (high !== null) {
-      const found = between(trialAt, high, low);
-      if (found.solution !== null) return found.solution;
+function scan(line: LineModel, speed: SpeedModel, uncompressed: GasState): SpeedSolution {
+  const T01 = line.inletTemperatureK;
+  const sampleAt = sampler(line, speed);
+  const demand = demandAt(line, speed, START, coldGuess(line, speed, uncompressed, START));
+  const first = demand.ok ? sampleAt(demand.state.outletTemperatureK) : null;
+  if (first !== null && lacksEfficiency(line, first.state))
+    return { ok: false, reason: 'no-efficiency', state: first.state };
+  let exit: Sample | null = null;
+  let jump: SpeedSolution | null = null;
+  let last: Sample | null = null;
+  let T = T01 + (outletTemperature(line, uncompressed.pressureRatio, 1) - T01) / 1.1;
+  while (T < HOTTEST_OUTLET_K) {
+    const isFirst: boolean = first !== null && last !== null && last.T < first.T && first.T < T;
+    const here: Sample = first !== null && isFirst ? first : sampleAt(T);
+    // Hotter, and nearer to what the goal asks for: past the fold of a goal that runs away.
+    if (last !== null && !(here.implied < last.implied) && here.implied < 1) break;
+    if (last !== null) {
+      const found = between(sampleAt, last, here, speed.exhaust === null ? MOST_HOLES : 0);
+      if (found.solution?.ok) return found.solution;
+      jump ??= found.solution;
       exit ??= found.exit;
     }
-    high = low;
+    if (here.implied < LOWEST) break;
+    last = here;
+    if (!isFirst) T = T01 + (T - T01) * growth(speed, here.implied);
   }
-  const last = first.answered === null ? first : exit;
-  if (last === null) return { ok: false, reason: 'not-converged', state: first.demand.state };
-  return { ok: false, reason: last.demand.ok ? 'off-map' : last.demand.reason, state: last.demand.state };
+  if (jump !== null) return jump;
+  if (!demand.ok) return demand;
+  if (first?.reading === null || exit === null) {
+    const reason = first?.reading === null ? 'off-map' : 'not-converged';
+    return { ok: false, reason, state: demand.state };
+  }
+  return { ok: false, reason: exit.state.inletExhausted ? 'inlet-exhausted' : 'off-map', state: exit.state };
 }
 
-interface Sample {
-  e: number;
-  trial: Trial;
+/**
+ * From one outlet temperature of a scan to the next, of the rise. Fine, so that no answer of the map between two of them is passed over;
+ * with a turbine, where a scan is one of hundreds, in wide steps.
+ */
+function growth({ exhaust }: SpeedModel, implied: number): number {
+  if (implied > 1.2) return 1.2;
+  if (exhaust === null) return 1.03;
+  return implied > 0.5 ? 1.15 : implied > 0.3 ? 1.35 : 2;
+}
+
+/** The map answers a speed there but neither it nor the user an efficiency. */
+function lacksEfficiency(line: LineModel, state: GasState): boolean {
+  const { compressor, assumedEfficiency } = line.input;
+  if (compressor.hasEfficiency || assumedEfficiency !== undefined) return false;
+  return (compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio).correctedSpeedRpm ?? 0) > 0;
 }
 
 interface Between {
+  /** A jump of the map where a balance would be is 'not-converged'. */
   solution: SpeedSolution | null;
-  /** Where the loop leaves the map: the first trial without an answer on the way to balance. */
-  exit: Trial | null;
+  /** Where the loop leaves the map: the first sample without an answer on the way to balance. */
+  exit: Sample | null;
 }
 
-function between(trialAt: (efficiency: number) => Trial, high: Sample, low: Sample): Between {
-  if (high.trial.answered === null && low.trial.answered === null) return { solution: null, exit: null };
-  const { inner, edge, outside } = narrowed(trialAt, high, low);
-  if (residualOf(inner) > 0 === residualOf(edge) > 0) {
-    const towardsOutside = outside !== null && residualOf(edge) > 0 === outside.e > edge.e;
-    return { solution: null, exit: towardsOutside ? outside.trial : null };
+const NOTHING: Between = { solution: null, exit: null };
+
+function between(sampleAt: Sampler, cold: Sample, hot: Sample, holes: number): Between {
+  if (cold.reading === null && hot.reading === null) return NOTHING;
+  const { inner, edge, outside } = narrowed(sampleAt, cold, hot);
+  if (inner.residual > 0 === edge.residual > 0) {
+    const towardsOutside = outside !== null && edge.residual > 0 === outside.T < edge.T;
+    return towardsOutside ? { solution: null, exit: outside } : NOTHING;
   }
-  const root = findRoot((e) => residualOf({ e, trial: trialAt(e) }), inner.e, edge.e, {
-    fTolerance: TOLERANCE,
-    xTolerance: 1e-13,
-  });
-  if (!root.ok) return { solution: null, exit: null };
-  const trial = trialAt(root.value);
-  const accepted = Math.abs(residualOf({ e: root.value, trial })) <= ACCEPTED;
-  const solution: SpeedSolution = accepted
-    ? solved(trial, root.value)
-    : { ok: false, reason: 'not-converged', state: trial.demand.state };
-  return { solution, exit: null };
-}
-
-function residualOf(sample: Sample): number {
-  return sample.trial.answered === null ? Number.NaN : sample.trial.answered - sample.e;
+  let hole: Sample | null = null;
+  const residual = (T: number) => {
+    const here = sampleAt(T);
+    if (here.reading === null) hole = here;
+    return here.residual;
+  };
+  const root = findRoot(residual, inner.T, edge.T, { fTolerance: TOLERANCE });
+  if (root.ok) {
+    const { reading, state, residual: left } = sampleAt(root.value);
+    const isBalanced = reading !== null && Math.abs(left) <= ACCEPTED;
+    return { solution: isBalanced ? reading : { ok: false, reason: 'not-converged', state }, exit: null };
+  }
+  const off = hole as Sample | null;
+  if (off === null || holes === 0) return NOTHING;
+  const [low, high] = inner.T < edge.T ? [inner, edge] : [edge, inner];
+  const below = between(sampleAt, low, off, holes - 1);
+  return below.solution?.ok ? below : between(sampleAt, off, high, holes - 1);
 }
 
 /** Where only one of two neighbours has an answer, halves towards the edge of the map: the root may lie just before it. */
 function narrowed(
-  trialAt: (efficiency: number) => Trial,
-  high: Sample,
-  low: Sample,
+  sampleAt: Sampler,
+  cold: Sample,
+  hot: Sample,
 ): { inner: Sample; edge: Sample; outside: Sample | null } {
-  if (high.trial.answered !== null && low.trial.answered !== null) return { inner: high, edge: low, outside: null };
-  const [inner, off] = high.trial.answered !== null ? [high, low] : [low, high];
+  if (cold.reading !== null && hot.reading !== null) return { inner: cold, edge: hot, outside: null };
+  const [inner, off] = cold.reading !== null ? [cold, hot] : [hot, cold];
   let edge = inner;
   let outside = off;
   for (let i = 0; i < 16; i++) {
-    const e = (edge.e + outside.e) / 2;
-    const middle: Sample = { e, trial: trialAt(e) };
-    if (middle.trial.answered === null) outside = middle;
+    const middle = sampleAt((edge.T + outside.T) / 2);
+    if (middle.reading === null) outside = middle;
     else edge = middle;
-    if (residualOf(edge) > 0 !== residualOf(inner) > 0) break;
+    if (edge.residual > 0 !== inner.residual > 0) break;
   }
   return { inner, edge, outside };
 }
@@ -246,11 +227,10 @@ function narrowed(
 const MAX_STEPS = 12;
 const WARM_TOLERANCE = 3e-9;
 
-export type WarmSolution = Extract<SpeedSolution, { ok: true }>;
+export type Reading = Extract<SpeedSolution, { ok: true }>;
 
 /**
- * The closed loop of `solveSpeed` as one equation in the outlet temperature, for studies that solve thousands of neighbouring points:
- * from a guess near the solution it takes three or four readings of the map. It has no bracket and proves nothing.
+ * The closed loop of `solveSpeed` from a guess near the solution: three or four readings of the map. It has no bracket and proves nothing.
  *
  * @param guessK outlet temperature to start from
  * @param tolerance of the temperature rise, relative
@@ -261,7 +241,7 @@ export function solveWarm(
   speed: SpeedModel,
   guessK: number,
   tolerance = WARM_TOLERANCE,
-): WarmSolution | null {
+): Reading | null {
   const T01 = line.inletTemperatureK;
   let T = Math.min(HOTTEST_OUTLET_K, Math.max(T01, guessK));
   let previousT = Number.NaN;
@@ -269,7 +249,7 @@ export function solveWarm(
   for (let i = 0; i < MAX_STEPS; i++) {
     const here = readAt(line, speed, T);
     if (here === null) return null;
-    const end = outletTemperature(line, here.state.pressureRatio, here.efficiency);
+    const end = leadsTo(line, here, T);
     if (end >= HOTTEST_OUTLET_K) return null;
     const residual = end - T;
     if (isSettled(line, T, end, tolerance)) return here;
@@ -283,9 +263,12 @@ export function solveWarm(
 }
 
 /** One reading of the map at an outlet temperature, settled or not; null where it has no answer. */
-export function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): WarmSolution | null {
+export function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): Reading | null {
+  return readState(line, gasState(line, speed, outletTemperatureK));
+}
+
+function readState(line: LineModel, state: GasState): Reading | null {
   const { compressor, assumedEfficiency } = line.input;
-  const state = gasState(line, speed, outletTemperatureK);
   if (state.inletExhausted || !(state.pressureRatio > 1)) return null;
   const surface = compressor.at(state.correctedMassFlowKgPerS, state.pressureRatio);
   const efficiency = usableEfficiency(surface, assumedEfficiency);
@@ -295,27 +278,40 @@ export function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: n
   return { ok: true, state, efficiency, efficiencyAssumed, surface, correctedSpeedRpm };
 }
 
+/**
+ * T02 of a compression with the efficiency that a reading at an outlet temperature gives. With the mean heat capacity up to that
+ * temperature no enthalpy has to be turned back, and where the two are the same it is exact.
+ */
+export function leadsTo(line: LineModel, { state, efficiency }: Reading, outletTemperatureK: number): number {
+  const T01 = line.inletTemperatureK;
+  const riseK = outletTemperatureK - T01;
+  if (!(riseK > 1e-6)) return outletTemperature(line, state.pressureRatio, efficiency);
+  const endK = T01 + (riseK * impliedEfficiency(line, state.pressureRatio, outletTemperatureK)) / efficiency;
+  return Math.min(HOTTEST_OUTLET_K, endK);
+}
+
 /** Whether an outlet temperature leads to itself, to a share of the rise; to the digits that there are where there is next to none. */
 export function isSettled(line: LineModel, outletK: number, endK: number, tolerance: number): boolean {
   return Math.abs(endK - outletK) <= tolerance * (outletK - line.inletTemperatureK) + 1e-12 * outletK;
 }
 
 /** Efficiencies to start from where no solved neighbour says better. */
-const COLD_STARTS = [0.7, 0.5];
+const COLD_STARTS = [START, 0.5];
 
 /** Outlet temperatures to start from where no solved neighbour says better; none where the engine needs no compressor. */
 export function coldGuesses(line: LineModel, speed: SpeedModel): number[] {
   const first = gasState(line, speed, line.inletTemperatureK);
-  if (!(first.pressureRatio > 1)) return [];
-  return COLD_STARTS.map((efficiency) => {
-    const hot = outletTemperature(line, first.pressureRatio, efficiency);
-    return outletTemperature(line, gasState(line, speed, hot).pressureRatio, efficiency);
-  });
+  return first.pressureRatio > 1 ? COLD_STARTS.map((efficiency) => coldGuess(line, speed, first, efficiency)) : [];
+}
+
+function coldGuess(line: LineModel, speed: SpeedModel, uncompressed: GasState, efficiency: number): number {
+  const hot = outletTemperature(line, uncompressed.pressureRatio, efficiency);
+  return outletTemperature(line, gasState(line, speed, hot).pressureRatio, efficiency);
 }
 
 /** Efficiency of a reading of the map; null where it cannot be compressed with. */
 function usableEfficiency(surface: SurfaceAt, assumed: number | undefined): number | null {
-  if (!((surface.correctedSpeedRpm ?? 0) > 0)) return null;
+  if (!((surface.correctedSpeedRpm ?? 0) > 0 && Number.isFinite(surface.correctedSpeedRpm))) return null;
   const efficiency = surface.efficiency ?? assumed ?? null;
   return efficiency !== null && efficiency > 0 && efficiency <= 1 ? efficiency : null;
 }

@@ -23,7 +23,7 @@ import {
   unboostedPressure,
 } from '../line-model.ts';
 import { type MapEdges, solveAtPressure } from '../operating-line.ts';
-import { coldGuesses, solveWarm, type WarmSolution } from '../solve-speed.ts';
+import { coldGuesses, type Reading, solveWarm } from '../solve-speed.ts';
 import type { Ambient, MatchInput, OperatingPoint } from '../types.ts';
 import type { Place, PlaceResult, PlaceRule, PlaceTemperature } from './types.ts';
 
@@ -213,7 +213,7 @@ export class BoostPath {
     return point.status === 'ok' ? pointSlacks(point, this.#held) : null;
   }
 
-  #near(pressurePa: number): { solution: WarmSolution; driven: Driven | null } | null {
+  #near(pressurePa: number): { solution: Reading; driven: Driven | null } | null {
     const speed = this.#at(pressurePa);
     const near = this.#extrapolated(pressurePa);
     const found = near === null ? null : this.#from(speed, near);
@@ -225,7 +225,7 @@ export class BoostPath {
     return null;
   }
 
-  #from(speed: SpeedModel, guessK: number): { solution: WarmSolution; driven: Driven | null } | null {
+  #from(speed: SpeedModel, guessK: number): { solution: Reading; driven: Driven | null } | null {
     if (speed.exhaust === null) {
       const solution = solveWarm(this.#line, speed, guessK, this.#tolerance.temperature);
       return solution === null ? null : { solution, driven: null };
@@ -248,7 +248,7 @@ export class BoostPath {
     return last.temperatureK + slope * (pressurePa - last.pressurePa);
   }
 
-  #slacks(solution: WarmSolution, driven: Driven | null): Slacks {
+  #slacks(solution: Reading, driven: Driven | null): Slacks {
     const { state, surface, correctedSpeedRpm } = solution;
     const line = this.#line;
     const fuel = fuelMassFlow(
