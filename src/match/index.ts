@@ -26,7 +26,7 @@ export { COMPARISON_KEYS, compareCandidates } from './compare/compare-candidates
 export * from './figures.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
 export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
-export { findings } from './findings/index.ts';
+export { findings, judging } from './findings/index.ts';
 export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';

@@ -158,6 +158,9 @@ function turbineState(
   };
 }
 
+/** A speed within this of the lowest line is on it: the pass tolerance of the fit. */
+const ON_LINE = 0.003;
+
 function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
   const { input, gas, fuel } = line;
   const { state } = solution;
@@ -176,6 +179,7 @@ function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution):
     status: 'ok',
     region: solution.surface.region,
     extended: solution.surface.extended,
+    belowLowestLine: correctedSpeedRpm < input.compressor.lowestLineRpm * (1 - ON_LINE),
     efficiencyAssumed: solution.efficiencyAssumed,
     airMassFlowKgPerS: W,
     correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,

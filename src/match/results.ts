@@ -363,8 +363,10 @@ export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
   'altitude-held': { title: 'Holds the goal up to', shown: 'altitude' },
 };
 
+const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);
+
 /**
- * The point of a line at which a result is highest or lowest; points that do not know it do not count.
+ * The point of a line at which a result is highest or lowest; points that do not know it do not count, nor do margins against a guess.
  * @returns the point with its value in SI; null where no point knows it
  */
 export function extremeOf<P extends ReadablePoint>(
@@ -375,7 +377,7 @@ export function extremeOf<P extends ReadablePoint>(
   const sign = take === 'highest' ? 1 : -1;
   let found: { point: P; value: number } | null = null;
   for (const point of points) {
-    const value = readResult(key, point);
+    const value = point.belowLowestLine && MAP_MARGINS.has(key) ? null : readResult(key, point);
     if (value !== null && (found === null || sign * value > sign * found.value)) found = { point, value };
   }
   return found;

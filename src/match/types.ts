@@ -54,6 +54,11 @@ export interface OperatingPointSolved {
   region: MapRegion;
   /** The map answered outside its entered lines or points. */
   extended: boolean;
+  /**
+   * The shaft turns slower than the lowest speed line of the sheet: where surge and choke lie there is a guess by similarity, so its margins
+   * are no verdict on the match.
+   */
+  belowLowestLine: boolean;
   efficiencyAssumed: boolean;
   /** Total of moist air, kg/s. */
   airMassFlowKgPerS: number;

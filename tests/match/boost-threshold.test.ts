@@ -117,6 +117,7 @@ describe('engine speeds that the threshold passes on the way up', () => {
     engineSpeedRpm,
     status,
     limit,
+    isGuess: false,
     altitudeM: status === 'holds' ? null : 500,
     holdsBetweenM: [],
   });

@@ -40,6 +40,7 @@ export function drivenPoint(
     status: 'ok',
     region: 'inside',
     extended: false,
+    belowLowestLine: false,
     efficiencyAssumed: false,
     airMassFlowKgPerS: engineSpeedRpm * 4e-5,
     correctedMassFlowKgPerS: engineSpeedRpm * 4.1e-5,

@@ -18,6 +18,11 @@ export interface FindingValues extends HighestValues {
   'surge-margin': { surgeMargin: number; leastMargin: number };
   /** stop. Beyond the choke end of the speed line; chokeMargin below 0, or absent. */
   choked: { chokeMargin?: number; correctedMassFlowKgPerS: number; pressureRatio: number };
+  /**
+   * caution, never what a match is judged by. Slower than the lowest speed line, left of the surge line or past the choke end that similarity
+   * guesses there, or nearer than the margin asked for; the margins that the guess gives, absent where they are kept or not known.
+   */
+  'edge-guessed': { surgeMargin?: number; chokeMargin?: number; correctedSpeedRpm: number; lowestLineRpm: number };
   /** caution. */
   'choke-margin': { chokeMargin: number; leastMargin: number };
   /** stop over 1 (cannot be delivered), caution over the duty limit. */

@@ -8,6 +8,14 @@ import { turbineFindings, wastegateShareAtPeak } from './turbine-findings.ts';
 
 const SEVERITY_ORDER: readonly Finding['severity'][] = ['stop', 'caution', 'good', 'note'];
 
+/** A caution on what is no more than a guess: it clouds nothing, and no verdict starts from it. */
+const GUESSED = 'edge-guessed';
+
+/** What a match is judged by: its findings without what rests on a guess about the map. */
+export function judging(findings: readonly Finding[]): readonly Finding[] {
+  return findings.filter(({ code }) => code !== GUESSED);
+}
+
 /** What breaks the turbo or the engine first stands first; codes not named keep the order in which they were found. */
 const CODE_ORDER: readonly string[] = [
   'overspeed',
@@ -43,6 +51,7 @@ const CODE_ORDER: readonly string[] = [
   'bsfc-implausible',
   'map-extended',
   'turbine-extended',
+  GUESSED,
   'within-limits',
   'peak-power',
   'peak-torque',
@@ -98,7 +107,9 @@ function rank(entry: Finding): number {
  */
 function good(line: readonly OperatingPoint[], input: MatchInput, found: readonly Finding[]): Finding[] {
   const solved = line.filter((p) => p.status === 'ok');
-  const clouded = found.some((f) => f.severity === 'stop' || f.severity === 'caution' || f.code === 'no-speed-limit');
+  const clouded = judging(found).some(
+    (f) => f.severity === 'stop' || f.severity === 'caution' || f.code === 'no-speed-limit',
+  );
   if (clouded || solved.length === 0) return [];
   const threshold = boostThreshold(line);
   const values = {
@@ -109,11 +120,11 @@ function good(line: readonly OperatingPoint[], input: MatchInput, found: readonl
     ),
     surgeMargin: extreme(
       Math.min,
-      solved.map((p) => p.surgeMargin),
+      solved.map((p) => (p.belowLowestLine ? null : p.surgeMargin)),
     ),
     chokeMargin: extreme(
       Math.min,
-      solved.map((p) => p.chokeMargin),
+      solved.map((p) => (p.belowLowestLine ? null : p.chokeMargin)),
     ),
     thresholdRpm: threshold?.status === 'found' ? threshold.engineSpeedRpm : undefined,
     backPressureRatio: extreme(

@@ -87,7 +87,13 @@ function noSpeedLimit(points: readonly OperatingPoint[]): Finding[] {
 
 /** What is said about where the line lies on the map, and where it leaves it. */
 export function mapFindings(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
-  return [...noPoint(points), ...surge(points, input), ...choke(points, input), ...extension(points, input)];
+  return [
+    ...noPoint(points),
+    ...surge(points, input),
+    ...choke(points, input),
+    ...guessed(points, input),
+    ...extension(points, input),
+  ];
 }
 
 function noPoint(points: readonly OperatingPoint[]): Finding[] {
@@ -123,12 +129,16 @@ const onMap = (p: OperatingPointSolved) => ({
 function surge(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
   const leastMargin = input.limits.surgeMargin ?? 0;
   const least = (p: OperatingPointSolved) => -(p.surgeMargin ?? 0);
-  const left = overRuns(points, isLeftOfSurge, least, (worst, place) =>
-    finding('stop', 'left-of-surge', { ...known('surgeMargin', worst.surgeMargin), ...onMap(worst) }, place),
+  const left = overRuns(
+    points,
+    (p) => !p.belowLowestLine && isLeftOfSurge(p),
+    least,
+    (worst, place) =>
+      finding('stop', 'left-of-surge', { ...known('surgeMargin', worst.surgeMargin), ...onMap(worst) }, place),
   );
   const thin = overRuns(
     points,
-    (p) => !isLeftOfSurge(p) && p.surgeMargin !== null && p.surgeMargin < leastMargin,
+    (p) => !p.belowLowestLine && !isLeftOfSurge(p) && p.surgeMargin !== null && p.surgeMargin < leastMargin,
     least,
     (worst, place) => finding('caution', 'surge-margin', { surgeMargin: worst.surgeMargin ?? 0, leastMargin }, place),
   );
@@ -138,16 +148,41 @@ function surge(points: readonly OperatingPoint[], input: MatchInput): Finding[] 
 function choke(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
   const leastMargin = input.limits.chokeMargin ?? 0;
   const least = (p: OperatingPointSolved) => -(p.chokeMargin ?? 0);
-  const past = overRuns(points, isChoked, least, (worst, place) =>
-    finding('stop', 'choked', { ...known('chokeMargin', worst.chokeMargin), ...onMap(worst) }, place),
+  const past = overRuns(
+    points,
+    (p) => !p.belowLowestLine && isChoked(p),
+    least,
+    (worst, place) => finding('stop', 'choked', { ...known('chokeMargin', worst.chokeMargin), ...onMap(worst) }, place),
   );
   const thin = overRuns(
     points,
-    (p) => !isChoked(p) && p.chokeMargin !== null && p.chokeMargin < leastMargin,
+    (p) => !p.belowLowestLine && !isChoked(p) && p.chokeMargin !== null && p.chokeMargin < leastMargin,
     least,
     (worst, place) => finding('caution', 'choke-margin', { chokeMargin: worst.chokeMargin ?? 0, leastMargin }, place),
   );
   return [...past, ...thin];
+}
+
+/** Where the line is slower than the lowest speed line and near to an edge that is a guess there, or past it. */
+function guessed(points: readonly OperatingPoint[], { limits, compressor }: MatchInput): Finding[] {
+  const { lowestLineRpm } = compressor;
+  const surgeMargin = (p: OperatingPointSolved) => (p.surgeMargin ?? 0) - (limits.surgeMargin ?? 0);
+  const chokeMargin = (p: OperatingPointSolved) => (p.chokeMargin ?? 0) - (limits.chokeMargin ?? 0);
+  const surges = (p: OperatingPointSolved) => isLeftOfSurge(p) || (p.surgeMargin !== null && surgeMargin(p) < 0);
+  const chokes = (p: OperatingPointSolved) => isChoked(p) || (p.chokeMargin !== null && chokeMargin(p) < 0);
+  return overRuns(
+    points,
+    (p) => p.belowLowestLine && (surges(p) || chokes(p)),
+    (p) => -Math.min(surgeMargin(p), chokeMargin(p)),
+    (worst, place) => {
+      const { correctedSpeedRpm } = worst;
+      const margins = {
+        ...(surges(worst) ? known('surgeMargin', worst.surgeMargin) : {}),
+        ...(chokes(worst) ? known('chokeMargin', worst.chokeMargin) : {}),
+      };
+      return finding('caution', 'edge-guessed', { ...margins, correctedSpeedRpm, lowestLineRpm }, place);
+    },
+  );
 }
 
 function known<K extends string>(key: K, value: number | null): { [k in K]?: number } {
@@ -157,7 +192,7 @@ function known<K extends string>(key: K, value: number | null): { [k in K]?: num
 function extension(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
   const { highestLineRpm, lowestLineRpm } = input.compressor;
   const above = (p: OperatingPointSolved) => p.extended && p.correctedSpeedRpm > highestLineRpm;
-  const below = (p: OperatingPointSolved) => p.extended && p.correctedSpeedRpm < lowestLineRpm;
+  const below = (p: OperatingPointSolved) => p.extended && p.belowLowestLine;
   // Left of surge and past choke have findings of their own, which say more.
   const beside = (p: OperatingPointSolved) => p.extended && !above(p) && !below(p) && !isLeftOfSurge(p) && !isChoked(p);
   return [

@@ -40,18 +40,23 @@ export function solveCrossings(study: MatchInput, held: HeldLimits, range: Altit
     const slacks = lines.map((line) => limitSlack(line[k]!, held));
     const pointAt = (altitudeM: number) => lineAt(altitudeM, [rpm])[0]!;
     const changes = signChanges(altitudes, slacks, (altitudeM) => limitSlack(pointAt(altitudeM), held));
-    const limitAt = (altitudeM: number) => crossedLimit(pointAt(altitudeM), held);
-    return crossing(rpm, altitudes, slacks, changes, limitAt);
+    const crossedAt = (altitudeM: number): Crossed => {
+      const point = pointAt(altitudeM);
+      const limit = crossedLimit(point, held);
+      const isEdge = limit === 'surge-margin' || limit === 'choke-margin';
+      return { limit, isGuess: isEdge && point.status === 'ok' && point.belowLowestLine };
+    };
+    return crossing(rpm, altitudes, slacks, changes, crossedAt);
   });
 }
 
 /**
- * The lowest of the crossings, or null where every engine speed holds. Engine speeds that the boost threshold passes say nothing about
- * how far up the goal can be held: they are passed over, unless there are no others.
+ * The lowest of the crossings, or null where every engine speed holds. Engine speeds that the boost threshold passes, and those that cross a
+ * guess, say nothing about how far up the goal can be held: they are passed over, unless there are no others.
  */
 export function firstCrossing(crossings: readonly AltitudeCrossing[]): AltitudeCrossing | null {
   const under = speedsUnderThreshold(crossings);
-  const asked = crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
+  const asked = crossings.filter(({ engineSpeedRpm, isGuess }) => !under.has(engineSpeedRpm) && !isGuess);
   let first: AltitudeCrossing | null = null;
   for (const crossing of asked.length === 0 ? crossings : asked) {
     if (crossing.altitudeM === null) continue;
@@ -79,12 +84,14 @@ function signChanges(
   return changes;
 }
 
+type Crossed = Pick<AltitudeCrossing, 'limit' | 'isGuess'>;
+
 function crossing(
   engineSpeedRpm: number,
   altitudes: readonly number[],
   slacks: readonly number[],
   changes: readonly number[],
-  limitAt: (altitudeM: number) => AltitudeCrossing['limit'],
+  crossedAt: (altitudeM: number) => Crossed,
 ): AltitudeCrossing {
   const [from, to] = [altitudes[0]!, altitudes[altitudes.length - 1]!];
   const holdsFirst = slacks[0]! >= 0;
@@ -92,11 +99,11 @@ function crossing(
   const holdsBetweenM: (readonly [number, number])[] = [];
   for (let i = holdsFirst ? 0 : 1; i + 1 < ends.length; i += 2) holdsBetweenM.push([ends[i]!, ends[i + 1]!]);
   const base = { engineSpeedRpm, holdsBetweenM };
-  if (!holdsFirst) return { ...base, status: 'from-lowest', altitudeM: from, limit: limitAt(from) };
+  if (!holdsFirst) return { ...base, status: 'from-lowest', altitudeM: from, ...crossedAt(from) };
   const altitudeM = changes[0];
-  if (altitudeM === undefined) return { ...base, status: 'holds', altitudeM: null, limit: null };
+  if (altitudeM === undefined) return { ...base, status: 'holds', altitudeM: null, limit: null, isGuess: false };
   // A little higher, where it is surely crossed: the root itself lies within half a metre on either side.
-  return { ...base, status: 'crossed', altitudeM, limit: limitAt(Math.min(to, altitudeM + 4 * RESOLUTION_M)) };
+  return { ...base, status: 'crossed', altitudeM, ...crossedAt(Math.min(to, altitudeM + 4 * RESOLUTION_M)) };
 }
 
 /**

@@ -79,6 +79,8 @@ export interface AltitudeCrossing {
   /** null where nothing is crossed. */
   altitudeM: number | null;
   limit: BindingLimit | null;
+  /** What is crossed is a surge line or choke end below the lowest speed line of the map: a guess, and no verdict on how far up the car can go. */
+  isGuess: boolean;
   /** Altitudes between which every limit holds, rising. */
   holdsBetweenM: readonly (readonly [number, number])[];
 }

@@ -279,14 +279,24 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   const low = altitudeText(Math.min(...altitudes), unit);
   const high = altitudeText(Math.max(...altitudes), unit);
   const under = speedsUnderThreshold(held.crossings);
-  const driven = held.crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
+  const crossings = held.crossings.filter(({ engineSpeedRpm }) => !under.has(engineSpeedRpm));
+  const driven = crossings.filter(({ isGuess }) => !isGuess);
+  const guessed = crossings.filter(({ isGuess }) => isGuess).map(({ engineSpeedRpm }) => rpmText(engineSpeedRpm));
   const already = driven.filter(({ status }) => status === 'from-lowest');
   const rising = driven.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
   const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit))];
+  if (guessed.length > 0) {
+    details.push(
+      `Not judged: at ${guessed.join(', ')} the shaft turns slower than the lowest speed line, and the surge or choke limit that would be crossed is a guess there.`,
+    );
+  }
   if (held.crossings.length === 0) {
     return { tone: 'caution', headline: 'The altitudes cannot be read, so no altitude is found.', details: [] };
   }
-  if (driven.length === 0) return neverDriven(held.crossings, unit, details);
+  if (crossings.length === 0) return neverDriven(held.crossings, unit, details);
+  if (driven.length === 0) {
+    return { tone: 'caution', headline: 'At every engine speed the map is a guess, so no altitude is found.', details };
+  }
   const first = rising[0];
   if (already.length > 0) {
     const names = [...new Set(already.map(({ limit }) => limitName(limit)))].join(', ');

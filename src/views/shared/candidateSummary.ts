@@ -1,6 +1,7 @@
 import {
   extremeOf,
   type Finding,
+  judging,
   LINE_RESULTS,
   type LineResultKey,
   marginSize,
@@ -60,7 +61,8 @@ export interface Verdict {
 }
 
 /** Two or three words on a candidate, from its findings (worst first); null while there are none. */
-export function verdict(findings: readonly Finding[]): Verdict | null {
+export function verdict(all: readonly Finding[]): Verdict | null {
+  const findings = judging(all);
   const worst = findings[0];
   if (worst === undefined) return null;
   const count = (severity: Severity) => findings.filter((finding) => finding.severity === severity).length;

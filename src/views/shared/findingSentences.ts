@@ -62,6 +62,9 @@ function reached(v: Values, units: ResultUnits): string {
     : of(v.brakePowerW, v.goalBrakePowerW, 'power', ' at the crankshaft');
 }
 
+const edgeWords = (margin: number | undefined, beyond: string, within: string): string =>
+  margin === undefined ? '' : `${marginSize(margin)} ${margin < 0 ? beyond : within}`;
+
 const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
     say: (v, u, { at }) =>
@@ -88,6 +91,17 @@ const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
     say: (v, _u, { at }) =>
       `${at}the surge margin is ${percent(v.surgeMargin)}, less than the ${percent(v.leastMargin, 0)} asked for.`,
     extent: 'Too near to surge',
+  },
+  'edge-guessed': {
+    say: (v, u, { at }) => {
+      const words = [
+        edgeWords(v.surgeMargin, 'left of the surge line', 'right of the surge line'),
+        edgeWords(v.chokeMargin, 'past the choke end', 'before the choke end'),
+      ].filter((word) => word !== '');
+      const where = words.length === 0 ? 'past the edge of the map' : words.join(' and ');
+      return `${at}the shaft turns ${shaft(v.correctedSpeedRpm, u)} corrected, below the lowest speed line (${shaft(v.lowestLineRpm, u)}). Surge and choke are a guess there, by similarity; by that guess the point lies ${where}. Read the sheet's surge line further down, or log the car there.`;
+    },
+    extent: 'By a guess of the map',
   },
   choked: {
     say: (v, _u, { at }) =>

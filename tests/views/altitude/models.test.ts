@@ -214,7 +214,8 @@ describe('holding a goal, in words', () => {
       status: 'crossed' | 'from-lowest' | 'holds',
       limit: 'turbine' | 'shaft-speed' | null,
       altitudeM: number | null,
-    ) => ({ engineSpeedRpm, status, limit, altitudeM, holdsBetweenM: [] });
+      isGuess = false,
+    ) => ({ engineSpeedRpm, status, limit, altitudeM, isGuess, holdsBetweenM: [] });
     const withCrossings = (...crossings: ReturnType<typeof crossing>[]): CandidateStudy => ({
       ...first,
       held: { ...first.held, crossings },
@@ -222,6 +223,12 @@ describe('holding a goal, in words', () => {
     const low = [crossing(2000, 'from-lowest', 'turbine', 0), crossing(2500, 'crossed', 'turbine', 900)];
     const driven = heldVerdict(build, withCrossings(...low, crossing(4000, 'holds', null, null)));
     expect(driven.tone).toBe('good');
+    // A guess about the map is told, and judges nothing.
+    const guess = crossing(1500, 'crossed', null, 300, true);
+    const guessed = heldVerdict(build, withCrossings(guess, crossing(4000, 'holds', null, null)));
+    expect(guessed.tone).toBe('good');
+    expect(plain(guessed.details.join(' '))).toMatch(/Not judged: at 1,500 rpm .* guess/);
+    expect(heldVerdict(build, withCrossings(guess)).tone).toBe('caution');
     expect(plain(driven.headline)).toBe(
       'Every limit holds from 0 m to 3,000 m, at every engine speed over the boost threshold.',
     );

@@ -16,6 +16,7 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   overspeed: { shaftSpeedRpm: 152_306, limitRpm: 150_500, margin: -0.012 },
   'speed-reserve': { shaftSpeedRpm: 148_213, limitRpm: 150_000, margin: 0.0119, reserve: 0.03 },
   'no-speed-limit': { shaftSpeedRpm: 148_213 },
+  'edge-guessed': { surgeMargin: -0.04, chokeMargin: 0.02, correctedSpeedRpm: 41_000, lowestLineRpm: 60_000 },
   'left-of-surge': { surgeMargin: -0.042, correctedMassFlowKgPerS: 0.06, pressureRatio: 2.1 },
   'surge-margin': { surgeMargin: 0.062, leastMargin: 0.1 },
   choked: { chokeMargin: -0.02, correctedMassFlowKgPerS: 0.4, pressureRatio: 2.1 },

@@ -7,6 +7,7 @@ export function solvedExample(changed: Partial<OperatingPointSolved> = {}): Oper
     status: 'ok',
     region: 'inside',
     extended: false,
+    belowLowestLine: false,
     efficiencyAssumed: false,
     airMassFlowKgPerS: 0.25,
     correctedMassFlowKgPerS: 0.262,
