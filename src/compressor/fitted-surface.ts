@@ -350,7 +350,10 @@ export class FittedSurface implements CompressorSurface {
   private endAt(speed: number, end: Boundary): FlowAndRatio | null {
     if (!(speed >= this.lowestAnswerRpm && speed <= this.highestAnswerRpm)) return null;
     const angle = end.angleAt(speed);
-    const size = this.parts.field.sizeOf(angle, speed);
+    const { field, scale } = this.parts;
+    // The table of flows is within some millionths of the end: from there the search takes three readings of the field.
+    const guess = end.flowAt(speed) / (scale.flowPerRpm * scale.topRpm * Math.cos((angle * Math.PI) / 2));
+    const size = field.sizeNear(angle, speed, guess) ?? field.sizeOf(angle, speed);
     return size === null ? null : this.parts.pointAt(angle, size);
   }
 

@@ -330,4 +330,25 @@ export class SpeedField {
     }
     return size;
   }
+
+  /** The same from a size near to it, without a bracket; null where that does not settle, and `sizeOf` decides. */
+  sizeNear(angle: number, speedRpm: number, guess: number): number | null {
+    let size = guess;
+    let slope = 1;
+    let lastSize = 0;
+    let lastExcess = 0;
+    for (let i = 0; i < 6; i++) {
+      const excess = this.speedAt(angle, size) / speedRpm - 1;
+      if (!(Math.abs(excess) < 0.01)) return null;
+      if (lastSize > 0 && size !== lastSize) slope = ((excess - lastExcess) / (size - lastSize)) * size;
+      lastSize = size;
+      lastExcess = excess;
+      if (!(slope > 0.05 && slope < 20)) return null;
+      size *= 1 - excess / slope;
+      // The error of a secant step is the product of the last two: with a measured slope this one is beyond the digits.
+      const isLast = i > 0 ? Math.abs(excess) < 1e-9 : Math.abs(excess) < 1e-13;
+      if (isLast) return this.holds(angle, size) ? size : null;
+    }
+    return null;
+  }
 }

@@ -9,7 +9,7 @@ import {
   type LineModel,
   turbineOutletPressure,
 } from './line-model.ts';
-import { isSettled, leadsTo, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
+import { coldGuesses, isSettled, leadsTo, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 import type { OperatingPointSolved } from './types.ts';
 
@@ -102,6 +102,10 @@ export function solveDriven(
   tolerance: DrivenTolerance = EXACT,
 ): DrivenSolution {
   if (tolerance.nearOnly) return solveJoint(line, speed, exhaust, mode, hint, tolerance) ?? NOT_NEAR;
+  if (hint.outletTemperatureK === 0) {
+    const cold = fromNothing(line, speed, exhaust, mode, hint, tolerance);
+    if (cold !== null) return cold;
+  }
   let failure: Failed | null = null;
   const residualAt = (q: number): { driven: Driven | null; residual: number } => {
     const tried = tryAt(line, speed, exhaust, mode, q, hint, tolerance);
@@ -121,6 +125,23 @@ export function solveDriven(
   if (found === null) return failure ?? { ok: false, reason: 'not-converged', state: stateless(line, speed) };
   hint.backPressureRatio = found.backPressureRatio;
   return found;
+}
+
+/** Both unknowns together from the outlet temperature that a usual efficiency would give; the hint is left as it was where that fails. */
+function fromNothing(
+  line: LineModel,
+  speed: SpeedModel,
+  exhaust: ExhaustModel,
+  mode: GateMode,
+  hint: DrivenHint,
+  tolerance: DrivenTolerance,
+): Driven | null {
+  const [guessK] = coldGuesses(line, speed, 1);
+  if (guessK === undefined) return null;
+  const tried = { ...hint, outletTemperatureK: guessK };
+  const driven = solveJoint(line, speed, exhaust, mode, tried, tolerance);
+  if (driven !== null) Object.assign(hint, tried);
+  return driven;
 }
 
 /** How far another back-pressure may move the air flow, as a share. */
@@ -275,10 +296,12 @@ function solveJoint(
   // Inverse of the slopes of both residuals: T_end - T over T, q_end - q over q.
   let [b11, b12, b21, b22] = [-0.95, 0, 0, 1 / USUAL_SLOPE];
   let [lastX, lastY, stepX, stepY] = [Number.NaN, Number.NaN, 0, 0];
+  const breathed = { ...speed };
   for (let i = 0; i < MOST_JOINT_STEPS; i++) {
     const factor = breathingFactor(exhaust, q);
     if (!(factor > 0)) return null;
-    const solution = readAt(line, { ...speed, breathing: speed.breathing * factor }, T);
+    breathed.breathing = speed.breathing * factor;
+    const solution = readAt(line, breathed, T);
     if (solution === null) return null;
     const driven = driveTurbine(line, exhaust, mode, solution, factor, hint, tolerance);
     if (driven === null) return null;

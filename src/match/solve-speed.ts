@@ -299,9 +299,11 @@ export function isSettled(line: LineModel, outletK: number, endK: number, tolera
 const COLD_STARTS = [START, 0.5];
 
 /** Outlet temperatures to start from where no solved neighbour says better; none where the engine needs no compressor. */
-export function coldGuesses(line: LineModel, speed: SpeedModel): number[] {
+export function coldGuesses(line: LineModel, speed: SpeedModel, most = COLD_STARTS.length): number[] {
   const first = gasState(line, speed, line.inletTemperatureK);
-  return first.pressureRatio > 1 ? COLD_STARTS.map((efficiency) => coldGuess(line, speed, first, efficiency)) : [];
+  return first.pressureRatio > 1
+    ? COLD_STARTS.slice(0, most).map((efficiency) => coldGuess(line, speed, first, efficiency))
+    : [];
 }
 
 function coldGuess(line: LineModel, speed: SpeedModel, uncompressed: GasState, efficiency: number): number {

@@ -80,7 +80,7 @@ function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: num
     if (here.surplus >= 0) {
       const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above, HALVINGS);
       if (failing === null) return { ok: false, reason: 'beyond-map' };
-      const driven = balanced(exactly, here, failing);
+      const driven = stepped(roughly, exactly, here, failing) ?? balanced(exactly, here, failing);
       return driven === null ? { ok: false, reason: 'no-answer' } : { ok: true, driven };
     }
     if (here.surplus < 0) reason = 'too-weak';
@@ -205,6 +205,38 @@ function towardsEdge(tryAt: Trials, on: Tried, off: Tried, halvings: number): Tr
     else return here;
   }
   return null;
+}
+
+/** By secant steps within the bracket; null where they leave it, or a surplus does not fall. */
+function stepped(roughly: Trials, exactly: Trials, low: Tried, high: Tried): Driven | null {
+  // Where the upper end is only known to fail, a usual slope says how far up.
+  const slope =
+    high.driven === null
+      ? USUAL_SHUT_SLOPE / low.pressurePa
+      : (high.surplus - low.surplus) / (high.pressurePa - low.pressurePa);
+  let before: Tried | null = null;
+  let last = low;
+  let pressurePa = Math.min(low.pressurePa - low.surplus / slope, (low.pressurePa + 3 * high.pressurePa) / 4);
+  for (let i = 0; i < 8; i++) {
+    if (!(pressurePa > low.pressurePa && pressurePa < high.pressurePa)) return null;
+    const here = i === 0 ? roughly(pressurePa) : exactly(pressurePa);
+    if (here.driven === null) return null;
+    if (i > 0 && Math.abs(here.surplus) < SETTLED) return here.driven;
+    const measured = (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
+    if (!(measured < 0)) return null;
+    const curved = before === null ? Number.NaN : interpolated(before, last, here);
+    before = last;
+    last = here;
+    pressurePa = Number.isFinite(curved) ? curved : pressurePa - here.surplus / measured;
+  }
+  return null;
+}
+
+/** The pressure without surplus by inverse quadratic interpolation. */
+function interpolated(a: Tried, b: Tried, c: Tried): number {
+  const [f, g, h] = [a.surplus, b.surplus, c.surplus];
+  const share = (x: number, y: number, z: number) => (y * z) / ((x - y) * (x - z));
+  return a.pressurePa * share(f, g, h) + b.pressurePa * share(g, h, f) + c.pressurePa * share(h, f, g);
 }
 
 function balanced(tryAt: Trials, low: Tried, high: Tried): Driven | null {
