@@ -38,9 +38,13 @@ export function heldNumber(held: HeldLimits, key: LimitKey): number {
 
 /** @param driven null: no turbine is known, and its limits do not count */
 export function slacksOf(point: LimitedPoint, driven: DrivenLimits | null, held: HeldLimits): Slacks {
-  return ENTRIES.map(({ slack, needsTurbine }, i) =>
-    needsTurbine && driven === null ? Number.POSITIVE_INFINITY : slack(point, held[i]!, driven ?? UNDRIVEN),
-  );
+  const slacks = new Array<number>(ENTRIES.length);
+  for (let i = 0; i < slacks.length; i++) {
+    const { slack, needsTurbine } = ENTRIES[i]!;
+    const isOut = needsTurbine === true && driven === null;
+    slacks[i] = isOut ? Number.POSITIVE_INFINITY : slack(point, held[i]!, driven ?? UNDRIVEN);
+  }
+  return slacks;
 }
 
 /** Stands in where no limit reads it. */

@@ -31,8 +31,9 @@ const DEEPEST = 5;
  * boost may lie left of surge where a higher one does not); between two steps that do not hold, a range that does is looked for where
  * different limits fail at its two ends.
  */
-export function searchCeiling(sample: Sampler, lowPa: number, topPa: number): CeilingSearch {
-  let above = sample(topPa);
+export function searchCeiling(sample: Sampler, lowPa: number, top: PathSample): CeilingSearch {
+  const topPa = top.pressurePa;
+  let above = top;
   if (holds(above)) return { found: true, holdsPa: topPa, above: null };
   let nearest = above;
   let second: PathSample | null = null;
@@ -190,7 +191,7 @@ export function followCeiling(
   if (near !== null) return near;
   const { lowPa, topPa } = range();
   if (limitPa < lowPa) return null;
-  const search = searchCeiling((p) => path.quick(p), lowPa, Math.min(topPa, limitPa));
+  const search = searchCeiling((p) => path.quick(p), lowPa, path.quick(Math.min(topPa, limitPa)));
   return search.found ? search.holdsPa : null;
 }
 

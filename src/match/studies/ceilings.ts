@@ -51,11 +51,11 @@ function searched(
   range: { lowPa: number; topPa: number },
   limitPa: number,
 ): CeilingSearch {
-  let topPa = Math.min(range.topPa, limitPa);
-  for (let i = 0; i < MOST_RAISES && topPa < limitPa && holds(sample(topPa)); i++) {
-    topPa = Math.min(topPa * 1.15, limitPa);
+  let top = sample(Math.min(range.topPa, limitPa));
+  for (let i = 0; i < MOST_RAISES && top.pressurePa < limitPa && holds(top); i++) {
+    top = sample(Math.min(top.pressurePa * 1.15, limitPa));
   }
-  return searchCeiling(sample, range.lowPa, topPa);
+  return searchCeiling(sample, range.lowPa, top);
 }
 
 /** Null when the whole solve does not bear out what the search found. */
