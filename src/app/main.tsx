@@ -1,5 +1,6 @@
 import '../widgets/rules.css';
 import './theme.css';
+import './first.css';
 import './fonts.css';
 
 import { createRoot } from 'react-dom/client';

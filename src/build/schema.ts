@@ -273,6 +273,10 @@ export const settingsSchema = z.object({
   /** System of units of the next build; left out: nobody has chosen yet. */
   system: z.optional(unitSystem),
   resultUnits: z.optional(resultUnits),
+  /** Which row of the inputs of the Match view is open: its title; '' for none. Left out: the air. */
+  openInputs: z.optional(z.string()),
+  /** What its drawer shows; left out: it is closed. */
+  matchDrawer: z.optional(z.enum(['closed', 'table', 'turbine', 'differences'])),
 });
 
 /** One car: engine, air, exhaust, goal, limits, studies and candidates. Immutable; every command returns a new one. */

@@ -30,7 +30,7 @@ export {
 } from './charts/map.tsx';
 export { drawMapLegend, drawMapPlot } from './charts/map-drawing.ts';
 export type * from './charts/map-model.ts';
-export { sharedAxes } from './charts/map-model.ts';
+export { plotFrame, sharedAxes } from './charts/map-model.ts';
 export type { ReadoutMode } from './charts/map-reading.ts';
 export {
   createTurbineChart,
@@ -44,8 +44,13 @@ export { drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from '
 export type { LineAxis } from './frame/axes.ts';
 export {
   type CandidateStyle,
+  candidateLook,
+  candidateMarker,
+  candidateStyle,
   darkPalette,
   type FieldHatch,
+  HATCH_TILE,
+  HATCHES,
   type LineStyle,
   lightPalette,
   type Palette,

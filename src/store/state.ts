@@ -33,8 +33,6 @@ export interface UiState {
   openLogId: string | null;
   /** How the Match view shows the candidates. */
   matchLayout: 'one' | 'side-by-side' | 'overlay';
-  /** What stands below the map there: the numbers, or the charts of the turbine. */
-  matchBelow: 'numbers' | 'turbine';
   /** Id of the candidate whose card is open. */
   openCardId: string | null;
   /** The section of the card that was asked for; null: its beginning. */
@@ -81,7 +79,6 @@ export const initialUi: UiState = {
   openMapId: null,
   openLogId: null,
   matchLayout: 'one',
-  matchBelow: 'numbers',
   openCardId: null,
   openCardPart: null,
   isCounter: false,

@@ -61,6 +61,8 @@ interface ButtonProps {
   label?: string;
   className?: string | undefined;
   autoFocus?: boolean;
+  /** Whether what it opens is open; left out: it opens nothing. */
+  expanded?: boolean;
   ref?: Ref<HTMLButtonElement>;
 }
 
@@ -76,6 +78,7 @@ export function Button(props: ButtonProps) {
       // biome-ignore lint/a11y/noAutofocus: in a dialog that has just opened the keyboard begins where the caller says
       autoFocus={props.autoFocus ?? false}
       aria-label={props.label}
+      aria-expanded={props.expanded}
       onClick={onPress && (() => onPress())}
     >
       {icon && <Icon name={icon} className={styles.icon} />}

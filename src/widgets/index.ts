@@ -6,6 +6,7 @@ export { Disclosure } from './Disclosure.tsx';
 export { ChoiceRow, type Option, SelectField, SwitchField, TextLine, type TextLineProps } from './fields.tsx';
 export { fetchLateParts, latePart } from './latePart.tsx';
 export { MenuButton } from './MenuButton.tsx';
+export { PanelButton } from './PanelButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { type TabItem, Tabs } from './Tabs.tsx';
 export { createToaster, ToastRegion } from './Toasts.tsx';

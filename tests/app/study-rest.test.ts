@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/keepStudies.ts';
 import { runStudies } from '../../src/app/studies/keepStudies.ts';
-import { demoWorkspace, setBuildField } from '../../src/build/index.ts';
+import { changeSettings, demoWorkspace, setBuildField } from '../../src/build/index.ts';
 import { createLuglineStore } from '../../src/store/index.ts';
 
 /** A worker that only remembers what it was asked. */
@@ -33,7 +33,7 @@ function comparing() {
     workers.push(worker);
     return worker;
   });
-  store.getState().setUi({ matchLayout: 'side-by-side' });
+  store.getState().run(changeSettings({ matchDrawer: 'differences' }));
   const type = (text: string) => store.getState().run(setBuildField('air.altitude', { text, unit: 'm' }));
   const worker = () => workers[0]!;
   const answer = () => {
@@ -74,7 +74,7 @@ describe('the altitudes beside a comparison', () => {
 
   test('are given up when neither view shows them', () => {
     const { store, type, worker } = comparing();
-    store.getState().setUi({ matchLayout: 'one' });
+    store.getState().run(changeSettings({ matchDrawer: 'closed' }));
     type('700');
     vi.advanceTimersByTime(1000);
     expect(worker().asked).toHaveLength(1);

@@ -126,7 +126,7 @@ describe('without a mouse', () => {
       if (!(await showsFocus(page))) unseen.push(stop.trim());
     }
     const all = stops.join('\n');
-    for (const place of ['Altitude', 'Air temperature', 'Compressor map', 'Operating points'])
+    for (const place of ['Altitude', 'Air temperature', 'Compressor map', 'Engine speed', 'Table'])
       expect(all).toContain(place);
     expect(unseen).toEqual([]);
     await closeCleanly(session);

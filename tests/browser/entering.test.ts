@@ -88,7 +88,9 @@ describe('entering a whole map as a person', () => {
     await shoot(page, 'entered-invented');
 
     await openView(page, 'Match');
+    await unfold(page, 'Candidate A');
     await page.getByLabel('Map', { exact: true }).selectOption({ label: 'Invented 58' });
+    await unfold(page, 'Air');
     await typeInto(field(page, 'Altitude'), '0');
     await page.getByRole('heading', { name: 'Invented 58', exact: true }).waitFor();
     const atSea = await readColumn(page, 'Shaft speed');
@@ -129,8 +131,11 @@ describe('entering a whole map as a person', () => {
     await openView(page, 'Match');
     await startNewBuild(page);
     await setBigEngine(page);
+    await unfold(page, 'Candidate A');
     await page.getByLabel('Map', { exact: true }).selectOption({ label: 'Measured, 432 mm wheel' });
+    await page.getByRole('button', { name: 'Map and units' }).click();
     await page.getByLabel('Unit of the flow axis', { exact: true }).selectOption('lb/min');
+    await page.keyboard.press('Escape');
     await expect.poll(async () => (await readColumn(page, 'Shaft speed')).size).toBeGreaterThan(3);
     await shoot(page, 'match-nasa');
 
@@ -148,6 +153,7 @@ describe('entering a whole map as a person', () => {
     expect(checked).toBeGreaterThan(5);
 
     const atSea = await readColumn(page, 'Shaft speed');
+    await unfold(page, 'Air');
     await typeInto(field(page, 'Altitude'), '2000');
     const above = await changed(() => readColumn(page, 'Shaft speed'), atSea);
     for (const [rpm, speed] of atSea) if (above.has(rpm)) expect(above.get(rpm)).toBeGreaterThan(speed);
@@ -185,11 +191,12 @@ async function setBigEngine(page: Page): Promise<void> {
   await typeInto(field(page, 'From'), '1500');
   await typeInto(field(page, 'To'), '1900');
   await typeInto(field(page, 'In steps of'), '50');
-  await unfold(page, 'Inlet');
-  await unfold(page, 'Charge path and cooler');
   // Both losses stand at the flow that they were measured at.
-  const flows = page.getByRole('spinbutton', { name: /at air flow/ });
-  for (const flow of await flows.all()) await typeInto(flow, '3.0');
+  for (const path of ['Inlet', 'Charge path and cooler']) {
+    await unfold(page, path);
+    await typeInto(page.getByRole('spinbutton', { name: /at air flow/ }), '3.0');
+  }
+  await unfold(page, 'Goal');
   await pasteInto(page, cell(page, /boost/i, 0, 0), '1000\t2.3\n1500\t2.3\n1900\t2.3');
 }
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp } from './harness.ts';
-import { cellOf, printedNumber, readFindings, readPoints, readTerms } from './screen.ts';
+import { cellOf, openDrawer, printedNumber, readFindings, readPoints, readTerms } from './screen.ts';
 
 describe('reading the map', () => {
   it('walks the operating line by keyboard: the read-out says what the table says', async () => {
@@ -68,8 +68,8 @@ describe('reading the map', () => {
     const findings = await readFindings(page);
     expect(findings.length).toBeGreaterThan(1);
     const severities = await page
-      .getByRole('list', { name: 'Findings, worst first' })
-      .locator('[data-severity]')
+      .getByRole('region', { name: 'Candidate A', exact: true })
+      .locator('ol [data-severity]')
       .evaluateAll((all) =>
         all.filter((e) => e.tagName === 'BUTTON').map((e) => e.getAttribute('data-severity') ?? ''),
       );
@@ -78,7 +78,12 @@ describe('reading the map', () => {
     const about = findings.findIndex((text) => /At [\d,]+ rpm/.test(text));
     expect(about).toBeGreaterThanOrEqual(0);
     const speed = /At ([\d,]+) rpm/.exec(findings[about] ?? '')?.[1] ?? '';
-    await page.getByRole('list', { name: 'Findings, worst first' }).getByRole('button').nth(about).click();
+    await openDrawer(page, 'Table');
+    await page
+      .getByRole('list', { name: /of A, worst first|on A/ })
+      .getByRole('button')
+      .nth(about)
+      .click();
     const current = page.getByRole('table', { name: 'Operating points' }).locator('tr[aria-current="true"] th');
     await expect.poll(() => current.textContent()).toBe(speed);
     await closeCleanly(session);

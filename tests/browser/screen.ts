@@ -18,6 +18,7 @@ export type PrintedRow = Readonly<Record<string, string>>;
 
 /** The table of operating points, read off the screen once all its rows are up to date, those out of sight as well. */
 export async function readPoints(page: Page): Promise<PrintedRow[]> {
+  await openDrawer(page, 'Table');
   const table = page.getByRole('table', { name: 'Operating points' }).and(page.locator(':not([aria-busy])'));
   await table.waitFor();
   return table.evaluate((element) => {
@@ -53,10 +54,22 @@ export async function readColumn(page: Page, heading: string): Promise<Map<numbe
   return column;
 }
 
-/** The findings in the order in which they stand. */
+/** The findings of the candidate that the map shows, in the order in which they stand: stops and cautions, then the notes. */
 export async function readFindings(page: Page): Promise<string[]> {
-  const list = page.getByRole('list', { name: 'Findings, worst first' });
-  return (await list.getByRole('listitem').allTextContents()).map((text) => text.replace(/\u00a0/g, ' ').trim());
+  const shown = page
+    .getByRole('region', { name: /^Candidate [A-D]$/ })
+    .filter({ has: page.locator('[aria-pressed="true"]') });
+  const notes = shown.getByRole('button', { name: /notes? on/, expanded: false });
+  if ((await notes.count()) > 0) await notes.click();
+  return (await shown.first().getByRole('listitem').allTextContents()).map((text) =>
+    text.replace(/\u00a0/g, ' ').trim(),
+  );
+}
+
+/** Opens the drawer below the map at one of its parts; whichever was open closes. */
+export async function openDrawer(page: Page, part: 'Table' | 'Turbine' | 'Differences'): Promise<void> {
+  const button = page.getByRole('region', { name: 'Drawer' }).getByRole('button', { name: part, exact: true });
+  if ((await button.getAttribute('aria-expanded')) === 'false') await button.click();
 }
 
 /** Waits until `read` gives something else than `before`: the page computes as one types, never at once for a reader outside of it. */

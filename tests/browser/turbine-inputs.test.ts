@@ -16,6 +16,9 @@ const said = async (page: Page) =>
 
 /** Opens the card at its turbine with the keyboard alone. */
 async function openTurbine(page: Page): Promise<Locator> {
+  const inputs = page.getByRole('button', { name: 'Inputs', exact: true });
+  if (await inputs.isVisible()) await inputs.click();
+  await unfold(page, 'Candidate A');
   const button = page.getByRole('button', { name: /turbine on the card/i });
   await button.focus();
   await page.keyboard.press('Enter');
@@ -36,6 +39,8 @@ describe('the turbine of a candidate', () => {
   it('is estimated from calipers by keyboard alone, and the line is then one that the exhaust drives', async () => {
     const session = await openApp();
     const { page } = session;
+    // Its notes are unfolded then, and stay so.
+    await readFindings(page);
     const turbine = await openTurbine(page);
     await expect.poll(() => source(page).evaluate((select) => select === document.activeElement)).toBe(true);
     await page.keyboard.type('Not');
@@ -93,6 +98,7 @@ describe('the turbine of a candidate', () => {
     const shelf = page.getByRole('navigation', { name: 'Shelf of maps' });
     await shelf.getByRole('button', { name: /^Turbine of Factory size/ }).waitFor();
     await openView(page, 'Match');
+    await unfold(page, 'Candidate A');
     await expect.poll(() => said(page)).toBe('Turbine sheet “Turbine of Factory size”, not complete yet');
     // A turbine sheet is nowhere offered as a compressor map.
     const maps = page.getByRole('combobox', { name: 'Map', exact: true });

@@ -7,7 +7,7 @@ import {
   solveOperatingLine,
   tryMatchInput,
 } from './doors.ts';
-import { changedColours, drawingsOf, linesOf, numbersOf, ownValues, seen } from './serialise.ts';
+import { changedColours, drawingsOf, linesOf, numbersOf, ownValues, seen, wordsOf } from './serialise.ts';
 import {
   all,
   choose,
@@ -46,12 +46,10 @@ async function darkDrawings(stage: Stage, name: string, light: string): Promise<
 /** One candidate: results, inputs, table, files. */
 export async function walkMatch(stage: Stage, world: string): Promise<void> {
   await expectWords(`${world}/match`);
-  const inputs = await find('complementary', 'Inputs');
-  await openAll(stage, inputs);
-  await expectWords(`${world}/inputs`, inputs);
-  await expectDrawings(`${world}/inputs`, inputs);
+  await walkInputs(stage, world);
   const map = await find('region', /^Map of candidate/);
   await darkDrawings(stage, `${world}/match`, await expectDrawings(`${world}/match`, main()));
+  await press(stage, 'Map and units');
   await pick(stage, 'Operating lines on the map', 'Other altitudes');
   await pick(stage, 'Speed lines are labelled in', 'Corrected rpm');
   await pick(stage, 'Unit of the flow axis', 'cfm');
@@ -59,21 +57,42 @@ export async function walkMatch(stage: Stage, world: string): Promise<void> {
   await pick(stage, 'Operating lines on the map', 'This place');
   await pick(stage, 'Speed lines are labelled in', 'Shaft rpm today');
   await pick(stage, 'Unit of the flow axis', 'kg/s');
+  await press(stage, 'Map and units');
+}
+
+/** Every row of the inputs, of which one is open at a time. */
+async function walkInputs({ user }: Stage, world: string): Promise<void> {
+  const inputs = await find('complementary', 'Inputs');
+  const words: string[] = [];
+  const drawings: string[] = [];
+  for (const [at] of inputs.querySelectorAll('h3 > button').entries()) {
+    const row = inputs.querySelectorAll<HTMLElement>('h3 > button')[at]!;
+    if (row.getAttribute('aria-expanded') === 'false') await user.click(row);
+    await settled();
+    words.push(seen(row), wordsOf(row.closest('h3')!.nextElementSibling!));
+    drawings.push(drawingsOf(row.closest('h3')!.nextElementSibling!));
+  }
+  await expectText(`${world}/inputs.txt`, words.join('\n'));
+  await expectText(`${world}/inputs.svg.txt`, drawings.join('\n'));
 }
 
 /** What the Match view gives away: the table and the map. */
 export async function saveMatch(stage: Stage, world: string): Promise<void> {
+  await press(stage, 'Table');
   await press(stage, 'Copy the table for a spreadsheet');
   await expectText(`${world}/points.tsv`, await copied());
   const csv = await savedBy(stage, () => press(stage, 'Save the table as a CSV file'));
   await expectText(`${world}/points.csv.txt`, `${csv.name}\n${csv.text}\n`);
+  await expectWords(`${world}/points`, await find('region', 'Drawer'));
+  await press(stage, 'Map and units');
   const drawing = await savedBy(stage, () => press(stage, 'Save the map as an SVG drawing'));
+  await press(stage, 'Map and units');
   await expectText(`${world}/saved-map.svg.txt`, drawingOfFile(drawing));
 }
 
 /** The charts of the turbine of one candidate. */
 export async function walkTurbine(stage: Stage, world: string): Promise<void> {
-  await choose(stage, 'Turbine');
+  await press(stage, 'Turbine');
   const section = await find('region', 'Turbine');
   await expectWords(`${world}/turbine`, section);
   await darkDrawings(stage, `${world}/turbine`, await expectDrawings(`${world}/turbine`, main()));
@@ -82,16 +101,18 @@ export async function walkTurbine(stage: Stage, world: string): Promise<void> {
 /** Two candidates, in each way in which they are shown. */
 export async function walkComparison(stage: Stage, world: string): Promise<void> {
   await choose(stage, 'Side by side');
-  await choose(stage, 'Turbine');
   await expectDrawings(`${world}/side-by-side-turbine`, await find('region', 'Turbine'));
-  await choose(stage, 'Numbers');
+  await press(stage, 'Differences');
   await settled(RESTED_MS);
   await expectWords(`${world}/side-by-side`, main());
   await expectDrawings(`${world}/side-by-side`, main());
   await choose(stage, 'Overlay');
   await expectWords(`${world}/overlay`, await find('region', /in one$/));
   await darkDrawings(stage, `${world}/overlay`, await expectDrawings(`${world}/overlay`, main()));
+  await press(stage, 'Differences');
+  await press(stage, 'Map and units');
   const drawing = await savedBy(stage, () => press(stage, /^Save .* SVG drawing$/));
+  await press(stage, 'Map and units');
   await expectText(`${world}/saved-overlay.svg.txt`, drawingOfFile(drawing));
   await choose(stage, 'One map');
 }
@@ -108,7 +129,11 @@ export async function walkCounter(stage: Stage, world: string): Promise<void> {
 /** The card of each candidate, every section open. */
 export async function walkCards(stage: Stage, world: string, letters: readonly string[]): Promise<void> {
   for (const letter of letters) {
-    await stage.user.click(await find('button', new RegExp(`^Card of candidate ${letter}`)));
+    const card = new RegExp(`^Card of candidate ${letter}`);
+    // Only the two that are compared have theirs at hand.
+    if (all('button', card).length === 0)
+      await press(stage, new RegExp(`^${letter}\\W`), await find('region', 'Candidates'));
+    await press(stage, card);
     const dialog = await find('dialog', `Card of candidate ${letter}`);
     await openAll(stage, dialog);
     await expectWords(`${world}/card-${letter}`, dialog);

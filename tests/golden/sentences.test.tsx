@@ -19,6 +19,7 @@ import {
   expectWords,
   find,
   go,
+  openAll,
   openStage,
   press,
   type Stage,
@@ -97,7 +98,9 @@ describe('the sentences stay as they were', () => {
     for (const [title, change] of CASES) {
       act(() => stage.store.getState().run(change));
       await settled();
-      said.push(`=== ${title}`, wordsOf(await find('group', 'Candidates')), wordsOf(await find('region', 'Findings')));
+      const candidates = await find('region', 'Candidates');
+      await openAll(stage, candidates);
+      said.push(`=== ${title}`, wordsOf(await find('status', 'Verdict')), wordsOf(candidates));
       act(() => stage.store.getState().undo());
     }
     await expectText('sentences/findings.txt', said.join('\n'));

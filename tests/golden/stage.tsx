@@ -123,7 +123,7 @@ function catchFiles(): Saved[] {
   return saved;
 }
 
-type Listener = (event: { data: unknown }) => void;
+type Listener = (event: { data: unknown }) => unknown;
 let listener: Promise<Listener> | null = null;
 
 function listenerOfStudies(): Promise<Listener> {
@@ -149,11 +149,11 @@ function stubWorker(listen: Listener): void {
         this.isEnded = true;
       }
       postMessage(data: unknown) {
-        setTimeout(() => {
+        setTimeout(async () => {
           if (this.isEnded) return;
           const answers: unknown[] = [];
           vi.stubGlobal('postMessage', (answer: unknown) => answers.push(answer));
-          listen({ data: structuredClone(data) });
+          await listen({ data: structuredClone(data) });
           for (const answer of answers) act(() => this.onmessage?.({ data: structuredClone(answer) }));
         }, 0);
       }

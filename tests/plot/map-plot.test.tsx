@@ -350,9 +350,10 @@ describe('places on the map', () => {
     );
     const mark = group('places').querySelector('path')!;
     const pixel = toPixel(plot.scales()!, at);
-    const [x, y] = mark.getAttribute('d')!.slice(1).split('a')[0]!.split(',').map(Number) as [number, number];
-    expect(x).toBeCloseTo(pixel.x - 12, 0);
-    expect(y).toBeCloseTo(pixel.y, 0);
+    const [x, y] = mark.getAttribute('d')!.slice(1).split('h')[0]!.split(',').map(Number) as [number, number];
+    // A stop is a square; this one is half 11 wide.
+    expect(x).toBeCloseTo(pixel.x - 11, 0);
+    expect(y).toBeCloseTo(pixel.y - 11, 0);
     mark.dispatchEvent(new MouseEvent('click', { bubbles: true }));
     expect(onPlace).toHaveBeenCalledWith('overspeed');
   });

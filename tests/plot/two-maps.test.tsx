@@ -21,7 +21,7 @@ describe('two maps', () => {
   it('stand on the very same axes, which hold all of both', () => {
     const models = [inventedModel(), inventedModel({ chart: wider })];
     const axes = sharedAxes(models);
-    const scales = models.map((model) => plotOf({ ...model, axes, legendElsewhere: true }).plot.scales()!);
+    const scales = models.map((model) => plotOf({ ...model, axes, wordsElsewhere: true }).plot.scales()!);
     expect(scales[0]!.frame).toEqual(scales[1]!.frame);
     expect(scales[0]!.x.domain()).toEqual(scales[1]!.x.domain());
     expect(scales[0]!.y.domain()).toEqual(scales[1]!.y.domain());
@@ -30,7 +30,7 @@ describe('two maps', () => {
   });
 
   it('leave the legend to the page on screen, and have one in a file all the same', () => {
-    const model = inventedModel({ legendElsewhere: true });
+    const model = inventedModel({ wordsElsewhere: true });
     expect(plotOf(model).svg.querySelectorAll('g.legend text')).toHaveLength(0);
     const sheet = { size: SIZE, palette: lightPalette, title: 'T', description: '', provenance: '', caution: '' };
     expect(exportMapSvg(model, sheet)).toContain('A: Larch');

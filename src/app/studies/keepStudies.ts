@@ -208,8 +208,8 @@ export function keepStudies(store: LuglineStore): RunningStudies {
 const SHOWN_IN: ReadonlySet<UiState['view']> = new Set(['altitude', 'sheet']);
 
 /** Two candidates held against each other show one row of the study. */
-function isComparing({ ui }: LuglineState): boolean {
-  return ui.view === 'match' && (ui.matchLayout !== 'one' || ui.isCounter);
+function isComparing({ ui, workspace }: LuglineState): boolean {
+  return ui.view === 'match' && (workspace.settings.matchDrawer === 'differences' || ui.isCounter);
 }
 
 /**

@@ -58,7 +58,7 @@ function mapLegend(
   const items: LegendItem[] = lines
     .filter((line) => !line.faint)
     .map((line) => ({
-      swatch: line.style === 'a' ? 'candidate-a' : 'candidate-b',
+      swatch: `candidate-${line.style}`,
       text: line.name,
     }));
   if (lines.some((line) => line.spread !== undefined)) {
@@ -97,7 +97,7 @@ export function mapFrame(
   legendIs: 'screen' | 'paper' | 'apart' = 'screen',
 ): MapFrame {
   const { chart, second } = model;
-  const isElsewhere = legendIs === 'apart' || (legendIs === 'screen' && model.legendElsewhere === true);
+  const isElsewhere = legendIs === 'apart' || (legendIs === 'screen' && model.wordsElsewhere === true);
   const items = isElsewhere ? [] : mapLegend(chart, model.operatingLines, legendIs === 'paper', second);
   const legend = shownLegend(layOutLegend(items, 12, 8, size.width - 24), model.operatingLines);
   const frame = plotFrame(size, legend.height, chart.isFlowUp);
@@ -165,7 +165,8 @@ export const MAP: { layers: readonly Layer[]; marks: readonly BoundMark<MapPlotM
     bound(operatingLines, ({ operatingLines: all }) => ({ operatingLines: all })),
     bound(measuredRows, ({ measured = NO_ROWS }) => ({ measured })),
     bound(mapPlaces, ({ places }) => ({ places })),
-    bound(mapReadout, ({ readout, lines, focus, chart }) => ({
+    bound(mapReadout, ({ readout, lines, focus, chart, wordsElsewhere }) => ({
+      isBare: wordsElsewhere === true,
       readout,
       focus,
       lines,

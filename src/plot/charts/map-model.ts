@@ -35,8 +35,8 @@ export interface MapPlotModel {
   second?: MapChart | undefined;
   /** Exactly these axes (sharedAxes), so that maps side by side stand on equal ones; left out: the chart's own, with room for its labels. */
   axes?: PlotExtent | undefined;
-  /** True: the page around the drawing says what its lines are. Files and paper have a legend all the same. */
-  legendElsewhere?: boolean | undefined;
+  /** True: the page around the drawing says what its lines are and what is read. Files and paper have a legend all the same. */
+  wordsElsewhere?: boolean | undefined;
 }
 
 /** The layers that do not move with the engine. */

@@ -160,12 +160,12 @@ const KIND: ChartKind<MapPlotModel, MapPlotHandlers, MapState, MapStage> = {
   ...MAP,
   name: 'map plot',
   keys: 'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.',
-  framed: ({ chart, operatingLines, second, axes, legendElsewhere, zoom, zoomed }) => [
+  framed: ({ chart, operatingLines, second, axes, wordsElsewhere, zoom, zoomed }) => [
     chart,
     operatingLines,
     second,
     axes,
-    legendElsewhere,
+    wordsElsewhere,
     zoom,
     zoomed,
   ],

@@ -1,10 +1,18 @@
-import { candidateLook, candidateMarker, DASH, HOLLOW, HOLLOW_CORE, type Palette } from './looks.ts';
+import {
+  type CandidateStyle,
+  candidateLook,
+  candidateMarker,
+  DASH,
+  HOLLOW,
+  HOLLOW_CORE,
+  type Palette,
+  severityOutline,
+} from './looks.ts';
 import { drawShapes, type Group, joinNodes, middle, type Shape } from './mark.ts';
 import { LABEL_FONT, type PixelPoint, rounded, textWidth, wrappedText } from './pixels.ts';
 
 export type LegendSwatch =
-  | 'candidate-a'
-  | 'candidate-b'
+  | `candidate-${CandidateStyle}`
   | 'turbine-limited'
   | 'ceiling-limited'
   | 'speed-line'
@@ -68,8 +76,10 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Shape[] {
   });
   switch (item.swatch) {
     case 'candidate-a':
-    case 'candidate-b': {
-      const style = item.swatch === 'candidate-a' ? 'a' : 'b';
+    case 'candidate-b':
+    case 'candidate-c':
+    case 'candidate-d': {
+      const style = item.swatch.slice(-1) as CandidateStyle;
       const look = candidateLook(style, palette);
       const d = candidateMarker(style, { x: middleX, y: item.y });
       return [stroke(look.colour, 2.4, look.dash), { ...stroke(look.colour, 1.8), d, fill: palette.paper }];
@@ -94,7 +104,7 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Shape[] {
     case 'stop': {
       const colour = palette[item.swatch];
       const at = { x: middleX, y: item.y };
-      const ring = { ...stroke(colour, 1.6), d: candidateMarker('a', at, 8) };
+      const ring = { ...stroke(colour, 1.6), d: severityOutline(item.swatch, at) };
       const core = { ...ring, d: candidateMarker('a', at), fill: item.swatch === 'stop' ? colour : palette.paper };
       return [ring, core];
     }

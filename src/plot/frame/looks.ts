@@ -1,9 +1,16 @@
 import { type PixelPoint, rounded } from './pixels.ts';
 
-/** A: solid with circles. B: dashed with diamonds. */
-export type CandidateStyle = 'a' | 'b';
+/** A: solid with circles. B: dashed with diamonds. C: long dashes with triangles. D: short dashes with squares. */
+export type CandidateStyle = 'a' | 'b' | 'c' | 'd';
 
-/** A and B as their candidates. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
+const STYLES: readonly CandidateStyle[] = ['a', 'b', 'c', 'd'];
+
+/** The look of a candidate by its place in the build; it keeps it wherever it is drawn. */
+export function candidateStyle(index: number): CandidateStyle {
+  return STYLES[index % STYLES.length]!;
+}
+
+/** A letter: as its candidate. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
 export type LineStyle = CandidateStyle | 'plain' | 'goal' | 'dashed';
 
 /** Resolved colours of a drawing, so that an exported SVG stands alone. Meaning is carried by weight, dash, marker and label first. */
@@ -24,6 +31,8 @@ export interface Palette {
   readonly islandFill: readonly [string, string];
   readonly candidateA: string;
   readonly candidateB: string;
+  readonly candidateC: string;
+  readonly candidateD: string;
   readonly stop: string;
   readonly caution: string;
   readonly good: string;
@@ -46,11 +55,13 @@ export const lightPalette: Palette = {
   islandLine: ['#6d9483', '#1f5f49'],
   islandFill: ['#f4f8f5', '#dcebe2'],
   candidateA: '#0b5a8a',
-  candidateB: '#aa4700',
+  candidateB: '#9c1f74',
+  candidateC: '#5b3fa8',
+  candidateD: '#00657a',
   stop: '#a3231a',
   caution: '#845400',
   good: '#1d6b46',
-  focus: '#0b5a8a',
+  focus: '#1a2430',
 };
 
 /** Tokens of src/app/theme.css, dark. */
@@ -69,11 +80,13 @@ export const darkPalette: Palette = {
   islandLine: ['#4f7a6a', '#8fcfb4'],
   islandFill: ['#131c20', '#1d3a33'],
   candidateA: '#74b8e3',
-  candidateB: '#f3a45a',
+  candidateB: '#f08fc8',
+  candidateC: '#b7a2f5',
+  candidateD: '#62cbd8',
   stop: '#ff9b8e',
   caution: '#f0bd62',
   good: '#80cea5',
-  focus: '#9fd2f2',
+  focus: '#e8ecef',
 };
 
 /** Black and white safe: greys only, every pair told apart by weight, dash or marker. */
@@ -93,6 +106,8 @@ export const printPalette: Palette = {
   islandFill: ['#fafafa', '#e6e6e6'],
   candidateA: '#000000',
   candidateB: '#000000',
+  candidateC: '#000000',
+  candidateD: '#000000',
   stop: '#000000',
   caution: '#000000',
   good: '#000000',
@@ -119,6 +134,8 @@ export const DASH = {
   choke: '5 3',
   rated: '14 4 2.5 4',
   candidateB: '9 4',
+  candidateC: '20 5',
+  candidateD: '5 4',
   dashed: '12 3 2 3 2 3',
 } as const;
 
@@ -128,19 +145,38 @@ export const HOLLOW_CORE = 2.6;
 
 /** Colour, dash and marker of a candidate: any one of the three tells them apart. */
 export function candidateLook(style: CandidateStyle, palette: Palette): { colour: string; dash: string | null } {
-  return style === 'a'
-    ? { colour: palette.candidateA, dash: null }
-    : { colour: palette.candidateB, dash: DASH.candidateB };
+  const name = `candidate${style.toUpperCase() as Uppercase<CandidateStyle>}` as const;
+  return { colour: palette[name], dash: name === 'candidateA' ? null : DASH[name] };
 }
 
-/** Circle for A, diamond for B, as a path about a pixel. */
+/** Circle for A, diamond for B, triangle for C, square for D, as a path about a pixel. */
 export function candidateMarker(style: CandidateStyle, at: PixelPoint, size = 4): string {
-  const x = rounded(at.x);
-  const y = rounded(at.y);
-  const s = style === 'a' ? size : rounded(size * 1.3);
-  return style === 'a'
-    ? `M${rounded(x - s)},${y}a${s},${s} 0 1,0 ${2 * s},0a${s},${s} 0 1,0 ${-2 * s},0Z`
-    : `M${rounded(x - s)},${y}L${x},${rounded(y - s)}L${rounded(x + s)},${y}L${x},${rounded(y + s)}Z`;
+  const { x, y } = { x: rounded(at.x), y: rounded(at.y) };
+  if (style === 'a')
+    return `M${rounded(x - size)},${y}a${size},${size} 0 1,0 ${2 * size},0a${size},${size} 0 1,0 ${-2 * size},0Z`;
+  if (style === 'd') return square(at, size * 0.9);
+  if (style === 'c') return triangle(at, size * 1.2);
+  const s = rounded(size * 1.3);
+  return `M${rounded(x - s)},${y}L${x},${rounded(y - s)}L${rounded(x + s)},${y}L${x},${rounded(y + s)}Z`;
+}
+
+function square({ x, y }: PixelPoint, s: number): string {
+  const side = rounded(2 * s);
+  return `M${rounded(x - s)},${rounded(y - s)}h${side}v${side}h${-side}Z`;
+}
+
+function triangle({ x, y }: PixelPoint, s: number): string {
+  return `M${rounded(x)},${rounded(y - s)}L${rounded(x + s)},${rounded(y + 0.8 * s)}H${rounded(x - s)}Z`;
+}
+
+/** The outline of a severity, the same on maps, in lists and on paper: square for a stop, triangle for a caution, ring for the others. */
+export function severityOutline(severity: string, at: PixelPoint, size = 8): string {
+  if (severity === 'stop') return square(at, size);
+  return severity === 'caution' ? triangle(at, size * 1.25) : candidateMarker('a', at, size);
+}
+
+function isCandidate(style: LineStyle): style is CandidateStyle {
+  return STYLES.includes(style as CandidateStyle);
 }
 
 export interface LineLook {
@@ -160,20 +196,19 @@ export function lineLook(
 ): LineLook {
   const { style, weight, shade = 1 } = series;
   // One of an ordered set is grey, so that what is held against the set, in full ink, stands out.
-  const isRamp = series.shade !== undefined && style !== 'a' && style !== 'b';
+  const isRamp = series.shade !== undefined && !isCandidate(style);
   const ink = isRamp ? palette.inkSoft : palette.ink;
   const palest = isRamp ? PALEST_GREY : PALEST;
-  const { colour, dash } =
-    style === 'a' || style === 'b'
-      ? candidateLook(style, palette)
-      : { colour: ink, dash: style === 'dashed' ? DASH.dashed : null };
+  const { colour, dash } = isCandidate(style)
+    ? candidateLook(style, palette)
+    : { colour: ink, dash: style === 'dashed' ? DASH.dashed : null };
   const width = weight === 'main' ? 2.2 : 1.3;
   return { colour: mixColour(palette.paper, colour, palest + (1 - palest) * shade), dash, width };
 }
 
 /** What is drawn at places along a line, so that it is known without colour; '' where the line itself is enough. */
 export function lineMarker(style: LineStyle, at: PixelPoint, size: number): string {
-  if (style === 'a' || style === 'b') return candidateMarker(style, at, size);
+  if (isCandidate(style)) return candidateMarker(style, at, size);
   if (style === 'plain' || style === 'dashed') return '';
   const x = rounded(at.x);
   const y = rounded(at.y);

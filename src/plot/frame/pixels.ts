@@ -17,10 +17,10 @@ export interface PlotSize {
   height: number;
 }
 
-export const TICK_FONT = 12;
+export const TICK_FONT = 13;
 export const TITLE_FONT = 13;
 /** Labels and legends. */
-export const LABEL_FONT = 12;
+export const LABEL_FONT = 13;
 
 /** A box that may be turned: centre, full width and height, angle in degrees (clockwise on screen, as SVG turns). */
 export interface LabelBox {

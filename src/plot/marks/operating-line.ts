@@ -26,6 +26,7 @@ import {
   HOLLOW_CORE,
   mixColour,
   type Palette,
+  severityOutline,
 } from '../frame/looks.ts';
 import { boxAbout, type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
 import { LABEL_FONT, type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
@@ -52,11 +53,10 @@ interface OperatingGeometry extends OperatingStrokes {
   spread: string;
 }
 
+const ABOVE: readonly Compass[] = ['n', 'nw', 'w', 'se', 'e', 's', 'ne', 'sw'];
+const BELOW: readonly Compass[] = ['s', 'se', 'e', 'nw', 'w', 'n', 'sw', 'ne'];
 /** A stands above and left of its line, B below and right, so that two close lines share the room. */
-const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
-  a: ['n', 'nw', 'w', 'se', 'e', 's', 'ne', 'sw'],
-  b: ['s', 'se', 'e', 'nw', 'w', 'n', 'sw', 'ne'],
-};
+const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = { a: ABOVE, b: BELOW, c: ABOVE, d: BELOW };
 
 function placeable(line: PlotOperatingLine, scales: MapScales): (PlacedPoint | null)[] {
   return line.points.map((point) => {
@@ -87,9 +87,10 @@ function requestOf(
   { point, pixel }: PlacedPoint,
   neighbours: readonly PixelPoint[],
   held: number | undefined,
+  letter: string,
 ): LabelRequest {
   const reach = reachOf(point);
-  const text = formatNumber(point.engineSpeedRpm, 0);
+  const text = `${letter}${formatNumber(point.engineSpeedRpm, 0)}`;
   return {
     key: labelKey(line, point),
     text,
@@ -232,7 +233,9 @@ export function operatingGeometry(
       const point = inOrder[index]![i];
       if (!point) return;
       const neighbours = neighboursOf(point.pixel, markers[index]!);
-      requests.push(requestOf(line, point, neighbours, held?.get(labelKey(line, point.point))));
+      // The end of a line says whose it is.
+      const letter = i === 0 && line.letter !== undefined ? `${line.letter} ` : '';
+      requests.push(requestOf(line, point, neighbours, held?.get(labelKey(line, point.point)), letter));
     });
   }
   all.forEach(({ line }, index) => {
@@ -324,7 +327,7 @@ function shapesOf(line: OperatingGeometry, palette: Palette): Shape[] {
     stroke(line.beyond, paper, 1, null, colour),
     ...(['stop', 'caution'] as const).flatMap((severity) => {
       const hit = line.markers.filter((at) => at.severity === severity);
-      const rings = stroke(hit.map((at) => candidateMarker('a', at, 8)).join(''), palette[severity], 1.6);
+      const rings = stroke(hit.map((at) => severityOutline(severity, at)).join(''), palette[severity], 1.6);
       // A limit crossed fills the marker as well: readable without colour.
       return severity === 'stop' ? [rings, stroke(markers(hit), palette.stop, 1.8, null, palette.stop)] : [rings];
     }),

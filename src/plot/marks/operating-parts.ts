@@ -134,9 +134,13 @@ const PART_STAY = 4.5;
 /** How far a name stands from its line: clear of markers, or clear of the numbers beside them as well. */
 const NEAR = [16, 31];
 const SIDE_COSTS = [0, 3, 1, 4];
+const UPPER: readonly Compass[] = ['w', 'nw', 'n', 'e', 'se'];
+const LOWER: readonly Compass[] = ['e', 'se', 's', 'w', 'nw'];
 const LEVEL: Readonly<Record<PlotOperatingLine['style'], readonly Compass[]>> = {
-  a: ['w', 'nw', 'n', 'e', 'se'],
-  b: ['e', 'se', 's', 'w', 'nw'],
+  a: UPPER,
+  b: LOWER,
+  c: UPPER,
+  d: LOWER,
 };
 
 /** The place on its run that a name belongs to: where a leader to it begins. */
@@ -168,7 +172,7 @@ export function partRequests(
   held: ReadonlyMap<string, number> | undefined,
 ): LabelRequest[] {
   const whose = isShared && line.letter !== undefined ? `${line.letter} ` : '';
-  const sides = (line.style === 'a' ? [1, -1] : [-1, 1]).flatMap((side) => NEAR.map((away) => side * away));
+  const sides = (LEVEL[line.style] === UPPER ? [1, -1] : [-1, 1]).flatMap((side) => NEAR.map((away) => side * away));
   return (['turbine', 'ceiling'] as const).flatMap((part) => {
     const lengths = runs[part].map((run) => lengthWithin(run, frame));
     const run = runs[part][lengths.indexOf(Math.max(...lengths))];

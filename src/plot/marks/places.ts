@@ -9,7 +9,7 @@ import {
   toPixel,
 } from '../charts/map-model.ts';
 import { type Compass, spotsAround } from '../frame/labels.ts';
-import { candidateMarker, type Palette } from '../frame/looks.ts';
+import { type Palette, severityOutline } from '../frame/looks.ts';
 import { type Group, joinNodes, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
 import {
   LABEL_FONT,
@@ -58,7 +58,9 @@ export const mapPlaces: Mark<{ places: readonly PlotPlace[] }, MapStage> = {
           joinNodes(group, 'path', shown)
             .attr('data-place', ({ place }) => place.id)
             .attr('d', (at) =>
-              at.place.highlighted ? candidateMarker('a', at, 12) + pointers(at) : candidateMarker('a', at, 8),
+              at.place.highlighted
+                ? severityOutline(at.place.severity, at, 11) + pointers(at)
+                : severityOutline(at.place.severity, at),
             )
             .attr('stroke', ({ place }) => colourOf(place, palette))
             .attr('stroke-width', ({ place }) => (place.highlighted ? 2.4 : 1.5))
@@ -156,11 +158,13 @@ interface MapReading {
   /** Said beside the point; the first line is the heading. */
   lines: readonly string[];
   flowAxis: FlowAxis;
+  /** The page says what is read: no tags on the axes, no words in a corner. */
+  isBare: boolean;
 }
 
 /** Crosshair, values on the axes and the described lines in a corner. A point outside the frame is not drawn. */
 export const mapReadout: Mark<MapReading, MapStage> = {
-  render({ readout, focus, lines, flowAxis }, scales, { palette }) {
+  render({ readout, focus, lines, flowAxis, isBare }, scales, { palette }) {
     const { left, right, top, bottom } = scales.frame;
     const read = readout?.at ?? focus;
     const at = read && toPixel(scales, read);
@@ -169,9 +173,9 @@ export const mapReadout: Mark<MapReading, MapStage> = {
       return { shapes: { readout: [] }, nodes: { readout: (group) => drawTags(group, [], palette) } };
     }
     const [x, y] = [rounded(at.x), rounded(at.y)];
-    const line = { fill: 'none', stroke: palette.ink, width: 0.8, strokeOpacity: 0.6 };
-    const tags = axisTags(at, read, scales, flowAxis);
-    if (lines.length > 0) tags.push(callout(at, lines, scales.frame));
+    const line = { fill: 'none', stroke: palette.ink, width: 0.8, strokeOpacity: 0.4 };
+    const tags = isBare ? [] : axisTags(at, read, scales, flowAxis);
+    if (lines.length > 0 && !isBare) tags.push(callout(at, lines, scales.frame));
     return {
       shapes: {
         readout: [

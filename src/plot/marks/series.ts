@@ -183,7 +183,15 @@ export const bands: Mark<{ bands: readonly LineBand[] }, Axes> = {
 
 const MARKER_SPACING = 46;
 /** Where the first marker of a line stands, so that those of two lines do not cover each other. */
-const FIRST_MARKER: Readonly<Record<LineStyle, number>> = { a: 0.25, b: 0.75, plain: 0, goal: 0.5, dashed: 0 };
+const FIRST_MARKER: Readonly<Record<LineStyle, number>> = {
+  a: 0.25,
+  b: 0.75,
+  c: 0.5,
+  d: 0,
+  plain: 0,
+  goal: 0.5,
+  dashed: 0,
+};
 
 /** Markers at even distances, so that a series is known by its marker without crowding. */
 function markersOf({ weight, style }: LineSeries, runs: readonly PixelPoint[][]): string {
@@ -206,6 +214,8 @@ const BELOW: readonly Compass[] = ['s', 'sw', 'n', 'nw', 'se', 'ne'];
 const NAME_ORDER: Readonly<Record<LineStyle, readonly Compass[]>> = {
   a: ABOVE,
   b: BELOW,
+  c: ABOVE,
+  d: BELOW,
   plain: ABOVE,
   goal: BELOW,
   dashed: BELOW,

@@ -120,7 +120,11 @@ function capacityNames({ id, name, style, curves, band }: PlotCapacity, axes: Ax
     ...request(
       'chokes',
       'chokes',
-      chokes ? spotsAround(pixelOf(axes, chokes), 13, ['s', 'n', 'se', 'ne', 'e'], 0.5) : [],
+      chokes
+        ? [13, 30].flatMap((reach, far) =>
+            spotsAround(pixelOf(axes, chokes), reach, ['s', 'n', 'se', 'ne', 'e'], 0.5, 3 * far),
+          )
+        : [],
     ),
     ...request('band', text, [
       ...beside(edge('low'), text, axes, { liked: 0.7, sides: [-10, -22, -36] }),
@@ -228,10 +232,9 @@ export function enginePixels({ points }: Pick<PlotTurbineEngine, 'points'>, axes
 }
 
 /** A's numbers stand below its curve, B's above: over both the gaps to the whole exhaust need their room. */
-const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = {
-  a: ['se', 's', 'e', 'sw', 'nw', 'n'],
-  b: ['nw', 'n', 'w', 'ne', 'se', 's'],
-};
+const LOWER: readonly Compass[] = ['se', 's', 'e', 'sw', 'nw', 'n'];
+const UPPER: readonly Compass[] = ['nw', 'n', 'w', 'ne', 'se', 's'];
+const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = { a: LOWER, b: UPPER, c: LOWER, d: UPPER };
 
 type PlacedEngine = PlotTurbineEngine & { pixels: readonly EnginePixel[]; runs: readonly (EnginePixel | null)[] };
 

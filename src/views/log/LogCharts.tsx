@@ -2,7 +2,7 @@ import { memo, useMemo, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
 import type { RoadLogResult, RoadLogRow } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
-import { LineChart, MapPlot, type MapPlotModel, type MapReadout } from '../../plot/index.ts';
+import { candidateStyle, LineChart, MapPlot, type MapPlotModel, type MapReadout } from '../../plot/index.ts';
 import { type CandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
@@ -99,8 +99,8 @@ function LogMap(props: {
   const chart = useMemo(() => logMapChart(results, flowAxisUnit), [results, flowAxisUnit]);
   const letter = candidateLetter(index);
   const operatingLines = useMemo(() => {
-    const style = index % 2 === 0 ? 'a' : 'b';
-    return [operatingLine('line', `${letter}, as predicted`, style, results.points, results.findings, results.input)];
+    const name = `${letter}, as predicted`;
+    return [operatingLine('line', name, candidateStyle(index), results.points, results.findings, results.input)];
   }, [results, index, letter]);
   const measured = useMemo(() => measuredOnMap(rows), [rows]);
   const focus = useMemo(

@@ -50,8 +50,8 @@ function extentWords(what: string, range: Finding['rangeRpm']): string {
   return ` ${what} ${rangeWords(range)}.`;
 }
 
-/** 'from 6,000 to 6,800 rpm', 'at 6,400 rpm', '' */
-function rangeWords(range: Finding['rangeRpm']): string {
+/** 'from 6,000 to 6,800 rpm', 'at 6,400 rpm'; '' where it has no range. */
+export function rangeWords(range: Finding['rangeRpm']): string {
   if (range === undefined) return '';
   const [first, last] = range;
   return first === last ? `at ${rpm(first)}` : `from ${formatNumber(first, 0)} to ${rpm(last)}`;

@@ -162,6 +162,9 @@ describe('a candidate without a map', () => {
     // The card, the map's title, its own name for a screen reader, the findings, the table and every row of it.
     const card = screen.getByRole('region', { name: 'Candidate B' });
     expect(within(card).getByText('estimate')).toBeDefined();
+    await user.click(within(card).getByRole('button', { name: /notes on B/ }));
+    await user.click(screen.getByRole('button', { name: 'Table' }));
+    await screen.findByRole('table', { name: 'Operating points' });
     await user.click(within(card).getByRole('button', { name: /Larger drop-in/ }));
     const shown = screen.getByRole('region', { name: 'Map of candidate B' });
     expect(within(shown).getByRole('heading').textContent).toMatch(/^Estimate, scaled from/);

@@ -10,13 +10,13 @@ import {
   selectCandidateResults,
   selectComparison,
 } from '../../../src/store/index.ts';
-import { REST_MS } from '../../../src/views/match/compare/DifferencePanels.tsx';
+import { REST_MS } from '../../../src/views/match/drawer/DifferencePanels.tsx';
 import { MatchView } from '../../../src/views/match/index.tsx';
 import { drawAtFixedSize } from '../fixed-size.ts';
 
 beforeAll(async () => {
   // The part that the page fetches when it has nothing else to do.
-  await import('../../../src/views/match/compare/ComparePanels.tsx');
+  await import('../../../src/views/match/drawer/DifferencePanels.tsx');
   drawAtFixedSize(700, 500);
 });
 
@@ -30,7 +30,8 @@ async function compare(layout: 'Side by side' | 'Overlay' = 'Side by side') {
     </LuglineContext>,
   );
   await user.click(screen.getByRole('radio', { name: layout }));
-  await screen.findByRole('region', { name: 'Both at one engine speed' });
+  await user.click(screen.getByRole('button', { name: 'Differences' }));
+  await screen.findByText(/^Differences that matter$|^One of the two has no operating line yet/);
 }
 
 beforeEach(() => {
@@ -40,20 +41,13 @@ beforeEach(() => {
 afterEach(cleanup);
 
 const plain = (text: string | null | undefined) => (text ?? '').replaceAll('\u00a0', ' ');
-const both = () => screen.getByRole('table', { name: 'Both candidates at this engine speed' });
-const readRow = (letter: string) => {
-  const row = within(both())
-    .getAllByRole('row')
-    .find((candidate) => within(candidate).queryByRole('rowheader')?.textContent?.trim().startsWith(letter));
-  return within(row!)
-    .getAllByRole('cell')
-    .map((cell) => plain(cell.textContent));
-};
-const readColumn = (title: RegExp) =>
-  within(both())
-    .getAllByRole('columnheader')
-    .findIndex((header) => title.test(plain(header.textContent))) - 1;
-const numberOf = (text: string | undefined) => Number((text ?? '').replaceAll(',', '').replace('−', '-'));
+/** A number of a candidate at the engine speed of the scrubber. */
+const read = (letter: string, title: string) =>
+  plain(
+    within(screen.getByRole('region', { name: `Candidate ${letter}` })).getByText(title).nextElementSibling
+      ?.textContent,
+  );
+const numberOf = (text: string | undefined) => Number.parseFloat((text ?? '').replaceAll(',', '').replace('−', '-'));
 const difference = (title: string) => {
   const table = within(screen.getByRole('region', { name: 'Differences' })).getByRole('table');
   const row = within(table).getByRole('rowheader', { name: title }).closest('tr')!;
@@ -95,17 +89,16 @@ describe('two candidates side by side', () => {
     ] as const) {
       const point = selectCandidateResults(store.getState(), index)!.points.find((p) => p.engineSpeedRpm === 5000);
       if (point?.status !== 'ok') throw new Error('The demonstration has a point here.');
-      const cells = readRow(letter);
-      expect(numberOf(cells[readColumn(/^Shaft speed/)])).toBeCloseTo(point.shaftSpeedRpm, -1);
-      expect(numberOf(cells[readColumn(/^Surge margin/)])).toBeCloseTo(100 * point.surgeMargin!, 1);
-      expect(numberOf(cells[readColumn(/^Wheel power/)])).toBe(Math.round(point.wheelPowerW / 1000));
+      expect(numberOf(read(letter, 'Shaft speed'))).toBeCloseTo(point.shaftSpeedRpm, -1);
+      expect(numberOf(read(letter, 'Surge margin'))).toBeCloseTo(100 * point.surgeMargin!, 1);
+      expect(numberOf(read(letter, 'Wheel power'))).toBe(Math.round(point.wheelPowerW / 1000));
     }
   });
 
   it('read between the computed engine speeds too', async () => {
     await compare();
     await walkTo('5150');
-    const at = (letter: string) => numberOf(readRow(letter)[readColumn(/^Shaft speed/)]);
+    const at = (letter: string) => numberOf(read(letter, 'Shaft speed'));
     const [between, other] = [at('A'), at('B')];
     await walkTo('5250');
     expect(between).toBeLessThan(at('A'));
@@ -151,18 +144,25 @@ describe('two candidates side by side', () => {
     expect(words).toMatch(/What to watch with Larger drop-in.*Stop/);
   });
 
-  it('two of more than two are chosen, and swapped', async () => {
+  it('two of more than two are chosen; each keeps its letter and look, whichever stands beside it', async () => {
     store.getState().run(addCandidate('third', 'Third one'));
     store.getState().run(assignMap('third', 'demo-map-a'));
     await compare();
-    await user.selectOptions(screen.getByRole('combobox', { name: 'Second candidate' }), '2');
-    expect(screen.getByRole('region', { name: 'Map of candidate C' })).toBeDefined();
+    const lineOf = (letter: string) =>
+      screen
+        .getByRole('region', { name: `Map of candidate ${letter}` })
+        .querySelector('g.operating-lines path[stroke-width="2.4"]')!;
+    const looks = (letter: string) => ['stroke', 'stroke-dasharray'].map((name) => lineOf(letter).getAttribute(name));
+    const [a, b] = [looks('A'), looks('B')];
+    await user.click(screen.getByRole('button', { name: 'C Third one' }));
     expect(screen.queryByRole('region', { name: 'Map of candidate B' })).toBeNull();
-    await user.click(screen.getByRole('button', { name: 'Swap the two candidates' }));
-    expect(screen.getByRole<HTMLSelectElement>('combobox', { name: 'First candidate' }).value).toBe('2');
-    // The one that the other side shows changes places with it.
-    await user.selectOptions(screen.getByRole('combobox', { name: 'First candidate' }), '0');
-    expect(screen.getByRole<HTMLSelectElement>('combobox', { name: 'Second candidate' }).value).toBe('2');
+    const c = looks('C');
+    expect(looks('A')).toEqual(a);
+    await user.click(screen.getByRole('button', { name: 'B Larger drop-in' }));
+    expect(screen.queryByRole('region', { name: 'Map of candidate A' })).toBeNull();
+    expect(looks('C')).toEqual(c);
+    expect(looks('B')).toEqual(b);
+    expect(new Set([a, b, c].map(String)).size).toBe(3);
   });
 
   it('says what is missing where one has no map, and still shows the other', async () => {
@@ -211,10 +211,14 @@ describe('two maps in one drawing', () => {
     }
     await compare('Overlay');
     await walkTo('5000');
-    const cells = ['A', 'B'].map((letter) => numberOf(readRow(letter)[readColumn(/^Corrected flow/)]));
-    expect(cells[0]).toBeGreaterThan(0.05);
-    expect(Math.abs(cells[0]! - cells[1]!)).toBeLessThan(0.0005);
-    const shafts = ['A', 'B'].map((letter) => numberOf(readRow(letter)[readColumn(/^Shaft speed/)]));
+    // The two cursors, each where its candidate stands on the map, in pixels.
+    const [first, second] = [...document.querySelectorAll('g.places path')].map((mark) =>
+      (mark.getAttribute('d') ?? '').slice(1).split(/[,a]/).slice(0, 2).map(Number),
+    );
+    expect(first![0]).toBeGreaterThan(150);
+    expect(Math.abs(first![0]! - second![0]!)).toBeLessThan(1);
+    expect(Math.abs(first![1]! - second![1]!)).toBeLessThan(1);
+    const shafts = ['A', 'B'].map((letter) => numberOf(read(letter, 'Shaft speed')));
     expect(Math.abs(shafts[0]! / shafts[1]! - 1)).toBeLessThan(0.003);
   });
 });

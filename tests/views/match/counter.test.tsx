@@ -51,12 +51,14 @@ describe('counter mode', () => {
     const expected = [
       /^Undo/,
       /^Leave/,
+      /^Larger drop-in surges/,
+      /^Factory size holds/,
+      /^AFactory size/,
+      /^BLarger drop-in/,
       /^Altitude: /,
       /^Altitude: /,
       /^Boost, /,
       /^Boost, /,
-      /Factory size/,
-      /Larger drop-in/,
     ];
     expect(names).toHaveLength(expected.length);
     expect(names.filter((name, at) => !expected[at]!.test(name))).toEqual([]);
@@ -69,7 +71,7 @@ describe('counter mode', () => {
   });
 
   it('steps the altitude at round figures, and the numbers follow', async () => {
-    const shaft = () => plain(counter().getByRole('button', { name: /Factory size/ }).textContent);
+    const shaft = () => plain(counter().getAllByText('Shaft speed')[0]!.nextElementSibling?.textContent);
     const before = shaft();
     await user.click(counter().getByRole('button', { name: 'Altitude: more' }));
     expect(altitude()).toBe('700');
@@ -92,6 +94,18 @@ describe('counter mode', () => {
     expect(curve()).toEqual(typed);
   });
 
+  it('takes back what was changed here, and nothing from before', async () => {
+    await user.keyboard('{Escape}');
+    store.getState().run(setBuildField('air.temperature', { text: '31', unit: 'degC' }));
+    await user.click(screen.getByRole('button', { name: 'Counter mode' }));
+    await screen.findByRole('dialog', { name: 'Counter mode' });
+    expect(counter().getByRole<HTMLButtonElement>('button', { name: 'Undo' }).disabled).toBe(true);
+    await user.click(counter().getByRole('button', { name: 'Altitude: more' }));
+    await user.click(counter().getByRole('button', { name: /^Undo: / }));
+    expect(altitude()).toBe('620');
+    expect(counter().getByRole<HTMLButtonElement>('button', { name: 'Undo' }).disabled).toBe(true);
+  });
+
   it('works on the same build: what is changed here can be undone here and there', async () => {
     await user.selectOptions(counter().getByRole('combobox', { name: 'Fuel' }), 'e85');
     expect(selectActiveBuild(store.getState()).engine.fuel).toBe('e85');
@@ -101,8 +115,11 @@ describe('counter mode', () => {
 
   it('shows the map of the candidate that is pressed, without changing the build', async () => {
     const before = selectActiveBuild(store.getState());
-    await user.click(counter().getByRole('button', { name: /Larger drop-in/ }));
-    expect(counter().getByRole('region', { name: 'Map of candidate B' })).toBeDefined();
+    const name = counter().getByRole('button', { name: 'B Larger drop-in' });
+    await user.click(name);
+    expect(name.getAttribute('aria-pressed')).toBe('true');
+    for (const letter of ['A', 'B'])
+      expect(counter().getByRole('region', { name: `Map of candidate ${letter}` })).toBeDefined();
     expect(selectActiveBuild(store.getState())).toBe(before);
     // The two that are compared stay those two, the one that is known first.
     expect(plain(counter().getByRole('heading', { name: /against/ }).textContent)).toContain(

@@ -1,6 +1,6 @@
 import type { CandidateResults } from '../../../src/store/index.ts';
 import type { TurbineCapacity } from '../../../src/turbine/index.ts';
-import type { TurbineSide } from '../../../src/views/match/turbineCharts/turbineSide.ts';
+import type { TurbineSide } from '../../../src/views/match/drawer/turbine/turbineSide.ts';
 import { solvedExample } from './solved-point.ts';
 
 /** A nozzle-like capacity with two speed lines; numbers chosen by hand. */

@@ -37,7 +37,8 @@ afterEach(() => {
 });
 
 const plain = (text: string | null | undefined) => (text ?? '').replaceAll('\u00a0', ' ');
-const findings = () => within(screen.getByRole('list', { name: 'Findings, worst first' })).getAllByRole('listitem');
+const findings = (letter = 'A') =>
+  within(screen.getByRole('list', { name: `Findings of ${letter}, worst first` })).getAllByRole('listitem');
 const table = () => screen.getByRole('table', { name: 'Operating points' });
 const cells = (row: HTMLElement) => within(row).getAllByRole('cell');
 const rowOf = (engineSpeed: string) => within(table()).getByRole('rowheader', { name: engineSpeed }).closest('tr')!;
@@ -51,8 +52,18 @@ const numberIn = (engineSpeed: string, name: RegExp) =>
       .replaceAll(',', '')
       .replace('−', '-'),
   );
-const readOut = (title: string) =>
-  plain(within(screen.getByRole('region', { name: 'Read-out' })).getByText(title).nextElementSibling?.textContent);
+const numberOf = (letter: string, title: string) =>
+  plain(
+    within(screen.getByRole('region', { name: `Candidate ${letter}` })).getByText(title).nextElementSibling
+      ?.textContent,
+  );
+const press = (name: string | RegExp) => user.click(screen.getByRole('button', { name }));
+/** Opens the drawer at the table of all points. */
+async function openTable() {
+  await press('Table');
+  await screen.findByRole('table', { name: 'Operating points' });
+}
+const shownRpm = () => screen.getByRole<HTMLInputElement>('slider', { name: 'Engine speed' }).value;
 
 async function enter(label: string, text: string) {
   const field = screen.getByRole('spinbutton', { name: label });
@@ -61,44 +72,80 @@ async function enter(label: string, text: string) {
 }
 
 describe('the Match view', () => {
-  it('opens with two candidates side by side, each with its own headline numbers', () => {
+  it('answers first: one sentence a candidate, the worst first, and pressing it goes to the place', async () => {
+    const verdict = within(screen.getByRole('status', { name: 'Verdict' })).getAllByRole('button');
+    const worst = selectCandidateResults(store.getState(), 1)!.findings[0]!;
+    expect(worst).toMatchObject({ severity: 'stop', code: 'left-of-surge' });
+    expect(plain(verdict[0]?.textContent)).toBe('Larger drop-in surges from 2,000 to 3,250 rpm.');
+    expect(plain(verdict[1]?.textContent)).toMatch(/^Factory size holds, with [\d.]+ % in hand to surge\.$/);
+    await user.click(verdict[0]!);
+    expect(store.getState().workspace.settings.shownCandidate).toBe(1);
+    expect(shownRpm()).toBe(String(worst.engineSpeedRpm));
+    expect(within(findings('B')[0]!).getByRole('button').getAttribute('aria-pressed')).toBe('true');
+  });
+
+  it('draws nothing of a closed drawer, and remembers which one was open', async () => {
+    expect(screen.queryByRole('table', { name: 'Operating points' })).toBeNull();
+    await openTable();
+    expect(store.getState().workspace.settings.matchDrawer).toBe('table');
+    await press('Table');
+    expect(screen.queryByRole('table', { name: 'Operating points' })).toBeNull();
+    expect(store.getState().workspace.settings.matchDrawer).toBe('closed');
+  });
+
+  it('opens one row of inputs at a time, each saying what it holds, the goal always there to be dragged', async () => {
+    const rows = () => screen.getAllByRole('button', { expanded: true }).map((row) => plain(row.textContent));
+    expect(rows()).toEqual(['Air620 m, 24 °C']);
+    await press(/^Engine \d/);
+    expect(rows()).toEqual(['Engine1.95 L, petrol']);
+    expect(screen.getByRole('group', { name: /^Gauge boost over engine speed/ })).toBeDefined();
+    expect(store.getState().workspace.settings.openInputs).toBe('Engine');
+  });
+
+  it('opens with two candidates, each with its own numbers at the engine speed of the scrubber', () => {
     for (const [letter, index] of [
       ['A', 0],
       ['B', 1],
     ] as const) {
-      const card = screen.getByRole('region', { name: `Candidate ${letter}` });
-      const points = selectCandidateResults(store.getState(), index)!.points.filter((point) => point.status === 'ok');
-      const fastest = Math.max(...points.map((point) => point.shaftSpeedRpm));
-      expect(plain(card.textContent)).toContain(`${(Math.round(fastest / 10) * 10).toLocaleString('en-US')} rpm`);
+      const point = selectCandidateResults(store.getState(), index)!.points.find(
+        ({ engineSpeedRpm }) => String(engineSpeedRpm) === shownRpm(),
+      );
+      if (point?.status !== 'ok') throw new Error('The demonstration has a point here.');
+      const rounded = (Math.round(point.shaftSpeedRpm / 10) * 10).toLocaleString('en-US');
+      expect(numberOf(letter, 'Shaft speed')).toBe(`${rounded} rpm`);
+      expect(numberOf(letter, 'Wheel power')).toBe(`${Math.round(point.wheelPowerW / 1000)} kW`);
     }
   });
 
   it('shows the shaft running faster the higher the place, and says so first once it is over its limit', async () => {
+    await openTable();
     await enter('Altitude', '0');
     const atSea = numberIn('6,500', /Shaft/);
     expect(findings().some((item) => /over its limit/.test(plain(item.textContent)))).toBe(false);
     await enter('Altitude', '2400');
     expect(numberIn('6,500', /Shaft/)).toBeGreaterThan(atSea);
     expect(plain(findings()[0]?.textContent)).toMatch(
-      /^StopAt [\d,]+ rpm the shaft turns [\d,]+ rpm, [\d.]+ % over its limit of 172,000 rpm\./,
+      /^Stop At [\d,]+ rpm the shaft turns [\d,]+ rpm, [\d.]+ % over its limit of 172,000 rpm\./,
     );
   });
 
-  it('points from a finding at its place in the table and in the read-out, and takes the mark away again', async () => {
+  it('points from a finding at its place in the table and on the scrubber, and takes the mark away again', async () => {
+    await openTable();
     await enter('Altitude', '2400');
     const finding = within(findings()[0]!).getByRole('button');
     await user.click(finding);
     expect(finding.getAttribute('aria-pressed')).toBe('true');
-    const speed = /^StopAt ([\d,]+) rpm/.exec(plain(finding.textContent))![1]!;
+    const speed = /^Stop At ([\d,]+) rpm/.exec(plain(finding.textContent))![1]!;
     expect(rowOf(speed).getAttribute('aria-current')).toBe('true');
     expect(screen.getByText(`At ${speed} rpm`)).toBeDefined();
-    expect(readOut('Speed margin').startsWith('−')).toBe(true);
+    expect(numberOf('A', 'Speed margin').startsWith('−')).toBe(true);
     await user.click(finding);
     expect(finding.getAttribute('aria-pressed')).toBe('false');
   });
 
   it('shows the other candidate on the map, in the findings and in the table', async () => {
-    await user.click(screen.getByRole('button', { name: /B Larger drop-in/ }));
+    await press(/^BLarger drop-in|^B Larger drop-in/);
+    await openTable();
     expect(screen.getByRole('heading', { name: 'Operating points of B' })).toBeDefined();
     expect(screen.getByRole('application').getAttribute('aria-label')).toContain('candidate B');
     expect(screen.getByRole('button', { name: /Candidate B/ })).toBeDefined();
@@ -119,6 +166,9 @@ describe('the Match view', () => {
   });
 
   it('shows all results in the units that were chosen, and remembers them', async () => {
+    await openTable();
+    await press('Map and units');
+    await screen.findByRole('combobox', { name: 'Unit of pressure' });
     const kPa = numberIn('5,000', /Boost/);
     await user.selectOptions(screen.getByRole('combobox', { name: 'Unit of pressure' }), 'psi');
     expect(column(/Boost\s*psi/)).toBeGreaterThanOrEqual(0);
@@ -130,9 +180,11 @@ describe('the Match view', () => {
   it('says in words that a candidate has no map, and leads to the maps', async () => {
     await user.click(screen.getByRole('button', { name: 'Add a candidate' }));
     expect(screen.getByRole('heading', { name: 'No map yet' })).toBeDefined();
-    expect(plain(findings()[0]?.textContent)).toContain('has no map yet');
+    expect(plain(findings('C')[0]?.textContent)).toContain('has no map yet');
+    expect(plain(screen.getByRole('status', { name: 'Verdict' }).textContent)).toMatch(/has no map yet\./);
     await user.click(screen.getByRole('button', { name: /^Larger drop-in 48/ }));
     expect(screen.queryByRole('heading', { name: 'No map yet' })).toBeNull();
+    await openTable();
     expect(numberIn('5,000', /Shaft/)).toBeGreaterThan(50_000);
     act(() => store.getState().undo());
     await user.click(screen.getByRole('button', { name: 'Go to the maps' }));
@@ -140,6 +192,7 @@ describe('the Match view', () => {
   });
 
   it('keeps the last good number while a text cannot be read, and says which field', async () => {
+    await openTable();
     const before = numberIn('5,000', /Shaft/);
     await enter('Altitude', 'up there');
     await user.tab();
@@ -148,6 +201,7 @@ describe('the Match view', () => {
   });
 
   it('walks along the line with the arrow keys of the table', async () => {
+    await openTable();
     screen.getByRole('region', { name: /Operating points, arrow keys/ }).focus();
     await user.keyboard('{Home}');
     expect(rowOf('2,000').getAttribute('aria-current')).toBe('true');
@@ -157,6 +211,7 @@ describe('the Match view', () => {
   });
 
   it('reads any engine speed between the computed ones', async () => {
+    await openTable();
     const slider = screen.getByRole('slider', { name: 'Engine speed' });
     slider.focus();
     act(() => {
@@ -164,21 +219,26 @@ describe('the Match view', () => {
       slider.dispatchEvent(new Event('input', { bubbles: true }));
     });
     expect(screen.getByText('At 5,150 rpm')).toBeDefined();
-    const between = Number(readOut('Shaft speed').replace(/[^\d]/g, ''));
+    const between = Number(numberOf('A', 'Shaft speed').replace(/[^\d]/g, ''));
     expect(between).toBeGreaterThan(Math.min(numberIn('5,000', /Shaft/), numberIn('5,250', /Shaft/)) - 10);
     expect(between).toBeLessThan(Math.max(numberIn('5,000', /Shaft/), numberIn('5,250', /Shaft/)) + 10);
   });
 
   it('labels the speed lines with the shaft speed of the day or with the corrected speed', async () => {
     const labels = () => plain(screen.getByRole('application').textContent);
-    expect(labels()).toContain('shaft speed in rpm at 29 °C inlet');
+    await press('Key');
+    const key = await screen.findByRole('img', { name: 'What the lines are' });
+    expect(plain(key.textContent)).toMatch(/shaft speed in rpm at 29 °C\s*inlet/);
     expect(labels()).not.toContain('145,000');
+    await press('Map and units');
+    await screen.findByRole('combobox', { name: 'Speed lines are labelled in' });
     await user.selectOptions(screen.getByRole('combobox', { name: 'Speed lines are labelled in' }), 'Corrected rpm');
     expect(screen.getByText('limit 172,000 rpm shaft')).toBeDefined();
     expect(labels()).toContain('145,000');
   });
 
   it('copies the table for a spreadsheet', async () => {
+    await openTable();
     await user.click(screen.getByRole('button', { name: 'Copy the table for a spreadsheet' }));
     const lines = (await navigator.clipboard.readText()).trim().split('\n');
     expect(lines).toHaveLength(within(table()).getAllByRole('row').length);

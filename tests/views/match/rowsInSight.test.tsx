@@ -1,7 +1,7 @@
 import { act, cleanup, render } from '@testing-library/react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { resultUnits } from '../../../src/match/index.ts';
-import { PointsTable } from '../../../src/views/match/results/PointsPanel.tsx';
+import { PointsTable } from '../../../src/views/match/drawer/PointsPanel.tsx';
 import type { PointRow } from '../../../src/views/shared/pointTable.ts';
 import { pointColumns } from '../../../src/views/shared/pointTable.ts';
 

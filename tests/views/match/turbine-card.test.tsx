@@ -8,6 +8,7 @@ import {
   described,
   enter,
   field,
+  heading,
   input,
   measure,
   openCard,
@@ -31,6 +32,7 @@ describe('the turbine on the card', () => {
       within(choice(label))
         .getAllByRole('option')
         .map((option) => option.textContent);
+    await user.click(heading('Candidate A'));
     expect(names('Map')).not.toContain('Small turbine');
     await openCard();
     expect(names('Its own map')).not.toContain('Small turbine');
@@ -159,6 +161,7 @@ describe('the turbine on the card', () => {
   it('says of an empty sheet that nothing can be read off it', async () => {
     store.getState().run(addSheet('turbine', 'bare', 'Bare sheet'));
     store.getState().run(assignTurbineSheet('demo-a', 'bare'));
+    await user.click(heading('Candidate A'));
     await openCard();
     expect(within(turbine()).getAllByRole('status').length).toBeGreaterThan(0);
     expect(plain(screen.getByText('Turbine', { selector: 'p > span' }).closest('p')!.textContent)).toBe(

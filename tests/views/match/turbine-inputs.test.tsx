@@ -1,5 +1,5 @@
 import { screen, within } from '@testing-library/react';
-import { describe, expect, it } from 'vitest';
+import { beforeEach, describe, expect, it } from 'vitest';
 import { changeSettings, setBuildField, setCandidateField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
@@ -82,7 +82,7 @@ describe('the exhaust in the sidebar', () => {
     );
     await user.click(heading('Exhaust'));
     await user.selectOptions(choice('Turbine inlet temperature'), 'Entered');
-    expect(screen.getByRole('grid', { name: 'Turbine inlet temperature, points' })).toBeDefined();
+    expect(await screen.findByRole('grid', { name: 'Turbine inlet temperature, points' })).toBeDefined();
     expect(plain(heading('Exhaust').textContent)).toContain('940 °C');
     const at = selectCandidateResults(store.getState(), 0)!.points.flatMap((point) =>
       point.status === 'ok' && point.turbine !== null ? [point.turbine] : [],
@@ -127,6 +127,8 @@ describe('the limits of the turbine side', () => {
 });
 
 describe('the line of the turbine in the sidebar', () => {
+  beforeEach(() => user.click(heading('Candidate A')));
+
   const line = () => plain(screen.getByText('Turbine', { selector: 'p > span' }).closest('p')!.textContent);
 
   it('says what is known, in the three ways that there are', async () => {

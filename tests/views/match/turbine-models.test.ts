@@ -1,18 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { resultUnits } from '../../../src/match/index.ts';
-import { backPressureCharts, shutSpans } from '../../../src/views/match/turbineCharts/BackPressurePanel.tsx';
+import { backPressureCharts, shutSpans } from '../../../src/views/match/drawer/turbine/BackPressurePanel.tsx';
 import {
   maxRatioOf,
   plotCapacity,
   plotEngine,
   shownFlow,
   turbineFlowAxis,
-} from '../../../src/views/match/turbineCharts/TurbinePanel.tsx';
+} from '../../../src/views/match/drawer/turbine/TurbinePanel.tsx';
 import {
   STANDARD_REFERENCE,
   turbineReadings,
   turbineTableText,
-} from '../../../src/views/match/turbineCharts/turbineSide.ts';
+} from '../../../src/views/match/drawer/turbine/turbineSide.ts';
 import { drivenSide, exampleCapacity } from './driven-results.ts';
 import { solvedExample } from './solved-point.ts';
 

@@ -33,7 +33,7 @@ beforeEach(async () => {
       <MatchView />
     </LuglineContext>,
   );
-  await user.click(screen.getByRole('radio', { name: 'Turbine' }));
+  await user.click(screen.getByRole('button', { name: 'Turbine' }));
   await screen.findByRole('region', { name: 'Turbine' });
 });
 afterEach(() => {
@@ -51,10 +51,13 @@ const rowOf = (letter: string) =>
     .getAllByRole('cell')
     .map((cell) => plain(cell.textContent));
 const candidateId = (index: number) => selectActiveBuild(store.getState()).candidates[index]!.id;
-const axisTag = () =>
-  [...screen.getByRole('application', { name: /^Compressor map/ }).querySelectorAll('g.readout text')].map(
-    (text) => text.textContent,
-  );
+/** Where the map's cursor stands, and what the scrubber says. */
+const onMap = () => [
+  ...[...screen.getByRole('application', { name: /^Compressor map/ }).querySelectorAll('g.readout path')].map((path) =>
+    path.getAttribute('d'),
+  ),
+  screen.getByRole('slider', { name: 'Engine speed' }).getAttribute('aria-valuetext'),
+];
 
 describe('the charts of the turbine', () => {
   it('stand in place of the table and give it back', async () => {
@@ -62,13 +65,13 @@ describe('the charts of the turbine', () => {
     expect(chart(/^Flow capacity of the turbine of A/)).toBeTruthy();
     for (const name of [/^Pressures/, /^Back-pressure ratio/, /^Wastegate flow fraction/])
       expect(chart(name)).toBeTruthy();
-    await user.click(screen.getByRole('radio', { name: 'Numbers' }));
-    expect(screen.getByRole('table', { name: 'Operating points' })).toBeTruthy();
+    await user.click(screen.getByRole('button', { name: 'Table' }));
+    expect(await screen.findByRole('table', { name: 'Operating points' })).toBeTruthy();
     expect(screen.queryByRole('region', { name: 'Turbine' })).toBeNull();
   });
 
   it('read the solved point of the engine speed that is chosen with the keys, on the map and in the table as well', async () => {
-    const before = axisTag();
+    const before = onMap();
     chart(/^Wastegate flow fraction/).focus();
     await user.keyboard('{End}');
     const points = selectCandidateResults(store.getState(), 0)!.points;
@@ -78,28 +81,28 @@ describe('the charts of the turbine', () => {
     expect(rowOf('A')[0]).toBe(`${(last.turbineInletPressurePa! / 1000).toFixed(0)} kPa`);
     expect(rowOf('A')[2]).toBe(last.expansionRatio!.toFixed(2));
     expect(rowOf('A')[3]).toBe(`${(100 * last.wastegateShare!).toFixed(1)} %`);
-    expect(axisTag()).not.toEqual(before);
+    expect(onMap()).not.toEqual(before);
     expect(store.getState().ui.pointerEngineSpeedRpm).toBe(last.engineSpeedRpm);
-    await user.click(screen.getByRole('radio', { name: 'Numbers' }));
-    const row = screen.getByRole('table', { name: 'Operating points' }).querySelector('tr[aria-current]');
+    await user.click(screen.getByRole('button', { name: 'Table' }));
+    const row = (await screen.findByRole('table', { name: 'Operating points' })).querySelector('tr[aria-current]');
     expect(row?.getAttribute('data-rpm')).toBe(String(last.engineSpeedRpm));
   });
 
   it('show on every chart and on the map what the pointer passes over, and no longer when it has left', async () => {
     const gate = chart(/^Wastegate flow fraction/);
-    const before = [heading(), axisTag().join()];
+    const before = [heading(), onMap().join()];
     const [frame] = gate.querySelectorAll('clipPath rect');
     const x = Number(frame!.getAttribute('x')) + Number(frame!.getAttribute('width')) - 1;
     const move = (type: string) =>
       gate.dispatchEvent(new MouseEvent(type, { clientX: x, clientY: 100, bubbles: type !== 'pointerleave' }));
     move('pointermove');
     await waitFor(() => expect(heading()).not.toBe(before[0]));
-    expect(axisTag().join()).not.toBe(before[1]);
+    expect(onMap().join()).not.toBe(before[1]);
     const pointed = chart(/^Flow capacity/).querySelectorAll('g.pointed text')[0]!.textContent;
     expect(heading()).toBe(`At ${pointed!.split(':')[0]} rpm`);
     move('pointerleave');
     await waitFor(() => expect(heading()).toBe(before[0]));
-    expect(axisTag().join()).toBe(before[1]);
+    expect(onMap().join()).toBe(before[1]);
   });
 
   it('draw the limit of p3/p_m as soon as one is entered', async () => {

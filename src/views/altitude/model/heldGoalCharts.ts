@@ -16,7 +16,13 @@ import {
   unitLabel,
   valueShown,
 } from '../../../match/index.ts';
-import type { LineChartModel, LineLimit, LineSeries, PlotOperatingLine } from '../../../plot/index.ts';
+import {
+  candidateStyle,
+  type LineChartModel,
+  type LineLimit,
+  type LineSeries,
+  type PlotOperatingLine,
+} from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/altitudeStudies.ts';
@@ -86,7 +92,7 @@ export function heldOverAltitude(
       return {
         id: heldSeriesId(index, rpm),
         name: `${letter} ${formatNumber(rpm, 0)}`,
-        style: index % 2 === 0 ? 'a' : 'b',
+        style: candidateStyle(index),
         weight: 'main',
         shade: engineSpeedsRpm.length < 2 ? 1 : 0.35 + (0.65 * i) / (engineSpeedsRpm.length - 1),
         points: overAltitude(build, study.held, rpm, value),
@@ -160,7 +166,7 @@ export function thresholdOverAltitude(
     return {
       id: candidateLetter(index),
       name: candidateLetter(index),
-      style: index % 2 === 0 ? 'a' : 'b',
+      style: candidateStyle(index),
       weight: 'main',
       points: study.held.places.map(({ altitudeM }, row) => {
         const threshold = all[row];
@@ -235,7 +241,7 @@ export function altitudeMapLines(
   const { held } = study;
   const unit = altitudeUnit(build);
   const row = nearestPlace(held.places, altitudeM);
-  const style = index % 2 === 0 ? ('a' as const) : ('b' as const);
+  const style = candidateStyle(index);
   const points = (at: number): OperatingPoint[] => (held.cells[at] ?? []).map(({ point }) => point);
   const name = `${candidateLetter(index)}, goal held at ${altitudeText(held.places[row]?.altitudeM ?? null, unit)}`;
   const main = operatingLine('main', name, style, points(row), []);

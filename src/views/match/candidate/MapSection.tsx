@@ -3,7 +3,7 @@ import type { RankedDonor } from '../../../compressor/index.ts';
 import { selectCandidateResults, selectDonors, useApply, useLugline, useShelf } from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { isEstimated } from '../../shared/provenance.ts';
-import { EstimateTag } from '../results/CandidateStrip.tsx';
+import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
 import { bandWords, LIKENESS_WORDS } from './cardWords.ts';
 

@@ -11,7 +11,7 @@ import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
-import { EstimateTag } from '../results/CandidateStrip.tsx';
+import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';
 

@@ -1,4 +1,4 @@
-import { type ReactNode, useRef } from 'react';
+import { useRef } from 'react';
 import { changeFuel, fieldAt, setBuildField, setCurve, type TypedCurve } from '../../../build/index.ts';
 import { FUELS, type FuelKey } from '../../../engine/index.ts';
 import type { GoalKind } from '../../../match/index.ts';
@@ -24,7 +24,6 @@ export function CounterInputs() {
       <AltitudeInput />
       <CounterGoal />
       <FuelInput />
-      <p className={styles.hint}>The other inputs stay as they are set in the workshop.</p>
     </section>
   );
 }
@@ -60,20 +59,7 @@ function AltitudeInput() {
       down={value !== null && value > 0 ? () => set(stepped(-1)) : null}
       up={value === null || value < highest ? () => set(stepped(1)) : null}
       note={isRead ? 'The air pressure was read on site: another altitude changes nothing.' : null}
-    >
-      <input
-        type="range"
-        className={styles.slider}
-        aria-label="Altitude, by dragging"
-        aria-valuetext={words}
-        min={0}
-        max={highest}
-        step={step}
-        disabled={isRead}
-        value={Math.min(Math.max(value ?? 0, 0), highest)}
-        onChange={(event) => set(Number(event.target.value))}
-      />
-    </Stepper>
+    />
   );
 }
 
@@ -134,9 +120,7 @@ function GoalOfKind({ kind }: { kind: GoalKind }) {
       words={goalWords(peak, quantity, curve.unit)}
       down={peak !== null && peak - size > 0 ? () => step(-1) : null}
       up={peak !== null && peak + size <= highest ? () => step(1) : null}
-    >
-      <p className={styles.hint}>The whole curve follows its peak.</p>
-    </Stepper>
+    />
   );
 }
 
@@ -149,11 +133,10 @@ interface Props {
   up: (() => void) | null;
   isDisabled?: boolean;
   note?: string | null;
-  children?: ReactNode;
 }
 
 /** A value with a large button on either side: no text to enter, and no step that cannot be seen. */
-export function Stepper({ name, words, down, up, isDisabled = false, note = null, children }: Props) {
+export function Stepper({ name, words, down, up, isDisabled = false, note = null }: Props) {
   return (
     <fieldset className={styles.input} aria-label={name}>
       <span className={styles.label} aria-hidden="true">
@@ -180,7 +163,6 @@ export function Stepper({ name, words, down, up, isDisabled = false, note = null
           <Icon name="plus" />
         </button>
       </div>
-      {children}
       {note !== null && <p className={styles.hint}>{note}</p>}
     </fieldset>
   );

@@ -1,6 +1,5 @@
-import { memo, type RefObject, useEffect, useMemo, useRef } from 'react';
+import { type RefObject, useCallback, useEffect, useMemo, useRef } from 'react';
 import { createPortal } from 'react-dom';
-import { changeSettings } from '../../../build/index.ts';
 import {
   type CandidateResults,
   selectActiveBuild,
@@ -8,20 +7,23 @@ import {
   selectShownCandidate,
   selectUndoLabel,
   useActions,
-  useApply,
   useCandidateResults,
   useLugline,
+  useLuglineStore,
   useSettings,
 } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
-import { headline, verdict } from '../../shared/candidateSummary.ts';
 import { summaryWords } from '../../shared/comparison.ts';
-import { useResultUnits } from '../../shared/display.ts';
-import { findingWords } from '../../shared/findingWords.ts';
-import { CAUTIONS, candidateLetter, comparedPair, isEstimated } from '../../shared/provenance.ts';
-import { Summary, useCompareUnits, useComparison, useNames } from '../compare/DifferencePanels.tsx';
-import { LineSign } from '../results/CandidateStrip.tsx';
-import { SeveritySign } from '../results/Findings.tsx';
+import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
+import { Summary, useCompareUnits, useComparison, useNames } from '../drawer/DifferencePanels.tsx';
+import { useSharedAxes } from '../map/Maps.tsx';
+import type { Side } from '../model/side.ts';
+import { useSide } from '../model/side.ts';
+import { verdictOf } from '../model/verdict.ts';
+import { CandidateName, CandidateNumbers, useShow } from '../results/Candidates.tsx';
+import { useEngineSpeed } from '../results/engineSpeed.ts';
+import { Scrubber } from '../results/Scrubber.tsx';
+import { Verdict } from '../results/Verdict.tsx';
 import { CounterInputs } from './CounterInputs.tsx';
 import { CounterMap } from './CounterMap.tsx';
 import styles from './counter.module.css';
@@ -31,38 +33,47 @@ import styles from './counter.module.css';
  * change is a step of undo. Over everything else of the page, which cannot be reached meanwhile.
  */
 export function CounterMode() {
-  const { setUi, undo } = useActions();
+  const { setUi } = useActions();
   const box = useRef<HTMLDivElement>(null);
   const leave = () => setUi({ isCounter: false });
   useWholeScreen(box, leave);
   return createPortal(
     <div ref={box} className={styles.counter} role="dialog" aria-modal="true" aria-label="Counter mode" tabIndex={-1}>
-      <CounterBar onLeave={leave} onUndo={undo} />
-      <CounterInputs />
+      <CounterBar onLeave={leave} />
       <Shown />
+      <CounterInputs />
       <p className={styles.cautions}>{CAUTIONS}</p>
     </div>,
     document.body,
   );
 }
 
-function CounterBar({ onLeave, onUndo }: { onLeave: () => void; onUndo: () => void }) {
+/** Takes back what was changed here, and nothing from before. */
+function CounterBar({ onLeave }: { onLeave: () => void }) {
+  const store = useLuglineStore();
   const name = useLugline((state) => selectActiveBuild(state).name);
   const isInvented = useLugline((state) => selectActiveBuild(state).invented === true);
-  const undoLabel = useLugline(selectUndoLabel);
+  const before = useRef(store.getState().history.past.at(-1));
+  const undoLabel = useLugline((state) =>
+    state.history.past.at(-1) === before.current ? null : selectUndoLabel(state),
+  );
   return (
     <header className={styles.bar}>
       <h1 className={styles.name}>{name}</h1>
       {isInvented && <span className={styles.invented}>invented</span>}
-      <span className={styles.spring} />
-      <button type="button" className={styles.button} disabled={undoLabel === null} onClick={onUndo}>
+      <button
+        type="button"
+        className={styles.button}
+        disabled={undoLabel === null}
+        aria-label={undoLabel === null ? 'Undo' : `Undo: ${undoLabel}`}
+        onClick={() => store.getState().undo()}
+      >
         <Icon name="undo" className={styles.icon} />
-        Undo{undoLabel === null ? '' : `: ${undoLabel}`}
+        Undo
       </button>
-      <button type="button" className={styles.leave} onClick={onLeave}>
+      <button type="button" className={styles.leave} aria-label="Leave counter mode" onClick={onLeave}>
         <Icon name="cross" className={styles.icon} />
-        Leave counter mode
-        <kbd className={styles.key}>Esc</kbd>
+        Leave
       </button>
     </header>
   );
@@ -73,15 +84,76 @@ function Shown() {
   const shown = useLugline(selectShownCandidate);
   const pair = comparedPair(useSettings(), count);
   if (shown === null)
-    return <p className={styles.nothing}>This build has no candidate yet. Leave counter mode and add one.</p>;
+    return <p className={styles.hint}>This build has no candidate yet. Leave counter mode and add one.</p>;
+  const [first, second] = pair === null ? [shown, null] : pair[0] < pair[1] ? pair : [pair[1], pair[0]];
+  return <Solved shown={shown} first={first} second={second} />;
+}
+
+interface Indices {
+  shown: number;
+  first: number;
+  second: number | null;
+}
+
+function Solved(props: Indices) {
+  const a = useCandidateResults(props.first);
+  const b = useCandidateResults(props.second ?? props.first);
+  return a && b && <Panels {...props} a={a} b={b} />;
+}
+
+function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults; b: CandidateResults }) {
+  const { rpm, choose } = useEngineSpeed(shown === first ? a : b, shown === first ? b : a);
+  const reference = a.surface?.reference ?? null;
+  const sideA = useSide(a, first, reference, rpm);
+  const sideB = useSide(b, second ?? first, reference, rpm);
+  const sides = second === null ? [sideA] : [sideA, sideB];
+  const axes = useSharedAxes(...sides);
+  const show = useShow(shown);
+  const go = useCallback(
+    (part: { index: number; engineSpeedRpm: number | null }) => {
+      if (part.index !== shown) show(part.index);
+      if (part.engineSpeedRpm !== null) choose(part.engineSpeedRpm);
+    },
+    [shown, show, choose],
+  );
+  const side = shown === first ? sideA : sideB;
   return (
     <>
-      <CounterMap key={shown} index={shown} style={pair !== null && shown === pair[1] ? 'b' : 'a'} />
-      <div className={styles.side}>
-        <CounterCandidates shown={shown} pair={pair} />
-        {pair !== null && <CounterSummary key={pair.join()} pair={pair} />}
+      <div className={styles.verdict}>
+        <Verdict parts={verdictOf(sides)} onGo={go} />
       </div>
+      <div className={styles.maps}>
+        {sides.map((one) => (
+          <div key={one.letter} className={styles.candidate} data-shown={one === side || undefined}>
+            <CandidateName index={one.index} isShown={one === side} onShow={show} />
+            <CounterMap side={one} axes={axes} />
+            <CandidateNumbers point={one.point} />
+          </div>
+        ))}
+      </div>
+      <div className={styles.speed}>
+        <Scrubber sides={sides} points={side.results.points} engineSpeedRpm={rpm} onChoose={choose} ref={null} />
+      </div>
+      {second !== null && <CounterSummary first={sideA} second={sideB} />}
     </>
+  );
+}
+
+/** As many sentences of a kind are read at a glance; the drawer of the Match view has them all. */
+const MOST = 3;
+
+/** The two held against each other in plain words, the one listed first being the one that is known. */
+function CounterSummary({ first, second }: { first: Side; second: Side }) {
+  const names = useNames(first.index, second.index);
+  const units = useCompareUnits();
+  const comparison = useComparison([first.index, second.index])?.comparison ?? null;
+  const summary = useMemo(() => comparison && summaryWords(comparison, names, units), [comparison, names, units]);
+  const watch = second.words.filter(({ severity }) => severity === 'stop' || severity === 'caution');
+  if (summary === null) return null;
+  return (
+    <div className={styles.summary}>
+      <Summary summary={summary} watch={watch} name={names[1]} most={MOST} />
+    </div>
   );
 }
 
@@ -89,7 +161,7 @@ function Shown() {
  * Gives an element all of the page, and all of the screen where the browser allows it; everything else cannot be reached meanwhile.
  * Escape, or leaving the full screen by the browser's own means, calls `onLeave`; the keyboard goes back where it came from.
  */
-export function useWholeScreen(box: RefObject<HTMLElement | null>, onLeave: () => void): void {
+function useWholeScreen(box: RefObject<HTMLElement | null>, onLeave: () => void): void {
   const newest = useRef(onLeave);
   newest.current = onLeave;
   useEffect(() => {
@@ -132,136 +204,4 @@ function takeFullScreen(onLeft: () => void): () => void {
     document.removeEventListener('fullscreenchange', changed);
     if (isOurs && document.fullscreenElement !== null) document.exitFullscreen().catch(() => undefined);
   };
-}
-
-interface Props {
-  shown: number;
-  pair: readonly [number, number] | null;
-}
-
-/** The candidates as large cards; pressing one shows its map. The pair that is compared stays, whichever of the two is shown. */
-export function CounterCandidates({ shown, pair }: Props) {
-  const apply = useApply();
-  const count = useLugline((state) => selectCandidates(state).length);
-  const indices = pair ?? [shown];
-  const others = Array.from({ length: count }, (_, index) => index).filter((index) => !indices.includes(index));
-  const show = (index: number) => {
-    const [first, second] = pair ?? [index, index];
-    const other = index === first ? second : first;
-    apply(
-      changeSettings(pair === null ? { shownCandidate: index } : { shownCandidate: index, comparedCandidate: other }),
-    );
-  };
-  return (
-    <section className={styles.candidates} aria-label="Candidates">
-      {[...indices]
-        .sort((a, b) => a - b)
-        .map((index) => (
-          <Candidate
-            key={index}
-            index={index}
-            style={pair !== null && index === pair[1] ? 'b' : 'a'}
-            isShown={index === shown}
-            onShow={show}
-          />
-        ))}
-      {others.length > 0 && (
-        <p className={styles.others}>
-          {others.map((index) => (
-            <OtherCandidate key={index} index={index} onShow={show} />
-          ))}
-        </p>
-      )}
-    </section>
-  );
-}
-
-interface CandidateProps {
-  index: number;
-  style: 'a' | 'b';
-  isShown: boolean;
-  onShow: (index: number) => void;
-}
-
-function Candidate(props: CandidateProps) {
-  const results = useCandidateResults(props.index);
-  return results && <CandidateFace {...props} results={results} />;
-}
-
-const CandidateFace = memo(
-  function CandidateFace({ index, style, isShown, onShow, results }: CandidateProps & { results: CandidateResults }) {
-    const units = useResultUnits();
-    const { candidate, points, findings, problems } = results;
-    const said = useMemo(() => verdict(findings), [findings]);
-    const numbers = useMemo(() => headline(points, units), [points, units]);
-    return (
-      <button type="button" className={styles.candidate} aria-pressed={isShown} onClick={() => onShow(index)}>
-        <span className={styles.candidateName}>
-          <LineSign style={style} />
-          <b>{candidateLetter(index)}</b>
-          <span className={styles.title}>{candidate.name}</span>
-          {isEstimated(candidate) && <span className={styles.estimate}>estimate</span>}
-          {said !== null && (
-            <span className={styles.verdict} data-severity={said.severity}>
-              <SeveritySign severity={said.severity} className={styles.verdictSign} />
-              {said.words}
-            </span>
-          )}
-        </span>
-        {results.input === null ? (
-          <span className={styles.hint}>{problems[0]?.message}</span>
-        ) : (
-          <span className={styles.figures}>
-            {numbers.map(({ key, shortTitle, value, detail }) => (
-              <span key={key} className={styles.figure}>
-                <span className={styles.figureTitle}>{shortTitle}</span>
-                <b>{value}</b>
-                <span className={styles.figureTitle}>{detail}</span>
-              </span>
-            ))}
-          </span>
-        )}
-      </button>
-    );
-  },
-  (before, now) =>
-    before.results === now.results &&
-    before.style === now.style &&
-    before.isShown === now.isShown &&
-    before.index === now.index,
-);
-
-/** One that is kept in the build but not compared just now. */
-function OtherCandidate({ index, onShow }: { index: number; onShow: (index: number) => void }) {
-  const name = useLugline((state) => selectCandidates(state)[index]?.name ?? '');
-  return (
-    <button type="button" className={styles.button} onClick={() => onShow(index)}>
-      {candidateLetter(index)} {name}
-    </button>
-  );
-}
-
-/** As many sentences of a kind can be read at a glance; the table of the Match view has them all. */
-const MOST = 5;
-
-/** The two held against each other in plain words, the one listed first being the one that is known. */
-export function CounterSummary({ pair }: { pair: readonly [number, number] }) {
-  const [first, second] = pair[0] < pair[1] ? pair : [pair[1], pair[0]];
-  const names = useNames(first, second);
-  const comparison = useComparison([first, second])?.comparison ?? null;
-  const units = useCompareUnits();
-  const results = useResultUnits();
-  const watched = useCandidateResults(second);
-  const findings = watched?.findings;
-  const watch = useMemo(
-    () => findingWords(findings ?? [], results).filter(({ severity }) => severity === 'stop' || severity === 'caution'),
-    [findings, results],
-  );
-  const summary = useMemo(() => comparison && summaryWords(comparison, names, units), [comparison, names, units]);
-  if (summary === null) return null;
-  return (
-    <div className={styles.summary}>
-      <Summary summary={summary} watch={watch} name={names[1]} most={MOST} />
-    </div>
-  );
 }

@@ -1,181 +1,210 @@
-import { memo, Suspense, useCallback, useEffect, useMemo, useState } from 'react';
-import { addCandidate, changeSettings, MOST_CANDIDATES } from '../../../build/index.ts';
+import { memo, Suspense, useCallback, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import type { MapPlotController, MapPlotModel, MapReadout } from '../../../plot/index.ts';
 import {
   type CandidateResults,
-  createId,
-  pointAt,
   selectCandidates,
   selectShownCandidate,
   type UiState,
   useActions,
-  useApply,
   useCandidateResults,
   useLugline,
-  useLuglineStore,
   useSettings,
 } from '../../../store/index.ts';
-import { Button, ChoiceRow } from '../../../widgets/index.ts';
-import { problemWords } from '../../shared/candidateSummary.ts';
+import { Button, ChoiceRow, PanelButton } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
-import { operatingLine, speedWithin } from '../../shared/mapDrawing.ts';
-import { CAUTIONS, candidateLetter, comparedPair } from '../../shared/provenance.ts';
-import { ComparePanels, TurbineSection } from '../lateParts.ts';
+import type { FindingWords } from '../../shared/findingWords.ts';
+import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
+import { Drawer } from '../drawer/Drawer.tsx';
+import { MapKey, MapTools } from '../lateParts.ts';
+import { OneMap, type Pointing, TwoMaps } from '../map/Maps.tsx';
 import styles from '../match.module.css';
-import { CandidateStrip } from './CandidateStrip.tsx';
-import { FindingsPanel } from './Findings.tsx';
-import { MapPanel } from './MapPanel.tsx';
-import { PointsPanel } from './PointsPanel.tsx';
+import { readOutWords, spokenReadOut } from '../model/readOut.ts';
+import { type Side, useSide } from '../model/side.ts';
+import { type VerdictPart, verdictOf } from '../model/verdict.ts';
+import { Candidates, type ChosenFinding, useShow } from './Candidates.tsx';
+import { useEngineSpeed } from './engineSpeed.ts';
+import { type ReadOutHandle, Scrubber } from './Scrubber.tsx';
+import { Verdict } from './Verdict.tsx';
 
-/** One candidate with its map, findings and points; or two held against each other. */
-export function Results() {
-  const below = useLugline((state) => state.ui.matchBelow);
-  const isComparing = useLugline((state) => state.ui.matchLayout !== 'one' && selectCandidates(state).length > 1);
+/** The answer in a sentence, the map, one engine speed for everything, and both candidates. */
+export function Results({ onInputs }: { onInputs: () => void }) {
+  const count = useLugline((state) => selectCandidates(state).length);
+  const shown = useLugline(selectShownCandidate);
+  const pair = comparedPair(useSettings(), count);
+  if (shown === null) {
+    return (
+      <div className={styles.results}>
+        <ViewBar count={0} onInputs={onInputs} />
+        <Candidates sides={[]} shown={0} chosen={null} onShow={nothing} onFinding={nothing} />
+        <p className={styles.nothing}>This build has no candidate. Add one to see its map and its findings.</p>
+        <p className={styles.cautions}>{CAUTIONS}</p>
+      </div>
+    );
+  }
+  const [first, second] = pair === null ? [shown, null] : pair[0] < pair[1] ? pair : [pair[1], pair[0]];
+  return <SolvedResults shown={shown} first={first} second={second} count={count} onInputs={onInputs} />;
+}
+
+const nothing = () => undefined;
+
+interface Indices {
+  shown: number;
+  first: number;
+  second: number | null;
+  count: number;
+  onInputs: () => void;
+}
+
+function SolvedResults(props: Indices) {
+  const a = useCandidateResults(props.first);
+  const b = useCandidateResults(props.second ?? props.first);
+  return a && b && <Panels {...props} a={a} b={b} />;
+}
+
+interface PanelsProps extends Indices {
+  a: CandidateResults;
+  b: CandidateResults;
+}
+
+function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
+  const layout = useLugline((state) => (second === null ? 'one' : state.ui.matchLayout));
+  const { chosenRpm, rpm, setHovered, choose } = useEngineSpeed(shown === first ? a : b, shown === first ? b : a);
+  const reference = layout === 'one' ? null : (a.surface?.reference ?? null);
+  const sideA = useSide(a, first, reference, rpm);
+  const sideB = useSide(b, second ?? first, reference, rpm);
+  const pair = useMemo(() => (second === null ? null : ([sideA, sideB] as const)), [second, sideA, sideB]);
+  const sides = pair ?? [sideA];
+  const side = shown === first ? sideA : sideB;
+  const show = useShow(shown);
+  const [chosen, setChosen] = useState<ChosenFinding | null>(null);
+  const chooseSpeed = useCallback(
+    (engineSpeedRpm: number) => {
+      choose(engineSpeedRpm);
+      setChosen(null);
+    },
+    [choose],
+  );
+  const onFinding = useCallback(
+    (index: number, { id, engineSpeedRpm }: Pick<FindingWords, 'id' | 'engineSpeedRpm'>) => {
+      setChosen((before) => (before?.index === index && before.findingId === id ? null : { index, findingId: id }));
+      if (engineSpeedRpm !== null) choose(engineSpeedRpm);
+    },
+    [choose],
+  );
+  const go = useCallback(
+    ({ index, findingId, engineSpeedRpm }: VerdictPart) => {
+      if (index !== shown) show(index);
+      setChosen(findingId === null ? null : { index, findingId });
+      if (engineSpeedRpm !== null) choose(engineSpeedRpm);
+    },
+    [shown, show, choose],
+  );
+  const { readOut, pointing } = useReadOut(sides, side, { setHovered, chooseSpeed, onFinding });
+  const map = { drawn: useRef<MapPlotModel | null>(null), plot: useRef<MapPlotController | null>(null), pointing };
+  const verdict = useMemo(
+    () =>
+      verdictOf(
+        (second === null ? [a] : [a, b]).map((results, at) => ({ index: at === 0 ? first : second!, results })),
+      ),
+    [a, b, first, second],
+  );
+  const mapped = layout === 'overlay' && pair !== null ? pair : [side];
   return (
-    <div className={styles.results} data-comparing={isComparing || undefined} data-below={below}>
-      <ViewBar />
-      {isComparing ? (
-        <Suspense fallback={<div className={styles.comparePending} />}>
-          <ComparePanels />
+    <div className={styles.results} data-layout={layout}>
+      <Verdict parts={verdict} onGo={go} />
+      <ViewBar count={count} onInputs={onInputs}>
+        <Suspense fallback={null}>
+          <PanelButton label="Key">
+            <MapKey drawn={map.drawn} reference={side.read?.surface.reference ?? null} />
+          </PanelButton>
+          <PanelButton label="Map and units">
+            <MapTools candidates={mapped.map(({ results }) => results.candidate)} drawn={map.drawn} plot={map.plot} />
+          </PanelButton>
         </Suspense>
-      ) : (
-        <OneCandidate />
-      )}
-      <p className={styles.cautions}>{CAUTIONS}</p>
+      </ViewBar>
+      <div className={styles.centre}>
+        <div className={styles.stage} data-layout={layout}>
+          <div className={styles.maps}>
+            {layout === 'one' || pair === null ? (
+              <OneMap side={side} chosenId={chosen?.index === shown ? chosen.findingId : null} {...map} />
+            ) : (
+              <TwoMaps first={pair[0]} second={pair[1]} chosen={chosen} layout={layout} {...map} />
+            )}
+          </div>
+          <Scrubber
+            ref={readOut}
+            sides={sides}
+            points={side.results.points.length > 0 ? side.results.points : sideA.results.points}
+            engineSpeedRpm={rpm}
+            onChoose={chooseSpeed}
+          />
+        </div>
+      </div>
+      <Candidates sides={sides} shown={shown} chosen={chosen} onShow={show} onFinding={onFinding} />
+      <Drawer
+        shown={side}
+        isOne={layout === 'one'}
+        pair={pair}
+        engineSpeedRpm={rpm}
+        chosenRpm={chosenRpm}
+        onHoverSpeed={setHovered}
+        onChooseSpeed={chooseSpeed}
+      />
     </div>
   );
 }
 
-/** Candidates on top, the map of the chosen one with its findings beside it, all its points below. */
-function OneCandidate() {
-  const shown = useLugline(selectShownCandidate);
-  return (
-    <>
-      <div className={styles.candidates}>
-        <CandidateStrip />
-      </div>
-      {shown === null ? (
-        <p className={styles.nothing}>This build has no candidate. Add one to see its map and its findings.</p>
-      ) : (
-        <ShownCandidate key={shown} index={shown} />
-      )}
-    </>
-  );
+interface Acts {
+  setHovered: (engineSpeedRpm: number | null) => void;
+  chooseSpeed: (engineSpeedRpm: number) => void;
+  onFinding: (index: number, finding: Pick<FindingWords, 'id' | 'engineSpeedRpm'>) => void;
 }
 
-function ShownCandidate({ index }: { index: number }) {
-  const results = useCandidateResults(index);
-  return results && <CandidatePanels results={results} index={index} />;
-}
-
-/** What the person looks at: an engine speed of the line, and a finding that points at one. */
-interface Chosen {
-  engineSpeedRpm: number | null;
-  findingId: string | null;
-}
-
-function CandidatePanels({ results, index }: { results: CandidateResults; index: number }) {
+/** Whatever moves (the line, the day, the choice), the read-out shows the same place with its new numbers. */
+function useReadOut(sides: readonly Side[], shown: Side, acts: Acts) {
+  const { flowAxisUnit } = useSettings();
   const units = useResultUnits();
-  const store = useLuglineStore();
-  const [chosen, setChosen] = useState<Chosen>(() => ({
-    // The read-out starts where the other views point, or else where the worst finding is, and stays there while inputs change: it must
-    // not jump about.
-    engineSpeedRpm:
-      store.getState().ui.pointerEngineSpeedRpm ??
-      results.findings.find((finding) => finding.engineSpeedRpm !== undefined)?.engineSpeedRpm ??
-      null,
-    findingId: null,
-  }));
-  const [hoveredRpm, setHoveredRpm] = useState<number | null>(null);
-  // Pointed at on a chart of the turbine: the map shows the same engine speed.
-  const [chartRpm, setChartRpm] = useState<number | null>(null);
-  const below = useLugline((state) => state.ui.matchBelow);
-  const { problems, findings } = results;
-  const words = useMemo(
-    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
-    [problems, findings, units],
-  );
-  const engineSpeedRpm = speedWithin(results.points, chosen.engineSpeedRpm);
-  // What is chosen here is what the charts over altitude point at.
-  useEffect(() => {
-    if (engineSpeedRpm !== null) store.getState().setUi({ pointerEngineSpeedRpm: engineSpeedRpm });
-  }, [store, engineSpeedRpm]);
-  const chooseFinding = useCallback((finding: FindingWords | null) => {
-    setChosen((before) => ({
-      engineSpeedRpm: finding?.engineSpeedRpm ?? before.engineSpeedRpm,
-      findingId: finding?.id ?? null,
-    }));
+  const readOut = useRef<ReadOutHandle>(null);
+  const pointed = useRef<{ at: MapReadout; letters: string } | null>(null);
+  const words = (at: MapReadout | null, letters: string) => {
+    const among = sides.filter(({ letter }) => letters.includes(letter));
+    const read = among.find(({ lines }) => lines.at(-1)?.id === at?.near?.lineId) ?? among[0] ?? shown;
+    const found = readOutWords({
+      at,
+      read: read.read,
+      points: read.results.points,
+      chosenPoint: read.point,
+      flowUnit: flowAxisUnit,
+      units,
+    });
+    // Over two maps at once a place means two things: which one is read must be said.
+    return sides.length > 1 && at !== null ? { ...found, heading: `${read.letter}: ${found.heading}` } : found;
+  };
+  const newest = useRef({ words, sides, acts });
+  newest.current = { words, sides, acts };
+  const show = useCallback(() => {
+    const { at = null, letters = '' } = pointed.current ?? {};
+    readOut.current?.show(newest.current.words(at, letters));
   }, []);
-  const chooseSpeed = useCallback((rpm: number) => setChosen({ engineSpeedRpm: rpm, findingId: null }), []);
-  return (
-    <>
-      <MapPanel
-        results={results}
-        index={index}
-        findings={words}
-        chosenFindingId={chosen.findingId}
-        chosenRpm={engineSpeedRpm}
-        pointedRpm={chartRpm}
-        onChooseFinding={chooseFinding}
-        onChooseSpeed={chooseSpeed}
-        onHoverSpeed={setHoveredRpm}
-      />
-      <FindingsPanel findings={words} chosenId={chosen.findingId} onChoose={chooseFinding} />
-      {below === 'turbine' ? (
-        <div className={styles.points}>
-          <Suspense fallback={null}>
-            <TurbineBelow
-              results={results}
-              index={index}
-              engineSpeedRpm={hoveredRpm ?? chartRpm ?? engineSpeedRpm}
-              onHoverSpeed={setChartRpm}
-              onChooseSpeed={chooseSpeed}
-            />
-          </Suspense>
-        </div>
-      ) : (
-        <PointsPanel
-          results={results}
-          index={index}
-          selectedRpm={hoveredRpm ?? engineSpeedRpm}
-          chosenRpm={engineSpeedRpm}
-          onSelect={chooseSpeed}
-        />
-      )}
-    </>
+  useLayoutEffect(show);
+  const pointing = useMemo(
+    (): Pointing => ({
+      onRead: (at, letters) => {
+        pointed.current = at && { at, letters };
+        show();
+      },
+      describe: (at, letters) => (at.source === 'keyboard' ? spokenReadOut(newest.current.words(at, letters)) : []),
+      onHoverSpeed: (rpm) => newest.current.acts.setHovered(rpm),
+      onChooseSpeed: (rpm) => newest.current.acts.chooseSpeed(rpm),
+      onPlace: (id, letter) => {
+        const side = newest.current.sides.find((one) => one.letter === letter);
+        const finding = side?.words.find((one) => one.id === id);
+        if (side && finding) newest.current.acts.onFinding(side.index, finding);
+      },
+    }),
+    [show],
   );
-}
-
-interface BelowProps {
-  results: CandidateResults;
-  index: number;
-  engineSpeedRpm: number | null;
-  onHoverSpeed: (engineSpeedRpm: number | null) => void;
-  onChooseSpeed: (engineSpeedRpm: number) => void;
-}
-
-/** The charts of the turbine of one candidate. */
-function TurbineBelow({ results, index, engineSpeedRpm, onHoverSpeed, onChooseSpeed }: BelowProps) {
-  const { candidate, points, findings, input } = results;
-  const style = index % 2 === 0 ? 'a' : 'b';
-  const line = useMemo(
-    () => (points.length === 0 ? null : operatingLine(candidate.id, candidate.name, style, points, findings, input)),
-    [candidate.id, candidate.name, style, points, findings, input],
-  );
-  const point = useMemo(() => {
-    if (engineSpeedRpm === null || input === null) return null;
-    return points.find((one) => one.engineSpeedRpm === engineSpeedRpm) ?? pointAt(input, engineSpeedRpm);
-  }, [points, input, engineSpeedRpm]);
-  const side = { index, letter: candidateLetter(index), style, results, line, point } as const;
-  return (
-    <TurbineSection
-      first={side}
-      second={null}
-      engineSpeedRpm={engineSpeedRpm}
-      onHoverSpeed={onHoverSpeed}
-      onChooseSpeed={onChooseSpeed}
-    />
-  );
+  return { readOut, pointing };
 }
 
 const LAYOUTS: readonly { key: UiState['matchLayout']; name: string }[] = [
@@ -184,24 +213,21 @@ const LAYOUTS: readonly { key: UiState['matchLayout']; name: string }[] = [
   { key: 'overlay', name: 'Overlay' },
 ];
 
-const BELOW: readonly { key: UiState['matchBelow']; name: string }[] = [
-  { key: 'numbers', name: 'Numbers' },
-  { key: 'turbine', name: 'Turbine' },
-];
+interface BarProps {
+  count: number;
+  onInputs: () => void;
+  children?: React.ReactNode;
+}
 
 /** How the candidates are looked at. Stands in the same place whatever is chosen. */
-export const ViewBar = memo(function ViewBar() {
+const ViewBar = memo(function ViewBar({ count, onInputs, children }: BarProps) {
   const { setUi } = useActions();
-  const apply = useApply();
   const layout = useLugline((state) => state.ui.matchLayout);
-  const below = useLugline((state) => state.ui.matchBelow);
-  const count = useLugline((state) => selectCandidates(state).length);
-  const add = () => {
-    apply(addCandidate(createId()));
-    apply(changeSettings({ shownCandidate: count }));
-  };
   return (
     <div className={styles.viewBar}>
+      <Button className={styles.inputsButton} onPress={onInputs}>
+        Inputs
+      </Button>
       <ChoiceRow
         label="How the candidates are shown"
         hideLabel
@@ -209,38 +235,11 @@ export const ViewBar = memo(function ViewBar() {
         options={LAYOUTS.map((option) => ({ ...option, isDisabled: count < 2 && option.key !== 'one' }))}
         onChange={(matchLayout) => setUi({ matchLayout })}
       />
-      <ChoiceRow
-        label="What stands below the map"
-        hideLabel
-        value={below}
-        options={BELOW}
-        onChange={(matchBelow) => setUi({ matchBelow })}
-      />
-      <SwapButton count={count} isComparing={count > 1 && layout !== 'one'} />
       <span className={styles.spring} />
-      {count < MOST_CANDIDATES && (
-        <Button variant="quiet" icon="plus" onPress={add}>
-          <span className={styles.longWords}>Add a candidate</span>
-        </Button>
-      )}
-      <Button icon="whole" onPress={() => setUi({ isCounter: true })}>
+      {children}
+      <Button variant="quiet" icon="whole" onPress={() => setUi({ isCounter: true })}>
         Counter mode
       </Button>
     </div>
   );
 });
-
-function SwapButton({ count, isComparing }: { count: number; isComparing: boolean }) {
-  const apply = useApply();
-  const pair = comparedPair(useSettings(), count);
-  if (!isComparing || pair === null) return null;
-  return (
-    <Button
-      variant="quiet"
-      label="Swap the two candidates"
-      onPress={() => apply(changeSettings({ shownCandidate: pair[1], comparedCandidate: pair[0] }))}
-    >
-      Swap
-    </Button>
-  );
-}

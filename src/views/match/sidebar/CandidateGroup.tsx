@@ -4,6 +4,7 @@ import {
   type Build,
   type Candidate,
   candidateTurbine,
+  changeSettings,
   isOfKind,
   removeCandidate,
 } from '../../../build/index.ts';
@@ -30,7 +31,7 @@ export function CandidateGroup({ index }: { index: number }) {
   if (candidate === undefined) return null;
   const title = `Candidate ${candidateLetter(index)}`;
   return (
-    <InputGroup key={candidate.id} title={title} summary={(build) => summaryOf(build.candidates[index])} openAtFirst>
+    <InputGroup key={candidate.id} title={title} summary={(build) => summaryOf(build.candidates[index])}>
       <CandidateFields candidate={candidate} index={index} />
     </InputGroup>
   );
@@ -121,21 +122,30 @@ export function TurbineLine({ candidate, index }: { candidate: Candidate; index:
   );
 }
 
-/** A group of inputs; folded, its heading still says what it holds. */
+/** The row that is open until another one is chosen. */
+const FIRST_OPEN = 'Air';
+
+/** A group of inputs as a row that says what it holds. One is open at a time, and is so again after a reload. */
 export function InputGroup({
   title,
   summary,
-  openAtFirst = false,
   children,
 }: {
   title: string;
   summary: (build: Build) => string;
-  openAtFirst?: boolean;
   children: ReactNode;
 }) {
   const words = useLugline((state) => summary(selectActiveBuild(state)));
+  const isOpen = useLugline((state) => (state.workspace.settings.openInputs ?? FIRST_OPEN) === title);
+  const apply = useApply();
   return (
-    <Disclosure title={title} summary={words} openAtFirst={openAtFirst} level={3}>
+    <Disclosure
+      title={title}
+      summary={words}
+      isOpen={isOpen}
+      onToggle={(open) => apply(changeSettings({ openInputs: open ? title : '' }))}
+      level={3}
+    >
       {children}
     </Disclosure>
   );

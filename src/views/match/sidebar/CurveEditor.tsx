@@ -1,81 +1,40 @@
-import { useMemo, useState } from 'react';
-import {
-  type CurveField,
-  type CurvePath,
-  fieldAt,
-  setBuildField,
-  setCurve,
-  type TypedCurve,
-} from '../../../build/index.ts';
+import { Suspense, useMemo, useState } from 'react';
+import type { CurvePath } from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
-import { useApply, useBuildField } from '../../../store/index.ts';
-import { unitOf, unitsOf } from '../../../units/index.ts';
-import { CellGrid, SelectField } from '../../../widgets/index.ts';
 import { usePalette } from '../../shared/display.ts';
-import {
-  addedRow,
-  curveChartModel,
-  curveMarks,
-  draggedRows,
-  withCells,
-  withCurveUnit,
-  withoutRows,
-  withPasted,
-  withRowInserted,
-} from '../model/typedCurve.ts';
+import { CurveTable } from '../lateParts.ts';
+import { addedRow, curveChartModel, draggedRows } from '../model/typedCurve.ts';
 import styles from './sidebar.module.css';
+import { useCurve } from './useCurve.ts';
 
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
 export function CurveEditor({ path }: { path: CurvePath }) {
-  const curve = useBuildField(path);
-  const apply = useApply();
-  const palette = usePalette();
-  const field: CurveField = fieldAt(path);
-  const { quantity, label: title } = field;
-  const unit = unitOf(quantity, curve.unit);
-  const model = useMemo(() => curveChartModel(curve, title, field), [curve, title, field]);
-  const cells = useMemo(() => curve.rows.map((row) => [row.engineSpeed, row.value]), [curve.rows]);
-  const marks = useMemo(() => curveMarks(curve, field), [curve, field]);
-  const columns = useMemo(
-    () => [
-      { key: 'engine-speed', header: 'Engine speed', unit: 'rpm' },
-      { key: 'value', header: title, unit: unit.label },
-    ],
-    [title, unit.label],
-  );
-  const setRows = (rows: TypedCurve['rows']) => apply(setCurve(path, rows));
   return (
     <div className={styles.curve}>
-      <div className={styles.chart}>
-        <CurveChart
-          model={model}
-          palette={palette}
-          label={`${title} over engine speed`}
-          handlers={{
-            onDrag: (index, point) => setRows(draggedRows(curve, model, index, point)),
-            onAdd: (point, index) => setRows(addedRow(curve, model, index, point)),
-            onRemove: (index) => setRows(curve.rows.filter((_, row) => row !== model.rowOf[index])),
-          }}
-        />
-      </div>
-      {unitsOf(quantity).length > 1 && (
-        <SelectField
-          label="Unit of the values"
-          value={curve.unit}
-          options={unitsOf(quantity).map(({ key, label, name }) => ({ key, name: label || name }))}
-          onChange={(key) => apply(setBuildField(path, withCurveUnit(curve, quantity, key)))}
-        />
-      )}
-      <CellGrid
-        label={`${title}, points`}
-        columns={columns}
-        rows={cells}
-        marks={marks}
-        maxHeight="190px"
-        onEdit={(row, column, text) => setRows(withCells(curve.rows, row, column, [[text]]))}
-        onPaste={(row, column, matrix) => apply(setBuildField(path, withPasted(curve, quantity, row, column, matrix)))}
-        onInsertRow={(at) => setRows(withRowInserted(curve.rows, at))}
-        onDeleteRows={(first, count) => setRows(withoutRows(curve.rows, first, count))}
+      <TypedCurveChart path={path} />
+      <Suspense fallback={null}>
+        <CurveTable path={path} />
+      </Suspense>
+    </div>
+  );
+}
+
+/** A curve to drag. */
+export function TypedCurveChart({ path }: { path: CurvePath }) {
+  const { curve, field, setRows } = useCurve(path);
+  const palette = usePalette();
+  const model = useMemo(() => curveChartModel(curve, field.label, field), [curve, field]);
+  return (
+    <div className={styles.chart}>
+      <CurveChart
+        model={model}
+        palette={palette}
+        label={`${field.label} over engine speed`}
+        handlers={{
+          onDrag: (index, point) => setRows(draggedRows(curve, model, index, point)),
+          onAdd: (point, index) => setRows(addedRow(curve, model, index, point)),
+          onRemove: (index) => setRows(curve.rows.filter((_, row) => row !== model.rowOf[index])),
+        }}
       />
     </div>
   );

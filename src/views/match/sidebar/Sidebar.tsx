@@ -1,4 +1,4 @@
-import { memo, useMemo } from 'react';
+import { memo, Suspense, useEffect, useMemo, useRef } from 'react';
 import { type Build, changeFuel, setBuildField } from '../../../build/index.ts';
 import {
   selectCandidateResults,
@@ -10,8 +10,10 @@ import {
   useLugline,
 } from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
+import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { CurveTable } from '../lateParts.ts';
 import viewStyles from '../match.module.css';
 import {
   airReadings,
@@ -28,14 +30,33 @@ import {
   notesSummary,
 } from '../model/inputSummaries.ts';
 import { CandidateGroup, InputGroup } from './CandidateGroup.tsx';
-import { CurveEditor, EngineCurves } from './CurveEditor.tsx';
+import { CurveEditor, EngineCurves, TypedCurveChart } from './CurveEditor.tsx';
 import styles from './sidebar.module.css';
 
 /** All inputs, in the order in which they are asked for at the counter. Every field draws again by itself. */
-export const Sidebar = memo(function Sidebar() {
+export const Sidebar = memo(function Sidebar({ isSheetOpen, onClose }: { isSheetOpen: boolean; onClose: () => void }) {
   const shown = useLugline(selectShownCandidate);
+  const box = useRef<HTMLElement>(null);
+  useEffect(() => {
+    if (!isSheetOpen) return;
+    const before = document.activeElement;
+    box.current?.querySelector<HTMLElement>('button')?.focus();
+    return () => {
+      if (before instanceof HTMLElement) before.focus();
+    };
+  }, [isSheetOpen]);
   return (
-    <aside className={viewStyles.sidebar} aria-label="Inputs">
+    <aside
+      ref={box}
+      className={viewStyles.sidebar}
+      aria-label="Inputs"
+      onKeyDown={(event) => {
+        if (isSheetOpen && event.key === 'Escape' && !event.defaultPrevented) onClose();
+      }}
+    >
+      <Button className={viewStyles.closeInputs} icon="cross" onPress={onClose}>
+        Back to the results
+      </Button>
       <AirGroup />
       <GoalGroup />
       {shown !== null && <CandidateGroup key={shown} index={shown} />}
@@ -54,7 +75,7 @@ export const Sidebar = memo(function Sidebar() {
 /** The place and its air, altitude first: that is what the customer asks about. What comes of it stands right beneath. */
 function AirGroup() {
   return (
-    <InputGroup title="Place and air" summary={airSummary} openAtFirst>
+    <InputGroup title="Air" summary={airSummary}>
       <Field path="air.altitude" />
       <AltitudeSlider />
       <Field path="air.barometer.kind" />
@@ -148,15 +169,22 @@ const NOTES: Readonly<Record<Build['goal']['kind'], string>> = {
   'wheel-power': 'The boost that gives this power is found at every engine speed.',
 };
 
-/** What the engine is asked for, over engine speed. Every kind keeps its own curve. */
+/** What the engine is asked for, over engine speed: always in sight, to be dragged. Every kind keeps its own curve. */
 function GoalGroup() {
   const kind = useBuildField('goal.kind');
   return (
-    <InputGroup title="Goal" summary={goalSummary} openAtFirst>
-      <Field path="goal.kind" />
-      <p className={styles.note}>{NOTES[kind]}</p>
-      <CurveEditor key={kind} path={`goal.curves.${kind}`} />
-    </InputGroup>
+    <>
+      <InputGroup title="Goal" summary={goalSummary}>
+        <Field path="goal.kind" />
+        <p className={styles.note}>{NOTES[kind]}</p>
+        <Suspense fallback={null}>
+          <CurveTable key={kind} path={`goal.curves.${kind}`} />
+        </Suspense>
+      </InputGroup>
+      <div className={styles.goal}>
+        <TypedCurveChart key={kind} path={`goal.curves.${kind}`} />
+      </div>
+    </>
   );
 }
 

@@ -10,12 +10,12 @@ import {
 } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { type ResultUnits, resultUnits, showResult } from '../../../match/index.ts';
-import { type CandidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
+import { candidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { referredResults } from '../../shared/comparison.ts';
 import { mapChart, operatingLine, speedLabels } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
+import { referredResults } from '../../shared/referred.ts';
 
 /** A map with its operating line as it goes on paper. */
 export interface PrintedMap {
@@ -92,7 +92,7 @@ function modelOf(
   const labels = choice === 'physical' && factor !== null ? 'physical' : 'corrected';
   const limitRpm = input?.limits.shaftSpeedRpm ?? surface.limits.shaftSpeedRpm ?? null;
   const inlet = air?.compressorInletTemperatureK ?? null;
-  const style: CandidateStyle = index % 2 === 0 ? 'a' : 'b';
+  const style = candidateStyle(index);
   const chart = mapChart(geometry, {
     flowUnit: flowAxisUnit,
     labels,

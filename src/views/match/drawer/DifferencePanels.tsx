@@ -1,5 +1,4 @@
 import { memo, useEffect, useMemo, useState } from 'react';
-import type { Comparison } from '../../../match/index.ts';
 import {
   type ComparisonResults,
   selectActiveBuild,
@@ -18,55 +17,42 @@ import {
 import { useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingWords.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { EstimateTag } from '../results/CandidateStrip.tsx';
-import { SeveritySign } from '../results/Findings.tsx';
-import styles from './compare.module.css';
+import { EstimateTag, SeveritySign } from '../results/signs.tsx';
+import styles from './differences.module.css';
 
 /** As many sentences of a kind can be read at a glance; the table beside them has them all. */
 const MOST = 5;
 
 interface Props {
-  pair: readonly [number, number];
-  names: readonly [string, string];
+  first: number;
+  second: number;
   /** What there is to say about the second candidate, worst first. */
   watch: readonly FindingWords[];
 }
 
 /** The differences that matter as a table, and the same in a customer's words. */
-export const DifferencePanels = memo(function DifferencePanels({ pair, names, watch }: Props) {
-  const results = useComparison(pair);
+export const DifferencePanels = memo(function DifferencePanels({ first, second, watch }: Props) {
+  const pair = useMemo(() => [first, second] as const, [first, second]);
+  const comparison = useComparison(pair)?.comparison ?? null;
+  const names = useNames(first, second);
   const units = useCompareUnits();
-  const comparison = results?.comparison ?? null;
-  if (comparison === null) {
+  const rows = useMemo(() => comparison && differenceRows(comparison, units), [comparison, units]);
+  const summary = useMemo(() => comparison && summaryWords(comparison, names, units), [comparison, names, units]);
+  const toWatch = useMemo(() => watch.filter(({ severity }) => severity === 'stop' || severity === 'caution'), [watch]);
+  if (rows === null || summary === null) {
     return (
-      <div className={styles.nothing}>
-        <p>
-          One of the two has no operating line yet, so there is nothing to compare. What is missing stands beside its
-          map.
-        </p>
-      </div>
+      <p className={styles.nothing}>
+        One of the two has no operating line yet, so there is nothing to compare. What is missing stands beside its map.
+      </p>
     );
   }
-  return <Differences comparison={comparison} names={names} watch={watch} units={units} pair={pair} />;
-});
-
-function Differences({
-  comparison,
-  names,
-  watch,
-  units,
-  pair,
-}: Props & { comparison: Comparison; units: CompareUnits }) {
-  const rows = useMemo(() => differenceRows(comparison, units), [comparison, units]);
-  const summary = useMemo(() => summaryWords(comparison, names, units), [comparison, names, units]);
-  const toWatch = useMemo(() => watch.filter(({ severity }) => severity === 'stop' || severity === 'caution'), [watch]);
   return (
     <div className={styles.differences}>
       <DifferenceTable rows={rows} pair={pair} />
       <Summary summary={summary} watch={toWatch} name={names[1]} most={MOST} />
     </div>
   );
-}
+});
 
 /** The numbers that matter, the second candidate held against the first; better and worse by sign and word. */
 export function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]; pair: readonly [number, number] }) {
@@ -167,7 +153,7 @@ export function Summary({ summary, watch, name, most = Number.POSITIVE_INFINITY 
         {watch.length === 0 && <li>Every limit entered holds.</li>}
         {watch.slice(0, most).map(({ id, severity, word, sentence }) => (
           <li key={id} data-severity={severity}>
-            <SeveritySign severity={severity} className={styles.partSign} />
+            <SeveritySign severity={severity} />
             <span>
               <b>{word}.</b> {sentence}
             </span>

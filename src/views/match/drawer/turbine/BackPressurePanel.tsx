@@ -11,7 +11,7 @@ import {
   showResult,
   unitLabel,
   valueShown,
-} from '../../../match/index.ts';
+} from '../../../../match/index.ts';
 import {
   createLineChart,
   drawingSize,
@@ -24,11 +24,11 @@ import {
   type LineSpan,
   lightPalette,
   type PlotSize,
-} from '../../../plot/index.ts';
-import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../store/index.ts';
-import { usePalette, useResultUnits } from '../../shared/display.ts';
-import { todayWords } from '../../shared/provenance.ts';
-import { CopyButton, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
+} from '../../../../plot/index.ts';
+import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../../store/index.ts';
+import { usePalette, useResultUnits } from '../../../shared/display.ts';
+import { todayWords } from '../../../shared/provenance.ts';
+import { CopyButton, fileName, SaveDrawing } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {
   type DrivenPoint,

@@ -1,5 +1,5 @@
-import type { Build, MapDraft } from '../../../build/index.ts';
-import type { ReferenceState } from '../../../compressor/index.ts';
+import type { Build, MapDraft } from '../../../../build/index.ts';
+import type { ReferenceState } from '../../../../compressor/index.ts';
 import {
   decimalsShown,
   fileHeading,
@@ -14,18 +14,18 @@ import {
   showPoint,
   unitLabel,
   valueShown,
-} from '../../../match/index.ts';
-import type { PlotOperatingLine } from '../../../plot/index.ts';
-import type { CandidateResults } from '../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
-import { CAUTIONS, isEstimated } from '../../shared/provenance.ts';
+} from '../../../../match/index.ts';
+import type { CandidateStyle, PlotOperatingLine } from '../../../../plot/index.ts';
+import type { CandidateResults } from '../../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../../units/index.ts';
+import { CAUTIONS, isEstimated } from '../../../shared/provenance.ts';
 
 /** One candidate as the charts of the turbine show it. */
 export interface TurbineSide {
   index: number;
   /** 'A' */
   letter: string;
-  style: 'a' | 'b';
+  style: CandidateStyle;
   results: CandidateResults;
   /** Its line on the map: which engine speeds are marked there, and how, is the same here. null: it has none. */
   line: PlotOperatingLine | null;

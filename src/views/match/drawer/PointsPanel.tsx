@@ -9,17 +9,8 @@ import {
   useRef,
   useState,
 } from 'react';
-import { changeSettings } from '../../../build/index.ts';
-import { type ResultUnits, UNIT_CHOICES, type UnitChoice } from '../../../match/index.ts';
-import {
-  type CandidateResults,
-  selectDayAir,
-  useApply,
-  useBuildField,
-  useLugline,
-  useSettings,
-} from '../../../store/index.ts';
-import { unitOf } from '../../../units/index.ts';
+import type { ResultUnits } from '../../../match/index.ts';
+import { type CandidateResults, selectDayAir, useBuildField, useLugline } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import {
@@ -31,9 +22,8 @@ import {
   pointTableText,
 } from '../../shared/pointTable.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { CopyButton, fileName, saveFile, ToolSelect } from '../../shared/ToolBar.tsx';
-import styles from '../match.module.css';
-import { EstimateTag } from './CandidateStrip.tsx';
+import { CopyButton, fileName, saveFile } from '../../shared/ToolBar.tsx';
+import { EstimateTag } from '../results/signs.tsx';
 import pointStyles from './points.module.css';
 
 interface Props {
@@ -61,7 +51,7 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
   const newest = useRef(text);
   newest.current = text;
   return (
-    <section className={styles.points} aria-labelledby="points-title">
+    <section className={pointStyles.points} aria-labelledby="points-title">
       <PointsTools
         letter={candidateLetter(index)}
         name={results.candidate.name}
@@ -92,13 +82,12 @@ interface ToolsProps {
 
 const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, isEmpty }: ToolsProps) {
   return (
-    <div className={styles.bar}>
-      <h2 id="points-title" className={styles.barTitle}>
+    <div className={pointStyles.bar}>
+      <h2 id="points-title" className={pointStyles.barTitle}>
         Operating points of {letter}
       </h2>
       {isEstimate && <EstimateTag />}
-      <span className={styles.spring} />
-      <UnitChoices />
+      <span className={pointStyles.spring} />
       <CopyButton label="Copy the table for a spreadsheet" text={() => text.current('tsv')} isDisabled={isEmpty} />
       <Button
         label="Save the table as a CSV file"
@@ -117,26 +106,6 @@ const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, 
     </div>
   );
 });
-
-function UnitChoices() {
-  const apply = useApply();
-  const units = useResultUnits();
-  const { resultUnits } = useSettings();
-  return (
-    <fieldset className={pointStyles.unitChoices} aria-label="Units of results">
-      <span aria-hidden="true">Units</span>
-      {Object.entries(UNIT_CHOICES).map(([kind, choice]) => (
-        <ToolSelect
-          key={kind}
-          name={choice.name}
-          value={units[kind as UnitChoice]}
-          options={choice.units.map((unit) => ({ key: unit as string, name: unitOf(choice.quantity, unit).label }))}
-          onChange={(unit) => apply(changeSettings({ resultUnits: { ...resultUnits, [kind]: unit } }))}
-        />
-      ))}
-    </fieldset>
-  );
-}
 
 interface TableProps {
   rows: readonly PointRow[];

@@ -1,7 +1,7 @@
 import { memo, useMemo, useRef } from 'react';
-import { candidateTurbine, changeSettings } from '../../../build/index.ts';
-import type { ReferenceState } from '../../../compressor/index.ts';
-import { resultUnits, showResult } from '../../../match/index.ts';
+import { candidateTurbine, changeSettings } from '../../../../build/index.ts';
+import type { ReferenceState } from '../../../../compressor/index.ts';
+import { resultUnits, showResult } from '../../../../match/index.ts';
 import {
   createTurbineChart,
   drawingSize,
@@ -15,18 +15,18 @@ import {
   TurbineChart,
   type TurbineChartModel,
   type TurbinePointed,
-} from '../../../plot/index.ts';
-import { selectActiveBuild, useApply, useBuild, useLuglineStore, useSettings } from '../../../store/index.ts';
+} from '../../../../plot/index.ts';
+import { selectActiveBuild, useApply, useBuild, useLuglineStore, useSettings } from '../../../../store/index.ts';
 import {
   flowParameterFactor,
   reducedSpeedFactor,
   type TurbineCapacity,
   type TurbineInput,
-} from '../../../turbine/index.ts';
-import { formatNumber, kgPerSToSheetFlow, sheetFlowUnits } from '../../../units/index.ts';
-import { usePalette } from '../../shared/display.ts';
-import { todayWords } from '../../shared/provenance.ts';
-import { fileName, SaveDrawing, ToolSelect } from '../../shared/ToolBar.tsx';
+} from '../../../../turbine/index.ts';
+import { formatNumber, kgPerSToSheetFlow, sheetFlowUnits } from '../../../../units/index.ts';
+import { usePalette } from '../../../shared/display.ts';
+import { todayWords } from '../../../shared/provenance.ts';
+import { fileName, SaveDrawing, ToolSelect } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {
   type DrivenPoint,

@@ -1,10 +1,10 @@
 import { memo, useMemo } from 'react';
-import { candidateTurbine } from '../../../build/index.ts';
-import type { OperatingPoint } from '../../../match/index.ts';
-import { useActions, useBuild } from '../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
-import { Button } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { candidateTurbine } from '../../../../build/index.ts';
+import type { OperatingPoint } from '../../../../match/index.ts';
+import { useActions, useBuild } from '../../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
+import { Button } from '../../../../widgets/index.ts';
+import { useResultUnits } from '../../../shared/display.ts';
 import { BackPressurePanel } from './BackPressurePanel.tsx';
 import { TurbinePanel } from './TurbinePanel.tsx';
 import styles from './turbine.module.css';

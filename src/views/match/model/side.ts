@@ -1,22 +1,31 @@
 import { useMemo } from 'react';
 import { daySpeedFactor, mapGeometry, speedLineAt } from '../../../build/index.ts';
-import type { FlowAndRatio } from '../../../compressor/index.ts';
-import { type SpreadDone, showResult } from '../../../match/index.ts';
-import type { MapChart, MapPlotModel, PlotOperatingLine, PlotSpread } from '../../../plot/index.ts';
+import { type FlowAndRatio, type ReferenceState, referenceFactors } from '../../../compressor/index.ts';
+import { type OperatingPoint, type SpreadDone, showResult } from '../../../match/index.ts';
+import {
+  type CandidateStyle,
+  candidateStyle,
+  type MapChart,
+  type PlotOperatingLine,
+  type PlotSpread,
+} from '../../../plot/index.ts';
 import {
   type CandidateResults,
   isSameSpread,
   otherAltitudeLines,
+  pointAt,
   selectActiveBuild,
   selectDayAir,
   useLugline,
   useSettings,
 } from '../../../store/index.ts';
 import { formatQuantity, parseQuantity } from '../../../units/index.ts';
+import { problemWords } from '../../shared/candidateSummary.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import type { FindingWords } from '../../shared/findingWords.ts';
-import { mapChart, mapPlaces, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
+import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
+import { mapChart, operatingLine, placeOf, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
+import { referredPoint, referredResults } from '../../shared/referred.ts';
 import type { ReadMap } from './readOut.ts';
 
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */
@@ -65,29 +74,66 @@ export function useMapOfDay(results: CandidateResults): MapOfDay {
   return { chart, read };
 }
 
-/** The whole model of the plot; every part stays the same object while what it shows is the same. */
-export function useMapModel(
-  results: CandidateResults,
+/** One candidate as every part of the view shows it, at the engine speed that is looked at. */
+export interface Side {
+  index: number;
+  letter: string;
+  style: CandidateStyle;
+  results: CandidateResults;
+  /** Findings in words, or what is missing; worst first. */
+  words: readonly FindingWords[];
+  chart: MapChart | null;
+  read: ReadMap | null;
+  /** The line of the day, and the faint ones of other altitudes under it. */
+  lines: readonly PlotOperatingLine[];
+  /** The line of the day alone. */
+  line: PlotOperatingLine | null;
+  /** The operating point of that engine speed, also between the computed ones; null: none is looked at, or there is no input. */
+  point: OperatingPoint | null;
+  focus: FlowAndRatio | null;
+}
+
+/**
+ * Everything about one candidate. Parts stay the same objects while what they show is the same.
+ * @param reference that its corrected flows and speeds are brought to; null: that of its own map
+ */
+export function useSide(
+  own: CandidateResults,
   index: number,
-  chart: MapChart | null,
-  words: readonly FindingWords[],
-  chosenId: string | null,
-  focus: FlowAndRatio | null,
-): MapPlotModel | null {
-  const { candidate, points, findings, input } = results;
+  reference: ReferenceState | null,
+  engineSpeedRpm: number | null,
+): Side {
+  const results = useMemo(() => referredResults(own, reference), [own, reference]);
+  const { candidate, points, findings, problems, input } = results;
+  const letter = candidateLetter(index);
+  const style = candidateStyle(index);
+  const units = useResultUnits();
+  const { chart, read } = useMapOfDay(results);
+  const words = useMemo(
+    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
+    [problems, findings, units],
+  );
   const others = useOtherAltitudes(results, index);
   const spread = useSpreadBars(index);
-  const operatingLines = useMemo(() => {
+  const lines = useMemo(() => {
     if (points.length === 0) return [];
-    const name = `${candidateLetter(index)}: ${candidate.name}`;
-    const style = index % 2 === 0 ? 'a' : 'b';
-    return [...others, { ...operatingLine(candidate.id, name, style, points, findings, input), spread }];
-  }, [candidate.id, candidate.name, index, points, findings, input, others, spread]);
-  const places = useMemo(() => mapPlaces(words, points, chosenId), [words, points, chosenId]);
-  return useMemo(
-    () => (chart === null ? null : { chart, operatingLines, places, focus }),
-    [chart, operatingLines, places, focus],
-  );
+    const name = `${letter}: ${candidate.name}`;
+    const line = operatingLine(candidate.id, name, style, points, findings, input);
+    return [...others, { ...line, letter, spread }];
+  }, [candidate.id, candidate.name, letter, style, points, findings, input, others, spread]);
+  const point = useMemo(() => pointOf(own, results, engineSpeedRpm), [own, results, engineSpeedRpm]);
+  const focus = useMemo(() => (point === null ? null : placeOf([point], engineSpeedRpm)), [point, engineSpeedRpm]);
+  return { index, letter, style, results, words, chart, read, lines, line: lines.at(-1) ?? null, point, focus };
+}
+
+/** Also between the computed engine speeds. */
+function pointOf(own: CandidateResults, referred: CandidateResults, rpm: number | null): OperatingPoint | null {
+  if (rpm === null || own.input === null) return null;
+  const known = referred.points.find((point) => point.engineSpeedRpm === rpm);
+  if (known !== undefined) return known;
+  const point = pointAt(own.input, rpm);
+  if (point === null || own.surface === null || referred.surface === null || own === referred) return point;
+  return referredPoint(point, referenceFactors(own.surface.reference, referred.surface.reference));
 }
 
 const NONE: readonly PlotOperatingLine[] = [];
@@ -103,7 +149,7 @@ export function useOtherAltitudes(results: CandidateResults, index: number): rea
     const day = parseQuantity(text, 'altitude', unit);
     const shown = build.altitudes.from.unit === 'ft' ? 'ft' : 'm';
     return otherAltitudeLines(build, input, day.ok ? day.si : null).map(({ altitudeM, points }) => ({
-      ...withoutMarks(operatingLine(`altitude-${altitudeM}`, '', index % 2 === 0 ? 'a' : 'b', points, [])),
+      ...withoutMarks(operatingLine(`altitude-${altitudeM}`, '', candidateStyle(index), points, [])),
       name: formatQuantity(altitudeM, 'altitude', shown),
       faint: true,
     }));

@@ -50,6 +50,9 @@ export function readPoint(point: OperatingPoint | undefined, estimated = false):
   return { ...point, remark: placeRemark({ ...point, estimated }) };
 }
 
+/** As many of the first cells say where a point lies; what the others say of an operating point stands with its candidate. */
+export const PLACE_CELLS = 4;
+
 /** Cells of the read-out: always the same ones in the same order, so that nothing jumps while the pointer moves. */
 export const READ_OUT_CELLS = PLACES.mapReadOut.map((key) => ({ key, title: shortTitle(key) }));
 
@@ -70,8 +73,8 @@ export function readOutTexts(
 export interface ReadOutWords {
   /** 'At 6,400 rpm', 'At this place of the map'. */
   heading: string;
-  /** The same beside the point on the map; left out: the heading. */
-  shortHeading?: string;
+  /** A place of the map that no engine speed stands at. */
+  isPlace?: true;
   cells: Readonly<Record<ReadOutKey, string>>;
   remark: string;
 }
@@ -98,7 +101,7 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }:
     const place = readAnywhere(read, at.at.correctedMassFlowKgPerS, at.at.pressureRatio);
     return {
       heading: 'At this place of the map',
-      shortHeading: 'Here',
+      isPlace: true,
       cells: readOutTexts(place, flowUnit, reference, units),
       remark: place.remark,
     };
@@ -117,12 +120,11 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }:
   };
 }
 
-/** Lines beside the point on the map. In full for the keyboard, where they are also spoken; else only what is looked for first. */
-export function readOutDescription(
-  { heading, shortHeading = heading, cells, remark }: ReadOutWords,
-  inFull: boolean,
-): readonly string[] {
-  const full = READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`);
-  const lines = inFull ? full : [cells.shaftSpeedRpm, `Efficiency ${cells.efficiency}`];
-  return [shortHeading, ...lines, ...(inFull && remark !== '' ? [remark] : [])];
+/** The same as a sentence, for those who hear instead of see. */
+export function spokenReadOut({ heading, cells, remark }: ReadOutWords): readonly string[] {
+  return [
+    heading,
+    ...READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`),
+    ...(remark === '' ? [] : [remark]),
+  ];
 }
