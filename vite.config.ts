@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { basename } from 'node:path';
@@ -77,6 +78,30 @@ const HEADERS = {
   'Cross-Origin-Opener-Policy': 'same-origin',
 };
 
+/**
+ * The service worker beside index.html, with the parts that the page needs to open without a server. Its version is a hash of their names,
+ * which hold a hash of their content, and of the page itself. What only a PDF needs is left out: the worker keeps it once it was fetched.
+ */
+const offlineWorker: Plugin = {
+  name: 'offline-worker',
+  apply: 'build',
+  enforce: 'post',
+  generateBundle(_options, bundle) {
+    const built = Object.keys(bundle).filter((name) => !/^pdf\/|openPdf|pdf\.worker|openjpeg/.test(name));
+    const files = ['./', ...built.filter((name) => name !== 'index.html'), ...PUBLIC_PARTS].toSorted();
+    const page = bundle['index.html'];
+    const text = JSON.stringify(files) + (page?.type === 'asset' ? String(page.source) : '');
+    const parts = { version: createHash('sha256').update(text).digest('hex').slice(0, 12), files };
+    const code = readFileSync(new URL('src/app/offline.js', import.meta.url), 'utf8');
+    this.emitFile({
+      type: 'asset',
+      fileName: 'offline.js',
+      source: code.replace('= PARTS;', `= ${JSON.stringify(parts)};`),
+    });
+  },
+};
+const PUBLIC_PARTS = ['manifest.webmanifest', 'icon.svg', 'icon-192.png', 'icon-512.png'];
+
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';
 
@@ -92,7 +117,7 @@ const { version } = JSON.parse(readFileSync(new URL('package.json', import.meta.
 
 export default defineConfig({
   define: { __PROGRAM_VERSION__: JSON.stringify(version) },
-  plugins: [react(), englishOnly, pdfParts, contentSecurityPolicy],
+  plugins: [react(), englishOnly, pdfParts, contentSecurityPolicy, offlineWorker],
   // Relative addresses: the built folder works from any path of any static host.
   base: './',
   worker: { format: 'es' },

@@ -4,6 +4,7 @@ import { type Notice, useActions, useLugline } from '../store/index.ts';
 import { Button, Icon, IconButton } from '../widgets/index.ts';
 import type { FileActions } from './fileActions.ts';
 import styles from './notices.module.css';
+import { takeUpdate } from './offline.ts';
 
 /** What has worked needs no answer: it goes by itself. What has not stays until it is dismissed. */
 const DONE_STAYS_MS = 8000;
@@ -22,8 +23,8 @@ export function Notices({ files }: { files: FileActions }) {
 
 function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
   const { dismiss, run } = useActions();
-  const { id, tone, text, details, unreadable = [], offersFile, offersUnits } = notice;
-  const goes = tone === 'done' && details.length === 0 && offersUnits === undefined;
+  const { id, tone, text, details, unreadable = [], offersFile, offersUnits, isUpdate = false } = notice;
+  const goes = tone === 'done' && details.length === 0 && offersUnits === undefined && !isUpdate;
   useEffect(() => {
     if (!goes) return;
     const timer = setTimeout(() => dismiss(id), DONE_STAYS_MS);
@@ -41,6 +42,7 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
             ))}
           </ul>
         )}
+        {isUpdate && <Button onPress={takeUpdate}>Go on with it</Button>}
         {offersUnits !== undefined && (
           <Button
             onPress={() => {

@@ -88,7 +88,7 @@ export function createFileActions(
   return {
     open: () => void pickFiles().then(take),
     take: (files) => void take(files),
-    saveBuild: () => downloadFile(buildFileToSave(selectActiveBuild(store.getState()))),
+    saveBuild: () => void backup.saveFile(buildFileToSave(selectActiveBuild(store.getState()))),
     saveMap: (mapId) => void saveMap(store, mapId),
     saveBackup: () => void backup.saveByHand(store.getState().workspace),
     confirmRestore: () => {

@@ -9,6 +9,7 @@ import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
 import { keepLogs } from './keepLogs.ts';
+import { keepForOffline } from './offline.ts';
 import { openProgram } from './persistence.ts';
 import { keepStudies } from './studies/keepStudies.ts';
 
@@ -31,6 +32,7 @@ async function open(): Promise<void> {
   const studies = keepStudies(store);
   keepLogs(store);
   fetchLateParts(studies.warm, [loadMapZoom]);
+  void keepForOffline(store);
 }
 
 /** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */

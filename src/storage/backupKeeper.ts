@@ -126,6 +126,12 @@ export class BackupKeeper {
     await this.#noteSaved(workspace);
   }
 
+  /** Saves another file by hand, such as one build: it counts as saved to a file, the kept file goes on by itself. */
+  async saveFile(file: FileToSave): Promise<void> {
+    this.#options.download(file);
+    await this.#noteSaved(this.#writtenWorkspace);
+  }
+
   /** Stops writing the file by itself; the file stays where it is. */
   async forget(): Promise<void> {
     clearTimeout(this.#timer);
@@ -177,7 +183,7 @@ export class BackupKeeper {
     }
   }
 
-  async #noteSaved(workspace: Workspace): Promise<void> {
+  async #noteSaved(workspace: Workspace | null): Promise<void> {
     this.#writtenWorkspace = workspace;
     this.#record = { ...this.#record, lastFileSavedAt: this.#now() };
     await this.#store();

@@ -59,6 +59,8 @@ export interface Notice {
   unreadable?: readonly { name: string; index: number }[] | undefined;
   /** Units that are usual where the browser is, to be taken with one press. */
   offersUnits?: 'us' | undefined;
+  /** A newer version of the program waits to be taken. */
+  isUpdate?: boolean | undefined;
   /** Something may be lost: a button saves everything as a file. */
   offersFile?: boolean | undefined;
 }

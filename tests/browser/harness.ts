@@ -40,6 +40,7 @@ export interface SessionOptions {
   colorScheme?: 'light' | 'dark';
   /** Runs in the page before any of its own scripts. */
   initScript?: string;
+  serviceWorkers?: 'allow' | 'block';
 }
 
 /** A fresh profile with one open page, and everything that went wrong or out of it. */
@@ -59,6 +60,8 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
     colorScheme: options.colorScheme ?? 'light',
     acceptDownloads: true,
     locale: 'en-GB',
+    // What the page keeps for itself is a matter of its own test: here every request must be seen.
+    serviceWorkers: options.serviceWorkers ?? 'block',
   });
   await context.grantPermissions(['clipboard-read', 'clipboard-write'], { origin: new URL(inject('appUrl')).origin });
   if (options.initScript !== undefined) await context.addInitScript(options.initScript);
@@ -68,6 +71,7 @@ export async function openApp(options: SessionOptions = {}): Promise<Session> {
   const session: Session = { context, page, complaints: [], lateRequests: [] };
   let loaded = false;
   page.on('console', (message) => {
+    if (message.text() === 'Service Worker registration blocked by Playwright') return;
     if (['error', 'warning'].includes(message.type())) session.complaints.push(`${message.type()}: ${message.text()}`);
   });
   page.on('pageerror', (error) => session.complaints.push(`uncaught: ${error.stack ?? error.message}`));
