@@ -46,13 +46,13 @@ function Doors({ draft, isNew, onSettled, onTrace, onPaste, onType }: DoorsProps
   const { called } = viewOf(draft).paste;
   return (
     <div ref={first} className={styles.doors}>
-      <button type="button" onClick={onTrace}>
+      <button type="button" className={styles.door} onClick={onTrace}>
         <strong>Trace a picture</strong>A scan, a photo or a PDF of the {called}: click along its lines.
       </button>
-      <button type="button" onClick={onPaste}>
+      <button type="button" className={styles.door} onClick={onPaste}>
         <strong>Paste a table</strong>From a spreadsheet, a CSV file or a printed table, in any order of columns.
       </button>
-      <button type="button" onClick={onType}>
+      <button type="button" className={styles.door} onClick={onType}>
         <strong>Type it in</strong>Line by line, or all lines in one table.
       </button>
     </div>
