@@ -4,7 +4,6 @@ import { type Notice, useActions, useLugline } from '../store/index.ts';
 import { Button, Icon, IconButton } from '../widgets/index.ts';
 import type { FileActions } from './fileActions.ts';
 import styles from './notices.module.css';
-import { takeUpdate } from './offline.ts';
 
 /** What has worked needs no answer: it goes by itself. What has not stays until it is dismissed. */
 const DONE_STAYS_MS = 8000;
@@ -42,7 +41,11 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
             ))}
           </ul>
         )}
-        {isUpdate && <Button onPress={takeUpdate}>Go on with it</Button>}
+        {isUpdate && (
+          <Button onPress={() => void import('./offline.ts').then(({ takeUpdate }) => takeUpdate())}>
+            Go on with it
+          </Button>
+        )}
         {offersUnits !== undefined && (
           <Button
             onPress={() => {

@@ -9,7 +9,6 @@ import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
 import { keepLogs } from './keepLogs.ts';
-import { keepForOffline } from './offline.ts';
 import { openProgram } from './persistence.ts';
 import { keepStudies } from './studies/keepStudies.ts';
 
@@ -32,7 +31,7 @@ async function open(): Promise<void> {
   const studies = keepStudies(store);
   keepLogs(store);
   fetchLateParts(studies.warm, [loadMapZoom]);
-  void keepForOffline(store);
+  void import('./offline.ts').then(({ keepForOffline }) => keepForOffline(store)).catch(() => undefined);
 }
 
 /** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */
