@@ -46,6 +46,7 @@ export function NewBuildDialog({ onClose }: { onClose: () => void }) {
       }
     >
       <form
+        className="column gap-m"
         onSubmit={(event) => {
           event.preventDefault();
           start();

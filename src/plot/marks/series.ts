@@ -235,7 +235,15 @@ function nameAlong({ id, name, style, runs, fill }: Named): StyledRequest {
 
 /** Room that names at the ends of lines need right of the frame. */
 export function endNamesRoom(series: readonly LineSeries[]): number {
-  return 18 + Math.ceil(Math.max(0, ...series.map(({ name }) => textWidth(name, LABEL_FONT, true))));
+  return (
+    18 +
+    Math.ceil(
+      Math.max(
+        0,
+        ...series.map(({ name, namedWhenPointed }) => (namedWhenPointed ? 0 : textWidth(name, LABEL_FONT, true))),
+      ),
+    )
+  );
 }
 
 const ROW = LABEL_FONT * 1.15;

@@ -85,8 +85,16 @@ export function StillNeeded({ draft, findings }: { draft: MapDraft; findings: re
   return (
     <section className={styles.audit} aria-label="Still needed">
       <h3 className={styles.auditTitle}>Still needed</h3>
-      <ul className={styles.needs}>
-        {must.flatMap(({ part, name }) => (lacks(part) ? [<li key={part}>{name}</li>] : []))}
+      <ul>
+        {must.flatMap(({ part, name }) =>
+          lacks(part)
+            ? [
+                <li key={part} className={styles.needs}>
+                  {name}
+                </li>,
+              ]
+            : [],
+        )}
       </ul>
       <p className={styles.needs}>As far as the sheet has it: {may}.</p>
     </section>
