@@ -16,6 +16,7 @@ export const LONGEST_FILES = [
   'tests/views/sheet/sheet-view.test.tsx',
   'tests/views/match/counter.test.tsx',
   'tests/views/maps/maps-view.test.tsx',
+  'tests/match/log/two-hundred-worlds.test.ts',
   'tests/match/turbine-random.test.ts',
   'tests/match/turbine-studies.test.ts',
   'tests/match/random-builds.test.ts',

@@ -12,7 +12,8 @@
  * - `calibrationTable(ceilings, heldGoal, options, heldFrom)`: allowed boost rounded down, with what the shaft-speed sensor should read.
  * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
  *   most; `startSpread` does it in steps.
- * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count, limits.
+ * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count,
+ *   limits, the volumetric efficiency that the car has; `takeVolumetricEfficiency` makes it a curve to enter, `driftBetween` compares two logs.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would). Without a turbine:
@@ -31,7 +32,9 @@ export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export { flowsAt } from './log/flow-meter.ts';
+export { driftBetween } from './log/log-drift.ts';
 export { readRoadLog } from './log/read-road-log.ts';
+export { takeVolumetricEfficiency } from './log/take-ve.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';

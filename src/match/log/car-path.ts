@@ -115,7 +115,7 @@ export class CarPath {
     const measured = Number.isNaN(row.inletTemperatureK)
       ? row.ambientTemperatureK + this.line.input.inletPath.heatingK
       : row.inletTemperatureK;
-    return measured + this.#bias.airTemperature;
+    return measured + this.#bias.inletTemperature;
   }
 
   correctedSpeed(row: RowReadings): number {
@@ -149,20 +149,15 @@ export class CarPath {
   /** p01 by the loss of the inlet path, Pa; not above 0 where the loss takes it all. */
   #inletPressureByLoss(row: RowReadings, flow: number): number {
     const p0 = row.ambientPressurePa * (1 + this.#bias.ambientPressure);
-    const density = p0 / (this.line.gas.gasConstant * (row.ambientTemperatureK + this.#airShift(row)));
+    const density = p0 / (this.line.gas.gasConstant * row.ambientTemperatureK);
     return p0 - pressureLoss(this.line.inletLossCoefficient * (1 + this.#bias.inletLoss), flow, density);
-  }
-
-  /** Ambient air is off by what the compressor's inlet is, unless that was measured. */
-  #airShift(row: RowReadings): number {
-    return Number.isNaN(row.inletTemperatureK) ? this.#bias.airTemperature : 0;
   }
 
   #cooled(row: RowReadings, flow: number, outletTemperatureK: number): number {
     const { cooler } = this.line.input.chargePath;
     if (cooler.kind === 'none') return outletTemperatureK;
     const day = this.line.input.ambient.temperatureK;
-    const shift = cooler.medium === 'water' ? 0 : row.ambientTemperatureK - day + this.#airShift(row);
+    const shift = cooler.medium === 'water' ? 0 : row.ambientTemperatureK - day;
     const coolant = cooler.coolantTemperatureK + shift;
     const byCooler = cooledTemperature({ ...cooler, coolantTemperatureK: coolant }, flow, outletTemperatureK);
     return byCooler - this.#bias.coolerEffectiveness * (outletTemperatureK - coolant);
@@ -343,7 +338,7 @@ export class CarPath {
 const NO_BIAS: Required<Record<NuisanceKey, number>> = {
   inletLoss: 0,
   chargeLoss: 0,
-  airTemperature: 0,
+  inletTemperature: 0,
   coolerEffectiveness: 0,
   ambientPressure: 0,
   mapFlow: 0,

@@ -3,29 +3,36 @@ import { USUAL_TOLERANCES } from '../studies/samples.ts';
 import type { Ambient, MatchInput } from '../types.ts';
 import { bladeVerdict } from './blade-count.ts';
 import { CarPath } from './car-path.ts';
+import { findCauses } from './causes.ts';
 import { meterCheck } from './flow-meter.ts';
-import { inputDeviation } from './input-deviation.ts';
+import { inputDeviation, vePriors } from './input-deviation.ts';
+import { fittedLogVe, jointFit, shownFit } from './joint-fit.ts';
 import { type LogFrame, logFrame, median } from './log-frame.ts';
 import { type WorkRow, workRows } from './log-rows.ts';
 import { gaugeZero, limitWarnings, lostWarnings, warning } from './log-warnings.ts';
-import { fillingShareOf, isLagging, type MeteredRow, meterRows, shownRow } from './metered-rows.ts';
+import { compareMeters } from './meter-comparison.ts';
+import { fillingShareOf, isLagging, type MeteredRow, meterRows, rechosen, shownRow } from './metered-rows.ts';
 import { findPulls } from './pulls.ts';
 import type { RoadLogOptions, RoadLogPull, RoadLogResult, RoadLogWarning } from './result-types.ts';
 import { type Instruments, priorsOf } from './row-bands.ts';
 import { findLag, withoutLag } from './shaft-lag.ts';
 import { surgeTones } from './surge-tones.ts';
 import type { RoadLog } from './types.ts';
+import { whatToLogNext } from './what-to-log.ts';
 
 /** A litre of displacement has this much charge path behind it (measured on one 1.95-litre engine: 12.5 L; known to half). */
 const VOLUME_PER_DISPLACEMENT = 6;
 /** The shaft speed is off by more than any car's inputs are. */
 const WRONG_CAR = 0.2;
+/** A shaft speed that is off by more is not fitted: another blade count, or none, explains it. */
+const MOST_EXPLAINED = 0.06;
 /** A filling above this makes a row no witness of the blade count. */
 const QUIET_FILLING = 0.05;
 
 /**
  * What a road log says of the car: its full-throttle pulls, every row on the map with its band, the blade count that the shaft speed fits,
- * the sensor's lag, what is over a limit.
+ * the sensor's lag, what is over a limit; the volumetric efficiency of the whole log with its band, what may be off beside it, and what to log
+ * next.
  *
  * Shaft speed and pressure ratio are inverted on the map for flow, and flow for volumetric efficiency; losses, cooler, humidity and
  * back-pressure by the relations of the operating line, measured stations in place of computed ones. Works with or without a turbine, with
@@ -77,18 +84,37 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     ),
     ...surgeLimits(frame, surge.seesToHz),
   ];
+  const meters = compareMeters(path, metered, priors, vePriors(tolerances).common);
+  for (const one of meters) {
+    if (one.differ)
+      warnings.push({
+        ...warning('caution', 'meters-differ', {
+          difference: one.difference,
+          standardDeviation: one.standardDeviation,
+        }),
+        meter: one.meter,
+      });
+  }
+  // A shaft speed that no inputs explain would only bend the curve.
+  const isBelieved = blades.verdict === 'as-entered' || Math.abs(blades.logRatio ?? 0) <= MOST_EXPLAINED;
+  const system = isBelieved ? jointFit(path, metered, priors, tolerances) : null;
+  const shown =
+    system === null
+      ? metered
+      : metered.map((row) => rechosen(path, row, priors, Math.exp(fittedLogVe(system, row.readings.engineSpeedRpm))));
   return {
     pulls,
-    rows: metered.map((row) => shownRow(path, row)),
-    fit: null,
-    causes: [],
+    rows: shown.map((row) => shownRow(path, row)),
+    fit: system && shownFit(path, system),
+    causes: system === null ? [] : findCauses(system, instruments),
     warnings: sorted(warnings),
     blades,
     lag,
     gauge,
-    meters: [],
+    meters,
     surge,
-    whatToLogNext: [],
+    whatToLogNext:
+      system === null ? [] : whatToLogNext(path, system, priors, instruments, frame.channels.has('shaftSpeed')),
     ambient,
     ambientFrom,
   };
@@ -167,7 +193,7 @@ function instrumentsOf({ channels }: LogFrame, options: RoadLogOptions): Instrum
 
 function carWarnings(blades: RoadLogResult['blades']): RoadLogWarning[] {
   const { logRatio: ratio, verdict } = blades;
-  const isWrong = ratio !== null && Math.abs(ratio) > WRONG_CAR && verdict !== 'other-count';
+  const isWrong = ratio !== null && Math.abs(ratio) > WRONG_CAR && verdict === 'none-fits';
   return isWrong ? [warning('stop', 'wrong-car', { logRatio: ratio })] : [];
 }
 

@@ -211,7 +211,7 @@ export interface FittedVePoint {
 export type NuisanceKey =
   | 'inletLoss'
   | 'chargeLoss'
-  | 'airTemperature'
+  | 'inletTemperature'
   | 'coolerEffectiveness'
   | 'ambientPressure'
   | 'mapFlow'
@@ -277,8 +277,8 @@ export interface LogAdvice {
   /** 'zero-gauge': key-on rows with the engine standing. */
   readonly channels: readonly (LogChannelKey | 'zero-gauge')[];
   /** Standard deviation of the volumetric efficiency as a share, root mean square over the covered range. */
-  readonly now: number;
-  readonly then: number;
+  readonly deviationNow: number;
+  readonly deviationThen: number;
 }
 
 export interface RoadLogResult {

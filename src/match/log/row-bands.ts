@@ -39,7 +39,8 @@ export function priorsOf(tolerances: Tolerances, has: Instruments, hasTurbine: b
   return {
     inletLoss: of('inletLoss'),
     chargeLoss: of('chargeLoss'),
-    airTemperature: has.inletTemperature ? 1 : of('airTemperature'),
+    // What warms the air on its way in is known less well than the day's temperature: the tolerance of the air is taken for it.
+    inletTemperature: has.inletTemperature ? 1 : of('airTemperature'),
     coolerEffectiveness: of('coolerEffectiveness'),
     ambientPressure: of('ambientPressure'),
     mapFlow: of('mapFlow'),
@@ -104,13 +105,11 @@ export function rowBand(path: CarPath, row: RowReadings, at: PathState, noise: R
   const hasCharge = !Number.isNaN(row.chargeTemperatureK);
   const { cooler } = path.line.input.chargePath;
   const effectiveness = coolerEffectiveness(cooler, at.airMassFlowKgPerS);
-  const coolant =
-    cooler.kind === 'none' || cooler.medium === 'water' || !Number.isNaN(row.inletTemperatureK) ? 0 : effectiveness;
   const rise = at.outletTemperatureK - at.inletTemperatureK;
   const charge = hasCharge ? 0 : 1 / at.manifoldTemperatureK;
   const perK =
     -(1 + a) / 2 / D / at.inletTemperatureK +
-    charge * (coolant + ((1 - effectiveness) * at.outletTemperatureK) / at.inletTemperatureK);
+    (charge * (1 - effectiveness) * at.outletTemperatureK) / at.inletTemperatureK;
   const toCoolant = effectiveness > 0 ? (at.outletTemperatureK - at.cooledTemperatureK) / effectiveness : 0;
   const efficiency = path.readMap(at.correctedMassFlowKgPerS, at.pressureRatio)?.efficiency ?? 0.7;
   const filling = path.fillingPerRate(at.manifoldTemperatureK) / at.engineFlowKgPerS;
@@ -123,7 +122,7 @@ export function rowBand(path: CarPath, row: RowReadings, at: PathState, noise: R
   );
   const systematic = sum(
     priors.shaftScale / D,
-    priors.airTemperature * perK,
+    priors.inletTemperature * perK,
     priors.manifoldOffset * perPa,
     priors.manifoldScale * row.manifoldPressurePa * perPa,
     hasInlet

@@ -74,6 +74,8 @@ function strongestTone(
 ): Tone | null {
   const t = Float64Array.from({ length }, (_, i) => timeS[from + i]! - timeS[from]!);
   const y = Float64Array.from({ length }, (_, i) => Math.log(shaft[from + i]!));
+  // A spike that was taken out is bridged: a window would else be lost for one reading.
+  for (let i = 1; i < length - 1; i++) if (Number.isNaN(y[i]!)) y[i] = (y[i - 1]! + y[i + 1]!) / 2;
   if (!y.every(Number.isFinite) || !(t[length - 1]! > 0)) return null;
   withoutParabola(y);
   const weights = Float64Array.from({ length }, (_, i) => 1 - Math.cos((2 * Math.PI * (i + 0.5)) / length));
