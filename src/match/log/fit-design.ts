@@ -10,8 +10,9 @@ import type { Priors } from './row-bands.ts';
 export const OBSERVED = ['shaft', 'charge', 'inletPressure', 'outletPressure', 'airMass', 'fuel', 'power'] as const;
 export type Observed = (typeof OBSERVED)[number];
 
-/** Rows of a pull that lie together in engine speed, as one. */
+/** Rows that lie together in engine speed and pressures, as one. */
 export interface FitBin {
+  /** The first of the pulls that it is made of. */
   readonly pull: number;
   readonly readings: RowReadings;
   readonly engineSpeedRpm: number;
@@ -97,21 +98,28 @@ function observedResidual(path: CarPath, row: MeteredRow, kind: Observed, at: Pa
   }
 }
 
-/** Bins of the used rows, 250 rpm wide, pull by pull. */
+/** Manifold and ambient pressure within which rows of several pulls are one, Pa. */
+const ALIKE_PA = { manifold: 20_000, ambient: 3000 };
+
+/** Bins of the used rows, 250 rpm wide; pulls at like pressures are taken together. */
 export function fitBins(path: CarPath, rows: readonly MeteredRow[]): FitBin[] {
   const groups = new Map<string, MeteredRow[]>();
-  const pulls = new Map<number, Set<number>>();
+  const atSpeed = new Map<number, Set<string>>();
   for (const row of rows) {
     if (!row.used || row.predicted === null) continue;
-    const bin = Math.round(row.readings.engineSpeedRpm / BIN_RPM);
-    const name = `${row.pull} ${bin}`;
-    groups.set(name, [...(groups.get(name) ?? []), row]);
-    pulls.set(bin, (pulls.get(bin) ?? new Set()).add(row.pull));
+    const { engineSpeedRpm, manifoldPressurePa, ambientPressurePa } = row.readings;
+    const bin = Math.round(engineSpeedRpm / BIN_RPM);
+    const place = `${Math.round(manifoldPressurePa / ALIKE_PA.manifold)} ${Math.round(ambientPressurePa / ALIKE_PA.ambient)}`;
+    const name = `${bin} ${place}`;
+    const group = groups.get(name);
+    if (group === undefined) groups.set(name, [row]);
+    else group.push(row);
+    atSpeed.set(bin, (atSpeed.get(bin) ?? new Set()).add(place));
   }
   return [...groups.values()].flatMap((group) => {
     if (group.length < LEAST_ROWS) return [];
     const readings = meanReadings(group);
-    const repeats = pulls.get(Math.round(group[0]!.readings.engineSpeedRpm / BIN_RPM))?.size ?? 1;
+    const repeats = atSpeed.get(Math.round(group[0]!.readings.engineSpeedRpm / BIN_RPM))?.size ?? 1;
     const slopes = localSlopes(path, readings);
     if (slopes === null) return [];
     const seen: FitBin['seen'] = {};
@@ -120,7 +128,7 @@ export function fitBins(path: CarPath, rows: readonly MeteredRow[]): FitBin[] {
       if (residuals.length === 0) continue;
       const deviation = Math.hypot(
         rowDeviation(kind, group, slopes) / Math.sqrt(residuals.length),
-        // What the model cannot follow is the same in every pull: pulls do not average it away.
+        // What the model cannot follow is the same every time: more rows or pulls do not average it away.
         MISFIT[kind] * Math.sqrt(repeats),
         kind === 'shaft' ? doubtOf(group) * Math.abs(slopes.perVe) : 0,
       );

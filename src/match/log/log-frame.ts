@@ -183,13 +183,14 @@ export function slopes(frame: LogFrame, values: Float64Array, from: number, to: 
       const y = values[k]! - values[i]!;
       if (!(Math.abs(t) <= 2) || Number.isNaN(y)) continue;
       n++;
+      const square = t * t;
       s1 += t;
-      s2 += t * t;
-      s3 += t ** 3;
-      s4 += t ** 4;
+      s2 += square;
+      s3 += square * t;
+      s4 += square * square;
       y0 += y;
       y1 += y * t;
-      y2 += y * t * t;
+      y2 += y * square;
     }
     // Determinants of the normal equations of y = a + b t + c t^2.
     const whole = n * (s2 * s4 - s3 * s3) - s1 * (s1 * s4 - s2 * s3) + s2 * (s1 * s3 - s2 * s2);

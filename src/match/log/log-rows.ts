@@ -23,7 +23,7 @@ export interface WorkRow {
   predicted: PathState | null;
 }
 
-export const USUAL_MOST_ROWS = 6000;
+export const USUAL_MOST_ROWS = 4000;
 /** A probe in the charge pipe answers in about this time (common practice, no source). */
 const USUAL_PROBE_S = 5;
 const LEAST_DOUBT_K = 2;

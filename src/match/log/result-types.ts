@@ -35,7 +35,7 @@ export interface RoadLogOptions {
   readonly removed?: readonly RemovedReading[] | undefined;
   /** Which of the pulls are used, by their numbers. Left out: all. */
   readonly usePulls?: readonly number[] | undefined;
-  /** At most so many rows are given back; more are averaged in groups of neighbours. Default 6000. */
+  /** At most so many rows are given back; more are averaged in groups of neighbours. Default 4000. */
   readonly mostRows?: number | undefined;
 }
 
@@ -244,7 +244,7 @@ export interface RoadLogFit {
   readonly nuisances: readonly FittedNuisance[];
   /** One standard deviation of the predicted shaft speed, as a share, root mean square over the pull: before and after the log. */
   readonly shaftSpeedDeviation: { readonly before: number; readonly after: number };
-  /** ln(logged / predicted) before and after, by bins of engine speed. */
+  /** ln(logged / predicted) before and after, by bins of engine speed; `pull` is the first of those in the bin. */
   readonly residuals: readonly {
     readonly engineSpeedRpm: number;
     readonly pull: number;

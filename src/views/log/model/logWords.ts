@@ -129,7 +129,7 @@ const CAUSES: Readonly<Record<CauseKey, string>> = {
   volumetricEfficiency: 'volumetric efficiency',
   inletLoss: 'inlet loss',
   chargeLoss: 'loss of the charge path',
-  airTemperature: 'temperature before the compressor',
+  inletTemperature: 'temperature before the compressor',
   coolerEffectiveness: 'cooler effectiveness',
   ambientPressure: 'barometer',
   mapFlow: 'flow of the map',
@@ -158,11 +158,11 @@ export function causeWords({ group, members, probability, outside, separatedBy }
   return `${group.charAt(0).toUpperCase()}${group.slice(1)} (${percent(probability, 0)}): ${names}.${alike}${apart}${sensor}`;
 }
 
-export function adviceWords({ channels, now, then }: LogAdvice): string {
+export function adviceWords({ channels, deviationNow, deviationThen }: LogAdvice): string {
   const names = channels.map((key) =>
     key === 'zero-gauge' ? 'a few rows with the engine off, key on' : channelTitle(key),
   );
-  return `${names.join(' and ')}: volumetric efficiency to ±${percent(then)} instead of ±${percent(now)}`;
+  return `${names.join(' and ')}: volumetric efficiency to ±${percent(deviationThen)} instead of ±${percent(deviationNow)}`;
 }
 
 export const CLASS_WORDS: Readonly<Record<RoadLogRowClass, string>> = {
