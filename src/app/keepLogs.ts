@@ -1,5 +1,6 @@
 import { addLog, keepLogRows, logsOf, rememberedHints, sameContent } from '../build/index.ts';
 import { type LogStudy, type LuglineStore, selectActiveBuild, selectBuilds } from '../store/index.ts';
+import { LOG_VIEWS } from './studies/keepStudies.ts';
 
 /**
  * Joins road logs to the document: a file that can be read becomes a record of the build, one that cannot changes nothing and says why;
@@ -17,9 +18,10 @@ export function keepLogs(store: LuglineStore): () => void {
       return;
     }
     const build = selectActiveBuild(state);
-    if (state.ui.view !== 'log' || state.openedLog?.isNew === true) return;
+    if (!LOG_VIEWS.has(state.ui.view) || state.openedLog?.isNew === true) return;
     const logs = logsOf(build);
-    const wanted = logs.find(({ id }) => id === state.ui.openLogId) ?? logs.at(-1) ?? null;
+    const chosen = state.ui.openLogId;
+    const wanted = chosen === '' ? null : (logs.find(({ id }) => id === chosen) ?? logs.at(-1) ?? null);
     if (wanted === null && state.openedLog !== null) state.openLog(null);
     if (wanted === null || state.openedLog?.record.id === wanted.id || fetching === wanted.id) return;
     fetching = wanted.id;

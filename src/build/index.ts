@@ -59,12 +59,12 @@ export {
 export {
   addLog,
   changeLog,
+  enterVolumetricEfficiency,
   keepLogRows,
   logsOf,
   MOST_LOGS,
   rememberedHints,
   removeLog,
-  takeVolumetricEfficiency,
   withHints,
 } from './commands/logs.ts';
 export {
@@ -124,10 +124,10 @@ export {
   pathsIn,
 } from './fields.ts';
 export * from './filedSheet.ts';
-export { decodeLog, MOST_LOG_BYTES } from './log/decode.ts';
+export { logTooLarge } from './log/decode.ts';
 export { demoLog } from './log/demoLog.ts';
 export { CHANNELS } from './log/names.ts';
-export { readLogText } from './log/readLogText.ts';
+export { readLogText, refusedLog } from './log/readLogText.ts';
 export { CHANNEL_KEYS, keptRows, type LogRecord, type LogRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';
 export type * from './log/types.ts';
 export { roleTitle } from './log/understand.ts';

@@ -33,9 +33,11 @@ export { pointAt } from './pointAt.ts';
 export {
   draftOfFile,
   isLogFile,
+  type LogLine,
   type LogShelf,
   type LogStudy,
   type LogSummary,
+  type LogTaken,
   memoryLogs,
   type OpenedLog,
 } from './roadLogs.ts';

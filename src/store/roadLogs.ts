@@ -1,5 +1,5 @@
 import type { Build, LogRecord, LogRows, LogText } from '../build/index.ts';
-import type { OperatingPoint, RoadLogResult } from '../match/types.ts';
+import type { OperatingPoint, RoadLogResult, TakenVe } from '../match/types.ts';
 import type { Curve } from '../numerics/types.ts';
 
 /** Where the raw bytes of road logs live, by hash, apart from workspace and undo. */
@@ -55,13 +55,20 @@ export interface LogStudy {
   /** null: the log or the inputs stand in the way; `text.problems` or `inputProblem` says how. */
   result: RoadLogResult | null;
   inputProblem: string | null;
-  /** The volumetric efficiency to take, and the operating line with it; null: nothing to take. */
-  taken: {
-    curve: Curve;
-    tolerance: number;
-    coveredRpm: readonly [number, number];
-    points: readonly OperatingPoint[];
-  } | null;
+  taken: LogTaken | null;
+}
+
+/** The volumetric efficiency to take from a log, and what changes with it; ceilings of the place where the car stands. */
+export interface LogTaken extends TakenVe {
+  entered: Curve;
+  before: LogLine;
+  after: LogLine;
+}
+
+export interface LogLine {
+  points: readonly OperatingPoint[];
+  /** Gauge boost, Pa, by engine speed of the points; null where there is no ceiling. */
+  ceilingsPa: readonly (number | null)[];
 }
 
 const LOG_NAME = /\.(csv|txt|log|tsv|dat|asc)$/i;

@@ -29,7 +29,7 @@ export interface UiState {
   pointerAltitudeM: number | null;
   /** The map open in the Maps view. */
   openMapId: string | null;
-  /** The road log open in the Log view. */
+  /** The road log open in the Log view; null: the newest, '': none. */
   openLogId: string | null;
   /** How the Match view shows the candidates. */
   matchLayout: 'one' | 'side-by-side' | 'overlay';

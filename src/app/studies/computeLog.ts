@@ -5,7 +5,9 @@ import {
   type LogHints,
   type LogRecord,
   type LogText,
+  logTooLarge,
   readLogText,
+  refusedLog,
   roadLogOf,
   sameContent,
   tryMatchInput,
@@ -26,7 +28,7 @@ export interface LogRequest {
 
 /** Reads a log and holds it against a build. Keeps the text that it read last: a change of the build does not read it again. */
 export class LogReader {
-  #bytes: Uint8Array | null = null;
+  #bytes: Uint8Array<ArrayBuffer> | null = null;
   #hash = '';
   #of: { id: string; hints: LogHints } | null = null;
   #text: LogText | null = null;
@@ -35,9 +37,11 @@ export class LogReader {
     const { build, candidateIndex, record, bytes } = request;
     const hints = hintsOf(build, record);
     if (bytes === null) return studied(request, textOfRows(record), record.hash);
+    const tooLarge = logTooLarge(bytes.size);
+    if (tooLarge !== null) return studied(request, refusedLog('', tooLarge), '');
     if (this.#of?.id !== record.id) {
       this.#bytes = new Uint8Array(await bytes.arrayBuffer());
-      this.#hash = [...sha256(this.#bytes)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+      this.#hash = await hashOf(this.#bytes);
       this.#text = null;
     }
     if (this.#text === null || !sameContent(this.#of?.hints, hints)) {
@@ -46,6 +50,13 @@ export class LogReader {
     this.#of = { id: record.id, hints };
     return studied({ build, candidateIndex, record, bytes }, this.#text, this.#hash);
   }
+}
+
+/** SHA-256 in small letters; by the browser where it offers that, which pages opened from a file do not get. */
+async function hashOf(bytes: Uint8Array<ArrayBuffer>): Promise<string> {
+  const { subtle } = globalThis.crypto ?? {};
+  const hash = subtle === undefined ? sha256(bytes) : new Uint8Array(await subtle.digest('SHA-256', bytes));
+  return [...hash].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
 /** What was said of the log, and what the build knows of the day and the fuel. */
@@ -95,6 +106,15 @@ function studied(
   };
 }
 
+/** Those entered; the usual ones while one of them cannot be read. */
+function knownTolerances(build: Build, input: MatchInput) {
+  try {
+    return readSpreadSetup(build, input).tolerances;
+  } catch {
+    return undefined;
+  }
+}
+
 function optionsOf(build: Build, input: MatchInput, record: LogRecord, text: LogText): RoadLogOptions {
   const { wheels } = build.candidates.find(({ id }) => id === record.candidateId) ?? {};
   const count = (typed: { text: string } | undefined) => Number(typed?.text);
@@ -102,11 +122,13 @@ function optionsOf(build: Build, input: MatchInput, record: LogRecord, text: Log
   const splitters = count(wheels?.compressor.splitterBlades);
   const { ambientPressurePa } = record.hints;
   return {
-    tolerances: readSpreadSetup(build, input).tolerances,
+    tolerances: knownTolerances(build, input),
     removed: text.removed,
     shaftSpeedFactor: record.shaftSpeedFactor,
     manifoldZeroPa: record.manifoldZeroPa,
     usePulls: record.usePulls,
+    // Each row is a solve of the whole car: more are averaged, so that an hour of driving is on the map in a second or two.
+    mostRows: 1500,
     ...(full > 0 && { wheelBlades: { full, splitters: Math.max(splitters, 0) || 0 } }),
     ...(ambientPressurePa !== undefined && { ambient: { ...input.ambient, pressurePa: ambientPressurePa } }),
   };

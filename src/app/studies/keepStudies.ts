@@ -241,13 +241,16 @@ const spread: StudyKind = {
   settleMs: 250,
 };
 
+/** Views that show what a road log says. */
+export const LOG_VIEWS: ReadonlySet<UiState['view']> = new Set(['log', 'sheet']);
+
 /** The log that is open: read anew when what was decided about it changes, and held against the build as it stands. */
 const log: StudyKind = {
   key: 'log',
   wanted: (state) => {
     const { openedLog } = state;
     const build = selectActiveBuild(state);
-    if (openedLog === null || state.ui.view !== 'log') return null;
+    if (openedLog === null || !LOG_VIEWS.has(state.ui.view)) return null;
     const record = openedLog.isNew ? openedLog.record : logsOf(build).find(({ id }) => id === openedLog.record.id);
     if (record === undefined) return null;
     const candidateIndex = build.candidates.findIndex(({ id }) => id === record.candidateId);

@@ -51,7 +51,7 @@ const NONE: readonly LogRecord[] = [];
  * Takes a volumetric efficiency that a log gave: the curve's new rows, its tolerance, and a note that says where they come from. One step;
  * nothing else of the build moves.
  */
-export function takeVolumetricEfficiency(curve: TypedCurve, tolerancePercent: string, note: string): Change {
+export function enterVolumetricEfficiency(curve: TypedCurve, tolerancePercent: string, note: string): Change {
   return step('take the volumetric efficiency of the log', (workspace) =>
     withActiveBuild(workspace, (build) => ({
       ...build,

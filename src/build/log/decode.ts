@@ -1,14 +1,20 @@
 /** Larger files are refused: they would not fit beside their own numbers. */
-export const MOST_LOG_BYTES = 100 * 1024 * 1024;
+const MOST_LOG_BYTES = 100 * 1024 * 1024;
+
+/** Why a file of so many bytes is not read at all; null: it is. */
+export function logTooLarge(bytes: number): string | null {
+  const size = Math.ceil(bytes / 1024 / 1024);
+  return bytes > MOST_LOG_BYTES
+    ? `The file has ${size} MB; logs up to 100 MB are read. Cut it to the pulls, or leave channels out.`
+    : null;
+}
 
 /** The text of a log, or one sentence that says why there is none and what to do. */
 export function decodeLog(bytes: Uint8Array): { ok: true; text: string } | { ok: false; message: string } {
   const refuse = (message: string) => ({ ok: false as const, message });
   if (bytes.length === 0) return refuse('The file is empty. Record the log again, or choose another file.');
-  if (bytes.length > MOST_LOG_BYTES) {
-    const size = Math.ceil(bytes.length / 1024 / 1024);
-    return refuse(`The file has ${size} MB; logs up to 100 MB are read. Cut it to the pulls, or leave channels out.`);
-  }
+  const tooLarge = logTooLarge(bytes.length);
+  if (tooLarge !== null) return refuse(tooLarge);
   if (bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 3) {
     return refuse('This is a packed file or a workbook, not text. Unpack it, or save the table as CSV, and open that.');
   }

@@ -17,7 +17,7 @@ interface Instant {
 
 /**
  * An invented log of the car as entered, to try the Log view with: engine off, idle, two pulls. Made by the program's own solver with noise of
- * usual sensors (shaft speed 0.15 %, pressure 0.7 kPa, temperature 1 K behind a probe of 5 s) from a given seed, and one thing that differs from
+ * usual sensors (shaft speed 0.15 %, pressure 0.7 kPa, temperature 0.3 K behind a probe of 5 s) from a given seed, and one thing that differs from
  * what is entered: from 3,500 to 4,500 rpm the volumetric efficiency falls by 4 %, and stays so. null where the car has no operating line.
  */
 export function demoLog(input: MatchInput, seed = 20): string | null {

@@ -26,9 +26,9 @@ import { isVolumeUnit } from './units.ts';
  */
 export function readLogText(bytes: Uint8Array, hints: LogHints = {}, onProgress?: (share: number) => void): LogText {
   const decoded = decodeLog(bytes);
-  if (!decoded.ok) return stopped('', decoded.message);
+  if (!decoded.ok) return refusedLog('', decoded.message);
   const found = findLayout(decoded.text, hints);
-  if (!found.ok) return stopped(found.path, found.message);
+  if (!found.ok) return refusedLog(found.path, found.message);
   const { layout } = found;
   const { columns, questions } = understand(layout, hints);
   if (layout.decimalInDoubt) questions.unshift(askDecimal(layout));
@@ -65,7 +65,8 @@ export function readLogText(bytes: Uint8Array, hints: LogHints = {}, onProgress?
   };
 }
 
-function stopped(path: string, message: string): LogText {
+/** A log of which nothing could be read, with the one sentence that says why. */
+export function refusedLog(path: string, message: string): LogText {
   return {
     channels: [],
     timeS: null,

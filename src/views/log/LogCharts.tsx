@@ -1,12 +1,13 @@
 import { memo, useMemo, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
-import type { RoadLogResult, RoadLogRow } from '../../match/types.ts';
+import type { OperatingPoint, RoadLogResult, RoadLogRow } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
 import { candidateStyle, LineChart, MapPlot, type MapPlotModel, type MapReadout } from '../../plot/index.ts';
 import { type CandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
-import { operatingLine } from '../shared/mapDrawing.ts';
+import { CLASS_WORDS } from '../shared/logWords.ts';
+import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './log.module.css';
@@ -19,17 +20,18 @@ import {
   rowWords,
   shaftOverSpeed,
 } from './model/logCharts.ts';
-import { CLASS_WORDS } from './model/logWords.ts';
 
 interface Props {
   results: CandidateResults;
   index: number;
   result: RoadLogResult;
   rows: LogRows;
+  /** The line with what the log gives; null: nothing to take. */
+  after: readonly OperatingPoint[] | null;
 }
 
 /** Map, time and engine speed, all pointing at one row. */
-export const LogCharts = memo(function LogCharts({ results, index, result, rows }: Props) {
+export const LogCharts = memo(function LogCharts({ results, index, result, rows, after }: Props) {
   const units = useResultUnits();
   const [pull, setPull] = useState('all');
   const [focus, setFocus] = useState<number | null>(null);
@@ -66,7 +68,7 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows 
         )}
       </dl>
       <div className={styles.pair}>
-        <LogMap results={results} index={index} rows={shown} row={row} onRow={setFocus} />
+        <LogMap results={results} index={index} rows={shown} after={after} row={row} onRow={setFocus} />
         <TimeCharts
           key={pull}
           result={result}
@@ -90,18 +92,22 @@ function LogMap(props: {
   results: CandidateResults;
   index: number;
   rows: readonly RoadLogRow[];
+  after: readonly OperatingPoint[] | null;
   row: RoadLogRow | null;
   onRow: (row: number) => void;
 }) {
-  const { results, index, rows, row, onRow } = props;
+  const { results, index, rows, after, row, onRow } = props;
   const palette = usePalette();
   const { flowAxisUnit } = useSettings();
   const chart = useMemo(() => logMapChart(results, flowAxisUnit), [results, flowAxisUnit]);
   const letter = candidateLetter(index);
   const operatingLines = useMemo(() => {
+    const style = candidateStyle(index);
     const name = `${letter}, as predicted`;
-    return [operatingLine('line', name, candidateStyle(index), results.points, results.findings, results.input)];
-  }, [results, index, letter]);
+    const line = operatingLine('line', name, style, results.points, results.findings, results.input);
+    if (after === null) return [line];
+    return [{ ...withoutMarks(operatingLine('after', 'with the log', style, after, [])), faint: true }, line];
+  }, [results, index, letter, after]);
   const measured = useMemo(() => measuredOnMap(rows), [rows]);
   const focus = useMemo(
     () =>

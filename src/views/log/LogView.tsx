@@ -15,12 +15,13 @@ import {
 import { formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
+import { adviceWords, bladeWords, causeWords, lagWords, warningSentences } from '../shared/logWords.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { LogCharts } from './LogCharts.tsx';
 import { LogColumns, LogQuestions, LogReading } from './LogColumns.tsx';
 import styles from './log.module.css';
-import { adviceWords, bladeWords, causeWords, lagWords, warningSentences } from './model/logWords.ts';
+import { TakeVe } from './TakeVe.tsx';
 
 const ROAD_CAUTIONS =
   'Full-throttle pulls belong on a dynamometer or a closed course, and a second person reads the screen. What a log says is measured with the sensors that it names, and computed with what the build holds; the makers’ limits come first.';
@@ -60,21 +61,24 @@ function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: ()
   return (
     <div className={styles.bar}>
       <h1>Road log</h1>
+      {logs.length > 0 && (
+        <ToolSelect
+          name="Which log is shown"
+          value={record?.id ?? ''}
+          options={[
+            ...(record === null ? [{ key: '', name: 'None' }] : []),
+            ...logs.map(({ id, name, invented }) => ({ key: id, name: invented ? `${name} (invented)` : name })),
+          ]}
+          onChange={choose}
+        />
+      )}
       {record !== null && (
-        <>
-          <ToolSelect
-            name="Which log is shown"
-            value={record.id}
-            options={logs.map(({ id, name, invented }) => ({ key: id, name: invented ? `${name} (invented)` : name }))}
-            onChange={choose}
-          />
-          <ToolSelect
-            name="The candidate that was in the car"
-            value={record.candidateId}
-            options={build.candidates.map(({ id, name }, at) => ({ key: id, name: `${candidateLetter(at)}: ${name}` }))}
-            onChange={(candidateId) => apply(changeLog(record.id, { candidateId }, 'change the candidate of the log'))}
-          />
-        </>
+        <ToolSelect
+          name="The candidate that was in the car"
+          value={record.candidateId}
+          options={build.candidates.map(({ id, name }, at) => ({ key: id, name: `${candidateLetter(at)}: ${name}` }))}
+          onChange={(candidateId) => apply(changeLog(record.id, { candidateId }, 'change the candidate of the log'))}
+        />
       )}
       <span className={styles.spring} />
       {build.invented && <DemoButton />}
@@ -121,6 +125,10 @@ function LogState({ record, study }: { record: LogRecord | null; study: LogStudy
   const build = useLugline(selectActiveBuild);
   const store = useLuglineStore();
   const isReading = slot.running;
+  const cancel = () => {
+    store.getState().setUi({ openLogId: '' });
+    store.getState().openLog(null);
+  };
   const isCurrent = study !== null && isSameLogStudy(study.build, build);
   const problem = slot.problem ?? study?.inputProblem ?? null;
   const duration = study?.text.durationS ?? null;
@@ -142,7 +150,7 @@ function LogState({ record, study }: { record: LogRecord | null; study: LogStudy
         <>
           <span>Reading {record?.name ?? 'the log'} …</span>
           <progress aria-label="Share of the log read" value={slot.progress ?? undefined} max={1} />
-          <Button onPress={() => store.getState().openLog(null)}>Cancel</Button>
+          <Button onPress={cancel}>Cancel</Button>
         </>
       ) : (
         <span>{problem ?? (study !== null && !isCurrent ? `Of earlier inputs. ${facts}` : facts)}</span>
@@ -155,6 +163,8 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const units = useResultUnits();
   const results = useCandidateResults(study.candidateIndex);
   const { text, result } = study;
+  const build = useLugline(selectActiveBuild);
+  const isCurrent = useLugline((state) => !state.studies.log.running) && isSameLogStudy(study.build, build);
   const sentences = useMemo(() => (result === null ? [] : warningSentences(result.warnings, units)), [result, units]);
   return (
     <>
@@ -180,8 +190,15 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
             <Proposals record={record} study={study} />
           </section>
           {results !== null && result.rows.length > 0 && (
-            <LogCharts results={results} index={study.candidateIndex} result={result} rows={text.rows} />
+            <LogCharts
+              results={results}
+              index={study.candidateIndex}
+              result={result}
+              rows={text.rows}
+              after={study.taken?.after.points ?? null}
+            />
           )}
+          <TakeVe record={record} study={study} isCurrent={isCurrent} />
           {result.whatToLogNext.length > 0 && (
             <section className={styles.block} aria-labelledby="log-next">
               <h2 id="log-next">What to log next</h2>

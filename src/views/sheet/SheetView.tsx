@@ -139,6 +139,7 @@ export function useSheetInput(): SheetInput {
   const settings = useSettings();
   const shown = useLugline(selectShownCandidate);
   const { result, problem } = useLugline((state) => state.studies.altitude);
+  const log = useLugline((state) => state.studies.log.result);
   return useMemo(() => {
     const state = store.getState();
     const pair = build.sheet.candidates === 'both' ? comparedPair(settings, build.candidates.length) : null;
@@ -154,9 +155,10 @@ export function useSheetInput(): SheetInput {
       }),
       comparison: pair === null ? null : selectComparison(state, pair[0], pair[1], true),
       study: { result, isCurrent: result !== null && isSameAltitudeStudy(result.build, build), problem },
+      log,
       record: presentRecord(build, PROGRAM_VERSION, all),
     };
-  }, [store, build, settings, shown, result, problem]);
+  }, [store, build, settings, shown, result, problem, log]);
 }
 
 /** While it prints, the page is called what the file should be called when it is printed to one. */

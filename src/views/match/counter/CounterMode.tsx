@@ -1,7 +1,9 @@
 import { type RefObject, useCallback, useEffect, useMemo, useRef } from 'react';
 import { createPortal } from 'react-dom';
+import { logsOf } from '../../../build/index.ts';
 import {
   type CandidateResults,
+  isSameLogStudy,
   selectActiveBuild,
   selectCandidates,
   selectShownCandidate,
@@ -14,6 +16,8 @@ import {
 } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import { summaryWords } from '../../shared/comparison.ts';
+import { useResultUnits } from '../../shared/display.ts';
+import { measuredSentence } from '../../shared/logWords.ts';
 import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
 import { Summary, useCompareUnits, useComparison, useNames } from '../drawer/DifferencePanels.tsx';
 import { useSharedAxes } from '../map/Maps.tsx';
@@ -128,6 +132,7 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
             <CandidateName index={one.index} isShown={one === side} onShow={show} />
             <CounterMap side={one} axes={axes} />
             <CandidateNumbers point={one.point} />
+            <Measured index={one.index} />
           </div>
         ))}
       </div>
@@ -137,6 +142,18 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
       {second !== null && <CounterSummary first={sideA} second={sideB} />}
     </>
   );
+}
+
+/** What a road log that was read says of the candidate as it stands; nothing where none does. */
+function Measured({ index }: { index: number }) {
+  const units = useResultUnits();
+  const study = useLugline(({ studies, ...state }) => {
+    const { result } = studies.log;
+    const build = state.workspace.builds[state.workspace.activeBuildId];
+    const isOfThese = result?.candidateIndex === index && build !== undefined && isSameLogStudy(result.build, build);
+    return isOfThese && logsOf(build).some(({ id }) => id === result.record.id) ? result : null;
+  });
+  return study?.result ? <p className={styles.hint}>{measuredSentence(study.result, units)}</p> : null;
 }
 
 /** As many sentences of a kind are read at a glance; the drawer of the Match view has them all. */

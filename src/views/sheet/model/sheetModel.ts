@@ -1,6 +1,12 @@
 import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
 import { type FindingCode, type ResultUnits, resultUnits } from '../../../match/index.ts';
-import type { AltitudeStudy, CandidateFigures, CandidateResults, ComparisonResults } from '../../../store/index.ts';
+import type {
+  AltitudeStudy,
+  CandidateFigures,
+  CandidateResults,
+  ComparisonResults,
+  LogStudy,
+} from '../../../store/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
@@ -8,6 +14,7 @@ import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
+import { measuredWords } from './measuredWords.ts';
 import { type Density, PAPERS, type Paper } from './paper.ts';
 import { type MapSource, mapSources, type PrintedMap, printedMaps } from './printedMap.ts';
 import { type CalibrationSheet, calibrationSheet, type PrintedPoints, printedPoints } from './printedTables.ts';
@@ -30,6 +37,8 @@ export interface SheetInput {
   /** null with one candidate. */
   comparison: ComparisonResults | null;
   study: { result: AltitudeStudy | null; isCurrent: boolean; problem: string | null };
+  /** What the road log that was read last says; left out: none was. */
+  log?: LogStudy | null;
   /** Of the whole build, as it would be filed now. */
   record: FiledSheet;
 }
@@ -60,6 +69,8 @@ export interface SheetModel {
   wheels: WheelSheet;
   /** None where no candidate has a turbine. */
   turbines: readonly TurbineBlock[];
+  /** What was measured on the road, in sentences; none without a log. */
+  measured: readonly string[];
   fitment: readonly FitmentItem[];
   remarks: readonly SheetRemark[];
   sources: readonly MapSource[];
@@ -92,6 +103,7 @@ function fixedParts(input: SheetInput): FixedParts {
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
     ),
     turbines: turbineBlocks(candidates, units),
+    measured: measuredWords(input, units),
     fitment: build.fitment,
     remarks: sheetRemarks(
       candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),

@@ -24,6 +24,7 @@ import {
   Facts,
   Findings,
   Fitment,
+  MeasuredOnRoad,
   Remarks,
   Sources,
   TitleBlock,
@@ -230,6 +231,9 @@ export function bandsOf(model: SheetModel, mapHeightMm: number): readonly Band[]
     ...(model.turbines.length === 0
       ? []
       : [{ key: 'turbine', node: <Turbines blocks={model.turbines} />, mayMoveUp: true }]),
+    ...(model.measured.length === 0
+      ? []
+      : [{ key: 'measured', node: <MeasuredOnRoad sentences={model.measured} />, mayMoveUp: true }]),
     { key: 'parts', node: <WheelsAndFitment model={model} />, mayMoveUp: true },
     ...(model.remarks.length === 0
       ? []

@@ -167,6 +167,23 @@ function sentence(parts: readonly string[]): string {
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }
 
+/** What a road log says of the car that was built. */
+export function MeasuredOnRoad({ sentences }: { sentences: readonly string[] }) {
+  return (
+    <section>
+      <h2>
+        Measured on the road{' '}
+        <small>with the sensors of the car; pulls belong on a dynamometer or a closed course</small>
+      </h2>
+      <div className={styles.turbines} data-count={1}>
+        {sentences.map((words) => (
+          <p key={words}>{words}</p>
+        ))}
+      </div>
+    </section>
+  );
+}
+
 /** Wheel measurements and what follows from them. */
 export function Wheels({ wheels }: { wheels: WheelSheet }) {
   return (

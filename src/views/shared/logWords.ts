@@ -1,16 +1,17 @@
-import { CHANNELS } from '../../../build/index.ts';
-import { type ResultUnits, showResult } from '../../../match/index.ts';
+import { CHANNELS } from '../../build/index.ts';
+import { type ResultUnits, showResult } from '../../match/index.ts';
 import type {
   BladeVerdict,
   CauseGroup,
   CauseKey,
+  FittedNuisance,
   LogAdvice,
   LogChannelKey,
   RoadLogResult,
   RoadLogRowClass,
   RoadLogWarning,
-} from '../../../match/types.ts';
-import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
+} from '../../match/types.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
@@ -94,6 +95,15 @@ export function warningSentences(warnings: readonly RoadLogWarning[], units: Res
   }));
 }
 
+/** In one sentence for a customer: how fast the shaft was, and how near to what was predicted. null where no pull says it. */
+export function measuredSentence({ pulls, blades }: RoadLogResult, units: ResultUnits): string | null {
+  const used = pulls.filter((pull) => pull.used);
+  const most = Math.max(...used.map(({ highestShaftSpeedRpm }) => highestShaftSpeedRpm ?? Number.NaN));
+  if (!Number.isFinite(most) || blades.logRatio === null) return null;
+  const count = used.length === 1 ? 'one pull' : `${used.length} pulls`;
+  return `Measured on the road: at most ${shaft(most, units)} in ${count}, ${change(blades.logRatio)} from the predicted shaft speed.`;
+}
+
 /** What the blade count comes to; '' where there is nothing to say. */
 export function bladeWords({ verdict, logRatio, standardDeviation, candidates }: BladeVerdict): string {
   const [first] = candidates;
@@ -146,6 +156,19 @@ const CAUSES: Readonly<Record<CauseKey, string>> = {
   fuelScale: 'scale of the fuel flow',
   powerScale: 'scale of the power',
 };
+
+/** What the fit made of everything else that may be off, in one line each; nothing of it is entered. */
+export function nuisanceWords({ key, value, standardDeviation, priorDeviation }: FittedNuisance): string {
+  const isKelvin = key === 'airTemperature' || key === 'chargeProbe';
+  const isPascal = /Offset|Sensor$/.test(key);
+  const show = (si: number) =>
+    isKelvin
+      ? `${formatNumber(si, 1)}${NO_BREAK_SPACE}K`
+      : isPascal
+        ? `${formatNumber(si / 1000, 2)}${NO_BREAK_SPACE}kPa`
+        : percent(si, 1);
+  return `${CAUSES[key]} ${value < 0 ? '−' : '+'}${show(Math.abs(value))} (±${show(standardDeviation)}; before the log ±${show(priorDeviation)})`;
+}
 
 /** A group of causes, its members without an order, and what would tell them apart. */
 export function causeWords({ group, members, probability, outside, separatedBy }: CauseGroup): string {

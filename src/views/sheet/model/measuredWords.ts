@@ -1,0 +1,88 @@
+import { CHANNELS, LOG_UNITS, logsOf } from '../../../build/index.ts';
+import { type ResultUnits, showResult } from '../../../match/index.ts';
+import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/types.ts';
+import { isSameLogStudy, type LogStudy } from '../../../store/index.ts';
+import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
+import { bladeWords, channelTitle, warningSentences } from '../../shared/logWords.ts';
+import type { SheetInput } from './sheetModel.ts';
+
+/** Engine speeds at which measured and predicted shaft speeds are printed, rpm apart. */
+const STEP_RPM = 500;
+
+/** What was measured on the road, in a few sentences; none without a road log. */
+export function measuredWords({ build, log }: Pick<SheetInput, 'build' | 'log'>, units: ResultUnits): string[] {
+  if (logsOf(build).length === 0) return [];
+  const study = log ?? null;
+  if (study === null || study.build.id !== build.id || !isSameLogStudy(study.build, build)) {
+    return ['The road log of this build is not read yet.'];
+  }
+  const { result } = study;
+  if (result === null) return [`${study.record.name}: not compared, since the log or the inputs are not complete.`];
+  const severe = result.warnings.filter(({ severity }) => severity !== 'note');
+  return [
+    sourceWords(study, result, units),
+    speedWords(result.rows, units),
+    efficiencyWords(study),
+    [...warningSentences(severe, units).map(({ word, text }) => `${word}: ${text}`), bladeWords(result.blades)].join(
+      ' ',
+    ),
+  ].filter((words) => words.trim() !== '');
+}
+
+function sourceWords({ record, text }: LogStudy, result: RoadLogResult, units: ResultUnits): string {
+  const { ambient, ambientFrom, pulls } = result;
+  const invented = record.invented ? ', invented' : '';
+  const used = pulls.filter((pull) => pull.used);
+  const ranges = used.map(
+    ({ fromRpm, toRpm }) => `${formatNumber(fromRpm, 0)} to ${formatNumber(toRpm, 0)}${NO_BREAK_SPACE}rpm`,
+  );
+  const channels = text.columns
+    .flatMap(({ role, unit, basis }) =>
+      role === 'unused' || role === 'time'
+        ? []
+        : [
+            `${channelTitle(role)} (${[unitLabelOf(role, unit), basis ?? ''].filter((part) => part !== '').join(', ')})`,
+          ],
+    )
+    .join(', ');
+  const from = { log: 'logged', options: 'as said of the log', build: 'of the build' }[ambientFrom];
+  const air = `${showResult(ambient.pressurePa, 'absolute-pressure', units)}, ${showResult(ambient.temperatureK, 'temperature', units)}, ${from}`;
+  return `${record.name}${invented}, opened ${record.addedAt.slice(0, 10)}, SHA-256 ${text.hash.slice(0, 12)}. ${used.length} ${used.length === 1 ? 'pull' : 'pulls'}: ${ranges.join('; ')}. Air: ${air}. Read: ${channels || 'kept rows'}.`;
+}
+
+const unitLabelOf = (role: LogChannelKey, unit: string): string =>
+  LOG_UNITS[CHANNELS[role].kind].find(({ key }) => key === unit)?.label ?? unit;
+
+/** 'Shaft speed measured (predicted): 3,500 rpm 135,850 (135,920); …' */
+function speedWords(rows: readonly RoadLogRow[], units: ResultUnits): string {
+  const bins = new Map<number, { measured: number; predicted: number; count: number }>();
+  for (const { used, engineSpeedRpm, shaftSpeedRpm, predictedShaftSpeedRpm } of rows) {
+    const rpm = Math.round(engineSpeedRpm / STEP_RPM) * STEP_RPM;
+    if (!used || shaftSpeedRpm === null || predictedShaftSpeedRpm === null || Math.abs(engineSpeedRpm - rpm) > 60)
+      continue;
+    const { measured, predicted, count } = bins.get(rpm) ?? { measured: 0, predicted: 0, count: 0 };
+    bins.set(rpm, {
+      measured: measured + shaftSpeedRpm,
+      predicted: predicted + predictedShaftSpeedRpm,
+      count: count + 1,
+    });
+  }
+  const bare = (value: number) => showResult(value, 'shaft-speed', units, { withUnit: false });
+  const words = [...bins]
+    .sort(([a], [b]) => a - b)
+    .map(
+      ([rpm, { measured, predicted, count }]) =>
+        `${showResult(rpm, 'engine-speed', units)} ${bare(measured / count)} (${bare(predicted / count)})`,
+    );
+  return words.length === 0 ? '' : `Shaft speed in rpm, measured (predicted): ${words.join('; ')}.`;
+}
+
+function efficiencyWords({ result }: LogStudy): string {
+  const fit = result?.fit ?? null;
+  if (fit === null) return '';
+  const words = fit.volumetricEfficiency.map(
+    ({ engineSpeedRpm, value, entered, standardDeviation }) =>
+      `${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm ${formatNumber(100 * value, 1)}±${formatNumber(100 * standardDeviation, 1)} (${formatNumber(100 * entered, 1)})`,
+  );
+  return `Volumetric efficiency in %, joint fit with one standard deviation (entered): ${words.join('; ')}.`;
+}

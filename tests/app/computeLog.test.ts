@@ -1,0 +1,43 @@
+import { describe, expect, it } from 'vitest';
+import { LogReader } from '../../src/app/studies/computeLog.ts';
+import { demoBuild, demoLog, toMatchInput } from '../../src/build/index.ts';
+import { draftOfFile } from '../../src/store/index.ts';
+
+const build = demoBuild();
+const text = demoLog(toMatchInput(build, 0)) ?? '';
+const record = draftOfFile('log', 'demo.csv', '2026-05-01T08:00:00.000Z', 'demo-a', true);
+const bytes = new Blob([text]);
+
+describe('a log held against a build', () => {
+  it('is named by the SHA-256 of its file', async () => {
+    // FIPS 180-4, the example of three letters.
+    const { text: read } = await new LogReader().study({ build, candidateIndex: 0, record, bytes: new Blob(['abc']) });
+    expect(read.hash).toBe('ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad');
+  });
+
+  it('gives the same pulls from the rows that the build keeps as from the file', async () => {
+    const whole = await new LogReader().study({ build, candidateIndex: 0, record, bytes });
+    const kept = { ...record, hash: whole.text.hash, rows: whole.text.rows };
+    const again = await new LogReader().study({ build, candidateIndex: 0, record: kept, bytes: null });
+    expect(again.text.isFromKeptRows).toBe(true);
+    expect(again.text.hash).toBe(whole.text.hash);
+    const speeds = (study: typeof whole) => study.result?.pulls.map(({ fromRpm, toRpm }) => [fromRpm, toRpm]);
+    expect(speeds(again)).toEqual(speeds(whole));
+    expect(again.result?.rows.length).toBe(whole.result?.rows.length);
+  });
+
+  it('says in a sentence why it cannot be compared', async () => {
+    const empty = await new LogReader().study({
+      build: { ...build, candidates: [] },
+      candidateIndex: 0,
+      record,
+      bytes,
+    });
+    expect(empty.result).toBeNull();
+    expect(empty.inputProblem).toMatch(/candidate/);
+    const huge = { size: 101 * 1024 * 1024 } as Blob;
+    const refused = await new LogReader().study({ build, candidateIndex: 0, record, bytes: huge });
+    expect(refused.text.problems[0]?.message).toMatch(/^The file has 101 MB/);
+    expect(refused.result).toBeNull();
+  });
+});
