@@ -26,6 +26,24 @@ describe('a log held against a build', () => {
     expect(again.result?.rows.length).toBe(whole.result?.rows.length);
   });
 
+  it('gives the curve to take: what the invented car differs in lies within its band, and ceilings and power follow', async () => {
+    const { result, taken } = await new LogReader().study({ build, candidateIndex: 0, record, bytes });
+    // The invented car breathes 4 % less than is entered from 4,500 rpm on.
+    const top = (result?.fit?.volumetricEfficiency ?? []).filter(({ engineSpeedRpm }) => engineSpeedRpm >= 4500);
+    expect(top.length).toBeGreaterThan(3);
+    for (const { value, entered, standardDeviation } of top) {
+      expect(Math.abs(value - 0.96 * entered)).toBeLessThan(2 * standardDeviation);
+      expect(value).toBeLessThan(entered - standardDeviation);
+    }
+    const power = (line: 'before' | 'after') => {
+      const point = taken?.[line].points.find(({ engineSpeedRpm }) => engineSpeedRpm === 5500);
+      return point?.status === 'ok' ? point.brakePowerW : Number.NaN;
+    };
+    expect(power('after')).toBeLessThan(0.98 * power('before'));
+    expect(taken?.after.ceilingsPa.length).toBe(taken?.before.ceilingsPa.length);
+    expect(taken?.tolerance).toBeLessThan(0.1);
+  });
+
   it('says in a sentence why it cannot be compared', async () => {
     const empty = await new LogReader().study({
       build: { ...build, candidates: [] },

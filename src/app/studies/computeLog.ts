@@ -13,11 +13,18 @@ import {
   tryMatchInput,
 } from '../../build/index.ts';
 import { FUELS } from '../../engine/index.ts';
-import { readRoadLog } from '../../match/index.ts';
-import type { MatchInput, RoadLogOptions, RoadLogResult } from '../../match/types.ts';
+import {
+  ownPlace,
+  readRoadLog,
+  solveCeilings,
+  solveOperatingLine,
+  takeVolumetricEfficiency,
+} from '../../match/index.ts';
+import type { MatchInput, RoadLogFit, RoadLogOptions, RoadLogResult } from '../../match/types.ts';
+import type { Curve } from '../../numerics/types.ts';
 import { sha256 } from '../../reading/index.ts';
-import type { LogStudy, LogSummary } from '../../store/index.ts';
-import { readSpreadSetup } from './computeStudies.ts';
+import type { LogLine, LogStudy, LogSummary, LogTaken } from '../../store/index.ts';
+import { MOST_FOR_SPREAD, readSpreadSetup, studyLimitsOf, studySpeeds } from './computeStudies.ts';
 
 export interface LogRequest {
   build: Build;
@@ -102,8 +109,22 @@ function studied(
     inputProblem: read.ok
       ? null
       : (read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.'),
-    taken: null,
+    taken: read.ok && result?.fit ? takenOf(build, read.input, result.fit) : null,
   };
+}
+
+/** The line and its ceilings with the entered curve and with the one of the log. */
+function takenOf(build: Build, input: MatchInput, fit: RoadLogFit): LogTaken {
+  const taken = takeVolumetricEfficiency(input.engine.volumetricEfficiency, fit);
+  const engineSpeedsRpm = studySpeeds(input.engineSpeedsRpm, MOST_FOR_SPREAD);
+  const line = (volumetricEfficiency: Curve): LogLine => {
+    const car = { ...input, engine: { ...input.engine, volumetricEfficiency }, engineSpeedsRpm };
+    const { cells } = solveCeilings(car, [ownPlace(car)], engineSpeedsRpm, studyLimitsOf(build, car));
+    const ceilingsPa = (cells[0] ?? []).map((cell) => (cell.status === 'ok' ? cell.gaugeBoostPa : null));
+    return { points: solveOperatingLine(car), ceilingsPa };
+  };
+  const entered = input.engine.volumetricEfficiency;
+  return { ...taken, entered, before: line(entered), after: line(taken.curve) };
 }
 
 /** Those entered; the usual ones while one of them cannot be read. */

@@ -159,7 +159,7 @@ const CAUSES: Readonly<Record<CauseKey, string>> = {
 
 /** What the fit made of everything else that may be off, in one line each; nothing of it is entered. */
 export function nuisanceWords({ key, value, standardDeviation, priorDeviation }: FittedNuisance): string {
-  const isKelvin = key === 'airTemperature' || key === 'chargeProbe';
+  const isKelvin = key === 'inletTemperature' || key === 'chargeProbe';
   const isPascal = /Offset|Sensor$/.test(key);
   const show = (si: number) =>
     isKelvin
