@@ -1,4 +1,4 @@
-import { memo, useMemo, useState } from 'react';
+import { memo, useEffect, useMemo, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
 import type { OperatingPoint, RoadLogResult, RoadLogRow } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
@@ -30,6 +30,17 @@ interface Props {
   after: readonly OperatingPoint[] | null;
 }
 
+/** Counts up to `last`, one a task: drawings are begun one after the other, so that none holds up the page. */
+function useSteps(last: number): number {
+  const [step, setStep] = useState(0);
+  useEffect(() => {
+    if (step >= last) return;
+    const timer = setTimeout(() => setStep(step + 1), 0);
+    return () => clearTimeout(timer);
+  }, [step, last]);
+  return step;
+}
+
 /** Map, time and engine speed, all pointing at one row. */
 export const LogCharts = memo(function LogCharts({ results, index, result, rows, after }: Props) {
   const units = useResultUnits();
@@ -39,6 +50,7 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
     () => result.rows.filter((row) => (pull === 'all' ? true : row.pull === Number(pull))),
     [result.rows, pull],
   );
+  const step = useSteps(OVER_TIME.length + 4);
   const row = focus === null ? null : (shown.find((one) => one.row === focus) ?? null);
   const pulls = [
     { key: 'all', name: 'The whole log' },
@@ -68,22 +80,27 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
         )}
       </dl>
       <div className={styles.pair}>
-        <LogMap results={results} index={index} rows={shown} after={after} row={row} onRow={setFocus} />
+        {step > 0 && <LogMap results={results} index={index} rows={shown} after={after} row={row} onRow={setFocus} />}
         <TimeCharts
           key={pull}
           result={result}
           rows={rows}
           shown={shown}
           isWhole={pull === 'all'}
+          count={step - 1}
           row={row}
           onRow={setFocus}
         />
       </div>
       <div className={styles.pair}>
-        <SpeedChart kind="shaft" {...{ results, result, shown, row }} onRow={setFocus} />
-        <SpeedChart kind="efficiency" {...{ results, result, shown, row }} onRow={setFocus} />
+        {(['shaft', 'efficiency'] as const).map(
+          (kind, at) =>
+            step > OVER_TIME.length + 1 + at && (
+              <SpeedChart key={kind} kind={kind} {...{ results, result, shown, row }} onRow={setFocus} />
+            ),
+        )}
       </div>
-      <RowTable rows={shown} focus={focus} onRow={setFocus} />
+      {step > OVER_TIME.length + 3 && <RowTable rows={shown} focus={focus} onRow={setFocus} />}
     </>
   );
 });
@@ -179,12 +196,14 @@ interface TimeProps {
   rows: LogRows;
   shown: readonly RoadLogRow[];
   isWhole: boolean;
+  /** So many of the charts are drawn by now. */
+  count: number;
   row: RoadLogRow | null;
   onRow: (row: number) => void;
 }
 
 /** Engine speed, manifold pressure and shaft speed over one stretch of time. */
-function TimeCharts({ result, rows, shown, isWhole, row, onRow }: TimeProps) {
+function TimeCharts({ result, rows, shown, isWhole, count, row, onRow }: TimeProps) {
   const palette = usePalette();
   const units = useResultUnits();
   const whole = useMemo(() => timeRange(rows, isWhole ? [] : shown), [rows, shown, isWhole]);
@@ -202,20 +221,22 @@ function TimeCharts({ result, rows, shown, isWhole, row, onRow }: TimeProps) {
   return (
     <section className={styles.block} aria-labelledby="log-time">
       <h2 id="log-time">Over time</h2>
-      {models.map(({ quantity, model }) => (
+      {models.map(({ quantity, model }, at) => (
         <div key={quantity.key} className={styles.chart}>
-          <LineChart
-            model={{ ...model, focusX: row?.timeS ?? null }}
-            palette={palette}
-            label={`${quantity.title} over time`}
-            keys="Left and right arrow read row by row."
-            handlers={{
-              onPoint: (at) => {
-                const near = at === null ? null : nearestBy(shown, ({ timeS }) => timeS, at.x);
-                if (near !== null) onRow(near.row);
-              },
-            }}
-          />
+          {at < count && (
+            <LineChart
+              model={{ ...model, focusX: row?.timeS ?? null }}
+              palette={palette}
+              label={`${quantity.title} over time`}
+              keys="Left and right arrow read row by row."
+              handlers={{
+                onPoint: (pointed) => {
+                  const near = pointed === null ? null : nearestBy(shown, ({ timeS }) => timeS, pointed.x);
+                  if (near !== null) onRow(near.row);
+                },
+              }}
+            />
+          )}
         </div>
       ))}
       <div className={styles.window}>

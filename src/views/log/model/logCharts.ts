@@ -112,12 +112,20 @@ export function overTime(
     xAxis: { title: 'Time', unit: 's', decimals: 1, min: from, max: to },
     valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units), include: [] },
     series: [
-      { id: 'measured', name: 'logged', style: 'a', weight: 'main', points: withGaps(points) },
+      { id: 'measured', name: 'logged', style: 'a', weight: 'main', points: thinned(withGaps(points)) },
       ...(predicted.length === 0
         ? []
         : [{ id: 'predicted', name: 'predicted', style: 'b' as const, weight: 'second' as const, points: predicted }]),
     ],
   };
+}
+
+/** More than this no screen shows side by side; a shorter stretch of time shows all of its rows. */
+const MOST_POINTS = 900;
+
+function thinned<T>(points: readonly (T | null)[]): (T | null)[] {
+  const every = Math.ceil(points.length / MOST_POINTS);
+  return points.filter((point, at) => point === null || at % every === 0);
 }
 
 /** A line is broken where rows were left out. */
