@@ -111,6 +111,8 @@ export function findPegged(values: Float64Array, at: Int32Array, counts: (row: n
       others += 1;
     }
   }
+  // What never changes says nothing of an end.
+  if (others < LEAST_RUNS) return [];
   const usual = nearlyLongest(lengths, others);
   if (longest < 5 || longest < 3 * usual) return [];
   return [...at].filter((row) => values[row] === top && counts(row));

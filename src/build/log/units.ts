@@ -28,7 +28,7 @@ const own = (key: string, label: string, toSi: number, ...spellings: string[]): 
   label,
   toSi,
   offset: 0,
-  spellings,
+  spellings: [key.toLowerCase(), ...spellings],
 });
 const known = (quantity: QuantityKey, key: string, ...spellings: string[]): LogUnit => {
   const { label, toSi, offset } = unitOf(quantity, key);

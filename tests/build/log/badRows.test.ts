@@ -150,6 +150,11 @@ describe('what cannot be right is found, counted and kept out', () => {
     expect(read({}, coarse).findings).toEqual([]);
   });
 
+  it('a channel that never changes is not at its end', () => {
+    const log = read({ names: [...PLAIN_NAMES, 'EGT [degC]'], cells: (d, row) => [...plainCells(d, row), 800] });
+    expect(log.findings).toEqual([]);
+  });
+
   it('duplicates, gaps, repeated names, remarks and cells that are no number', () => {
     const rows = drive.timeS.map((_, row) => plainCells(drive, row).join(','));
     rows[50] = rows[50]!.replace(/,[^,]+$/, ',open');

@@ -101,6 +101,13 @@ describe('a log in many spellings gives the same columns in SI', () => {
       },
     ],
     [
+      'milliseconds by the header, slower than seconds would be',
+      {
+        names: PLAIN_NAMES.with(0, 'Time [ms]'),
+        cells: (d, row) => plainCells(d, row).with(0, d.timeS[row]! * 1000),
+      },
+    ],
+    [
       'a time of day with a decimal comma',
       {
         separator: ';',

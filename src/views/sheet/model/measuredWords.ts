@@ -37,13 +37,11 @@ function sourceWords({ record, text }: LogStudy, result: RoadLogResult, units: R
     ({ fromRpm, toRpm }) => `${formatNumber(fromRpm, 0)} to ${formatNumber(toRpm, 0)}${NO_BREAK_SPACE}rpm`,
   );
   const channels = text.columns
-    .flatMap(({ role, unit, basis }) =>
-      role === 'unused' || role === 'time'
-        ? []
-        : [
-            `${channelTitle(role)} (${[unitLabelOf(role, unit), basis ?? ''].filter((part) => part !== '').join(', ')})`,
-          ],
-    )
+    .flatMap(({ role, unit, basis }) => {
+      if (role === 'unused' || role === 'time') return [];
+      const how = [unitLabelOf(role, unit), basis ?? ''].filter((part) => part !== '').join(', ');
+      return [how === '' ? channelTitle(role) : `${channelTitle(role)} (${how})`];
+    })
     .join(', ');
   const from = { log: 'logged', options: 'as said of the log', build: 'of the build' }[ambientFrom];
   const air = `${showResult(ambient.pressurePa, 'absolute-pressure', units)}, ${showResult(ambient.temperatureK, 'temperature', units)}, ${from}`;
