@@ -18,6 +18,7 @@ export const LONGEST_FILES = [
   'tests/views/maps/maps-view.test.tsx',
   'tests/match/log/two-hundred-worlds.test.ts',
   'tests/match/log/surge.test.ts',
+  'tests/match/log/before-belief.test.ts',
   'tests/match/turbine-random.test.ts',
   'tests/match/turbine-studies.test.ts',
   'tests/match/random-builds.test.ts',
