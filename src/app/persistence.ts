@@ -146,12 +146,13 @@ function statusJoint() {
   let store: LuglineStore | null = null;
   let browserProblem: string | null = null;
   let fileProblem: string | null = null;
+  let said: string | null = null;
   const report = (next: Partial<StorageStatus>) => {
     const joined = { ...next, problem: browserProblem ?? fileProblem };
     if (store === null) changed = { ...changed, ...joined };
     else {
       store.getState().setStorage(joined);
-      noteTrouble(store, browserProblem);
+      said = noteTrouble(store, browserProblem, said);
     }
   };
   return {
@@ -178,15 +179,17 @@ function statusJoint() {
 
 const TROUBLE = 'storage';
 
-/** Trouble with the storage stands in a notice of its own while it lasts; a window that opened without its data says so. */
-function noteTrouble(store: LuglineStore, problem: string | null): void {
-  const { storage, ui, notify, dismiss } = store.getState();
-  const standing = ui.notices.find(({ id }) => id === TROUBLE)?.text ?? null;
+/**
+ * Trouble with the storage stands in a notice of its own while it lasts, or until it is dismissed; a window that opened without its data
+ * says so. `said` is what was said last; what is said now is given back.
+ */
+function noteTrouble(store: LuglineStore, problem: string | null, said: string | null): string | null {
+  const { storage, notify, dismiss } = store.getState();
   const isWaiting = storage.waitingSince !== null && storage.mode === 'memory';
   const text = problem ?? (isWaiting ? WAITS : null);
-  if (text === standing) return;
-  if (text === null) dismiss(TROUBLE);
-  else notify({ id: TROUBLE, tone: 'trouble', text, details: [], offersFile: true });
+  if (text === null && said !== null) dismiss(TROUBLE);
+  if (text !== null && text !== said) notify({ id: TROUBLE, tone: 'trouble', text, details: [], offersFile: true });
+  return text;
 }
 
 const WAITS =

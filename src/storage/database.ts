@@ -45,6 +45,8 @@ export interface OpenOptions {
   onBlocked?: () => void;
 }
 
+const IN_PAGE = 'What you enter is kept in this page only: save a file before you close it.';
+
 /** Where site data is forbidden by policy, even asking for the name throws. */
 function offersStorage(): boolean {
   try {
@@ -60,7 +62,10 @@ function offersStorage(): boolean {
  */
 export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDatabase> {
   if (!offersStorage()) {
-    return { ok: false, message: 'This browser offers no storage to the page (private window, or switched off).' };
+    return {
+      ok: false,
+      message: `This browser offers no storage to the page (private window, or switched off). ${IN_PAGE}`,
+    };
   }
   try {
     const database = await openDB<LuglineSchema>(options.name ?? DATABASE_NAME, DATABASE_VERSION, {
@@ -94,8 +99,9 @@ export async function openDatabase(options: OpenOptions = {}): Promise<OpenedDat
 function openMessage(error: unknown): string {
   const name = errorName(error);
   if (name === 'VersionError') return 'The data was stored by a newer Lugline. Reload the page to get it.';
-  if (name === 'QuotaExceededError') return 'The browser has no room left for this page.';
-  return 'The browser does not let this page store anything (private window, or storage is switched off).';
+  if (name === 'QuotaExceededError')
+    return `The browser has no room left for this page: free space on the disk. ${IN_PAGE}`;
+  return `The browser does not let this page store anything (private window, or storage is switched off). ${IN_PAGE}`;
 }
 
 /** What the database's errors are told apart by. */
