@@ -128,6 +128,7 @@ export async function walkCounter(stage: Stage, world: string): Promise<void> {
 
 /** The card of each candidate, every section open. */
 export async function walkCards(stage: Stage, world: string, letters: readonly string[]): Promise<void> {
+  const { shownCandidate, comparedCandidate } = stage.store.getState().workspace.settings;
   for (const letter of letters) {
     const card = new RegExp(`^Card of candidate ${letter}`);
     // Only the two that are compared have theirs at hand.
@@ -140,6 +141,8 @@ export async function walkCards(stage: Stage, world: string, letters: readonly s
     await stage.user.keyboard('{Escape}');
     await settled();
   }
+  act(() => stage.store.getState().run(changeSettings({ shownCandidate, comparedCandidate })));
+  await settled();
 }
 
 export async function walkAltitude(stage: Stage, world: string): Promise<void> {
