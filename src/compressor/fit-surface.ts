@@ -5,13 +5,13 @@ import { flowReadingStep, readingStep, spreadIndices } from './gaussian-process.
 import {
   Alignment,
   LEAST_AXIS_STEP,
+  placeError,
   pressureRatioOf,
   relativeStep,
-  SpeedField,
   similarityScale,
-  tableBox,
   toPolar,
-} from './speed-field.ts';
+} from './similarity.ts';
+import { SpeedField } from './speed-field.ts';
 import type { AuditFinding, CompressorSurface, FitResult, MapSheet } from './types.ts';
 
 /** A point of a speed line that the surface can use. */
@@ -146,19 +146,14 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const place = (p: { flowKgPerS: number; pressureRatio: number }) => toPolar(scale, p.flowKgPerS, p.pressureRatio);
   const step = (p: { flowKgPerS: number; pressureRatio: number }) => relativeStep(p, flowStep, ratioStep);
   const polar = points.map(place);
-  const steps = points.map(step);
   const axisFlow = LEAST_AXIS_STEP * Math.max(...points.map((p) => p.flowKgPerS));
   const axisRatio = LEAST_AXIS_STEP * (Math.max(...points.map((p) => p.pressureRatio)) - 1);
-  const blur = points.map((p) => relativeStep(p, axisFlow, axisRatio));
+  const errors = points.map((p) => placeError(step(p), relativeStep(p, axisFlow, axisRatio)));
   const contours = contourPoints(sheet);
-  const alignment = new Alignment(
+  const alignments = Alignment.candidates(
     lines.map((line) => ({ surge: place(line[0]!), choke: place(line[line.length - 1]!) })),
   );
-  const box = tableBox(
-    polar.map(({ angle, size }) => ({ angle: alignment.along(angle, size), size })),
-    points,
-  );
-  const field = SpeedField.fit(points, polar, steps, blur, scale, alignment, box);
+  const field = SpeedField.fit(points, polar, errors, scale, alignments);
   if (!field) {
     return problem(
       'contradictory',
@@ -166,14 +161,22 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
     );
   }
   const readings: EfficiencyReading[] = [
-    ...points.flatMap((p, i) =>
-      p.efficiency === null ? [] : [{ polar: polar[i]!, step: steps[i]!, efficiency: p.efficiency, fromIsland: false }],
-    ),
-    ...contours.map((p) => ({ polar: place(p), step: step(p), efficiency: p.efficiency, fromIsland: true })),
+    ...points.flatMap((p, i) => {
+      if (p.efficiency === null) return [];
+      const { place: at, error } = field.settled(polar[i]!, p.speedRpm, placeError(step(p)));
+      return [{ polar: at, error, efficiency: p.efficiency, fromIsland: false }];
+    }),
+    ...contours.map((p) => ({
+      polar: place(p),
+      error: placeError(step(p)),
+      efficiency: p.efficiency,
+      fromIsland: true,
+    })),
   ];
   const chosen = spreadIndices(readings.length, MOST_EFFICIENCY_READINGS).map((i) => readings[i]!);
   const efficiencyStep = readingStep(points.flatMap((p) => (p.efficiency === null ? [] : [p.efficiency])));
-  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, alignment, box);
+  const lineRpm = lines.map((line) => line[0]!.speedRpm);
+  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, alignments, lineRpm, field.box);
 
   const lowestLineRpm = lines[0]![0]!.speedRpm;
   const highestLineRpm = lines[lines.length - 1]![0]!.speedRpm;

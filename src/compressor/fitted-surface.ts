@@ -1,13 +1,7 @@
 import { findRoot, MonotoneCurve } from '../numerics/index.ts';
 import type { EfficiencyField } from './efficiency-field.ts';
-import {
-  angleOf,
-  type PolarPoint,
-  pressureRatioOf,
-  rootHead,
-  type SimilarityScale,
-  type SpeedField,
-} from './speed-field.ts';
+import { angleOf, type PolarPoint, pressureRatioOf, rootHead, type SimilarityScale } from './similarity.ts';
+import type { SpeedField } from './speed-field.ts';
 import type {
   CompressorSurface,
   FlowAndRatio,

@@ -29,10 +29,12 @@ export const ROUNDING_DEVIATION = 1 / Math.sqrt(12);
 
 /**
  * Gaussian-process regression over two similarity coordinates: `angle` (the throttle coordinate, along a speed line) and `size`
- * (the speed coordinate, across lines). The covariance says what similarity says: one smooth function of the angle alone, which
- * holds for every speed, plus a smaller smooth correction that changes slowly with speed, plus a constant. Reading noise is known for
- * each point from the sheet's rounding, so the fit neither ripples through rounding steps nor smooths away what was measured.
- * Source: Rasmussen & Williams, Gaussian Processes for Machine Learning (2006), algorithm 2.1 and eqs. 5.8-5.9; the two-part
+ * (the speed coordinate, across lines). The covariance says what similarity says: one function of the angle alone, which holds for
+ * every speed, plus a smaller correction that changes slowly with speed, plus a constant. Along the angle both are of Matern's kind with
+ * nu = 7/2 (three times differentiable): the smoother squared exponential swings beside the knee before choke. Across speeds nothing has a
+ * knee. Reading noise is known for each point from the sheet's rounding and the surface's own slopes, so the fit neither ripples through
+ * rounding steps nor smooths away what was measured.
+ * Source: Rasmussen & Williams, Gaussian Processes for Machine Learning (2006), algorithm 2.1 and eqs. 4.14, 5.8-5.9; the two-part
  * covariance is ours.
  */
 export interface ProcessData {
@@ -50,14 +52,35 @@ export interface HyperPrior {
   mean: LogHyper;
   /** Standard deviation of each logarithm. */
   spread: LogHyper;
+  /** The least logarithm of the size length. */
+  leastSizeLength: number;
+}
+
+/**
+ * A prior whose size length is held to the spacing of the lines: lengths below it would let the surface do as it likes between two lines
+ * (such a fit may even have the better evidence, and six times the error). The more so the fewer lines there are.
+ */
+export function priorForLines(prior: Omit<HyperPrior, 'leastSizeLength'>, lineRpm: readonly number[]): HyperPrior {
+  const top = Math.max(...lineRpm);
+  const spacing = (1 - Math.min(...lineRpm) / top) / Math.max(1, new Set(lineRpm).size - 1);
+  const mean = Math.max(prior.mean[4], Math.log(3 * spacing));
+  return {
+    mean: prior.mean.with(4, mean) as unknown as LogHyper,
+    spread: prior.spread,
+    leastSizeLength: Math.log(2 * spacing),
+  };
 }
 
 export interface ProcessFit {
   readonly hyper: LogHyper;
   readonly data: ProcessData;
   readonly weights: Float64Array;
-  /** Posterior mean minus entered value at each point. */
-  readonly residual: Float64Array;
+}
+
+/** Slopes of the posterior mean at each point, over the process's own coordinates. */
+export interface ProcessSlopes {
+  readonly angle: Float64Array;
+  readonly size: Float64Array;
 }
 
 /** Variance of the constant part: wide against any value that is fitted (logs of speed ratios, efficiencies). */
@@ -65,21 +88,20 @@ export const CONSTANT_VARIANCE = 1;
 /** Keeps the factor positive definite when two points coincide; 3e-5 in standard deviation, below any reading. */
 const JITTER = 1e-9;
 /**
- * Passes of the search for the lengths, and the points that each runs on at most: it costs the cube. The last must see a usual sheet
- * whole (nine lines of nine points): lengths that were found on three quarters of it miss speed between the lines by half as much again.
+ * Passes of the search for the lengths (the first also chooses among candidates), and the points that each runs on at most: it costs the
+ * cube. The last must see a usual sheet whole (nine lines of nine points): lengths that were found on three quarters of it miss speed between the lines by half as much again.
  */
-const PASS_POINTS = [40, 40, 90];
-/** A residual within this many standard deviations of the scatter is scatter: half a rounding step is 1.73 of its own. */
-const SCATTER_ALLOWED = 1.8;
+const CHOICE_POINTS = 40;
+const PASS_POINTS = [40, 90];
 const FIRST_STEP = 0.5;
 const STEP_SHRINK = 0.6;
 
 class Covariance {
   private readonly data: ProcessData;
   private readonly count: number;
-  private readonly angleSquare: Float64Array;
+  private readonly angleDistance: Float64Array;
   private readonly sizeSquare: Float64Array;
-  /** The two exponentials of each pair, kept while their lengths are the same: most steps of the search change only one of six numbers. */
+  /** The two parts for each pair, kept while their lengths are the same: most steps of the search change only one of six numbers. */
   private readonly similarity: Float64Array;
   private readonly correction: Float64Array;
   private similarityAngle = Number.NaN;
@@ -94,14 +116,14 @@ class Covariance {
     this.count = n;
     this.matrix = new Float64Array(n * n);
     this.scratch = new Float64Array(n);
-    this.angleSquare = new Float64Array((n * (n + 1)) / 2);
+    this.angleDistance = new Float64Array((n * (n + 1)) / 2);
     this.sizeSquare = new Float64Array((n * (n + 1)) / 2);
     this.similarity = new Float64Array((n * (n + 1)) / 2);
     this.correction = new Float64Array((n * (n + 1)) / 2);
     let q = 0;
     for (let i = 0; i < n; i++) {
       for (let j = 0; j <= i; j++, q++) {
-        this.angleSquare[q] = -0.5 * (data.angle[i]! - data.angle[j]!) ** 2;
+        this.angleDistance[q] = Math.abs(data.angle[i]! - data.angle[j]!);
         this.sizeSquare[q] = -0.5 * (data.size[i]! - data.size[j]!) ** 2;
       }
     }
@@ -112,7 +134,7 @@ class Covariance {
     const k = kernelConstants(hyper);
     const n = this.count;
     const noise = this.data.noise;
-    this.exponentials(k);
+    this.parts(k);
     let q = 0;
     for (let i = 0; i < n; i++) {
       const row = i * n;
@@ -125,17 +147,17 @@ class Covariance {
     return factorCholesky(this.matrix, n);
   }
 
-  private exponentials(k: KernelConstants): void {
-    const { angleSquare, sizeSquare, similarity, correction } = this;
+  private parts(k: KernelConstants): void {
+    const { angleDistance, sizeSquare, similarity, correction } = this;
     if (k.similarityAngle !== this.similarityAngle) {
       this.similarityAngle = k.similarityAngle;
-      for (let q = 0; q < similarity.length; q++) similarity[q] = Math.exp(angleSquare[q]! * k.similarityAngle);
+      for (let q = 0; q < similarity.length; q++) similarity[q] = matern(angleDistance[q]! * k.similarityAngle);
     }
     if (k.correctionAngle !== this.correctionAngle || k.correctionSize !== this.correctionSize) {
       this.correctionAngle = k.correctionAngle;
       this.correctionSize = k.correctionSize;
       for (let q = 0; q < correction.length; q++)
-        correction[q] = Math.exp(angleSquare[q]! * k.correctionAngle + sizeSquare[q]! * k.correctionSize);
+        correction[q] = matern(angleDistance[q]! * k.correctionAngle, sizeSquare[q]! * k.correctionSize);
     }
   }
 
@@ -160,16 +182,29 @@ export interface KernelConstants {
   noise: number;
 }
 
-/** Variances, and inverse squared lengths (to be multiplied by -d^2/2). */
+/** Variances; inverse lengths along the angle, ready for `matern`; inverse squared length across (to be multiplied by -d^2/2). */
 export function kernelConstants(hyper: LogHyper): KernelConstants {
   return {
     similarity: Math.exp(2 * hyper[0]),
-    similarityAngle: Math.exp(-2 * hyper[1]),
+    similarityAngle: Math.sqrt(7) * Math.exp(-hyper[1]),
     correction: Math.exp(2 * hyper[2]),
-    correctionAngle: Math.exp(-2 * hyper[3]),
+    correctionAngle: Math.sqrt(7) * Math.exp(-hyper[3]),
     correctionSize: Math.exp(-2 * hyper[4]),
     noise: Math.exp(2 * hyper[5]),
   };
+}
+
+/**
+ * Matern's correlation of order 7/2 at distance t, in lengths times the root of 7 (Rasmussen & Williams eq. 4.16 for p = 3), times the
+ * exponential of `more`.
+ */
+export function matern(t: number, more = 0): number {
+  return (1 + t * (1 + t * (0.4 + t / 15))) * Math.exp(more - t);
+}
+
+/** d matern / dt, over t. */
+export function maternSlope(t: number): number {
+  return -(0.2 + t * (0.2 + t / 15)) * Math.exp(-t);
 }
 
 function pick(data: ProcessData, indices: readonly number[]): ProcessData {
@@ -186,31 +221,25 @@ export function spreadIndices(count: number, wanted: number): number[] {
   );
 }
 
-/**
- * Most probable hyper-parameters: a few passes of Newton steps on each logarithm with slopes and curvatures from two-sided
- * differences, the first ones on some of the points, the last on (nearly) all. It always ends (a fixed number of evaluations); no pass
- * leaves its start for something worse.
- */
-function searchHyper(data: ProcessData, prior: HyperPrior): LogHyper {
-  let best = prior.mean;
-  let delta = FIRST_STEP;
-  let covariance: Covariance | null = null;
-  let points = 0;
-  for (const most of PASS_POINTS) {
-    const chosen = data.angle.length > 1.2 * most ? pick(data, spreadIndices(data.angle.length, most)) : data;
-    if (covariance === null || chosen.angle.length !== points) covariance = new Covariance(chosen);
-    points = chosen.angle.length;
-    best = improved(covariance, prior, best, delta);
-    delta *= STEP_SHRINK;
-  }
-  return best;
+function thinned(data: ProcessData, most: number): ProcessData {
+  return data.angle.length > 1.2 * most ? pick(data, spreadIndices(data.angle.length, most)) : data;
 }
 
-function improved(covariance: Covariance, prior: HyperPrior, start: LogHyper, delta: number): LogHyper {
+/**
+ * One pass of the search for the most probable hyper-parameters: a Newton step on each logarithm with slope and curvature from two-sided
+ * differences. A fixed number of evaluations; never ends at something worse than its start.
+ */
+function improved(
+  covariance: Covariance,
+  prior: HyperPrior,
+  start: LogHyper,
+  delta: number,
+): { hyper: LogHyper; cost: number } {
   const startCost = covariance.cost(start, prior);
   let best = start;
   let bestCost = startCost;
-  const consider = (candidate: LogHyper): number => {
+  const consider = (free: LogHyper): number => {
+    const candidate = free.with(4, Math.max(free[4], prior.leastSizeLength)) as unknown as LogHyper;
     const cost = covariance.cost(candidate, prior);
     if (cost < bestCost) {
       bestCost = cost;
@@ -229,37 +258,67 @@ function improved(covariance: Covariance, prior: HyperPrior, start: LogHyper, de
   for (const share of [1, 0.5]) {
     consider(start.map((value, k) => value + share * steps[k]!) as unknown as LogHyper);
   }
-  return best;
+  return { hyper: best, cost: bestCost };
 }
 
 /**
  * Fit the process.
- * @param tolerance residual that no point should exceed, unless the points themselves show more scatter than that; points beyond it
- *   are given more weight in a few refits (the surface must pass through what was entered). Infinity: may be smoothed freely.
+ * @param candidates the same points in other coordinates: the one of the best evidence is taken. At least one.
+ * @param noiseOf the noise of each point of a candidate by the slopes of a first fit there; the second fit goes by it.
  * @returns null when the covariance cannot be factored (not-finite data).
  */
-export function fitProcess(data: ProcessData, prior: HyperPrior, tolerance: Float64Array): ProcessFit | null {
-  const n = data.angle.length;
-  const hyper = searchHyper(data, prior);
-  const noiseFactor = kernelConstants(hyper).noise;
-  const noise = Float64Array.from(data.noise);
-  const weights = new Float64Array(n);
-  const residual = new Float64Array(n);
-  for (let refit = 0; ; refit++) {
-    const covariance = new Covariance({ ...data, noise });
-    if (!covariance.factor(hyper)) return null;
-    forwardSubstitute(covariance.matrix, n, data.value, weights);
-    backSubstitute(covariance.matrix, n, weights, weights);
-    let beyond = false;
-    for (let i = 0; i < n; i++) {
-      residual[i] = -(noiseFactor * noise[i]! ** 2 + JITTER) * weights[i]!;
-      const size = Math.abs(residual[i]!);
-      const allowed = Math.max(tolerance[i]!, SCATTER_ALLOWED * Math.sqrt(noiseFactor) * data.noise[i]!);
-      if (size > allowed) {
-        beyond = true;
-        noise[i]! *= Math.max(0.1, (0.8 * allowed) / size);
-      }
+export function fitProcess(
+  candidates: readonly ProcessData[],
+  prior: HyperPrior,
+  noiseOf: (candidate: number, slopes: ProcessSlopes) => Float64Array,
+): (ProcessFit & { candidate: number }) | null {
+  let candidate = 0;
+  let best = { hyper: prior.mean, cost: Number.POSITIVE_INFINITY };
+  candidates.forEach((data, i) => {
+    const found = improved(new Covariance(thinned(data, CHOICE_POINTS)), prior, prior.mean, FIRST_STEP);
+    if (found.cost < best.cost) {
+      best = found;
+      candidate = i;
     }
-    if (!beyond || refit === 5) return { hyper, data, weights, residual };
+  });
+  const first = solved(candidates[candidate]!, best.hyper);
+  if (!first) return null;
+  const data = { ...first.data, noise: noiseOf(candidate, slopesOf(first)) };
+  let { hyper } = best;
+  let delta = FIRST_STEP;
+  for (const most of PASS_POINTS) {
+    delta *= STEP_SHRINK;
+    hyper = improved(new Covariance(thinned(data, most)), prior, hyper, delta).hyper;
   }
+  const fit = solved(data, hyper);
+  return fit && { ...fit, candidate };
+}
+
+function solved(data: ProcessData, hyper: LogHyper): ProcessFit | null {
+  const n = data.angle.length;
+  const covariance = new Covariance(data);
+  if (!covariance.factor(hyper)) return null;
+  const weights = new Float64Array(n);
+  forwardSubstitute(covariance.matrix, n, data.value, weights);
+  backSubstitute(covariance.matrix, n, weights, weights);
+  return { hyper, data, weights };
+}
+
+function slopesOf({ data, hyper, weights }: ProcessFit): ProcessSlopes {
+  const n = weights.length;
+  const k = kernelConstants(hyper);
+  const angle = new Float64Array(n);
+  const size = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < n; j++) {
+      const a = data.angle[i]! - data.angle[j]!;
+      const s = data.size[i]! - data.size[j]!;
+      const t = Math.abs(a) * k.correctionAngle;
+      const correction = weights[j]! * k.correction * Math.exp(-0.5 * s * s * k.correctionSize);
+      const similarity = weights[j]! * k.similarity * maternSlope(Math.abs(a) * k.similarityAngle);
+      angle[i]! += a * (similarity * k.similarityAngle ** 2 + correction * maternSlope(t) * k.correctionAngle ** 2);
+      size[i]! -= s * k.correctionSize * correction * matern(t);
+    }
+  }
+  return { angle, size };
 }

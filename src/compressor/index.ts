@@ -24,6 +24,6 @@ export {
   type SimilarityScale,
   similarityScale,
   toPolar,
-} from './speed-field.ts';
+} from './similarity.ts';
 export type * from './types.ts';
 export * from './wheels.ts';

@@ -4,7 +4,7 @@ import type { MapSheet } from '../../src/compressor/types.ts';
  * A third kind of exact compressor, made apart from the other two: a balance of work and losses over the exit flow coefficient, with the
  * density at the exit (and so the departure from similarity) and the choking flow growing with tip Mach number. Invented; forms as in
  * Dixon & Hall ch. 7, constants chosen. Not a blind test any more: how the search for the lengths sees the sheet, how freely it may scale
- * the noise, and that the lines' ends are aligned (src/compressor/alignment.ts) were decided on seeing it.
+ * the noise, and that the lines' ends are aligned (src/compressor/similarity.ts) were decided on seeing it.
  */
 export interface BalanceShape {
   name: string;
