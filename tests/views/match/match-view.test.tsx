@@ -76,7 +76,8 @@ describe('the Match view', () => {
     const verdict = within(screen.getByRole('status', { name: 'Verdict' })).getAllByRole('button');
     const worst = selectCandidateResults(store.getState(), 1)!.findings[0]!;
     expect(worst).toMatchObject({ severity: 'stop', code: 'left-of-surge' });
-    expect(plain(verdict[0]?.textContent)).toBe('Larger drop-in surges from 2,000 to 3,250 rpm.');
+    const [from, to] = worst.rangeRpm!.map((rpm) => rpm.toLocaleString('en-US'));
+    expect(plain(verdict[0]?.textContent)).toBe(`Larger drop-in surges from ${from} to ${to} rpm.`);
     expect(plain(verdict[1]?.textContent)).toMatch(/^Factory size holds, with [\d.]+ % in hand to surge\.$/);
     await user.click(verdict[0]!);
     expect(store.getState().workspace.settings.shownCandidate).toBe(1);
