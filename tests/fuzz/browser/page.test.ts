@@ -39,8 +39,8 @@ async function freshPage(context: BrowserContext): Promise<Page> {
   return page;
 }
 
-/** Types into a field as a script does: the text is there, the field is not left. */
-function put(page: Page, index: number, text: string): Promise<string | null> {
+/** Types into a field as a script does: the text is there, the field is not left. 'next': into the first that nobody typed into yet. */
+function put(page: Page, index: number | 'next', text: string): Promise<string | null> {
   return page.evaluate(
     ([at, value]) => {
       const fields = [
@@ -50,8 +50,9 @@ function put(page: Page, index: number, text: string): Promise<string | null> {
         (element) =>
           element.checkVisibility() && !element.disabled && !/^(checkbox|radio|range|file)$/.test(element.type),
       );
-      const element = seen[at];
+      const element = at === 'next' ? seen.find(({ dataset }) => dataset.swept === undefined) : seen[at];
       if (element === undefined) return null;
+      element.dataset.swept = 'yes';
       const base = element instanceof HTMLTextAreaElement ? HTMLTextAreaElement : HTMLInputElement;
       element.focus();
       Object.getOwnPropertyDescriptor(base.prototype, 'value')?.set?.call(element, value);
@@ -63,7 +64,18 @@ function put(page: Page, index: number, text: string): Promise<string | null> {
 }
 
 const VIEWS = ['Match', 'Altitude', 'Maps', 'Sheet'] as const;
-/** All that is folded away is opened. */
+const FOLDED = 'main button[aria-expanded]:not([aria-haspopup])';
+/** Opens the fold of that number; in the Match view that closes the one before. */
+function unfold(page: Page, at: number): Promise<void> {
+  return page.evaluate(
+    ([selector, number]) => {
+      const fold = document.querySelectorAll<HTMLElement>(selector)[number];
+      if (fold?.getAttribute('aria-expanded') === 'false') fold.click();
+    },
+    [FOLDED, at] as const,
+  );
+}
+/** All that is folded away is opened, as far as one does not close another. */
 async function unfoldAll(page: Page): Promise<void> {
   await page.evaluate(() => {
     for (const button of document.querySelectorAll<HTMLElement>('main button[aria-expanded="false"]'))
@@ -118,10 +130,16 @@ describe('every field', () => {
       await openView(page, view);
       await unfoldAll(page);
       const marks: string[] = [];
-      for (let index = 0; ; index += 1) {
+      const folds = await page.locator(FOLDED).count();
+      for (let index = 0, fold = 0; ; index += 1) {
         const mark = `q${view.charAt(0)}${index}x`;
-        const name = await put(page, index, mark);
-        if (name === null) break;
+        const name = await put(page, 'next', mark);
+        if (name === null && fold === folds) break;
+        if (name === null) {
+          await unfold(page, fold);
+          fold += 1;
+          continue;
+        }
         const isStored = await expect
           .poll(() => storedText(page), { timeout: 6000 })
           .toContain(mark)
