@@ -98,7 +98,7 @@ export class SheetNotFittable extends Error {
 
 /**
  * Fit a surface to a sheet as entered.
- * Speed and efficiency are fitted over similarity coordinates (coordinates.ts) by Gaussian-process regression whose noise comes from
+ * Speed and efficiency are fitted over similarity coordinates (similarity.ts) by Gaussian-process regression whose noise comes from
  * the sheet's own rounding; see physics in README. At least two speed lines with two usable points each (pressure ratio over 1.002).
  * @throws SheetNotFittable when there is too little or it contradicts itself beyond fitting; `tryFitSurface` returns that instead.
  */

@@ -72,7 +72,7 @@ const SHARES = [0, 0.5, 1] as const;
  * compressible. Measured between the smooth laws of the lines' own ends, features that move with the ends stay in place: a line that was
  * never entered is then found between its neighbours by shape, not by angle. Where the lines do not end at choke, or where the shape does not
  * move, the angle itself is the better measure, and half the way may be better than both: the evidence of the points decides
- * (`bestAlignment` of the process). Away from the entered sizes the laws stand still, so that towards rest only similarity speaks.
+ * (`fitProcess` takes the best candidate). Away from the entered sizes the laws stand still, so that towards rest only similarity speaks.
  */
 export class Alignment {
   private readonly surge: EndLaw;

@@ -125,30 +125,49 @@ function read(reading: Reading): MapSheet {
   };
 }
 
-export function factoryMap(): MapSheet {
-  return read({
-    shape: FACTORY,
-    name: 'Factory-size 42.5/56 (invented)',
-    source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
-    reference: MACHINE_STATE,
-    flowUnit: 'kg/s',
-    flowDecimals: 3,
-    speedsRpm: [70000, 86000, 102000, 117000, 131000, 145000, 158000, 170000],
-    ratedRpm: 172000,
-    levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
-  });
+/**
+ * The machine's own efficiency at a place of its sheet, in the sheet's units: the speed is searched at which the flow has this pressure ratio.
+ * NaN where the machine has no such point.
+ */
+export function exactEfficiency(reading: Reading, flow: number, pressureRatio: number): number {
+  const machine = new AnalyticCompressor(reading.shape);
+  const { temperatureK, pressurePa } = reading.reference;
+  const unit = reading.flowUnit === 'lb/min' ? KG_PER_S_PER_LB_PER_MIN : 1;
+  const machineFlow =
+    flow * unit * Math.sqrt(temperatureK / MACHINE_STATE.temperatureK) * (MACHINE_STATE.pressurePa / pressurePa);
+  let low = 0.1 * machine.topSpeedRpm;
+  let high = 1.3 * machine.topSpeedRpm;
+  for (let i = 0; i < 60; i++) {
+    const middle = 0.5 * (low + high);
+    if ((machine.point(middle, machineFlow)?.pressureRatio ?? 0) < pressureRatio) low = middle;
+    else high = middle;
+  }
+  return machine.point(high, machineFlow)?.efficiency ?? Number.NaN;
 }
 
-export function largerMap(): MapSheet {
-  return read({
-    shape: LARGER,
-    name: 'Larger drop-in 48.5/61.5 (invented)',
-    source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
-    reference: { temperatureK: 302.8, pressurePa: 96170 },
-    flowUnit: 'lb/min',
-    flowDecimals: 1,
-    speedsRpm: [60000, 75000, 90000, 104000, 118000, 131000, 143000, 155000],
-    ratedRpm: 156000,
-    levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
-  });
-}
+export const factoryMap = (): MapSheet => read(FACTORY_READING);
+export const largerMap = (): MapSheet => read(LARGER_READING);
+
+export const FACTORY_READING: Reading = {
+  shape: FACTORY,
+  name: 'Factory-size 42.5/56 (invented)',
+  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  reference: MACHINE_STATE,
+  flowUnit: 'kg/s',
+  flowDecimals: 3,
+  speedsRpm: [70000, 86000, 102000, 117000, 131000, 145000, 158000, 170000],
+  ratedRpm: 172000,
+  levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
+};
+
+export const LARGER_READING: Reading = {
+  shape: LARGER,
+  name: 'Larger drop-in 48.5/61.5 (invented)',
+  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  reference: { temperatureK: 302.8, pressurePa: 96170 },
+  flowUnit: 'lb/min',
+  flowDecimals: 1,
+  speedsRpm: [60000, 75000, 90000, 104000, 118000, 131000, 143000, 155000],
+  ratedRpm: 156000,
+  levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
+};
