@@ -148,7 +148,7 @@ function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: 
         },
       ]}
     >
-      <span className={styles.buildName}>{name}</span>
+      <span className={styles.buildName}>{name}</span>{' '}
       {active?.invented && <span className={styles.tag}>invented</span>}
     </MenuButton>
   );

@@ -65,12 +65,12 @@ async function walkInputs({ user }: Stage, world: string): Promise<void> {
   const inputs = await find('complementary', 'Inputs');
   const words: string[] = [];
   const drawings: string[] = [];
-  for (const [at] of inputs.querySelectorAll('h3 > button').entries()) {
-    const row = inputs.querySelectorAll<HTMLElement>('h3 > button')[at]!;
+  for (const [at] of inputs.querySelectorAll('h2 > button').entries()) {
+    const row = inputs.querySelectorAll<HTMLElement>('h2 > button')[at]!;
     if (row.getAttribute('aria-expanded') === 'false') await user.click(row);
     await settled();
-    words.push(seen(row), wordsOf(row.closest('h3')!.nextElementSibling!));
-    drawings.push(drawingsOf(row.closest('h3')!.nextElementSibling!));
+    words.push(seen(row), wordsOf(row.closest('h2')!.nextElementSibling!));
+    drawings.push(drawingsOf(row.closest('h2')!.nextElementSibling!));
   }
   await expectText(`${world}/inputs.txt`, words.join('\n'));
   await expectText(`${world}/inputs.svg.txt`, drawings.join('\n'));

@@ -15,8 +15,8 @@ export function MatchView() {
   const toggle = useCallback(() => setSheetOpen((isOpen) => !isOpen), []);
   return (
     <div className={styles.view} data-inputs={isSheetOpen || undefined}>
-      <Sidebar key={`inputs-${buildId}`} isSheetOpen={isSheetOpen} onClose={toggle} />
       <Results key={`results-${buildId}`} onInputs={toggle} />
+      <Sidebar key={`inputs-${buildId}`} isSheetOpen={isSheetOpen} onClose={toggle} />
       <Suspense fallback={null}>
         {isCardOpen && <CardDialog />}
         {isCounter && <CounterMode />}

@@ -111,17 +111,7 @@ function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
   const mapped = layout === 'overlay' && pair !== null ? pair : [side];
   return (
     <div className={styles.results} data-layout={layout}>
-      <Verdict parts={verdict} onGo={go} />
-      <ViewBar count={count} onInputs={onInputs}>
-        <Suspense fallback={null}>
-          <PanelButton label="Key">
-            <MapKey drawn={map.drawn} reference={side.read?.surface.reference ?? null} />
-          </PanelButton>
-          <PanelButton label="Map and units">
-            <MapTools candidates={mapped.map(({ results }) => results.candidate)} drawn={map.drawn} plot={map.plot} />
-          </PanelButton>
-        </Suspense>
-      </ViewBar>
+      {/* The map is soon reached by keyboard; where things stand is the style sheet's matter. */}
       <div className={styles.centre}>
         <div className={styles.stage} data-layout={layout}>
           <div className={styles.maps}>
@@ -140,6 +130,17 @@ function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
           />
         </div>
       </div>
+      <Verdict parts={verdict} onGo={go} />
+      <ViewBar count={count} onInputs={onInputs}>
+        <Suspense fallback={null}>
+          <PanelButton label="Key">
+            <MapKey drawn={map.drawn} reference={side.read?.surface.reference ?? null} />
+          </PanelButton>
+          <PanelButton label="Map and units">
+            <MapTools candidates={mapped.map(({ results }) => results.candidate)} drawn={map.drawn} plot={map.plot} />
+          </PanelButton>
+        </Suspense>
+      </ViewBar>
       <Candidates sides={sides} shown={shown} chosen={chosen} onShow={show} onFinding={onFinding} />
       <Drawer
         shown={side}

@@ -144,7 +144,7 @@ export function InputGroup({
       summary={words}
       isOpen={isOpen}
       onToggle={(open) => apply(changeSettings({ openInputs: open ? title : '' }))}
-      level={3}
+      level={2}
     >
       {children}
     </Disclosure>
