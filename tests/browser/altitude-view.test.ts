@@ -210,6 +210,7 @@ describe('the Altitude view', () => {
     const { page } = session;
     const map = page.getByRole('application', { name: /^Compressor map/ });
     expect(await map.textContent()).not.toContain('3,000 m');
+    await page.getByRole('button', { name: 'Map and units' }).click();
     await page.getByLabel('Operating lines on the map').selectOption({ label: 'Other altitudes' });
     await expect.poll(async () => (await map.textContent())?.replaceAll('\u00a0', ' ')).toContain('3,000 m');
     await closeCleanly(session);
