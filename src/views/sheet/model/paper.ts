@@ -57,9 +57,7 @@ export const DENSITIES: readonly Density[] = [
   { pointRows: 7, calibrationRows: 6, type: 2 },
   { pointRows: 6, calibrationRows: 6, type: 2, withoutAreas: true },
   { pointRows: 6, calibrationRows: 5, type: 2, withoutAreas: true },
-  { pointRows: 5, calibrationRows: 4, type: 2, withoutAreas: true },
-  { pointRows: 4, calibrationRows: 3, type: 2, withoutAreas: true },
-  { pointRows: 3, calibrationRows: 3, type: 2, withoutAreas: true },
+  { pointRows: 6, calibrationRows: 3, type: 2, withoutAreas: true },
 ];
 
 /** A sheet is one or two pages. */

@@ -171,7 +171,10 @@ function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits):
     isEstimated: isEstimated(candidate),
     numbers: headline(points, units),
     findings: findingWords(
-      findings.filter(({ severity, code }) => severity !== 'note' || !SAID_ELSEWHERE.has(code)),
+      // What lies below the lowest line stands among the extensions, with what that leaves open.
+      findings.filter(
+        ({ severity, code }) => code !== 'edge-guessed' && (severity !== 'note' || !SAID_ELSEWHERE.has(code)),
+      ),
       units,
     ),
     problems: problems.map(({ message }) => message),

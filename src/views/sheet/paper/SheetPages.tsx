@@ -101,7 +101,7 @@ export const GAP_MM = 2.4;
 /** Kept free on every page: paper sets text a hair wider than the screen, and a line may wrap there that does not here. */
 const SPARE_MM = 3;
 /** Least height of the maps, and the most that they grow to where their page has room. */
-const MAP_MM = { one: { least: 84, most: 118 }, two: { least: 57, most: 90 } };
+const MAP_MM = { one: { least: 84, most: 118 }, two: { least: 52, most: 90 } };
 
 /**
  * The search for the fullest density that keeps the sheet on its pages, by halves: what comes out depends on the sheet alone, not on
