@@ -43,14 +43,15 @@ describe('the map as a flow meter, on a compressor whose flow was measured', () 
     expect(median(off)).toBeLessThanOrEqual(bound);
   });
 
-  // Both held on the surface before this one, which follows knees closer and rises less near surge: 0.85 % and 7 readings now. The bounds
-  // stand; these tests fail as soon as they are met again.
-  it.fails('meters flow where beta is 0.25 to 0.5 with a median error of at most 0.008', () => {
+  // Both bounds (0.8 %, ten readings) held on the surface before this one, which rises less near surge. They stand: these tests turn red when
+  // they are met again, and then go back to them.
+  it('misses its bound of 0.8 % where beta is 0.25 to 0.5, by less than a tenth of it', () => {
     const off = made.filter((r) => r.flows.length > 0 && r.beta >= 0.25 && r.beta < 0.5).map((r) => r.off);
-    expect(median(off)).toBeLessThanOrEqual(0.008);
+    expect(median(off)).toBeGreaterThan(0.008);
+    expect(median(off)).toBeLessThan(0.0088);
   });
-  it.fails('names at least ten readings as having more than one flow', () => {
-    expect(made.filter((r) => r.flows.length > 1).length).toBeGreaterThanOrEqual(10);
+  it('names seven readings as having more than one flow, where ten were asked for', () => {
+    expect(made.filter((r) => r.flows.length > 1)).toHaveLength(7);
   });
 });
 
