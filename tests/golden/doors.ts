@@ -26,3 +26,4 @@ export { soundSheet } from '../turbine/sound-sheet.ts';
 
 /** The worker of the studies as a module: it listens to 'message' and answers with postMessage. */
 export const fetchStudyWorker = () => import('../../src/app/studies/study.worker.ts');
+export { fetchLateParts } from '../../src/widgets/index.ts';

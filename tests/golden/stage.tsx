@@ -2,7 +2,15 @@ import { act, cleanup, render } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { expect, vi } from 'vitest';
 import { drawAtFixedSize } from '../views/fixed-size.ts';
-import { App, fetchStudyWorker, keepStudies, LuglineContext, type LuglineStore, openProgram } from './doors.ts';
+import {
+  App,
+  fetchLateParts,
+  fetchStudyWorker,
+  keepStudies,
+  LuglineContext,
+  type LuglineStore,
+  openProgram,
+} from './doors.ts';
 import { drawingOf, drawingsOf, ownName, seen, wordsOf } from './serialise.ts';
 
 /* The whole program on a stage of fixed size, day and chance, and what stands on it compared with the golden files. */
@@ -26,6 +34,7 @@ export interface Stage {
 
 /** Opens the program as a fresh profile does, its studies computed in the page and without delay. */
 export async function openStage(): Promise<Stage> {
+  await everyPart();
   fixWorld();
   const saved = catchFiles();
   stubWorker(await listenerOfStudies());
@@ -136,6 +145,18 @@ function listenerOfStudies(): Promise<Listener> {
     return call[1] as unknown as Listener;
   })();
   return listener;
+}
+
+let parts: Promise<void> | null = null;
+
+/** What is fetched late is there before the first picture is taken, whatever ran before in this worker. */
+function everyPart(): Promise<void> {
+  parts ??= (async () => {
+    fetchLateParts(() => undefined, []);
+    await vi.waitFor(() => expect(document.documentElement.dataset.parts).toBe('loaded'), { timeout: 60_000 });
+    delete document.documentElement.dataset.parts;
+  })();
+  return parts;
 }
 
 function stubWorker(listen: Listener): void {

@@ -15,8 +15,8 @@ import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
-/** A ratio of readings as a change: 0.0198 is '+2.0 %'. */
-const change = (log: number) => `${log < 0 ? '−' : '+'}${percent(Math.abs(Math.expm1(log)))}`;
+/** A ratio of readings in words: 0.0198 is "2.0 % above". */
+const aside = (log: number) => `${percent(Math.abs(Math.expm1(log)))} ${log < 0 ? 'below' : 'above'}`;
 const rpm = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm`;
 const many = (rows: number | undefined) => (rows === 1 ? '1 row' : `${formatNumber(rows ?? 0, 0)} rows`);
 export const channelTitle = (key: LogChannelKey): string => CHANNELS[key].title;
@@ -38,7 +38,7 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
     'The log does not say the air of its day: that of the build is used. Enter it in the build, or log barometer and outside temperature.',
   'no-time': () => 'Without a time nothing is said of spool-up, filling of the charge path, sensor lag and surge.',
   'wrong-car': ({ values }) =>
-    `The shaft speed is ${change(values.logRatio ?? 0)} from what this build gives, more than its inputs can be off, and no blade count explains it. Is this the log of this car and candidate?`,
+    `The shaft speed is ${aside(values.logRatio ?? 0)} what this build gives, more than its inputs can be off, and no blade count explains it. Is this the log of this car and candidate?`,
   overspeed: ({ values }, units) =>
     `The shaft reached ${shaft(values.shaftSpeedRpm, units)}, over its limit of ${shaft(values.limitRpm, units)}. Lower the boost before the next pull: a wheel that bursts throws metal.`,
   'overspeed-between-rows': ({ values }, units) =>
@@ -48,7 +48,7 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
   'gauge-zero': ({ values }) =>
     `With the engine off the manifold pressure reads ${formatNumber((values.offsetPa ?? 0) / 1000, 1)}${NO_BREAK_SPACE}kPa from the barometer (${many(values.rows)}). It can be taken off below.`,
   'meters-differ': ({ values, meter }) =>
-    `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} gives ${change(values.difference ?? 0)} of the flow that the map gives: a leak, a scaling or a sensor is off.`,
+    `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} reads ${aside(values.difference ?? 0)} the flow that the map gives: a leak, a scaling or a sensor is off.`,
   'off-map': ({ values }) =>
     `${many(values.rows)} lie off the map: it has no flow for their shaft speed and pressure ratio.`,
   'map-meters-little': ({ values }) =>
@@ -101,13 +101,13 @@ export function measuredSentence({ pulls, blades }: RoadLogResult, units: Result
   const most = Math.max(...used.map(({ highestShaftSpeedRpm }) => highestShaftSpeedRpm ?? Number.NaN));
   if (!Number.isFinite(most) || blades.logRatio === null) return null;
   const count = used.length === 1 ? 'one pull' : `${used.length} pulls`;
-  return `Measured on the road: at most ${shaft(most, units)} in ${count}, ${change(blades.logRatio)} from the predicted shaft speed.`;
+  return `Measured on the road: at most ${shaft(most, units)} in ${count}, ${aside(blades.logRatio)} the predicted shaft speed.`;
 }
 
 /** What the blade count comes to; '' where there is nothing to say. */
 export function bladeWords({ verdict, logRatio, standardDeviation, candidates }: BladeVerdict): string {
   const [first] = candidates;
-  const off = logRatio === null ? '' : `The logged shaft speed is ${change(logRatio)} of the predicted one`;
+  const off = logRatio === null ? '' : `The logged shaft speed is ${aside(logRatio)} the predicted one`;
   switch (verdict) {
     case 'as-entered':
       return `${off}, within what the inputs allow (±${percent(standardDeviation ?? 0)}): the blade count fits.`;
