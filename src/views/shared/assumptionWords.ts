@@ -55,7 +55,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'efficiency-assumed': ({ efficiency }) =>
     `The map has no efficiency: ${percent(efficiency)} is assumed everywhere; temperatures and power rest on it.`,
   'map-extended': ({ points, of, fromRpm, toRpm }) =>
-    `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the map as read: surge and choke are a guess there.`,
+    `EXTENDED: ${formatNumber(points ?? 0, 0)} of ${formatNumber(of ?? 0, 0)} points (${rangeWords(fromRpm, toRpm)}) lie beyond the map: surge and choke are a guess.`,
   'turbine-estimated': ({ band }) =>
     `ESTIMATE. The flow capacity of the turbine is worked out from its wheel and the A/R of its housing; it may be ${percent(band)} off.`,
   'turbine-extended': ({ points, of, fromRpm, toRpm }) =>

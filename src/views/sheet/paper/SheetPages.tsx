@@ -97,7 +97,7 @@ function BandBox({ band }: { band: Band }) {
 }
 
 /** Between two bands. */
-export const GAP_MM = 2.4;
+export const GAP_MM = 2;
 /** Kept free on every page: paper sets text a hair wider than the screen, and a line may wrap there that does not here. */
 const SPARE_MM = 3;
 /** Least height of the maps, and the most that they grow to where their page has room. */
