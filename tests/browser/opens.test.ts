@@ -30,6 +30,9 @@ describe('opening the page on a new machine', () => {
     await menuEntry(page, /Dark/).click();
     await expect.poll(() => page.locator('html').getAttribute('data-theme')).toBe('dark');
     await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').first().click();
+    await openView(page, 'Log');
+    await page.getByRole('button', { name: 'Try the invented log' }).click();
+    await page.getByRole('list', { name: 'Findings of the log, worst first' }).waitFor();
     const views = page.getByRole('navigation', { name: 'Views' }).getByRole('button');
     for (const view of await views.all()) {
       await view.click();
@@ -40,8 +43,13 @@ describe('opening the page on a new machine', () => {
     await page.getByRole('tab').first().waitFor();
     for (const tab of await page.getByRole('tab').all()) await tab.click();
     await openView(page, 'Match');
-    const folded = page.getByRole('main').locator('h3 button[aria-expanded="false"]');
-    while ((await folded.count()) > 0) await folded.first().click();
+    // Of the inputs one opens at a time.
+    const folds = page.getByRole('main').locator('h2 button[aria-expanded], h3 button[aria-expanded]');
+    const count = await folds.count();
+    expect(count).toBeGreaterThan(8);
+    for (let i = 0; i < count; i += 1) {
+      if ((await folds.nth(i).getAttribute('aria-expanded')) === 'false') await folds.nth(i).click();
+    }
     await page.waitForTimeout(500);
     await shoot(page, 'opens-dark-b');
     await closeCleanly(session);
@@ -54,7 +62,12 @@ describe('opening the page on a new machine', () => {
       /makers' limits, local codes and licensed practice/,
     );
     await page.getByRole('button', { name: /^Help/ }).click();
-    const help = (await page.getByRole('dialog').textContent()) ?? '';
+    const dialog = page.getByRole('dialog');
+    let help = '';
+    for (const tab of await dialog.getByRole('tab').all()) {
+      await tab.click();
+      help += (await dialog.getByRole('tabpanel').textContent()) ?? '';
+    }
     for (const word of ['maximum shaft speed', 'surge', 'steady-state', 'local codes', 'qualified'])
       expect(help).toContain(word);
     await page.keyboard.press('Escape');

@@ -3,12 +3,11 @@ import { describe, expect, it } from 'vitest';
 import { closeCleanly, download, openApp } from './harness.ts';
 import { cellOf, printedNumber, readPoints } from './screen.ts';
 
-/** A command by its words, whether it stands by itself or in a menu called 'Save …'. */
+/** A command by its words, whether it stands by itself or with the map's tools. */
 async function command(page: Page, words: RegExp): Promise<Locator> {
   const direct = page.getByRole('button', { name: words });
-  if ((await direct.count()) > 0) return direct.first();
-  await page.getByRole('button', { name: /^Save/ }).first().click();
-  return page.getByRole('menuitem', { name: words }).first();
+  if ((await direct.count()) === 0) await page.getByRole('button', { name: 'Map and units' }).click();
+  return direct.first();
 }
 
 describe('saving what is on screen', () => {

@@ -87,7 +87,7 @@ export function readTerms(box: Locator): Promise<Record<string, string>> {
   );
 }
 
-export async function openView(page: Page, name: 'Match' | 'Altitude' | 'Maps' | 'Sheet'): Promise<void> {
+export async function openView(page: Page, name: 'Match' | 'Altitude' | 'Maps' | 'Log' | 'Sheet'): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name, exact: true }).click();
 }
 
@@ -116,6 +116,11 @@ export async function openBuildName(page: Page): Promise<string> {
 
 /** Opens a folded group of inputs. */
 export async function unfold(page: Page, title: string): Promise<void> {
-  const button = page.getByRole('button', { name: new RegExp(`^${title}`) }).first();
-  if ((await button.getAttribute('aria-expanded')) === 'false') await button.click();
+  const name = new RegExp(`^${title}`);
+  const folded = page.getByRole('button', { name, expanded: false });
+  await folded
+    .or(page.getByRole('button', { name, expanded: true }))
+    .first()
+    .waitFor();
+  if ((await folded.count()) > 0) await folded.first().click();
 }
