@@ -32,7 +32,8 @@ self.addEventListener('fetch', (event) => {
 
 async function answer(request) {
   const cache = await caches.open(NAME);
-  const kept = request.mode === 'navigate' ? await cache.match('./') : await cache.match(request);
+  // A host may say that its answers vary by the asking origin; these are all for this one, however they were asked for.
+  const kept = await cache.match(request.mode === 'navigate' ? './' : request, { ignoreVary: true });
   if (kept !== undefined) return kept;
   const fresh = await fetch(request);
   // What a PDF needs is large and asked for by name: kept from the first time on.
