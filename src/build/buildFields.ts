@@ -100,7 +100,10 @@ export const buildFields = {
   fuelSupply: {
     checked: onOff(false, 'Check injectors and pump', 'fuel supply check'),
     injectorCount: number('count', [1, 48], ['4', '1'], 'Injectors', 'number of injectors'),
-    injectorFlow: number('fuel-volume-flow', [1e-8, 1e-3], ['', 'cc/min'], 'Flow of one injector', 'injector flow'),
+    injectorFlow: optional('fuel-volume-flow', [1e-8, 1e-3], ['', 'cc/min'], 'Flow of one injector', {
+      name: 'injector flow',
+      placeholder: 'to be found',
+    }),
     injectorRatedPressure: number(
       'pressure-difference',
       [1e4, 1e8],
@@ -269,6 +272,12 @@ export const buildFields = {
       'manifold pressure limit',
     ),
     brakePower: optional('power', [1, 1e7], ['', 'kW'], 'Power at the crankshaft', 'brake power limit'),
+    torque: added(
+      optional('torque', [1, 1e5], ['', 'Nm'], 'Torque of gearbox or clutch', {
+        name: 'torque limit',
+        help: 'At the crankshaft: what gearbox, clutch or driveline bear.',
+      }),
+    ),
     backPressureRatio: added(
       optional('pressure-ratio', [0.5, 10], ['', '1'], 'Back-pressure ratio', {
         name: 'back-pressure ratio limit',

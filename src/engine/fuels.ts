@@ -2,8 +2,8 @@ import { type FuelComposition, fuelMolarMass, stoichiometricAirFuelRatio } from 
 
 export interface FuelSupply {
   injectorCount: number;
-  /** Volume flow of one injector, m3/s, at its rated pressure difference. */
-  injectorFlowM3PerS: number;
+  /** Volume flow of one injector, m3/s, at its rated pressure difference. Left out: none is chosen yet. */
+  injectorFlowM3PerS?: number | undefined;
   injectorRatedPressurePa: number;
   /** Fuel pressure over the manifold (or over ambient when the regulator has no manifold reference), Pa. */
   railPressurePa: number;
@@ -116,7 +116,14 @@ const table = {
 export type InjectorDuty =
   | { ok: true; duty: number; pressureDifferencePa: number }
   /** 'no-pressure': the rail is at or below the pressure that the injector sprays into; 'gaseous-fuel': the law below is for liquids. */
-  | { ok: false; reason: 'no-pressure' | 'gaseous-fuel'; pressureDifferencePa: number };
+  | { ok: false; reason: 'no-pressure' | 'gaseous-fuel'; pressureDifferencePa: number }
+  /** No injector is chosen. */
+  | { ok: false; reason: 'no-injector'; pressureDifferencePa: number };
+
+/** What the rail leaves across an injector, Pa: a rail referred to ambient loses the boost. Both pressures absolute; at or below 0 nothing flows. */
+function acrossInjector(supply: FuelSupply, manifoldPressurePa: number, ambientPressurePa: number): number {
+  return supply.railPressurePa + (supply.railReference === 'manifold' ? 0 : ambientPressurePa - manifoldPressurePa);
+}
 
 /**
  * Share of the time that the injectors must be open. Their flow grows with the square root of the pressure difference (orifice law,
@@ -134,13 +141,47 @@ export function injectorDuty(
   manifoldPressurePa: number,
   ambientPressurePa: number,
 ): InjectorDuty {
-  const overManifold = supply.railReference === 'manifold' ? 0 : ambientPressurePa - manifoldPressurePa;
-  const pressureDifferencePa = supply.railPressurePa + overManifold;
+  const pressureDifferencePa = acrossInjector(supply, manifoldPressurePa, ambientPressurePa);
   if (fuel.phase === 'gas') return { ok: false, reason: 'gaseous-fuel', pressureDifferencePa };
   if (!(pressureDifferencePa > 0)) return { ok: false, reason: 'no-pressure', pressureDifferencePa };
+  if (supply.injectorFlowM3PerS === undefined) return { ok: false, reason: 'no-injector', pressureDifferencePa };
   const oneInjector = supply.injectorFlowM3PerS * Math.sqrt(pressureDifferencePa / supply.injectorRatedPressurePa);
   const duty = fuelMassFlowKgPerS / fuel.densityKgPerM3 / (supply.injectorCount * oneInjector);
   return { ok: true, duty, pressureDifferencePa };
+}
+
+/** What a fuel flow asks of injectors and pump. SI. */
+export interface FuelNeed {
+  /** Of one injector at its rated pressure, so that all of them together are open for the duty limit. */
+  injectorFlowM3PerS: number;
+  pumpFlowM3PerS: number;
+  /** Against which the pump gives it: the rail over ambient. */
+  pumpPressurePa: number;
+}
+
+/**
+ * The inverse of injectorDuty at the duty limit: Q = m_f / (rho n d_lim) sqrt(dp_rated / dp), and what the pump must deliver at the pressure
+ * of the rail. The same law, so the same is left out.
+ *
+ * @param supply its injector flow and pump flow are not read
+ * @returns null for a gaseous fuel, and where the rail is at or below the pressure that the injector sprays into
+ */
+export function fuelNeed(
+  supply: FuelSupply,
+  fuel: Fuel,
+  fuelMassFlowKgPerS: number,
+  manifoldPressurePa: number,
+  ambientPressurePa: number,
+): FuelNeed | null {
+  const across = acrossInjector(supply, manifoldPressurePa, ambientPressurePa);
+  const pumpFlowM3PerS = fuelVolumeFlow(fuel, fuelMassFlowKgPerS);
+  if (pumpFlowM3PerS === null || !(across > 0)) return null;
+  const ofOne = pumpFlowM3PerS / (supply.injectorCount * supply.dutyLimit);
+  return {
+    injectorFlowM3PerS: ofOne * Math.sqrt(supply.injectorRatedPressurePa / across),
+    pumpFlowM3PerS,
+    pumpPressurePa: across + manifoldPressurePa - ambientPressurePa,
+  };
 }
 
 /** Volume of liquid fuel that the engine burns, m3/s: what the pump must deliver at rail pressure. null for a gaseous fuel. */

@@ -130,7 +130,7 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
     (input) => input.engine.fuelSupply,
     [
       number('Number of injectors', (supply) => supply.injectorCount, POSITIVE),
-      number('Injector flow', (supply) => supply.injectorFlowM3PerS, POSITIVE),
+      optional('Injector flow', (supply) => supply.injectorFlowM3PerS, POSITIVE),
       number('Rated pressure of the injectors', (supply) => supply.injectorRatedPressurePa, POSITIVE),
       number('Rail pressure', (supply) => supply.railPressurePa, POSITIVE),
       number('Duty limit', (supply) => supply.dutyLimit, above(0, 1)),
@@ -174,6 +174,7 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
       optional('Compressor outlet temperature limit', (i) => i.limits.compressorOutletTemperatureK, POSITIVE),
       optional('Manifold pressure limit', (i) => i.limits.manifoldPressurePa, POSITIVE),
       optional('Power limit', (i) => i.limits.brakePowerW, POSITIVE),
+      optional('Torque limit', (i) => i.limits.torqueNm, POSITIVE),
       optional('Back-pressure ratio limit', (i) => i.limits.backPressureRatio, POSITIVE),
       optional('Turbine inlet temperature limit', (i) => i.limits.turbineInletTemperatureK, POSITIVE),
     ],

@@ -20,6 +20,8 @@ export interface MatchLimits {
   compressorOutletTemperatureK?: number | undefined;
   manifoldPressurePa?: number | undefined;
   brakePowerW?: number | undefined;
+  /** What gearbox or clutch bear, at the crankshaft. */
+  torqueNm?: number | undefined;
   /** Highest p3/p_m; held only where the turbine is known. */
   backPressureRatio?: number | undefined;
   turbineInletTemperatureK?: number | undefined;
@@ -39,6 +41,7 @@ export type LimitKey =
   | 'outlet-temperature'
   | 'manifold-pressure'
   | 'brake-power'
+  | 'torque' // of the gearbox, the clutch
   | 'top-line'
   | 'turbine' // the exhaust drives it: the gate has something left
   | 'back-pressure' // p3/p_m
@@ -50,6 +53,7 @@ export interface HighestValues {
   /** Absolute. */
   'manifold-pressure': { pressurePa: number; limitPa: number };
   'brake-power': { powerW: number; limitW: number };
+  torque: { torqueNm: number; limitNm: number };
   /** Highest p3/p_m entered. */
   'back-pressure': { backPressureRatio: number; limitRatio: number };
   'turbine-temperature': { temperatureK: number; limitK: number };
@@ -113,8 +117,9 @@ export interface LimitLook {
     | 'zigzag'
     | 'brick'
     | 'plus'
+    | 'dashes'
     // Drawn, and free for the next limit.
-    | 'dashes';
+    | 'corners';
   colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
 }
 
@@ -253,6 +258,24 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
       names: ['powerW', 'limitW'],
       extent: 'Over the limit',
       sentence: (value, limit) => `the engine makes ${value} at the crankshaft; the limit is ${limit}`,
+    },
+  },
+  torque: {
+    name: 'Torque',
+    letter: 'G',
+    reason: 'the torque reaches the limit of gearbox or clutch',
+    noneHolds: 'The torque limit is below what the engine gives at the lowest boost.',
+    hatch: 'dashes',
+    colour: 'caution',
+    field: 'limits.torque',
+    bounds: { result: 'torqueNm', side: 'most' },
+    asked: (limits) => limits.torqueNm,
+    slack: (point, held) => most(point.torqueNm, held),
+    finding: {
+      names: ['torqueNm', 'limitNm'],
+      extent: 'Over the limit',
+      sentence: (value, limit) =>
+        `the engine gives ${value} at the crankshaft; the limit of gearbox or clutch is ${limit}`,
     },
   },
   'top-line': {

@@ -14,6 +14,7 @@ export function holdsAll(point: OperatingPoint, limits: StudyLimits, topLineRpm:
     under(point.compressorOutletTemperatureK, limits.compressorOutletTemperatureK) &&
     under(point.manifoldPressurePa, limits.manifoldPressurePa) &&
     under(point.brakePowerW, limits.brakePowerW) &&
+    under(point.torqueNm, limits.torqueNm) &&
     (limits.stayBelowTopLine !== true || under(point.correctedSpeedRpm, topLineRpm)) &&
     // With a turbine: the exhaust must drive it, and its own two limits count.
     (point.turbine === null ||

@@ -228,11 +228,28 @@ describe('what binds', () => {
     expect(Math.abs(cell.manifoldPressurePa - brute!)).toBeLessThan(TENTH_KPA);
   });
 
+  it('a torque limit binds as the power of the same torque does, and falls with engine speed as power does not', () => {
+    const speeds = [3500, 5000, 6500];
+    const byTorque = ceilingsOf(input, speeds, { torqueNm: 250 });
+    for (const [i, rpm] of speeds.entries()) {
+      // P = M omega: hand calculation.
+      const [byPower] = ceilingsOf(input, [rpm], { brakePowerW: (250 * 2 * Math.PI * rpm) / 60 }) as [Ceiling];
+      const ceiling = byTorque[i]!;
+      if (ceiling.status !== 'ok' || byPower.status !== 'ok') throw new Error('a ceiling expected');
+      expect(ceiling.binding).toBe('torque');
+      expect(byPower.binding).toBe('brake-power');
+      expect(ceiling.manifoldPressurePa).toBeCloseTo(byPower.manifoldPressurePa, 3);
+      expect(ceiling.point.torqueNm).toBeLessThanOrEqual(250);
+    }
+  });
+
   it('names why nothing holds', () => {
     const [low] = ceilingsOf(input, [5000], { manifoldPressurePa: 50_000 }) as [Ceiling];
     expect(low).toMatchObject({ status: 'none-holds', binding: 'manifold-pressure' });
     const [weak] = ceilingsOf(input, [5000], { brakePowerW: 10_000 }) as [Ceiling];
     expect(weak).toMatchObject({ status: 'none-holds', binding: 'brake-power' });
+    const [short] = ceilingsOf(input, [5000], { torqueNm: 20 }) as [Ceiling];
+    expect(short).toMatchObject({ status: 'none-holds', binding: 'torque' });
     const small = { ...input, engine: { ...input.engine, displacementM3: 12e-3 } };
     const [big] = ceilingsOf(small, [6000]) as [Ceiling];
     expect(big.status).toBe('none-holds');

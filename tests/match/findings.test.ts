@@ -109,6 +109,7 @@ describe('findings', () => {
     ['outlet-temperature', { compressorOutletTemperatureK: 360 }, 'temperatureK', 'limitK'],
     ['manifold-pressure', { manifoldPressurePa: 170_000 }, 'pressurePa', 'limitPa'],
     ['brake-power', { brakePowerW: 120_000 }, 'powerW', 'limitW'],
+    ['torque', { torqueNm: 150 }, 'torqueNm', 'limitNm'],
   ] as const)('%s over its limit stops the match', (code, limits, value, limit) => {
     const finding = only(found({ limits }), code);
     expect(finding.severity).toBe('stop');
@@ -141,6 +142,17 @@ describe('findings', () => {
       'stop',
     );
     expect(codes(withSupply({}, 'natural-gas'))).toContain('fuel-supply-not-checked');
+    // What is needed, fitted: nothing more to say; nothing chosen: only what is needed.
+    const needed = only(withSupply({}), 'fuel-needed').values;
+    const fitted = {
+      injectorFlowM3PerS: needed.injectorFlowM3PerS! * (1 + 1e-12),
+      pumpFlowM3PerS: needed.pumpFlowM3PerS!,
+    };
+    for (const enough of [fitted, { injectorFlowM3PerS: undefined, pumpFlowM3PerS: undefined }]) {
+      expect(codes(withSupply(enough))).not.toContain('injector-duty');
+      expect(codes(withSupply(enough))).not.toContain('pump-flow');
+      expect(only(withSupply(enough), 'fuel-needed').values).toEqual(needed);
+    }
   });
 
   it('says where the map was extended: above the top line cautions, below the lowest only notes', () => {

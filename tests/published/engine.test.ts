@@ -17,6 +17,8 @@ import {
   FUELS,
   type FuelKey,
   fuelMassFlow,
+  fuelNeed,
+  fuelVolumeFlow,
   injectorDuty,
   lossCoefficient,
   pressureBefore,
@@ -179,6 +181,8 @@ describe('charge cooler and losses', () => {
 describe('power', () => {
   it('100 kW at 5252.1 rpm is 181.8 N m (P = 2 pi n M)', () => {
     expect(torque(100_000, 5252.1)).toBeCloseTo(181.82, 2);
+    // road-log.md C: 200 kW at 5,252 rpm = 363.6 N m.
+    expect(torque(200_000, 5252)).toBeCloseTo(363.6, 1);
   });
 
   it('an injector at four times its rated pressure passes twice its rated flow (orifice law)', () => {
@@ -196,6 +200,52 @@ describe('power', () => {
     const high = injectorDuty({ ...supply, railPressurePa: 12e5 }, FUELS.petrol, flow, 2e5, 1e5);
     expect(rated.ok && rated.duty).toBeCloseTo(1, 9);
     expect(high.ok && high.duty).toBeCloseTo(0.5, 9);
+  });
+
+  it('the injector that is needed is open for just the duty limit: the inverse to 1e-12', () => {
+    for (const railReference of ['manifold', 'ambient'] as const) {
+      for (const [fuel, flow, manifoldPa] of [
+        ['petrol', 0.0123, 1.9e5],
+        ['e85', 0.031, 2.7e5],
+        ['diesel', 0.004, 3.1e5],
+      ] as const) {
+        const supply = {
+          injectorCount: 6,
+          injectorRatedPressurePa: 3e5,
+          railPressurePa: 4e5,
+          railReference,
+          dutyLimit: 0.8,
+        };
+        const need = fuelNeed(supply, FUELS[fuel], flow, manifoldPa, 0.9e5)!;
+        const fitted = { ...supply, injectorFlowM3PerS: need.injectorFlowM3PerS };
+        const duty = injectorDuty(fitted, FUELS[fuel], flow, manifoldPa, 0.9e5);
+        expect(Math.abs((duty.ok ? duty.duty : Number.NaN) / 0.8 - 1)).toBeLessThan(1e-12);
+        expect(need.pumpFlowM3PerS).toBe(fuelVolumeFlow(FUELS[fuel], flow));
+        // The rail over ambient: a manifold reference adds the boost, an ambient one is the rail pressure itself.
+        expect(need.pumpPressurePa).toBeCloseTo(railReference === 'manifold' ? 4e5 + manifoldPa - 0.9e5 : 4e5, 6);
+      }
+    }
+  });
+
+  it('four injectors at 85 % duty for 20 g/s of petrol: 473.8 cc/min each (hand calculation)', () => {
+    const supply = {
+      injectorCount: 4,
+      injectorRatedPressurePa: 3e5,
+      railPressurePa: 3e5,
+      railReference: 'manifold',
+      dutyLimit: 0.85,
+    } as const;
+    // 0.020 kg/s / 745 kg/m3 = 26.846 cm3/s = 1610.7 cc/min; / (4 x 0.85) = 473.75 cc/min; pump 96.6 L/h against 3 bar + 1 bar of boost.
+    const need = fuelNeed(supply, FUELS.petrol, 0.02, 2e5, 1e5)!;
+    expect(need.injectorFlowM3PerS * 60e6).toBeCloseTo(473.75, 1);
+    expect(need.pumpFlowM3PerS * 3.6e6).toBeCloseTo(96.64, 1);
+    expect(need.pumpPressurePa).toBeCloseTo(4e5, 6);
+    // At four times the rated pressure half the injector is enough.
+    const high = fuelNeed({ ...supply, railPressurePa: 12e5 }, FUELS.petrol, 0.02, 2e5, 1e5)!;
+    expect(high.injectorFlowM3PerS * 60e6).toBeCloseTo(473.75 / 2, 1);
+    expect(fuelNeed({ ...supply, railReference: 'ambient' }, FUELS.petrol, 0.02, 4e5, 1e5)).toBeNull();
+    expect(fuelNeed(supply, FUELS['natural-gas'], 0.02, 2e5, 1e5)).toBeNull();
+    expect(injectorDuty(supply, FUELS.petrol, 0.02, 2e5, 1e5)).toMatchObject({ ok: false, reason: 'no-injector' });
   });
 
   it('a rail referred to ambient loses the boost, and has nothing left when the boost reaches it', () => {

@@ -31,6 +31,18 @@ export interface FindingValues extends HighestValues {
   'injector-pressure': { pressureDifferencePa: number };
   /** stop. */
   'pump-flow': { flowM3PerS: number; pumpFlowM3PerS: number };
+  /**
+   * note. What injectors and pump must give at least over the whole line. injectorFlowM3PerS: of one, at its rated pressure, for the duty
+   * limit. The pump's flow is the line's highest, with the pressure that the rail has over ambient there.
+   */
+  'fuel-needed': {
+    injectorCount: number;
+    injectorFlowM3PerS: number;
+    ratedPressurePa: number;
+    dutyLimit: number;
+    pumpFlowM3PerS: number;
+    pumpPressurePa: number;
+  };
   /** note. A fuel supply is entered that the check does not cover (a gaseous fuel). */
   'fuel-supply-not-checked': Record<string, never>;
   /** caution above the top line, note below the lowest. */

@@ -1,5 +1,6 @@
 import { saturationPressure } from '../../air/index.ts';
-import { FUELS, fuelVolumeFlow, injectorDuty, thermalEfficiency } from '../../engine/index.ts';
+import { FUELS, fuelNeed, fuelVolumeFlow, injectorDuty, thermalEfficiency } from '../../engine/index.ts';
+import type { FuelSupply } from '../../engine/types.ts';
 import { type Curve, evaluateCurve, isOutsideCurve } from '../../numerics/index.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { type FindingCode, finding, runsOf, worstOf } from './finding.ts';
@@ -113,7 +114,25 @@ function supplyFindings(points: readonly OperatingPoint[], input: MatchInput): F
           volume,
           (worst, place) => finding('stop', 'pump-flow', { flowM3PerS: volume(worst), pumpFlowM3PerS }, place),
         )),
+    ...neededFindings(points, input, supply),
   ];
+}
+
+/** The largest injector, and the most that the pump must give, of all engine speeds; where the injector is needed comes first. */
+function neededFindings(points: readonly OperatingPoint[], input: MatchInput, supply: FuelSupply): Finding[] {
+  const needs = points.flatMap((p) => {
+    if (p.status !== 'ok') return [];
+    const { fuelMassFlowKgPerS, manifoldPressurePa, engineSpeedRpm } = p;
+    const { fuel } = input.engine;
+    const need = fuelNeed(supply, FUELS[fuel], fuelMassFlowKgPerS, manifoldPressurePa, input.ambient.pressurePa);
+    return need === null ? [] : [{ ...need, engineSpeedRpm }];
+  });
+  if (needs.length === 0) return [];
+  const { injectorFlowM3PerS, engineSpeedRpm } = worstOf(needs, (need) => need.injectorFlowM3PerS);
+  const { pumpFlowM3PerS, pumpPressurePa } = worstOf(needs, (need) => need.pumpFlowM3PerS);
+  const { injectorCount, injectorRatedPressurePa: ratedPressurePa, dutyLimit } = supply;
+  const values = { injectorCount, injectorFlowM3PerS, ratedPressurePa, dutyLimit, pumpFlowM3PerS, pumpPressurePa };
+  return [finding('note', 'fuel-needed', values, { engineSpeedRpm })];
 }
 
 /** Best brake thermal efficiencies stay below 0.5 in engines of this size (common practice, no source); full load below 0.08 is none. */

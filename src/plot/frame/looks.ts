@@ -235,8 +235,9 @@ export const HATCHES = {
   brick: { d: `M0,0.5H${T}M0,${T / 2 + 0.5}H${T}M${T / 4},0V${T / 2}M${(3 * T) / 4},${T / 2}V${T}`, width: 0.8 },
   // Arms long enough that it is no dot, and that crosses do not join to a grid.
   plus: { d: `M${T / 2},${T / 8}v${0.75 * T}M${T / 8},${T / 2}h${0.75 * T}`, width: 1.1 },
-  // Of no limit yet: the next one need not be drawn first.
   dashes: { d: `M0,${T / 4}h${T / 2}M${T / 2},${(3 * T) / 4}h${T / 2}`, width: 1.3 },
+  // Of no limit yet: the next one need not be drawn first.
+  corners: { d: `M${T / 5},${0.75 * T}V${T / 5}H${0.75 * T}`, width: 1.1 },
 } as const;
 
 export type FieldHatch = keyof typeof HATCHES;

@@ -1,4 +1,5 @@
 import {
+  decimalsShown,
   LIMIT_KEYS,
   LIMITS,
   marginSize,
@@ -7,8 +8,9 @@ import {
   resultUnits,
   type Shown,
   showResult,
+  unitShown,
 } from '../../match/index.ts';
-import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
+import { formatNumber, formatQuantity, NO_BREAK_SPACE, unitOf } from '../../units/index.ts';
 
 type Values = Readonly<Record<string, number>>;
 
@@ -39,6 +41,12 @@ const rpm = (value: number | undefined) => showResult(value, 'threshold-speed', 
 const heat = (kelvin: number | undefined, units: ResultUnits) => showResult(kelvin, 'temperature', units);
 const past = (v: Values) => `${percent(v.wastegateShare)} of the exhaust`;
 const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
+/** Rounded up: what is named as enough must be enough. */
+function atLeast(si: number | undefined, unit: string, decimals = 0): string {
+  const step = 10 ** -decimals;
+  const { label, toSi } = unitOf('fuel-volume-flow', unit);
+  return `${formatNumber(Math.ceil((si ?? Number.NaN) / toSi / step - 1e-9) * step, decimals)}${NO_BREAK_SPACE}${label}`;
+}
 
 const noPoint =
   (why: (values: Values) => string): FindingSentence['say'] =>
@@ -147,6 +155,10 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
     say: (v, u, { at }) =>
       `${at}the engine burns ${fuel(v.flowM3PerS, u)} of fuel; the pump gives ${fuel(v.pumpFlowM3PerS, u)}.`,
     extent: 'Too little fuel',
+  },
+  'fuel-needed': {
+    say: (v, u, { at }) =>
+      `${at}${formatNumber(v.injectorCount ?? Number.NaN, 0)} injectors of at least ${atLeast(v.injectorFlowM3PerS, 'cc/min')} (${atLeast(v.injectorFlowM3PerS, 'lb/h')}) each, rated at ${showResult(v.ratedPressurePa, 'boost', u)}, are needed to stay within ${percent(v.dutyLimit, 0)} duty; the pump must give ${atLeast(v.pumpFlowM3PerS, unitShown('fuel-flow', u), decimalsShown('fuel-flow', u))} against ${showResult(v.pumpPressurePa, 'boost', u)}.`,
   },
   'fuel-supply-not-checked': {
     say: () => 'the fuel supply is not checked: injectors and pump are computed for liquid fuels only.',

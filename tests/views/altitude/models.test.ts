@@ -48,6 +48,7 @@ describe('what binds', () => {
       'outlet-temperature',
       'manifold-pressure',
       'brake-power',
+      'torque',
       'top-line',
       'turbine',
       'back-pressure',

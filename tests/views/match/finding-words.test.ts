@@ -24,9 +24,18 @@ const EXAMPLES: Record<FindingCode, Finding['values']> = {
   'outlet-temperature': { temperatureK: 463.15, limitK: 453.15 },
   'manifold-pressure': { pressurePa: 262_000, limitPa: 250_000 },
   'brake-power': { powerW: 301_000, limitW: 290_000 },
+  torque: { torqueNm: 512, limitNm: 450 },
   'injector-duty': { duty: 1.07, dutyLimit: 0.85 },
   'injector-pressure': { pressureDifferencePa: -20_000 },
   'pump-flow': { flowM3PerS: 8e-5, pumpFlowM3PerS: 7e-5 },
+  'fuel-needed': {
+    injectorCount: 4,
+    injectorFlowM3PerS: 1.0172e-5,
+    ratedPressurePa: 3e5,
+    dutyLimit: 0.85,
+    pumpFlowM3PerS: 2.7001e-5,
+    pumpPressurePa: 4.4e5,
+  },
   'fuel-supply-not-checked': {},
   'map-extended-above': { correctedSpeedRpm: 166_000, highestLineRpm: 160_000 },
   'map-extended-below': { correctedSpeedRpm: 66_000, lowestLineRpm: 70_000 },
@@ -120,6 +129,14 @@ describe('findings in words', () => {
     expect(plain(sentenceOf(finding('outlet-temperature'), us))).toContain('374 °F; the limit is 356 °F');
     expect(plain(sentenceOf(finding('manifold-pressure'), metric))).toContain('262 kPa absolute');
     expect(plain(sentenceOf(finding('manifold-pressure'), us))).toContain('38.0 psi absolute');
+  });
+
+  it('names injectors and pump that are enough, never a hair too small', () => {
+    // 1.0172e-5 m3/s is 610.32 cc/min and, at 10.5 cc/min a pound an hour, 58.1; 2.7001e-5 m3/s is 97.2 L/h and 25.68 US gal/h.
+    expect(plain(sentenceOf(finding('fuel-needed', { severity: 'note', rangeRpm: undefined }), metric))).toBe(
+      'At 6,400 rpm 4 injectors of at least 611 cc/min (59 lb/h) each, rated at 300 kPa, are needed to stay within 85 % duty; the pump must give 98 L/h against 440 kPa.',
+    );
+    expect(plain(sentenceOf(finding('fuel-needed'), resultUnits({ system: 'us' })))).toContain('25.7 US gal/h against');
   });
 
   it('says what the exhaust drives of the goal, in the quantity of the goal', () => {

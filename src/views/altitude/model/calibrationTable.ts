@@ -115,12 +115,13 @@ function limitWords(study: CandidateStudy, units: ResultUnits): string[] {
       `shaft speed ${formatNumber(limits.shaftSpeedRpm, 0)}\u00a0rpm less ${percent(reserve)} = ${kept}\u00a0rpm`,
     );
   } else words.unshift('no shaft speed limit entered');
-  const { compressorOutletTemperatureK, manifoldPressurePa, brakePowerW, stayBelowTopLine } = limits;
+  const { compressorOutletTemperatureK, manifoldPressurePa, brakePowerW, torqueNm, stayBelowTopLine } = limits;
   if (compressorOutletTemperatureK !== undefined)
     words.push(`compressor outlet ${showResult(compressorOutletTemperatureK, 'temperature', units)}`);
   if (manifoldPressurePa !== undefined)
     words.push(`manifold ${showResult(manifoldPressurePa, 'absolute-pressure', units)} absolute`);
   if (brakePowerW !== undefined) words.push(`power ${showResult(brakePowerW, 'power', units)} at the crankshaft`);
+  if (torqueNm !== undefined) words.push(`torque ${showResult(torqueNm, 'torque', units)}`);
   if (isDriven(study)) words.push(...turbineLimitWords(limits, units));
   if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
   return words;

@@ -13,6 +13,7 @@ import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/in
 import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { sentenceOf } from '../../shared/findingWords.ts';
 import { CurveTable } from '../lateParts.ts';
 import viewStyles from '../match.module.css';
 import {
@@ -254,8 +255,29 @@ function FuelSupplyGroup() {
   return (
     <InputGroup title="Fuel supply" summary={fuelSupplySummary}>
       <Field path="fuelSupply.checked" />
-      {checked && <FieldsOf group="fuelSupply" except="fuelSupply.checked" />}
+      {checked && (
+        <>
+          <FieldsOf group="fuelSupply" except="fuelSupply.checked" />
+          <FuelNeeded />
+        </>
+      )}
     </InputGroup>
+  );
+}
+
+/** What the line of the candidate that is shown asks of injectors and pump; nothing while there is none. */
+function FuelNeeded() {
+  const needed = useLugline((state) => {
+    const shown = selectShownCandidate(state);
+    const findings = shown === null ? undefined : selectCandidateResults(state, shown)?.findings;
+    return findings?.find(({ code }) => code === 'fuel-needed');
+  });
+  const units = useResultUnits();
+  if (needed === undefined) return null;
+  return (
+    <p className={styles.note} role="status">
+      {sentenceOf(needed, units)}
+    </p>
   );
 }
 

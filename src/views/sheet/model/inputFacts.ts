@@ -136,7 +136,7 @@ function fuelFacts(build: Build): Fact[] {
   return facts(
     fact(
       'Injectors',
-      `${build.fuelSupply.injectorCount.text.trim()} × ${typed(build, 'fuelSupply.injectorFlow')} at ${typed(build, 'fuelSupply.injectorRatedPressure')}`,
+      `${build.fuelSupply.injectorCount.text.trim()} × ${typed(build, 'fuelSupply.injectorFlow') || 'not chosen'}, rated at ${typed(build, 'fuelSupply.injectorRatedPressure')}`,
     ),
     fact('Rail pressure', `${typed(build, 'fuelSupply.railPressure')} ${reference}`),
     fact('Duty limit', typed(build, 'fuelSupply.dutyLimit')),
