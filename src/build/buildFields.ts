@@ -53,6 +53,20 @@ const tolerance = (high: number, percent: string, label: string) =>
 const kelvins = (high: number, start: string, label: string) =>
   number('temperature-difference', [0, high], [start, 'K'], label, `tolerance of the ${label.toLowerCase()}`);
 
+/**
+ * With several turbos: whether each has this path for itself, its flow then that of one turbo. Common practice, no source: most V engines
+ * have an inlet and an exhaust for each bank; coolers are of both kinds. Branch is the start for all three, for the flows that the start
+ * values of the losses are given at are those of one turbo.
+ */
+const pathOf = (path: string, help: string) =>
+  added(
+    choice({ branch: 'Of each branch', shared: 'Shared by all turbos' }, 'branch', 'Loss and flow are', {
+      name: `branch or shared ${path}`,
+      stacked: true,
+      help,
+    }),
+  );
+
 const sheetLine = (label: string, name: string) => text(label, { name, stacked: true, most: 80 });
 
 /** Every field of a build by its place. */
@@ -132,12 +146,20 @@ export const buildFields = {
     }),
     atFlow: number('mass-flow', FLOWS, ['0.20', 'kg/s'], '… at air flow', 'flow of the inlet loss'),
     atDensity: number('density', DENSITIES, ['1.20', 'kg/m3'], '… at air density', 'density of the inlet loss'),
+    of: pathOf(
+      'inlet path',
+      'Most V engines have a filter and a pipe for each bank: the flow beside the loss is then that of one turbo. Shared: one filter for all, and the flow of the engine.',
+    ),
     heating: number('temperature-difference', [-50, 150], ['5', 'K'], 'Heating on the way in', 'inlet heating'),
   },
   chargePath: {
     loss: number('pressure-difference', [0, 3e5], ['8', 'kPa'], 'Pressure loss', 'charge path loss'),
     atFlow: number('mass-flow', FLOWS, ['0.20', 'kg/s'], '… at air flow', 'flow of the charge path loss'),
     atDensity: number('density', DENSITIES, ['2.0', 'kg/m3'], '… at air density', 'density of the charge path loss'),
+    of: pathOf(
+      'charge path',
+      "Branch: a cooler for each turbo, and the flow beside the loss that of one. Shared: the pipes join ahead of one cooler, and the flow is the engine's.",
+    ),
     cooler: {
       kind: choice({ none: 'No cooler', air: 'Air to air', water: 'Air to water' }, 'air', 'Charge cooler', {
         first: ['air', 'water'],
@@ -186,6 +208,10 @@ export const buildFields = {
       name: 'density of the exhaust loss',
       help: 'Of the hot gas while it was measured: about a quarter of that of air.',
     }),
+    of: pathOf(
+      'exhaust',
+      'Most V engines have a pipe and a catalyst for each bank. Shared: one system for all, and the flow of the engine.',
+    ),
     inletTemperature: {
       /** 'estimated': by the engine's energy balance. 'entered': the curve. */
       kind: choice({ estimated: 'Estimated', entered: 'Entered' }, 'estimated', 'Turbine inlet temperature', {

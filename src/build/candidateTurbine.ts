@@ -123,7 +123,7 @@ function readInput(
   }
   const efficiency = readEfficiency(build, index, candidate, capacity, card);
   const mechanicalEfficiency = candidate.turbine.includesBearing ? 1 : card.number('turbine.mechanicalEfficiency');
-  const exhaustLoss = readLoss(reader, 'exhaust');
+  const exhaustLoss = readLoss(build, reader, 'exhaust');
   const temperature = readTemperature(build, reader);
   const measuredBackPressureRatio = reader.number('exhaust.measuredBackPressureRatio');
   if (

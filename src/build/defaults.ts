@@ -26,8 +26,15 @@ export function defaultBuild(id: string, name = 'New build', system: UnitSystem 
 
 /** A candidate without a map yet. */
 export function defaultCandidate(id: string, name: string, system: UnitSystem = 'metric'): Candidate {
-  const { shaftSpeedLimit, assumedEfficiency } = startOf(candidateFields, system);
-  const entered = { shaftSpeedLimit, assumedEfficiency, donor: null, turbineSheet: null, ...emptyCard(system) };
+  const { turboCount, shaftSpeedLimit, assumedEfficiency } = startOf(candidateFields, system);
+  const entered = {
+    turboCount,
+    shaftSpeedLimit,
+    assumedEfficiency,
+    donor: null,
+    turbineSheet: null,
+    ...emptyCard(system),
+  };
   return { id, name, map: null, ...entered };
 }
 

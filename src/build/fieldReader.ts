@@ -171,11 +171,15 @@ export function buildReader(build: Build): BuildReader {
   return new FieldReader(buildFields, build, { problems: [], notes: [] });
 }
 
-/** A pressure loss with the flow and density that it was measured at. */
-export function readLoss(reader: BuildReader, part: 'inletPath' | 'chargePath' | 'exhaust'): LossInput | null {
+/** A pressure loss with the flow and density that it was measured at, of a branch or shared. */
+export function readLoss(
+  build: Build,
+  reader: BuildReader,
+  part: 'inletPath' | 'chargePath' | 'exhaust',
+): LossInput | null {
   const lossPa = reader.number(`${part}.loss`);
   const atMassFlowKgPerS = reader.number(`${part}.atFlow`);
   const atDensityKgPerM3 = reader.number(`${part}.atDensity`);
   if (lossPa === null || atMassFlowKgPerS === null || atDensityKgPerM3 === null) return null;
-  return { lossPa, atMassFlowKgPerS, atDensityKgPerM3 };
+  return { of: build[part].of, lossPa, atMassFlowKgPerS, atDensityKgPerM3 };
 }

@@ -46,6 +46,12 @@ const wheel = (of: 'compressor' | 'turbine') => {
  */
 export const candidateFields = {
   name: text('Name', 'candidate name'),
+  turboCount: added(
+    choice({ 1: 'One', 2: 'Two', 3: 'Three', 4: 'Four' }, 1, 'Turbos', {
+      name: 'number of turbos',
+      help: 'Equal turbos in parallel, each with its share of the flow. Not computed: turbos in series, where one compresses what another gives, and sequential ones, where a second is switched in: their split depends on valves that no map shows.',
+    }),
+  ),
   /** The maker's maximum shaft speed for this turbo; empty: the map's own. */
   shaftSpeedLimit: optional('rotational-speed', [1_000, 1_000_000], ['', 'rpm'], 'Shaft speed limit'),
   assumedEfficiency: optional('efficiency', [0.3, 0.9], ['70', '%'], 'Assumed efficiency', {

@@ -64,18 +64,21 @@ function isSame(a: number | null, b: number | null): boolean {
 
 /** SHA-256 in hexadecimal of everything entered that the operating lines depend on; names, notes and sources are not among it. */
 function inputsHash(build: Build): string {
-  const { engine, fuelSupply, air, inletPath, chargePath, goal, engineSpeeds } = build;
+  const { engine, fuelSupply, air, goal, engineSpeeds } = build;
+  // Likewise what belongs to several turbos.
+  const several = build.candidates.some(({ turboCount }) => turboCount > 1);
+  const path = <P extends { of: unknown }>({ of, ...rest }: P) => (several ? { of, ...rest } : rest);
   const { backPressureRatio, turbineInletTemperature, ...limits } = build.limits;
   // What came with the turbine is among the inputs only where one is used: a sheet filed before has the hash that it had.
   const withTurbine = build.candidates.some(({ turbine }) => turbine.source !== 'none');
-  const ofTurbine = withTurbine ? { exhaust: build.exhaust, backPressureRatio, turbineInletTemperature } : {};
+  const ofTurbine = withTurbine ? { exhaust: path(build.exhaust), backPressureRatio, turbineInletTemperature } : {};
   const candidates = build.candidates.map(candidateInputs);
   const text = inOrder({
     engine,
     fuelSupply,
     air,
-    inletPath,
-    chargePath,
+    inletPath: path(build.inletPath),
+    chargePath: path(build.chargePath),
     goal,
     engineSpeeds,
     limits,
@@ -87,7 +90,7 @@ function inputsHash(build: Build): string {
 }
 
 function candidateInputs(candidate: Candidate) {
-  const { id, map, donor, shaftSpeedLimit, assumedEfficiency, wheels } = candidate;
+  const { id, map, donor, turboCount, shaftSpeedLimit, assumedEfficiency, wheels } = candidate;
   const { caliperUncertainty, compressor } = wheels;
   return {
     id,
@@ -97,6 +100,7 @@ function candidateInputs(candidate: Candidate) {
     assumedEfficiency,
     caliperUncertainty,
     compressor,
+    ...(turboCount === 1 ? {} : { turboCount }),
     ...turbineInputs(candidate),
   };
 }

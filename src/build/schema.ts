@@ -174,6 +174,7 @@ const identity = z.string().check(z.minLength(1));
 
 const {
   name: candidateName,
+  turboCount,
   shaftSpeedLimit,
   assumedEfficiency,
   notes: candidateNotes,
@@ -182,6 +183,7 @@ const {
 const candidateSchema = z.object({
   id: z.string(),
   name: candidateName,
+  turboCount,
   map: z.nullable(compressorDraftSchema),
   shaftSpeedLimit,
   assumedEfficiency,

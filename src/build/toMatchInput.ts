@@ -46,9 +46,9 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
   const { kind } = build.goal;
   const engine = readEngine(build, reader);
   const ambient = readAmbient(build, reader);
-  const inlet = readLoss(reader, 'inletPath');
+  const inlet = readLoss(build, reader, 'inletPath');
   const heatingK = reader.number('inletPath.heating');
-  const charge = readLoss(reader, 'chargePath');
+  const charge = readLoss(build, reader, 'chargePath');
   const cooler = readCooler(build, reader, ambient?.temperatureK ?? null);
   const goalCurve = reader.curve(`goal.curves.${kind}`);
   const engineSpeedsRpm = reader.steps('engineSpeeds', MOST_ENGINE_SPEEDS, 'engine speed');
@@ -79,6 +79,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
     chargePath: { ...charge, cooler },
     goal: { kind, curve: goalCurve },
     compressor: turbo.surface,
+    ...(turbo.turboCount === 1 ? {} : { turboCount: turbo.turboCount }),
     ...(turbo.assumedEfficiency === undefined ? {} : { assumedEfficiency: turbo.assumedEfficiency }),
     limits: shaftSpeedRpm === undefined ? limits : { ...limits, shaftSpeedRpm },
     ...(turbine === null ? {} : { turbine }),
@@ -201,7 +202,7 @@ function readCandidate(build: Build, index: number, reader: BuildReader, fitter:
     return null;
   }
   reader.notes.push(...wheelDoubts(build, index, surface));
-  return { surface, shaftSpeedRpm, assumedEfficiency };
+  return { surface, turboCount: candidate.turboCount, shaftSpeedRpm, assumedEfficiency };
 }
 
 /** The air of the day, shown beside its inputs; it needs no engine and no map. SI. */

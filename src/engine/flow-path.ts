@@ -1,5 +1,5 @@
 import type { Fuel } from './fuels.ts';
-import type { CoolerInput, LossInput } from './types.ts';
+import type { CoolerInput, LossInput, PathOf } from './types.ts';
 
 /**
  * Volume that the pistons sweep for intake, m3/s: Vd n / 120 for a four-stroke, Vd n / 60 for a two-stroke.
@@ -102,10 +102,27 @@ export function cooledTemperature(cooler: CoolerInput, massFlowKgPerS: number, t
 
 /**
  * Coefficient K of a loss that grows as dp = K W^2 / rho, from one measured loss.
+ * @param turbos equal ones in parallel: W is the flow of one of them, through a branch of its own, or together with the others through a
+ *   path that they share, where dp = K (turbos W)^2 / rho
  * @returns Pa kg/m3 / (kg/s)^2, 0 for a path without loss
  */
-export function lossCoefficient(loss: LossInput): number {
-  return (loss.lossPa * loss.atDensityKgPerM3) / (loss.atMassFlowKgPerS * loss.atMassFlowKgPerS);
+export function lossCoefficient(loss: LossInput, turbos = 1): number {
+  const measured = (loss.lossPa * loss.atDensityKgPerM3) / (loss.atMassFlowKgPerS * loss.atMassFlowKgPerS);
+  return loss.of === 'shared' ? measured * turbos * turbos : measured;
+}
+
+/** The cooler of a path over the flow of one of several turbos: where they share it, its flows are divided by their number. */
+export function coolerOfOne(
+  { cooler, of }: { cooler: CoolerInput; of?: PathOf | undefined },
+  turbos: number,
+): CoolerInput {
+  if (of !== 'shared' || turbos === 1 || cooler.kind === 'none' || cooler.effectivenessAtFlow === undefined)
+    return cooler;
+  const effectivenessAtFlow = cooler.effectivenessAtFlow.map((point) => ({
+    ...point,
+    massFlowKgPerS: point.massFlowKgPerS / turbos,
+  }));
+  return { ...cooler, effectivenessAtFlow };
 }
 
 /**

@@ -9,6 +9,7 @@ export {
   type BreathingInput,
   cooledTemperature,
   coolerEffectiveness,
+  coolerOfOne,
   dependsOnFlow,
   type FuelVapourInput,
   lossCoefficient,

@@ -20,8 +20,16 @@ export interface EngineInput {
   fuelSupply?: FuelSupply | undefined;
 }
 
-/** Pressure loss that grows as W^2 / rho: entered as a loss at a flow, with the density it was measured at. */
+/** With several turbos: each has a path of its own, or all breathe through one. */
+export type PathOf = 'branch' | 'shared';
+
+/**
+ * Pressure loss that grows as W^2 / rho: entered as a loss at a flow, with the density it was measured at. The flow is that of a branch
+ * or of all turbos together, as `of` says.
+ */
 export interface LossInput {
+  /** Left out: 'branch'. */
+  of?: PathOf | undefined;
   lossPa: number;
   atMassFlowKgPerS: number;
   atDensityKgPerM3: number;

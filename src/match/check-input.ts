@@ -166,6 +166,10 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
     (input) => input,
     [
       curve('The goal', (i) => i.goal.curve),
+      ({ turboCount: count = 1 }) =>
+        count === 1 || count === 2 || count === 3 || count === 4
+          ? null
+          : 'The number of turbos must be 1, 2, 3 or 4: equal turbos in parallel.',
       optional('Assumed efficiency', (i) => i.assumedEfficiency, EFFICIENCY),
       optional('Maximum shaft speed', (i) => i.limits.shaftSpeedRpm, POSITIVE),
       optional('Shaft speed reserve', (i) => i.limits.shaftSpeedReserve, from(0, 0.5)),

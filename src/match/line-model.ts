@@ -9,6 +9,7 @@ import {
 import {
   airPressureShare,
   cooledTemperature,
+  coolerOfOne,
   dependsOnFlow,
   dryAirForPower,
   FUELS,
@@ -18,12 +19,13 @@ import {
   pressureLoss,
   sweptVolumeFlow,
 } from '../engine/index.ts';
+import type { CoolerInput } from '../engine/types.ts';
 import { evaluateCurve, findRoot } from '../numerics/index.ts';
 import { estimatedInletTemperature, heatLossShare } from '../turbine/index.ts';
 import type { TurbineInput } from '../turbine/types.ts';
 import type { MatchInput } from './types.ts';
 
-/** Every station of the path, given the compressor outlet temperature. */
+/** Every station of the path, given the compressor outlet temperature. With several turbos flows are those of one of them. */
 export interface GasState {
   outletTemperatureK: number;
   airMassFlowKgPerS: number;
@@ -51,7 +53,7 @@ export function gasState(line: LineModel, speed: SpeedModel, outletTemperatureK:
     goal.kind === 'flow'
       ? goal.airMassFlowKgPerS
       : breathedFlow(line, breathing * goal.manifoldPressurePa, outletTemperatureK);
-  const manifoldTemperatureK = cooledTemperature(input.chargePath.cooler, flow, outletTemperatureK);
+  const manifoldTemperatureK = cooledTemperature(line.cooler, flow, outletTemperatureK);
   const manifoldPressurePa = goal.kind === 'flow' ? (flow * manifoldTemperatureK) / breathing : goal.manifoldPressurePa;
   const ambientPa = input.ambient.pressurePa;
   const loss = pressureLoss(line.inletLossCoefficient, flow, line.ambientDensityKgPerM3);
@@ -81,7 +83,7 @@ export function gasState(line: LineModel, speed: SpeedModel, outletTemperatureK:
  * Flow W with W T_m(W) = breathing p_m. Explicit for a constant effectiveness, else bracketed by the temperatures that T_m lies between.
  */
 function breathedFlow(line: LineModel, flowTimesTemperature: number, outletTemperatureK: number): number {
-  const { cooler } = line.input.chargePath;
+  const { cooler } = line;
   if (!line.coolerDependsOnFlow || cooler.kind === 'none') {
     return flowTimesTemperature / cooledTemperature(cooler, 0, outletTemperatureK);
   }
@@ -215,16 +217,21 @@ export function breathingFactor(exhaust: ExhaustModel, backPressureRatio: number
 /**
  * p4, Pa: ambient plus the loss of the exhaust system behind the turbine, its density at ambient pressure and T03. The gas is colder behind
  * the turbine but not behind the gate, and one density for both keeps the loss apart from the balance: it errs to more back-pressure.
- * @param exhaustFlowKgPerS all of the exhaust, turbine and gate together
+ * @param exhaustFlowKgPerS all of the exhaust of a turbo, turbine and gate together
  */
 export function turbineOutletPressure(line: LineModel, exhaust: ExhaustModel, exhaustFlowKgPerS: number): number {
   const p0 = line.input.ambient.pressurePa;
   return p0 + pressureLoss(line.exhaustLossCoefficient, exhaustFlowKgPerS, p0 / (exhaust.rootRT * exhaust.rootRT));
 }
 
-/** What is the same at every engine speed of a line, worked out once. SI. */
+/**
+ * What is the same at every engine speed of a line, worked out once. SI. Several equal turbos in parallel are solved as one on its share
+ * of the engine: every flow is that of one turbo, and a loss that all of them share counts with the square of their number.
+ */
 export interface LineModel {
   input: MatchInput;
+  /** Turbos that share the engine's flow; W of the engine is this times that of a turbo. */
+  turbos: number;
   fuel: Fuel;
   gas: GasMixture;
   dryShare: number;
@@ -238,10 +245,13 @@ export interface LineModel {
   inletEntropyJPerKgK: number;
   /** cp(T01) */
   inletSpecificHeatJPerKgK: number;
+  /** Of losses: for the flow of one turbo. */
   inletLossCoefficient: number;
   chargeLossCoefficient: number;
   /** Of the exhaust system; 0 without a turbine. */
   exhaustLossCoefficient: number;
+  /** Its flows those of one turbo. */
+  cooler: CoolerInput;
   coolerDependsOnFlow: boolean;
   /** Wc = W flowFactor / p01 */
   flowFactor: number;
@@ -257,9 +267,11 @@ export function lineModel(input: MatchInput): LineModel | null {
   if (gas === null || dryShare === null) return null;
   const inletTemperatureK = ambient.temperatureK + inletPath.heatingK;
   const { temperatureK, pressurePa } = compressor.reference;
+  const turbos = input.turboCount ?? 1;
   const speedFactor = Math.sqrt((gas.gasConstant * inletTemperatureK) / (DRY_AIR_GAS_CONSTANT * temperatureK));
   return {
     input,
+    turbos,
     fuel: FUELS[input.engine.fuel],
     gas,
     dryShare,
@@ -268,9 +280,10 @@ export function lineModel(input: MatchInput): LineModel | null {
     inletEnthalpyJPerKg: gas.enthalpy(inletTemperatureK),
     inletEntropyJPerKgK: gas.entropyFunction(inletTemperatureK),
     inletSpecificHeatJPerKgK: gas.specificHeat(inletTemperatureK),
-    inletLossCoefficient: lossCoefficient(inletPath),
-    chargeLossCoefficient: lossCoefficient(chargePath),
-    exhaustLossCoefficient: input.turbine === undefined ? 0 : lossCoefficient(input.turbine.exhaustLoss),
+    inletLossCoefficient: lossCoefficient(inletPath, turbos),
+    chargeLossCoefficient: lossCoefficient(chargePath, turbos),
+    exhaustLossCoefficient: input.turbine === undefined ? 0 : lossCoefficient(input.turbine.exhaustLoss, turbos),
+    cooler: coolerOfOne(chargePath, turbos),
     coolerDependsOnFlow: dependsOnFlow(chargePath.cooler),
     flowFactor: speedFactor * pressurePa,
     speedFactor,
@@ -315,7 +328,7 @@ export function impliedEfficiency(model: LineModel, pressureRatio: number, outle
   return ideal === null ? 0 : ideal / (model.gas.enthalpy(outletTemperatureK) - model.inletEnthalpyJPerKg);
 }
 
-/** What the engine does and is asked for at one engine speed. */
+/** What the engine does and is asked for at one engine speed; with several turbos the share of one of them. */
 export interface SpeedModel {
   engineSpeedRpm: number;
   lambda: number;
@@ -349,7 +362,7 @@ export function speedModel(line: LineModel, engineSpeedRpm: number): SpeedModelR
     airMolarMassKgPerMol: line.gas.molarMassKgPerMol,
   });
   const swept = sweptVolumeFlow(engine.displacementM3, engine.strokesPerCycle, engineSpeedRpm);
-  const breathing = (volumetricEfficiency * swept * pressureShare) / line.gas.gasConstant;
+  const breathing = (volumetricEfficiency * swept * pressureShare) / line.gas.gasConstant / line.turbos;
   const { turbine } = line.input;
   const made = turbine === undefined ? null : exhaustModel(line, turbine, engineSpeedRpm, lambda, bsfcKgPerJ);
   if (made?.ok === false) return made;
@@ -369,7 +382,7 @@ function askedOf(line: LineModel, asked: number, lambda: number, bsfcKgPerJ: num
     case 'wheel-power': {
       const brake = goal.kind === 'brake-power' ? asked : asked / (1 - engine.drivelineLoss);
       const dryAir = dryAirForPower(brake, bsfcKgPerJ, lambda, line.fuel.stoichiometricAirFuelRatio);
-      return { kind: 'flow', airMassFlowKgPerS: dryAir / line.dryShare };
+      return { kind: 'flow', airMassFlowKgPerS: dryAir / line.dryShare / line.turbos };
     }
   }
 }

@@ -164,7 +164,7 @@ const ON_LINE = 0.003;
 function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution): OperatingPointSolved {
   const { input, gas, fuel } = line;
   const { state } = solution;
-  const W = state.airMassFlowKgPerS;
+  const W = state.airMassFlowKgPerS * line.turbos;
   const fuelFlow = fuelMassFlow(W * line.dryShare, speed.lambda, fuel.stoichiometricAirFuelRatio);
   const brakePowerW = brakePower(fuelFlow, speed.bsfcKgPerJ);
   const supply = input.engine.fuelSupply;
@@ -195,7 +195,7 @@ function compressorSide(line: LineModel, speed: SpeedModel, solution: Solution):
     brakePowerW,
     wheelPowerW: wheelPower(brakePowerW, input.engine.drivelineLoss),
     torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
-    compressorPowerW: W * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
+    compressorPowerW: state.airMassFlowKgPerS * (gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg),
     injectorDuty: duty?.ok ? duty.duty : null,
     correctedSpeedRpm,
     shaftSpeedRpm,

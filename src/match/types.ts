@@ -26,6 +26,8 @@ export interface MatchInput {
   chargePath: LossInput & { cooler: CoolerInput };
   goal: Goal;
   compressor: CompressorSurface;
+  /** Equal turbos in parallel, 1 to 4, each with its share of the engine's flow through `compressor` and `turbine`. Left out: 1. */
+  turboCount?: number | undefined;
   /** Used, and every point marked, only where the map itself has no efficiency. 0.3..0.9. */
   assumedEfficiency?: number | undefined;
   limits: MatchLimits;
@@ -48,6 +50,10 @@ export type NoPointReason =
   | 'bad-input' // a number is missing or impossible; message names it
   | 'not-converged';
 
+/**
+ * With several equal turbos map, margins, speeds, compressor power, gate and turbine are of one of them, and air, fuel, power and torque
+ * the engine's; `of` in RESULTS says of each number which.
+ */
 export interface OperatingPointSolved {
   engineSpeedRpm: number;
   status: 'ok';
@@ -60,7 +66,7 @@ export interface OperatingPointSolved {
    */
   belowLowestLine: boolean;
   efficiencyAssumed: boolean;
-  /** Total of moist air, kg/s. */
+  /** Total of moist air that the engine takes, kg/s. */
   airMassFlowKgPerS: number;
   correctedMassFlowKgPerS: number;
   pressureRatio: number;
@@ -96,7 +102,7 @@ export interface OperatingPointSolved {
   backPressureRatio: number | null;
   /** p03/p4 */
   expansionRatio: number | null;
-  /** Share of the exhaust that goes past the turbine, 0..1; 0: the gate is shut. */
+  /** Share of the exhaust (of each turbo's part) that goes past the turbine, 0..1; 0: the gate is shut. */
   wastegateShare: number | null;
   turbine: TurbineState | null;
 }

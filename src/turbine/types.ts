@@ -80,7 +80,12 @@ export interface TurbineInput {
   /** 0..1; 1 where the efficiency already holds the bearing's losses, as gas-stand sheets often do. */
   mechanicalEfficiency: number;
   /** Loss of the exhaust system behind the turbine, with the density it was measured at. */
-  exhaustLoss: { lossPa: number; atMassFlowKgPerS: number; atDensityKgPerM3: number };
+  exhaustLoss: {
+    of?: 'branch' | 'shared' | undefined;
+    lossPa: number;
+    atMassFlowKgPerS: number;
+    atDensityKgPerM3: number;
+  };
   /** Turbine inlet temperature, K. Left out: estimated from fuel, lambda and bsfc by the engine's energy balance. */
   inletTemperatureK?: Curve | undefined;
   /** p3/p_m at which the volumetric efficiency was measured. Left out: 1. */

@@ -34,7 +34,7 @@ export interface RowReadings {
 /** How what is entered or read differs from the truth, by key; left out: not at all. */
 export type Bias = Readonly<Partial<Record<NuisanceKey, number>>>;
 
-/** The path at a row. */
+/** The path at a row; with several turbos every flow is that of one of them and its share of the engine. */
 export interface PathState {
   /** Through the compressor. */
   airMassFlowKgPerS: number;
@@ -79,7 +79,7 @@ export class CarPath {
   /** @returns null where the day's humidity is impossible */
   static of(input: MatchInput, ambient: Ambient, volumeM3: number): CarPath | null {
     const line = lineModel({ ...input, ambient });
-    return line === null ? null : new CarPath(line, volumeM3, new Map(), {});
+    return line === null ? null : new CarPath(line, volumeM3 / line.turbos, new Map(), {});
   }
 
   private constructor(line: LineModel, volumeM3: number, speeds: Map<number, SpeedModel | null>, bias: Bias) {
@@ -154,7 +154,7 @@ export class CarPath {
   }
 
   #cooled(row: RowReadings, flow: number, outletTemperatureK: number): number {
-    const { cooler } = this.line.input.chargePath;
+    const { cooler } = this.line;
     if (cooler.kind === 'none') return outletTemperatureK;
     const day = this.line.input.ambient.temperatureK;
     const shift = cooler.medium === 'water' ? 0 : row.ambientTemperatureK - day;

@@ -65,19 +65,19 @@ export function outputsOf(path: CarPath, readings: RowReadings, veFactor: number
   );
 }
 
-/** Engine air by a meter of a row, kg/s; NaN where it has none. Fuel goes with the logged lambda, power with the entered one and bsfc. */
+/** Air of a turbo's share of the engine by a meter of a row, kg/s; NaN where it has none. Fuel goes with the logged lambda, power with the entered one and bsfc. */
 export function meterFlow(path: CarPath, row: MeteredRow, meter: 'airMass' | 'fuel' | 'power'): number {
-  const { input } = path.line;
+  const { input, turbos } = path.line;
   const n = row.readings.engineSpeedRpm;
   const dry = dryMassFraction(input.ambient.vapourMoleFraction) ?? 1;
   const stoichiometric = FUELS[input.engine.fuel].stoichiometricAirFuelRatio;
-  if (meter === 'airMass') return row.meters.airMass;
-  if (meter === 'fuel') return (row.meters.fuel * row.meters.lambda * stoichiometric) / dry;
+  if (meter === 'airMass') return row.meters.airMass / turbos;
+  if (meter === 'fuel') return (row.meters.fuel * row.meters.lambda * stoichiometric) / dry / turbos;
   const lambda = Number.isNaN(row.meters.lambda)
     ? (evaluateCurve(input.engine.lambda, n) ?? Number.NaN)
     : row.meters.lambda;
   const bsfc = evaluateCurve(input.engine.bsfcKgPerJ, n) ?? Number.NaN;
-  return (row.meters.power * bsfc * lambda * stoichiometric) / dry;
+  return (row.meters.power * bsfc * lambda * stoichiometric) / dry / turbos;
 }
 
 function observedResidual(path: CarPath, row: MeteredRow, kind: Observed, at: PathState): number {

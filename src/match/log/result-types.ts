@@ -80,7 +80,7 @@ export interface RoadLogRow {
   /** Compressor, total. null where no shaft speed or no flow is known: the losses need one. */
   readonly pressureRatio: number | null;
   readonly correctedMassFlowKgPerS: number | null;
-  /** Through the compressor. */
+  /** Through one compressor. */
   readonly airMassFlowKgPerS: number | null;
   /** Of the build: referred to the back-pressure at which the entered curve was measured. Of this row alone, not of the joint fit. */
   readonly volumetricEfficiency: number | null;

@@ -103,8 +103,7 @@ export function rowBand(path: CarPath, row: RowReadings, at: PathState, noise: R
   // Change of ln VE by one Pa of manifold pressure, one K of air.
   const perPa = (-(b * manifoldShare) / D - 1) / row.manifoldPressurePa;
   const hasCharge = !Number.isNaN(row.chargeTemperatureK);
-  const { cooler } = path.line.input.chargePath;
-  const effectiveness = coolerEffectiveness(cooler, at.airMassFlowKgPerS);
+  const effectiveness = coolerEffectiveness(path.line.cooler, at.airMassFlowKgPerS);
   const rise = at.outletTemperatureK - at.inletTemperatureK;
   const charge = hasCharge ? 0 : 1 / at.manifoldTemperatureK;
   const perK =

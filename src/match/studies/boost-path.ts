@@ -251,11 +251,9 @@ export class BoostPath {
   #slacks(solution: Reading, driven: Driven | null): Slacks {
     const { state, surface, correctedSpeedRpm } = solution;
     const line = this.#line;
-    const fuel = fuelMassFlow(
-      state.airMassFlowKgPerS * line.dryShare,
-      this.#speed.lambda,
-      line.fuel.stoichiometricAirFuelRatio,
-    );
+    const airMassFlowKgPerS = state.airMassFlowKgPerS * line.turbos;
+    const dryAir = airMassFlowKgPerS * line.dryShare;
+    const fuel = fuelMassFlow(dryAir, this.#speed.lambda, line.fuel.stoichiometricAirFuelRatio);
     const margins = mapMargins(
       line.input.compressor,
       correctedSpeedRpm,
@@ -267,7 +265,7 @@ export class BoostPath {
       {
         engineSpeedRpm: this.#speed.engineSpeedRpm,
         region: surface.region,
-        airMassFlowKgPerS: state.airMassFlowKgPerS,
+        airMassFlowKgPerS,
         correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,
         pressureRatio: state.pressureRatio,
         efficiency: solution.efficiency,
