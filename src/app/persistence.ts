@@ -1,9 +1,10 @@
-import { defaultBuild, demoWorkspace, type Workspace, workspaceOf } from '../build/index.ts';
+import { defaultBuild, loadDemo, type Workspace, workspaceOf } from '../build/index.ts';
 import {
   type AdoptedNews,
   BackupKeeper,
   type BackupStatus,
   browserSavePicker,
+  DATABASE_NAME,
   downloadFile,
   flushOnLeave,
   type KeeperStatus,
@@ -24,6 +25,13 @@ export interface Program {
   close(): void;
 }
 
+/** Whether this browser may hold a workspace already, so that the demonstration need not be fetched; false where it does not say, or not soon. */
+async function isStored(name = DATABASE_NAME): Promise<boolean> {
+  const found = globalThis.indexedDB?.databases?.().catch(() => []) ?? [];
+  const later = new Promise<IDBDatabaseInfo[]>((resolve) => setTimeout(resolve, 500, []));
+  return (await Promise.race([found, later])).some((database) => database.name === name);
+}
+
 /**
  * Joins store and storage: opens what is stored (a fresh profile gets the demonstration build), saves every change within a
  * second, takes in what other windows save, and keeps the backup file up to date. Never throws: without storage it goes on in
@@ -34,13 +42,15 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   const keptAside: KeptAside[] = [];
   let store: LuglineStore | null = null;
   let isFirstStart = false;
+  const blankState = () => ({ workspace: workspaceOf([defaultBuild(createId())]), drafts: {} });
+  const demo = (await isStored(options.databaseName)) ? null : await loadDemo().catch(() => null);
   const { keeper, state: opened } = await WorkspaceKeeper.open({
     freshId: createId,
     freshState: () => {
-      isFirstStart = true;
-      return { workspace: demoWorkspace(), drafts: {} };
+      isFirstStart = demo !== null;
+      return demo === null ? blankState() : { workspace: demo.demoWorkspace(), drafts: {} };
     },
-    blankState: () => ({ workspace: workspaceOf([defaultBuild(createId())]), drafts: {} }),
+    blankState,
     onStatus: status.keeper,
     onAdopt: (adopted, news) => status.once((joined) => takeFromElsewhere(joined, adopted, news)),
     onKeptAside: (records) => {

@@ -92,7 +92,6 @@ export {
   speedLineAt,
 } from './compressorSheet.ts';
 export * from './defaults.ts';
-export * from './demo.ts';
 export * from './document.ts';
 export {
   isOfKind,

@@ -217,3 +217,6 @@ function passedOver(path: string, kind: string, item: unknown, problems: readonl
   const why = first === undefined ? '' : ` (${first.path === '' ? '' : `${first.path}: `}${first.message})`;
   return { path, message: `The ${kind}${called} cannot be read and is passed over${why}.` };
 }
+
+/** The demonstration with its maps and sheets, out of the first script: only a fresh profile needs it. */
+export const loadDemo = () => import('./demo.ts');

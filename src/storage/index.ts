@@ -12,6 +12,7 @@ export {
   type BackupStore,
   browserSavePicker,
 } from './backupKeeper.ts';
+export { DATABASE_NAME } from './database.ts';
 export {
   backupFileToSave,
   buildFileToSave,

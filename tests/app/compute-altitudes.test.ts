@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { computeAltitudes, computeSpread, rememberMaps, studySpeeds } from '../../src/app/studies/computeStudies.ts';
-import { type Build, demoBuild, toMatchInput, withBuildField } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { type Build, toMatchInput, withBuildField } from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });

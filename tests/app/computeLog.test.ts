@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { LogReader } from '../../src/app/studies/computeLog.ts';
-import { demoBuild, demoLog, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { demoLog, toMatchInput } from '../../src/build/index.ts';
 import { draftOfFile } from '../../src/store/index.ts';
 
 const build = demoBuild();

@@ -7,7 +7,8 @@ import { RenameDialog } from '../../src/app/dialogs.tsx';
 import type { FileActions } from '../../src/app/fileActions.ts';
 import { Header } from '../../src/app/Header.tsx';
 import { Notices } from '../../src/app/Notices.tsx';
-import { demoWorkspace, setBuildField } from '../../src/build/index.ts';
+import { demoWorkspace } from '../../src/build/demo.ts';
+import { setBuildField } from '../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,

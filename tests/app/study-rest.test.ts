@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/keepStudies.ts';
 import { runStudies } from '../../src/app/studies/keepStudies.ts';
-import { changeSettings, demoWorkspace, setBuildField } from '../../src/build/index.ts';
+import { demoWorkspace } from '../../src/build/demo.ts';
+import { changeSettings, setBuildField } from '../../src/build/index.ts';
 import { createLuglineStore } from '../../src/store/index.ts';
 
 /** A worker that only remembers what it was asked. */

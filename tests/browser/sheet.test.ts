@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
-import { type Build, demoBuild, parseBuildFile, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { type Build, parseBuildFile, toMatchInput } from '../../src/build/index.ts';
 import {
   boostThreshold,
   calibrationTable,

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import * as b from '../../src/build/index.ts';
 import { findings, solveOperatingLine } from '../../src/match/index.ts';
 
@@ -13,7 +14,7 @@ const find = (list: readonly b.Assumption[], code: b.AssumptionCode) => list.fin
 
 describe('what the numbers rest on', () => {
   test('of the demonstration build: invented map, standard pressure, limit of the sheet, and what the method always leaves out', () => {
-    const list = listed(b.demoBuild(), 0);
+    const list = listed(demoBuild(), 0);
     expect(codes(list)).toEqual(
       expect.arrayContaining([
         'invented-data',
@@ -38,7 +39,7 @@ describe('what the numbers rest on', () => {
   });
 
   test('of a donor’s map: the estimate stands first, with its band and the donor’s name; calipers and the missing limit are named', () => {
-    const build = b.demoBuild();
+    const build = demoBuild();
     const [first, second] = build.candidates;
     if (first === undefined || second === undefined) throw new Error('two candidates expected');
     const compressor = {
@@ -57,7 +58,7 @@ describe('what the numbers rest on', () => {
   });
 
   test('what was entered or measured is no assumption', () => {
-    const build = b.demoBuild();
+    const build = demoBuild();
     const [first] = build.candidates;
     if (first === undefined) throw new Error('a candidate expected');
     const measured: b.Build = {
@@ -73,7 +74,7 @@ describe('what the numbers rest on', () => {
   });
 
   test('extended points and held curves are named with where they are', () => {
-    const build = b.demoBuild();
+    const build = demoBuild();
     const list = listed({ ...build, engineSpeeds: { ...build.engineSpeeds, to: { text: '7000', unit: 'rpm' } } }, 1);
     const held = list.filter(({ code }) => code === 'curve-held').map(({ names }) => names.curve);
     expect(held.sort()).toEqual(['bsfc', 'goal', 'lambda', 'volumetricEfficiency']);
@@ -84,10 +85,10 @@ describe('what the numbers rest on', () => {
   });
 
   test('without results only what the build itself says is listed; without the candidate nothing', () => {
-    const list = codes(b.assumptions(b.demoBuild(), 0, null));
+    const list = codes(b.assumptions(demoBuild(), 0, null));
     expect(list).toContain('invented-data');
     expect(list).not.toContain('limit-from-map');
-    expect(b.assumptions(b.demoBuild(), 7, null)).toEqual([]);
+    expect(b.assumptions(demoBuild(), 7, null)).toEqual([]);
   });
 });
 
@@ -98,7 +99,7 @@ function order(kind: b.Assumption['kind']): number {
 describe('what the turbine rests on', () => {
   /** The first candidate of the demonstration with its card changed. */
   const changed = (change: (candidate: b.Candidate) => Partial<b.Candidate>): b.Build => {
-    const build = b.demoBuild();
+    const build = demoBuild();
     return { ...build, candidates: build.candidates.map((c) => ({ ...c, ...change(c) })) };
   };
   const turbine = (c: b.Candidate, card: Partial<b.Candidate['turbine']>) => ({ turbine: { ...c.turbine, ...card } });
@@ -125,7 +126,7 @@ describe('what the turbine rests on', () => {
   });
 
   test('a sheet: where it comes from, how hot the gas is taken to be, and how the engine breathes', () => {
-    const list = listed(b.demoBuild(), 0);
+    const list = listed(demoBuild(), 0);
     expect(codes(list)).not.toContain('no-turbine');
     const invented = list.filter(({ code }) => code === 'invented-data').map(({ names }) => names.kind);
     expect(invented).toEqual([undefined, 'turbine sheet']);
@@ -156,7 +157,7 @@ describe('what the turbine rests on', () => {
   });
 
   test('an entered temperature is no estimate', () => {
-    const build = b.withBuildField(b.demoBuild(), 'exhaust.inletTemperature.kind', 'entered');
+    const build = b.withBuildField(demoBuild(), 'exhaust.inletTemperature.kind', 'entered');
     expect(codes(listed(build, 0))).not.toContain('turbine-temperature-estimated');
   });
 
@@ -166,6 +167,6 @@ describe('what the turbine rests on', () => {
       turbineSheet: c.turbineSheet && { ...c.turbineSheet, speedLines: c.turbineSheet.speedLines.slice(0, 1) },
     }));
     expect(find(listed(short, 0), 'turbine-extended')).toMatchObject({ kind: 'extension', values: { toRpm: 6500 } });
-    expect(codes(listed(b.demoBuild(), 0))).not.toContain('turbine-extended');
+    expect(codes(listed(demoBuild(), 0))).not.toContain('turbine-extended');
   });
 });

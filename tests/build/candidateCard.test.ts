@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import * as b from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 
@@ -7,7 +8,7 @@ const mm = (text: string): b.Typed => ({ text, unit: 'mm' });
 
 /** The demonstration build with the second candidate's map taken away and the first one's map as its donor. */
 function borrowing(change: (build: b.Build) => b.Build = (build) => build): b.Build {
-  const build = b.demoBuild();
+  const build = demoBuild();
   const [first, second] = build.candidates.map((candidate) => ({ ...candidate, ...b.emptyCard() }));
   if (first === undefined || second === undefined) throw new Error('two candidates expected');
   const { wheels } = second;
@@ -88,7 +89,7 @@ describe('the card of a candidate', () => {
 
 describe('a measured wheel that is not that of the map’s sheet', () => {
   const notes = (exducer: b.Typed) => {
-    const build = b.demoBuild();
+    const build = demoBuild();
     const [first] = build.candidates;
     if (first === undefined) throw new Error('a candidate expected');
     const { wheels } = first;
@@ -210,7 +211,7 @@ describe('a donor is a map like any other', () => {
   });
 
   test('a donor is chosen from the shelf and taken off again', () => {
-    const workspace = b.workspaceOf([b.demoBuild()]);
+    const workspace = b.workspaceOf([demoBuild()]);
     const chosen = b.assignDonor('demo-b', 'demo-map-a').perform(workspace);
     expect(chosen.builds.demo?.candidates[1]?.donor).toBe(workspace.shelf['demo-map-a']);
     expect(b.assignDonor('demo-b', 'none').perform(chosen)).toBe(chosen);
@@ -219,7 +220,7 @@ describe('a donor is a map like any other', () => {
 
   test('the shelf is ranked for a measured wheel, and not at all for one that is not measured', () => {
     const build = borrowing();
-    const shelf = b.demoBuild().candidates.flatMap(({ map }) => map ?? []);
+    const shelf = demoBuild().candidates.flatMap(({ map }) => map ?? []);
     const ranked = b.donorChoice(build, 1, shelf);
     expect(ranked.map(({ id }) => id)).toEqual(['demo-map-b', 'demo-map-a']);
     expect(ranked[0]).toMatchObject({ likeness: 'near', reason: 'Its wheel of the same size, trim the same.' });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type Build, changeFuel, demoWorkspace, tryMatchInput, type Workspace } from '../../src/build/index.ts';
+import { demoWorkspace } from '../../src/build/demo.ts';
+import { type Build, changeFuel, tryMatchInput, type Workspace } from '../../src/build/index.ts';
 import type { FuelKey } from '../../src/engine/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 

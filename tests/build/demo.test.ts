@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import * as b from '../../src/build/index.ts';
 import { findings, solveOperatingLine } from '../../src/match/index.ts';
 import type { OperatingPointSolved } from '../../src/match/types.ts';
 
-const build = b.demoBuild();
+const build = demoBuild();
 const solve = (index: number) => {
   const input = b.toMatchInput(build, index);
   const points = solveOperatingLine(input);

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import * as b from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 
@@ -11,7 +12,7 @@ function record(build: b.Build, version = '0.1.0'): b.FiledSheet {
   return b.sheetRecord(build, version, lines);
 }
 
-const build = b.demoBuild();
+const build = demoBuild();
 const filed = record(build);
 
 describe('a filed sheet', () => {

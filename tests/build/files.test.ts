@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import type { MapDraft } from '../../src/build/index.ts';
 import {
   buildToFile,
-  demoBuild,
   draftToMapFile,
   draftToSheet,
   emptyMap,

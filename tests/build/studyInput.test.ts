@@ -1,12 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { demoBuild, demoWorkspace } from '../../src/build/demo.ts';
 import {
   addPlace,
   type Build,
   calibrationOptions,
   defaultBuild,
-  demoBuild,
-  demoWorkspace,
   fieldAt,
   MOST_PLACES,
   parseBuildFile,

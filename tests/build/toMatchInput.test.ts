@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { demoBuild } from '../../src/build/demo.ts';
 import type { Build, BuildPath, FieldValue, MapDraft } from '../../src/build/index.ts';
 import {
   BuildProblems,
   defaultBuild,
-  demoBuild,
   emptyMap,
   fitDraft,
   type MapFitter,

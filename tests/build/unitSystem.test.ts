@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { demoWorkspace } from '../../src/build/demo.ts';
 import {
   type Build,
   buildFromAnswers,
@@ -6,7 +7,6 @@ import {
   changeSettings,
   chooseUnits,
   defaultBuild,
-  demoWorkspace,
   engineKinds,
   parseBuildFile,
   shownSettings,

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { compress } from '../../src/air/index.ts';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import { fitSurface } from '../../src/compressor/index.ts';
 import type { CompressorSurface } from '../../src/compressor/types.ts';
 import { type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';

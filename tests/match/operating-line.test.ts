@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { standardAtmosphere } from '../../src/air/index.ts';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import {
   type MatchInput,
   type OperatingPoint,

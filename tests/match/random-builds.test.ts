@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { balances } from './balances.ts';
 import { numbersOf } from './numbers-of.ts';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import { type MatchInput, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
 import { oracleAt } from './driven-oracle.ts';
 import { exampleInput } from './example-input.ts';

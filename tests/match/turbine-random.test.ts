@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import type { CompressorSurface } from '../../src/compressor/types.ts';
 import { findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../../src/match/index.ts';
 import { drivenBalances } from './driven-balances.ts';

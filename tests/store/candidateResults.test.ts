@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { demoWorkspace } from '../../src/build/demo.ts';
 import type { MapFitter } from '../../src/build/index.ts';
 import {
   changeSettings,
-  demoWorkspace,
   editMap,
   mapFitter,
   renameBuild,

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { demoWorkspace } from '../../src/build/demo.ts';
 import {
   assignDonor,
   assignMap,
   changeSettings,
-  demoWorkspace,
   renameBuild,
   setBuildField,
   setCandidateField,

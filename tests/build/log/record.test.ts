@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { demoBuild, demoWorkspace } from '../../../src/build/demo.ts';
 import {
   addLog,
   buildToFile,
   changeLog,
-  demoBuild,
   demoLog,
-  demoWorkspace,
   enterVolumetricEfficiency,
   fileToBuild,
   keepLogRows,

@@ -1,5 +1,6 @@
 import { compress, DRY_AIR_GAS_CONSTANT, density, moistAir } from '../../../src/air/index.ts';
-import { demoBuild, toMatchInput } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import { toMatchInput } from '../../../src/build/index.ts';
 import { cooledTemperature, lossCoefficient, pressureBefore } from '../../../src/engine/index.ts';
 import { solveOperatingLine } from '../../../src/match/index.ts';
 import type { LogChannelKey, MatchInput, OperatingPointSolved, RoadLog } from '../../../src/match/types.ts';

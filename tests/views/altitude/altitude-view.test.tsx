@@ -2,7 +2,7 @@ import { act, cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { computeAltitudes, computeSpread } from '../../../src/app/studies/computeStudies.ts';
-import { demoWorkspace } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore, selectActiveBuild } from '../../../src/store/index.ts';
 import { AltitudeView } from '../../../src/views/altitude/index.ts';
 import { drawAtFixedSize } from '../fixed-size.ts';

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { computeAltitudes } from '../../../src/app/studies/computeStudies.ts';
-import { type Build, demoBuild, withBuildField } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import { type Build, withBuildField } from '../../../src/build/index.ts';
 import type { CalibrationTable } from '../../../src/match/index.ts';
 import { BINDING_KINDS, bindingKind, bindingLook, resultUnits } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';

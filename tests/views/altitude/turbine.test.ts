@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { computeAltitudes, computeSpread } from '../../../src/app/studies/computeStudies.ts';
-import { type Build, demoBuild, toMatchInput, withBuildField } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import { type Build, toMatchInput, withBuildField } from '../../../src/build/index.ts';
 import { boostThreshold, inputAt, resultUnits, solveOperatingLine } from '../../../src/match/index.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
 import { sheetWords } from '../../../src/views/altitude/model/calibrationTable.ts';

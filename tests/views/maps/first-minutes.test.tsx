@@ -2,7 +2,7 @@ import '../../widgets/cssEscape.ts';
 import { cleanup, fireEvent, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { demoWorkspace } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
 import { drawAtFixedSize } from '../fixed-size.ts';

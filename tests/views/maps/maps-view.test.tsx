@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { demoWorkspace } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
 import { drawAtFixedSize } from '../fixed-size.ts';

@@ -1,7 +1,8 @@
 import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { assignMap, demoWorkspace, setCandidateField } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
+import { assignMap, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,

@@ -1,7 +1,8 @@
 import { act, cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { addCandidate, assignMap, demoWorkspace, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
+import { addCandidate, assignMap, editMap, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,

@@ -1,7 +1,8 @@
 import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { demoWorkspace, setBuildField } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
+import { setBuildField } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore, selectActiveBuild } from '../../../src/store/index.ts';
 import { goalPeak, steppedGoal } from '../../../src/views/match/counter/CounterInputs.tsx';
 import { MatchView } from '../../../src/views/match/index.tsx';

@@ -1,7 +1,7 @@
 import { act, cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
-import { demoWorkspace } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
 import {
   createLuglineStore,
   LuglineContext,

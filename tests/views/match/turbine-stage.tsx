@@ -1,7 +1,8 @@
 import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, expect, vi } from 'vitest';
-import { addSheet, assignTurbineSheet, demoWorkspace, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { demoWorkspace } from '../../../src/build/demo.ts';
+import { addSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,

@@ -1,7 +1,8 @@
 import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it } from 'vitest';
-import { type Build, demoBuild, workspaceOf } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import { type Build, workspaceOf } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, selectActiveBuild } from '../../../src/store/index.ts';
 import { SheetView } from '../../../src/views/sheet/index.ts';
 

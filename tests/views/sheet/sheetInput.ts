@@ -1,4 +1,5 @@
-import { type Build, demoBuild, sheetRecord, workspaceOf } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import { type Build, sheetRecord, workspaceOf } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   selectCandidateFigures,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Assumption } from '../../../src/build/index.ts';
-import { type AssumptionCode, demoBuild } from '../../../src/build/index.ts';
+import { demoBuild } from '../../../src/build/demo.ts';
+import type { Assumption, AssumptionCode } from '../../../src/build/index.ts';
 import { resultUnits } from '../../../src/match/index.ts';
 import { assumptionWords } from '../../../src/views/shared/assumptionWords.ts';
 import { filedWords } from '../../../src/views/sheet/model/filedWords.ts';
