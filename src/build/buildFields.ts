@@ -1,6 +1,7 @@
 import { FUELS, fuelName } from '../engine/index.ts';
 import type { UnitSystem } from '../units/index.ts';
 import { added, choice, curve, number, onOff, optional, text, typedCurve } from './field.ts';
+import { ALTITUDES, studyFields } from './studyFields.ts';
 
 /*
  * The one table of inputs: every field of the document in its place, with quantity, range in SI, start value, label, and name in
@@ -15,7 +16,6 @@ import { added, choice, curve, number, onOff, optional, text, typedCurve } from 
 const FLOWS = [1e-4, 20] as const;
 const DENSITIES = [0.05, 20] as const;
 const SHARES = [0, 1] as const;
-const ALTITUDES = [-500, 6000] as const;
 const ENGINE_SPEEDS = [100, 30_000] as const;
 
 const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
@@ -47,12 +47,6 @@ const air = {
   relativeHumidity: number('fraction', SHARES, ['50', '%'], 'Relative humidity'),
 };
 
-/** Half widths: 19 of 20 values lie within. */
-const tolerance = (high: number, percent: string, label: string) =>
-  number('fraction', [0, high], [percent, '%'], label, `tolerance of the ${label.toLowerCase()}`);
-const kelvins = (high: number, start: string, label: string) =>
-  number('temperature-difference', [0, high], [start, 'K'], label, `tolerance of the ${label.toLowerCase()}`);
-
 /**
  * With several turbos: whether each has this path for itself, its flow then that of one turbo. Common practice, no source: most V engines
  * have an inlet and an exhaust for each bank; coolers are of both kinds. Branch is the start for all three, for the flows that the start
@@ -66,8 +60,6 @@ const pathOf = (path: string, help: string) =>
       help,
     }),
   );
-
-const sheetLine = (label: string, name: string) => text(label, { name, stacked: true, most: 80 });
 
 /** Every field of a build by its place. */
 export const buildFields = {
@@ -316,86 +308,7 @@ export const buildFields = {
     /** Studies over altitude keep off what is extended above the top speed line. */
     stayBelowTopLine: added(onOff(true, 'Stay below the top speed line', 'limit of the top speed line')),
   },
-  /** From sea level to the height of the highest paved passes; as many rows as a table on one page holds. */
-  altitudes: added({
-    from: number('altitude', ALTITUDES, ['0', 'm'], 'From', 'lowest altitude'),
-    to: number('altitude', ALTITUDES, ['3000', 'm'], 'To', { name: 'highest altitude', us: ['10000', 'ft'] }),
-    step: number('altitude', [10, 6500], ['500', 'm'], 'In steps of', { name: 'altitude step', us: ['2000', 'ft'] }),
-    /** 'day': standard temperature plus the day's deviation from it. 'same': the day's temperature at every altitude. */
-    temperature: choice(
-      { day: 'As warm or cold as today', standard: 'Standard atmosphere', same: "Today's, at every altitude" },
-      'day',
-      'Air temperature',
-      { name: 'temperature over altitude', stacked: true },
-    ),
-    shown: choice(
-      { grid: 'Altitudes only', places: 'Places only', both: 'Altitudes and places' },
-      'both',
-      'In the charts and the table',
-      { name: 'altitudes and places shown', first: ['both'], stacked: true },
-    ),
-  }),
-  /** How the tuner's table is written. Pressures are rounded down to whole steps; the unit of the step is the table's. */
-  calibration: added({
-    pressureKind: choice({ gauge: 'Gauge (over ambient)', absolute: 'Absolute' }, 'gauge', 'Pressure is', {
-      name: 'pressure kind of the calibration table',
-    }),
-    step: number('pressure-difference', [1, 1e5], ['0.01', 'bar'], 'Rounded down to steps of', {
-      name: 'pressure step of the calibration table',
-      units: ['bar', 'kPa', 'mbar', 'psi'],
-      us: ['0.1', 'psi'],
-    }),
-    bladesPastSensor: number(
-      'count',
-      [1, 60],
-      ['6', '1'],
-      'Blades past the sensor',
-      'number of blades past the sensor',
-    ),
-  }),
-  /**
-   * Half widths of common practice (no source): what separates a careful estimate from the engine as it stands. Those of the map are what
-   * is lost by reading it off a printed sheet.
-   */
-  spread: added({
-    tolerances: {
-      volumetricEfficiency: tolerance(0.3, '3', 'Volumetric efficiency'),
-      bsfc: tolerance(0.3, '4', 'Bsfc'),
-      lambda: number('fraction', [0, 0.2], ['2', '%'], 'Lambda', 'tolerance of lambda'),
-      mapFlow: tolerance(0.2, '1', 'Map flow'),
-      mapPressureRatio: tolerance(0.1, '0.5', 'Map pressure ratio'),
-      mapEfficiency: tolerance(0.1, '1.5', 'Map efficiency'),
-      coolerEffectiveness: tolerance(0.3, '5', 'Cooler effectiveness'),
-      airTemperature: kelvins(40, '5', 'Air temperature'),
-      ambientPressure: tolerance(0.1, '0.5', 'Ambient pressure'),
-      inletLoss: tolerance(0.9, '20', 'Inlet loss'),
-      chargeLoss: tolerance(0.9, '20', 'Charge path loss'),
-      turbineCapacity: added(tolerance(0.3, '3', 'Turbine capacity')),
-      turbineEfficiency: added(tolerance(0.2, '3', 'Turbine efficiency')),
-      turbineInletTemperature: added(kelvins(150, '30', 'Turbine inlet temperature')),
-      exhaustLoss: added(tolerance(0.9, '25', 'Exhaust loss')),
-    },
-    samples: number('count', [64, 16_384], ['1024', '1'], 'Samples', 'number of samples'),
-    seed: number('count', [0, 1_000_000], ['1', '1'], 'Seed', { help: 'The same seed gives the same numbers.' }),
-  }),
-  /** What stands on the printed match sheet beside the numbers. */
-  sheet: added({
-    shopName: sheetLine('Shop', 'shop name'),
-    car: sheetLine('Car', 'car'),
-    customerReference: sheetLine('Customer ref.', 'customer reference'),
-    /** As it shall stand on the sheet: the program reads no clock into it. */
-    dateText: sheetLine('Date', 'date on the sheet'),
-    preparedBy: sheetLine('Prepared by', 'name of who prepared the sheet'),
-    remarks: text('Remarks', { name: 'remarks on the sheet', rows: 4, stacked: true, most: 800 }),
-    paper: choice({ a4: 'A4', letter: 'US Letter' }, 'a4', 'Paper', { us: { start: 'letter' } }),
-    /** Whether the shown candidate alone or both that are compared are printed. */
-    candidates: choice(
-      { one: 'The shown candidate', both: 'Both candidates' },
-      'both',
-      'Candidates',
-      'candidates on the sheet',
-    ),
-  }),
+  ...studyFields,
 };
 
 /** Fields of a saved place; its air is under the rules of the day's. */

@@ -1,14 +1,7 @@
 import { findRoot } from '../numerics/index.ts';
+import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exhaust-model.ts';
 import type { SpeedModel } from './line-model.ts';
-import {
-  breathingFactor,
-  type ExhaustModel,
-  type GasState,
-  gasState,
-  HOTTEST_OUTLET_K,
-  type LineModel,
-  turbineOutletPressure,
-} from './line-model.ts';
+import { type GasState, gasState, HOTTEST_OUTLET_K, type LineModel } from './line-model.ts';
 import { coldGuesses, isSettled, leadsTo, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 import type { OperatingPointSolved } from './types.ts';

@@ -3,7 +3,8 @@ import type { CompressorSurface, FlowAndRatio } from '../compressor/types.ts';
 import { brakePower, fuelMassFlow, injectorDuty, torque, wheelPower } from '../engine/index.ts';
 import { checkEngineSpeed, checkInput } from './check-input.ts';
 import { type Driven, noHint, solveDriven } from './driven-loop.ts';
-import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from './line-model.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
+import { type LineModel, lineModel, type SpeedModel, speedModel } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
 import { solveShut } from './turbine-limited.ts';
 import type {

@@ -1,6 +1,6 @@
 import { findRoot } from '../numerics/index.ts';
 import { bladeSpeedRatio, speedRatioEfficiency } from '../turbine/index.ts';
-import type { ExhaustModel } from './line-model.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
 
 /** The turbine at an expansion, its outlet pressure and shaft speed given. */
 export interface Expansion {

@@ -7,7 +7,8 @@ import {
   EXACT,
   solveDriven,
 } from './driven-loop.ts';
-import type { ExhaustModel, LineModel, SpeedModel } from './line-model.ts';
+import type { ExhaustModel } from './exhaust-model.ts';
+import type { LineModel, SpeedModel } from './line-model.ts';
 import { gasState, unboostedPressure } from './line-model.ts';
 import { coldGuesses } from './solve-speed.ts';
 

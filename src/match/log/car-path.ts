@@ -1,15 +1,13 @@
 import { DRY_AIR_GAS_CONSTANT } from '../../air/index.ts';
 import { cooledTemperature, pressureBefore, pressureLoss } from '../../engine/index.ts';
+import { breathingFactor, type ExhaustModel, turbineOutletPressure } from '../exhaust-model.ts';
 import {
-  breathingFactor,
-  type ExhaustModel,
   HOTTEST_OUTLET_K,
   type LineModel,
   lineModel,
   outletTemperature,
   type SpeedModel,
   speedModel,
-  turbineOutletPressure,
 } from '../line-model.ts';
 import { expansionForPower } from '../turbine-expansion.ts';
 import type { Ambient, MatchInput } from '../types.ts';

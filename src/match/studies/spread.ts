@@ -1,8 +1,9 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { type Driven, type DrivenTolerance, hintFrom, likeOf, solveDriven } from '../driven-loop.ts';
+import type { ExhaustModel } from '../exhaust-model.ts';
 import { type HeldLimits, heldLimits, heldNumber, leastSlack, studyLimits } from '../held-limits.ts';
 import type { StudyLimits } from '../limits.ts';
-import { type ExhaustModel, type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
+import { type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
 import { drivenPoint, mapEdges, once, solvedPoint, solveOperatingLine, solvePoint } from '../operating-line.ts';
 import { solveWarm } from '../solve-speed.ts';
 import { type ShutStart, shutStart, solveShutNear } from '../turbine-limited.ts';

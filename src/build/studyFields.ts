@@ -1,0 +1,95 @@
+import { added, choice, number, text } from './field.ts';
+
+export const ALTITUDES = [-500, 6000] as const;
+
+/** Half widths: 19 of 20 values lie within. */
+const tolerance = (high: number, percent: string, label: string) =>
+  number('fraction', [0, high], [percent, '%'], label, `tolerance of the ${label.toLowerCase()}`);
+const kelvins = (high: number, start: string, label: string) =>
+  number('temperature-difference', [0, high], [start, 'K'], label, `tolerance of the ${label.toLowerCase()}`);
+
+const sheetLine = (label: string, name: string) => text(label, { name, stacked: true, most: 80 });
+
+/** What studies and the printed sheet are asked for: the part of the table of inputs (buildFields.ts) that is no part of the car. */
+export const studyFields = {
+  /** From sea level to the height of the highest paved passes; as many rows as a table on one page holds. */
+  altitudes: added({
+    from: number('altitude', ALTITUDES, ['0', 'm'], 'From', 'lowest altitude'),
+    to: number('altitude', ALTITUDES, ['3000', 'm'], 'To', { name: 'highest altitude', us: ['10000', 'ft'] }),
+    step: number('altitude', [10, 6500], ['500', 'm'], 'In steps of', { name: 'altitude step', us: ['2000', 'ft'] }),
+    /** 'day': standard temperature plus the day's deviation from it. 'same': the day's temperature at every altitude. */
+    temperature: choice(
+      { day: 'As warm or cold as today', standard: 'Standard atmosphere', same: "Today's, at every altitude" },
+      'day',
+      'Air temperature',
+      { name: 'temperature over altitude', stacked: true },
+    ),
+    shown: choice(
+      { grid: 'Altitudes only', places: 'Places only', both: 'Altitudes and places' },
+      'both',
+      'In the charts and the table',
+      { name: 'altitudes and places shown', first: ['both'], stacked: true },
+    ),
+  }),
+  /** How the tuner's table is written. Pressures are rounded down to whole steps; the unit of the step is the table's. */
+  calibration: added({
+    pressureKind: choice({ gauge: 'Gauge (over ambient)', absolute: 'Absolute' }, 'gauge', 'Pressure is', {
+      name: 'pressure kind of the calibration table',
+    }),
+    step: number('pressure-difference', [1, 1e5], ['0.01', 'bar'], 'Rounded down to steps of', {
+      name: 'pressure step of the calibration table',
+      units: ['bar', 'kPa', 'mbar', 'psi'],
+      us: ['0.1', 'psi'],
+    }),
+    bladesPastSensor: number(
+      'count',
+      [1, 60],
+      ['6', '1'],
+      'Blades past the sensor',
+      'number of blades past the sensor',
+    ),
+  }),
+  /**
+   * Half widths of common practice (no source): what separates a careful estimate from the engine as it stands. Those of the map are what
+   * is lost by reading it off a printed sheet.
+   */
+  spread: added({
+    tolerances: {
+      volumetricEfficiency: tolerance(0.3, '3', 'Volumetric efficiency'),
+      bsfc: tolerance(0.3, '4', 'Bsfc'),
+      lambda: number('fraction', [0, 0.2], ['2', '%'], 'Lambda', 'tolerance of lambda'),
+      mapFlow: tolerance(0.2, '1', 'Map flow'),
+      mapPressureRatio: tolerance(0.1, '0.5', 'Map pressure ratio'),
+      mapEfficiency: tolerance(0.1, '1.5', 'Map efficiency'),
+      coolerEffectiveness: tolerance(0.3, '5', 'Cooler effectiveness'),
+      airTemperature: kelvins(40, '5', 'Air temperature'),
+      ambientPressure: tolerance(0.1, '0.5', 'Ambient pressure'),
+      inletLoss: tolerance(0.9, '20', 'Inlet loss'),
+      chargeLoss: tolerance(0.9, '20', 'Charge path loss'),
+      turbineCapacity: added(tolerance(0.3, '3', 'Turbine capacity')),
+      turbineEfficiency: added(tolerance(0.2, '3', 'Turbine efficiency')),
+      turbineInletTemperature: added(kelvins(150, '30', 'Turbine inlet temperature')),
+      exhaustLoss: added(tolerance(0.9, '25', 'Exhaust loss')),
+    },
+    samples: number('count', [64, 16_384], ['1024', '1'], 'Samples', 'number of samples'),
+    seed: number('count', [0, 1_000_000], ['1', '1'], 'Seed', { help: 'The same seed gives the same numbers.' }),
+  }),
+  /** What stands on the printed match sheet beside the numbers. */
+  sheet: added({
+    shopName: sheetLine('Shop', 'shop name'),
+    car: sheetLine('Car', 'car'),
+    customerReference: sheetLine('Customer ref.', 'customer reference'),
+    /** As it shall stand on the sheet: the program reads no clock into it. */
+    dateText: sheetLine('Date', 'date on the sheet'),
+    preparedBy: sheetLine('Prepared by', 'name of who prepared the sheet'),
+    remarks: text('Remarks', { name: 'remarks on the sheet', rows: 4, stacked: true, most: 800 }),
+    paper: choice({ a4: 'A4', letter: 'US Letter' }, 'a4', 'Paper', { us: { start: 'letter' } }),
+    /** Whether the shown candidate alone or both that are compared are printed. */
+    candidates: choice(
+      { one: 'The shown candidate', both: 'Both candidates' },
+      'both',
+      'Candidates',
+      'candidates on the sheet',
+    ),
+  }),
+};
