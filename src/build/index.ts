@@ -124,7 +124,6 @@ export {
 } from './fields.ts';
 export * from './filedSheet.ts';
 export { logTooLarge } from './log/decode.ts';
-export { demoLog } from './log/demoLog.ts';
 export { CHANNELS } from './log/names.ts';
 export { readLogText, refusedLog } from './log/readLogText.ts';
 export { CHANNEL_KEYS, keptRows, type LogRecord, type LogRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { LogReader } from '../../src/app/studies/computeLog.ts';
 import { demoBuild } from '../../src/build/demo.ts';
-import { demoLog, toMatchInput } from '../../src/build/index.ts';
+import { toMatchInput } from '../../src/build/index.ts';
+import { demoLog } from '../../src/match/index.ts';
 import { draftOfFile } from '../../src/store/index.ts';
 
 const build = demoBuild();

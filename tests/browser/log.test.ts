@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { demoBuild } from '../../src/build/demo.ts';
-import { demoLog, toMatchInput } from '../../src/build/index.ts';
+import { toMatchInput } from '../../src/build/index.ts';
+import { demoLog } from '../../src/match/index.ts';
 import { closeCleanly, dropFile, load, openApp, shoot, untilStored } from './harness.ts';
 
 /** The log of the demonstration car as a German logger writes it: semicolons, decimal commas, another name for everything. */

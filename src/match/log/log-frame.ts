@@ -169,16 +169,25 @@ function fillGaps(values: Float64Array): void {
 
 /**
  * Slope of a channel at each of the rows asked for, per second: of a parabola laid by least squares through what lies within `halfS` on
- * either side (at least one row each). NaN where there is too little.
+ * either side (at least one row each). NaN where there is too little. `isWithin`: nothing beyond the rows asked for is looked at, and at their
+ * ends the line is straight, since a parabola through one side would show little but noise.
  */
-export function slopes(frame: LogFrame, values: Float64Array, from: number, to: number, halfS = 0.15): Float64Array {
+export function slopes(
+  frame: LogFrame,
+  values: Float64Array,
+  from: number,
+  to: number,
+  halfS = 0.15,
+  isWithin = false,
+): Float64Array {
   const out = new Float64Array(to - from).fill(Number.NaN);
   const { timeS, stepS } = frame;
   if (timeS === null || stepS === null) return out;
   const half = Math.max(1, Math.round(halfS / stepS));
   for (let i = from; i < to; i++) {
     let [n, s1, s2, s3, s4, y0, y1, y2] = [0, 0, 0, 0, 0, 0, 0, 0];
-    for (let k = Math.max(0, i - half); k <= Math.min(frame.rows - 1, i + half); k++) {
+    const [first, last] = isWithin ? [from, to - 1] : [0, frame.rows - 1];
+    for (let k = Math.max(first, i - half); k <= Math.min(last, i + half); k++) {
       const t = (timeS[k]! - timeS[i]!) / (half * stepS);
       const y = values[k]! - values[i]!;
       if (!(Math.abs(t) <= 2) || Number.isNaN(y)) continue;
@@ -191,6 +200,10 @@ export function slopes(frame: LogFrame, values: Float64Array, from: number, to: 
       y0 += y;
       y1 += y * t;
       y2 += y * square;
+    }
+    if (isWithin && (i - half < from || i + half >= to)) {
+      if (n >= 3) out[i - from] = (n * y1 - s1 * y0) / (n * s2 - s1 * s1) / (half * stepS);
+      continue;
     }
     // Determinants of the normal equations of y = a + b t + c t^2.
     const whole = n * (s2 * s4 - s3 * s3) - s1 * (s1 * s4 - s2 * s3) + s2 * (s1 * s3 - s2 * s2);

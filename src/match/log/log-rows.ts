@@ -16,7 +16,9 @@ export interface WorkRow {
   readonly lost: number;
   /** Of ln N, per second; NaN without time. */
   shaftRate: number;
-  /** What the charge-temperature probe may lag behind, K: half of an unknown lag's effect where that is more than 2 K. */
+  /** Of the charge temperature as read, K/s; NaN without time or probe. */
+  readonly chargeRateKPerS: number;
+  /** What the charge-temperature probe may still be behind, K. */
   readonly probeDoubtK: number;
   readonly meters: { airMass: number; fuel: number; power: number; lambda: number };
   /** With what is entered. */
@@ -24,9 +26,6 @@ export interface WorkRow {
 }
 
 export const USUAL_MOST_ROWS = 4000;
-/** A probe in the charge pipe answers in about this time (common practice, no source). */
-const USUAL_PROBE_S = 5;
-const LEAST_DOUBT_K = 2;
 
 /** Rows of the used pulls with all that the path needs of them; averaged in groups of neighbours where there are more than `mostRows`. */
 export function workRows(
@@ -58,8 +57,7 @@ function pullRows(
   const none = new Float64Array(toRow - fromRow).fill(Number.NaN);
   const rates = slopes(frame, pressure, fromRow, toRow);
   const shaftRates = shaft === undefined ? none : slopes(frame, shaft, fromRow, toRow);
-  // A second on either side: over less, the noise of the probe would be all that is seen.
-  const chargeRates = charge === undefined ? none : slopes(frame, charge, fromRow, toRow, 1);
+  const chargeRates = charge === undefined ? none : slopes(frame, charge, fromRow, toRow, CHARGE_RATE_HALF_S, true);
   const noise = pullNoise(frame, fromRow, toRow, averaged);
   const rows: WorkRow[] = [];
   for (let from = fromRow; from < toRow; from += averaged) {
@@ -69,9 +67,6 @@ function pullRows(
     const at = (key: LogChannelKey) => mean(values(key));
     const factor = options.shaftSpeedFactor ?? 1;
     const speed = mean(shaft) * factor;
-    const chargeRate = mean(chargeRates, fromRow);
-    const probeS = options.chargeProbeS;
-    const doubt = probeS === undefined && Number.isFinite(chargeRate) ? 0.5 * USUAL_PROBE_S * Math.abs(chargeRate) : 0;
     const ambientK = or(at('ambientTemperature'), ambient.temperatureK);
     rows.push({
       row: from,
@@ -87,19 +82,23 @@ function pullRows(
         inletTemperatureK: at('compressorInletTemperature'),
         inletPressurePa: at('compressorInletPressure'),
         outletPressurePa: at('compressorOutletPressure'),
-        chargeTemperatureK: at('chargeTemperature') + or(chargeRate, 0) * (probeS ?? 0),
+        chargeTemperatureK: at('chargeTemperature'),
         turbineInletPressurePa: at('turbineInletPressure'),
       },
       noise,
       lost: frame.lost.subarray(from, to).reduce((bits, one) => bits | one, 0),
       shaftRate: (mean(shaftRates, fromRow) * factor) / speed,
-      probeDoubtK: 2 * doubt > LEAST_DOUBT_K ? doubt : 0,
+      chargeRateKPerS: mean(chargeRates, fromRow),
+      probeDoubtK: 0,
       meters: { airMass: at('airMassFlow'), fuel: at('fuelMassFlow'), power: at('brakePower'), lambda: at('lambda') },
       predicted: null,
     });
   }
   return rows;
 }
+
+/** To either side, for the slope of the charge temperature: over less, the noise of the probe would be all that is seen. */
+export const CHARGE_RATE_HALF_S = 1;
 
 const or = (value: number, other: number) => (Number.isNaN(value) ? other : value);
 
@@ -126,14 +125,18 @@ function pullNoise(frame: LogFrame, from: number, to: number, averaged: number):
   };
   const shaft = frame.channels.get('shaftSpeed');
   const manifoldPa = seen('manifoldPressure', LEAST_NOISE.manifoldPa, USUAL_NOISE.manifoldPa);
-  // Slope of a parabola through 2 h + 1 even rows: sigma / (step sqrt(sum of squares of their numbers)).
   const step = frame.stepS ?? Number.POSITIVE_INFINITY;
-  const half = Math.max(1, Math.round(0.15 / step));
-  const squares = (half * (half + 1) * (2 * half + 1)) / 3;
+  // Slope of a parabola through 2 h + 1 even rows: sigma / (step sqrt(sum of squares of their numbers)).
+  const rateNoise = (deviation: number, halfS: number) => {
+    const half = Math.max(1, Math.round(halfS / step));
+    return (deviation * Math.sqrt(averaged)) / (step * Math.sqrt((half * (half + 1) * (2 * half + 1)) / 3));
+  };
+  const chargeK = seen('chargeTemperature', LEAST_NOISE.chargeK, USUAL_NOISE.chargeK);
   return {
     shaft: shaft === undefined ? 0 : seen('shaftSpeed', LEAST_NOISE.shaft, USUAL_NOISE.shaft, meanOf(shaft, from, to)),
     manifoldPa,
-    ratePaPerS: (manifoldPa * Math.sqrt(averaged)) / (step * Math.sqrt(squares)),
-    chargeK: seen('chargeTemperature', LEAST_NOISE.chargeK, USUAL_NOISE.chargeK),
+    ratePaPerS: rateNoise(manifoldPa, 0.15),
+    chargeK,
+    chargeRateKPerS: rateNoise(chargeK, CHARGE_RATE_HALF_S),
   };
 }

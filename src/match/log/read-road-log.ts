@@ -15,7 +15,7 @@ import { fillingShareOf, isLagging, type MeteredRow, meterRows, rechosen, shownR
 import { findPulls } from './pulls.ts';
 import type { RoadLogOptions, RoadLogPull, RoadLogResult, RoadLogWarning } from './result-types.ts';
 import { type Instruments, priorsOf } from './row-bands.ts';
-import { findLag, withoutLag } from './shaft-lag.ts';
+import { findLag, findProbe, withoutLag, withoutProbe } from './shaft-lag.ts';
 import { surgeTones } from './surge-tones.ts';
 import type { RoadLog } from './types.ts';
 import { whatToLogNext } from './what-to-log.ts';
@@ -56,8 +56,10 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
   if (path === null) return empty(ambient, ambientFrom, [warning('stop', 'bad-input')]);
   const { rows: raw, averaged } = workRows(frame, pulls, ambient, options);
   for (const row of raw) row.predicted = path.predict(row.readings);
-  const lag = findLag(raw, frame.timeS !== null, options.shaftLagS);
-  const rows = withoutLag(raw, lag.lagS);
+  const chargeProbe = findProbe(path, raw, options.chargeProbeS);
+  const settled = withoutProbe(path, raw, chargeProbe);
+  const lag = findLag(settled, frame.timeS !== null, options.shaftLagS);
+  const rows = withoutLag(settled, lag.lagS);
   const instruments = instrumentsOf(frame, options);
   const tolerances = options.tolerances ?? USUAL_TOLERANCES;
   const priors = priorsOf(tolerances, instruments, input.turbine !== undefined);
@@ -110,6 +112,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     warnings: sorted(warnings),
     blades,
     lag,
+    chargeProbe,
     gauge,
     meters,
     surge,
@@ -147,6 +150,7 @@ function empty(ambient: Ambient, ambientFrom: RoadLogResult['ambientFrom'], warn
     warnings,
     blades: { verdict: 'no-reading', logRatio: null, standardDeviation: null, scatter: null, candidates: [] },
     lag: { status: 'no-transient', lagS: 0, spreadBefore: null, spreadAfter: null },
+    chargeProbe: { status: 'unknown', lagS: 0, deviationS: 0 },
     gauge: null,
     meters: [],
     surge: { seesToHz: null, found: [] },

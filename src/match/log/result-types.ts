@@ -28,7 +28,7 @@ export interface RoadLogOptions {
   readonly manifoldZeroPa?: number | undefined;
   /** Lag of the shaft speed behind the manifold pressure, s. Left out: found. */
   readonly shaftLagS?: number | undefined;
-  /** Time constant of the charge-temperature probe, s. Default 5 (common practice, no source); 0: none. */
+  /** Time constant of the charge-temperature probe, s; 0: none. Left out: found. */
   readonly chargeProbeS?: number | undefined;
   /** Of the build. Left out: the usual ones. */
   readonly tolerances?: Tolerances | undefined;
@@ -148,6 +148,16 @@ export interface LagFound {
   /** Spread of ln(logged/predicted) over the spool-up without and with it; null where unknown. */
   readonly spreadBefore: number | null;
   readonly spreadAfter: number | null;
+}
+
+/** First-order lag of the charge-temperature probe behind the air that the cooler lets through. */
+export interface ProbeFound {
+  /** 'found' or 'given': taken out of the rows. 'unknown': the log does not tell, and the bands hold what a usual probe may be behind. */
+  readonly status: 'found' | 'given' | 'unknown';
+  /** s; 0 where unknown. */
+  readonly lagS: number;
+  /** One, of lagS: what of the probe's lag the bands still hold. */
+  readonly deviationS: number;
 }
 
 /** Manifold pressure with the engine standing, against the ambient pressure. */
@@ -291,6 +301,7 @@ export interface RoadLogResult {
   readonly warnings: readonly RoadLogWarning[];
   readonly blades: BladeVerdict;
   readonly lag: LagFound;
+  readonly chargeProbe: ProbeFound;
   readonly gauge: GaugeZero | null;
   readonly meters: readonly MeterComparison[];
   readonly surge: SurgeSearch;

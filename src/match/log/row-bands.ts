@@ -5,12 +5,13 @@ import type { CarPath, PathState, RowReadings } from './car-path.ts';
 import { mapSlopes } from './flow-meter.ts';
 import type { FlowReading, NuisanceKey } from './result-types.ts';
 
-/** Random noise of a row's readings, one standard deviation: shaft speed as a share, pressure in Pa, its rate in Pa/s, temperature in K. */
+/** Random noise of a row's readings, one standard deviation: shaft speed as a share, pressure in Pa, its rate in Pa/s, temperature in K and its rate in K/s. */
 export interface RowNoise {
   shaft: number;
   manifoldPa: number;
   ratePaPerS: number;
   chargeK: number;
+  chargeRateKPerS: number;
 }
 
 /** One standard deviation of what may be off, by key; 0 where it does not enter. */

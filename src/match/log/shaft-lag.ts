@@ -1,5 +1,8 @@
-import type { WorkRow } from './log-rows.ts';
-import type { LagFound } from './result-types.ts';
+import type { CarPath } from './car-path.ts';
+import { inverse } from './joint-fit.ts';
+import { median, robustDeviation } from './log-frame.ts';
+import { CHARGE_RATE_HALF_S, type WorkRow } from './log-rows.ts';
+import type { LagFound, ProbeFound } from './result-types.ts';
 
 /** Change of ln N per second from which a row is in the spool-up, where a lag shows. */
 const SPOOLING_PER_S = 0.15;
@@ -9,6 +12,8 @@ const TO_S = 0.6;
 const STEP_S = 0.02;
 /** A lag that does not take this much off the spread is none. */
 const LEAST_GAIN = 0.2;
+const STRAY = 5;
+const LEAST_STRAY = 0.01;
 /** A shorter one moves nothing. */
 const LEAST_S = 0.01;
 
@@ -87,7 +92,20 @@ function coursesOf(rows: readonly WorkRow[]): Course[] {
     course.spooling.push(Math.abs(row.shaftRate) > SPOOLING_PER_S);
     last = row;
   }
+  for (const course of courses) leaveOutStrays(course);
   return courses.filter(({ spooling }) => spooling.some(Boolean));
+}
+
+/** A throttle that opens between two rows, or a spike, is far from all others whatever the lag: it would decide alone. */
+function leaveOutStrays({ logged, predicted, spooling }: Course): void {
+  const off = logged.map((value, i) => Math.log(value / predicted[i]!));
+  const seen = off.filter((value, i) => spooling[i] && Number.isFinite(value));
+  if (seen.length === 0) return;
+  const middle = median(seen);
+  const most = STRAY * Math.max(robustDeviation(seen, middle), LEAST_STRAY);
+  off.forEach((value, i) => {
+    if (!(Math.abs(value - middle) <= most)) spooling[i] = false;
+  });
 }
 
 /** Of ln(logged/predicted) about its mean in each pull's spool-up, root mean square. */
@@ -116,5 +134,74 @@ export function withoutLag(rows: readonly WorkRow[], lagS: number): WorkRow[] {
     const rate = Number.isNaN(row.shaftRate) ? 0 : row.shaftRate;
     const shaftSpeedRpm = row.readings.shaftSpeedRpm * Math.max(0.5, 1 + lagS * rate);
     return { ...row, readings: { ...row.readings, shaftSpeedRpm } };
+  });
+}
+
+/** A probe in the charge pipe answers in about this time (common practice, no source): half of it is in doubt where the log does not tell. */
+const USUAL_PROBE_S = 5;
+const MOST_PROBE_S = 20;
+const LEAST_PROBE_ROWS = 20;
+const MOST_PROBE_ROWS = 150;
+/** Better than this the law of a cooler is not followed: what the regression itself says of its doubt is multiplied. */
+const DOUBT_FACTOR = 3;
+/** A lag that is known worse is not taken out, s. */
+const MOST_DOUBT_S = 1.5;
+const LEAST_DOUBT_K = 2;
+
+/**
+ * Lag of the charge-temperature probe: y + tau y' is the air's temperature, and follows what the cooler lets through by a straight line
+ * (its effectiveness and the air before it may be off). So y is regressed on that temperature and on y'. Rows near the ends of a pull are left
+ * out, where the temperature jumps.
+ */
+export function findProbe(path: CarPath, rows: readonly WorkRow[], givenS: number | undefined): ProbeFound {
+  if (givenS !== undefined) return { status: 'given', lagS: givenS, deviationS: 0 };
+  const unknown: ProbeFound = { status: 'unknown', lagS: 0, deviationS: USUAL_PROBE_S / 2 };
+  const quiet = rows.filter((row, i) => Number.isFinite(row.chargeRateKPerS) && !isNearEnd(rows, i));
+  const every = Math.ceil(quiet.length / MOST_PROBE_ROWS);
+  const taken = quiet.flatMap((row, i) => {
+    // By the cooler alone: the probe's own reading would move the flow, and so what it is held against.
+    const air = i % every === 0 ? path.predict({ ...row.readings, chargeTemperatureK: Number.NaN }) : null;
+    return air === null ? [] : [{ row, airK: air.cooledTemperatureK }];
+  });
+  const count = taken.length;
+  if (count < LEAST_PROBE_ROWS) return unknown;
+  const terms = taken.map(({ row, airK }) => [1, airK - 300, -row.chargeRateKPerS]);
+  const y = taken.map(({ row }) => row.readings.chargeTemperatureK - 300);
+  const sum = (of: (i: number) => number) => y.reduce((total, _, i) => total + of(i), 0);
+  const matrix = [0, 1, 2].map((a) => [0, 1, 2].map((b) => sum((i) => terms[i]![a]! * terms[i]![b]!)));
+  // The slope is noisy itself, which would draw tau towards 0: its share of the sum of squares is taken off (errors in variables).
+  matrix[2]![2]! -= taken.reduce((total, { row }) => total + row.noise.chargeRateKPerS ** 2, 0);
+  const covariance = inverse(matrix);
+  if (covariance === null) return unknown;
+  const right = [0, 1, 2].map((a) => sum((i) => terms[i]![a]! * y[i]!));
+  const [offset, slope, tauS] = covariance.map((row) => row.reduce((total, c, b) => total + c * right[b]!, 0));
+  const square = sum((i) => (y[i]! - offset! * terms[i]![0]! - slope! * terms[i]![1]! - tauS! * terms[i]![2]!) ** 2);
+  const deviationS = DOUBT_FACTOR * Math.sqrt((square / (count - 3)) * covariance[2]![2]!);
+  if (!(deviationS < MOST_DOUBT_S && tauS! > -deviationS && tauS! < MOST_PROBE_S && slope! > 0)) return unknown;
+  return { status: 'found', lagS: Math.max(0, tauS!), deviationS };
+}
+
+/** Whether a row is nearer to an end of its pull than the slope of its charge temperature reaches. */
+function isNearEnd(rows: readonly WorkRow[], at: number): boolean {
+  const { pull, timeS } = rows[at]!;
+  const leaves = (step: number) => {
+    let i = at;
+    while (rows[i]?.pull === pull && Math.abs(rows[i]!.timeS! - timeS!) <= CHARGE_RATE_HALF_S) i += step;
+    return rows[i]?.pull !== pull;
+  };
+  return leaves(-1) || leaves(1);
+}
+
+/** The charge temperature with the probe's lag taken out, and with the doubt that is left; what follows from it is worked out anew. */
+export function withoutProbe(path: CarPath, rows: readonly WorkRow[], { lagS, deviationS }: ProbeFound): WorkRow[] {
+  return rows.map((row, i) => {
+    const rate = row.chargeRateKPerS;
+    if (!Number.isFinite(rate)) return row;
+    const doubtK = Math.abs(rate) * Math.hypot(deviationS, isNearEnd(rows, i) ? lagS / 10 : 0);
+    const probeDoubtK = 2 * doubtK > LEAST_DOUBT_K ? doubtK : 0;
+    if (lagS === 0) return { ...row, probeDoubtK };
+    const readings = { ...row.readings, chargeTemperatureK: row.readings.chargeTemperatureK + lagS * rate };
+    const noise = { ...row.noise, chargeK: Math.hypot(row.noise.chargeK, lagS * row.noise.chargeRateKPerS) };
+    return { ...row, readings, noise, probeDoubtK, predicted: path.predict(readings) };
   });
 }

@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
-import { changeLog, demoLog, type LogRecord, logsOf, removeLog } from '../../build/index.ts';
+import { changeLog, type LogRecord, logsOf, removeLog } from '../../build/index.ts';
+import { demoLog } from '../../match/index.ts';
 import {
   createId,
   draftOfFile,
@@ -15,7 +16,7 @@ import {
 import { formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
-import { adviceWords, bladeWords, causeWords, lagWords, warningSentences } from '../shared/logWords.ts';
+import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logWords.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { LogCharts } from './LogCharts.tsx';
@@ -181,7 +182,12 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
                   <strong>{word}:</strong> {sentence}
                 </li>
               ))}
-              {[bladeWords(result.blades), lagWords(result.lag), ...result.causes.map(causeWords)]
+              {[
+                bladeWords(result.blades),
+                lagWords(result.lag),
+                probeWords(result.chargeProbe),
+                ...result.causes.map(causeWords),
+              ]
                 .filter((words) => words !== '')
                 .map((words) => (
                   <li key={words}>{words}</li>

@@ -135,6 +135,11 @@ export function lagWords({ status, lagS, spreadBefore, spreadAfter }: RoadLogRes
   return `The shaft speed follows the pressure by ${formatNumber(lagS, 2)}${NO_BREAK_SPACE}s, which is taken out${spread}.`;
 }
 
+export function probeWords({ status, lagS, deviationS }: RoadLogResult['chargeProbe']): string {
+  if (status !== 'found' || lagS < 2 * deviationS) return '';
+  return `The charge-temperature probe follows the air by ${formatNumber(lagS, 1)}${NO_BREAK_SPACE}s (±${formatNumber(deviationS, 1)}${NO_BREAK_SPACE}s), which is taken out.`;
+}
+
 const CAUSES: Readonly<Record<CauseKey, string>> = {
   volumetricEfficiency: 'volumetric efficiency',
   inletLoss: 'inlet loss',

@@ -4,7 +4,6 @@ import {
   addLog,
   buildToFile,
   changeLog,
-  demoLog,
   enterVolumetricEfficiency,
   fileToBuild,
   keepLogRows,
@@ -21,6 +20,7 @@ import {
   type Workspace,
   withHints,
 } from '../../../src/build/index.ts';
+import { demoLog } from '../../../src/match/index.ts';
 import { bytesOf, inventedDrive, writeLog } from './invented.ts';
 
 const log = readLogText(bytesOf(writeLog(inventedDrive())));

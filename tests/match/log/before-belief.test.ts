@@ -9,14 +9,14 @@ const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[
 const input = demoInput(0);
 const pull = makePull(input, NINE_SECONDS);
 
-function noisy(made: MadePull, seed: number, factor = 1) {
+function noisy(made: MadePull, seed: number, factor = 1, probeK = 1) {
   const noise = normal(generator(seed));
   return logOf(
     {
       engineSpeed: made.engineSpeed,
       manifoldPressure: made.manifoldPressure.map((p) => p + 700 * noise()),
       shaftSpeed: made.shaftSpeed.map((n) => n * factor * (1 + 0.0015 * noise())),
-      chargeTemperature: made.chargeTemperature.map((t) => t + noise()),
+      chargeTemperature: made.chargeTemperature.map((t) => t + probeK * noise()),
     },
     made.timeS,
   );
@@ -36,7 +36,7 @@ describe('the blade count of the pickup', () => {
     ],
     ['the reverse', 0.5, { bladesEntered: 12, wheelBlades: sixAndSix }, 6],
     ['no count of the wheel, 11 entered for 12', 12 / 11, { bladesEntered: 11 }, 12],
-  ])('is named with at least 95 %%, proposed, not applied: %s', (_, factor, options, blades) => {
+  ])('is named with at least 95 %, proposed, not applied: %s', (_, factor, options, blades) => {
     const { blades: verdict, rows } = found(factor, options);
     expect(verdict.verdict).toBe('other-count');
     const first = verdict.candidates[0]!;
@@ -102,6 +102,48 @@ describe('the lag of the shaft speed', () => {
 
   it('of nothing is not made up: at most 0.02 s', () => {
     for (let seed = 1; seed <= 5; seed++) expect(Math.abs(lagged(seed, 0).lag.lagS)).toBeLessThanOrEqual(0.02);
+  });
+});
+
+describe('the lag of the charge-temperature probe', () => {
+  /** A probe of first order behind the air of the pull, as its equation has it; the air at idle before it. */
+  const spool = makePull(input, { ...NINE_SECONDS, spoolS: 0.4 });
+  const behind = (tauS: number) => {
+    let y = 306;
+    const chargeTemperature = spool.chargeTemperature.map((air) => {
+      y = tauS > 0 ? y + (air - y) * (1 - Math.exp(-0.05 / tauS)) : air;
+      return y;
+    });
+    return { ...spool, chargeTemperature };
+  };
+  const read = (tauS: number, seed: number, options: RoadLogOptions = {}) =>
+    readRoadLog(input, noisy(behind(tauS), seed, 1, 0.3), { boostedVolumeM3: 0, ...options });
+
+  it('of 3 and of 5 s is found to 1 and 1.25 s, and what the log then gives is nearer to the car', () => {
+    for (const tauS of [3, 5]) {
+      for (let seed = 1; seed <= 4; seed++) {
+        const { chargeProbe, fit } = read(tauS, seed);
+        expect(chargeProbe.status, `${tauS} s, seed ${seed}`).toBe('found');
+        expect(Math.abs(chargeProbe.lagS - tauS), `${tauS} s, seed ${seed}`).toBeLessThanOrEqual(Math.max(1, tauS / 4));
+        const cooler = (of: typeof fit) => of!.nuisances.find(({ key }) => key === 'coolerEffectiveness')!;
+        const left = read(tauS, seed, { chargeProbeS: 0 }).fit;
+        expect(Math.abs(cooler(fit).value)).toBeLessThan(2 * cooler(fit).standardDeviation);
+        expect(Math.abs(cooler(fit).value)).toBeLessThan(0.5 * Math.abs(cooler(left).value));
+      }
+    }
+  });
+
+  it('is next to nothing where the probe has none', () => {
+    for (let seed = 1; seed <= 4; seed++) {
+      const { chargeProbe } = read(0, seed);
+      expect(chargeProbe.lagS).toBeLessThanOrEqual(Math.max(0.5, 2 * chargeProbe.deviationS));
+    }
+  });
+
+  it('is not known from a log without a time, nor from one with too few rows', () => {
+    const log = noisy(behind(5), 1);
+    expect(readRoadLog(input, { ...log, timeS: null }).chargeProbe.status).toBe('unknown');
+    expect(read(5, 1, { chargeProbeS: 5 }).chargeProbe).toMatchObject({ status: 'given', lagS: 5 });
   });
 });
 

@@ -12,7 +12,7 @@ describe('two hundred worlds with hidden biases', () => {
     ['the factory-size turbo, shaft speed and manifold pressure', 0, SPEED, 0.023],
     ['the same with charge temperature', 0, [...SPEED, 'chargeTemperature'], 0.017],
     ['the larger turbo with charge temperature', 1, [...SPEED, 'chargeTemperature'], 0.039],
-  ] as const)('%s: the 80 %% band holds the truth in 74 to 86 of 100', (_, candidate, channels, bound) => {
+  ] as const)('%s: the 80 % band holds the truth in 74 to 86 of 100', (_, candidate, channels, bound) => {
     const { within, high, byRpm } = fitsInWorlds(demoInput(candidate), SEEDS, channels);
     expect(within).toBeGreaterThanOrEqual(0.74);
     expect(within).toBeLessThanOrEqual(0.86);

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { LogReader } from '../../../src/app/studies/computeLog.ts';
 import { demoBuild, demoWorkspace } from '../../../src/build/demo.ts';
-import { addLog, demoLog, toMatchInput } from '../../../src/build/index.ts';
-import { resultUnits } from '../../../src/match/index.ts';
+import { addLog, toMatchInput } from '../../../src/build/index.ts';
+import { demoLog, resultUnits } from '../../../src/match/index.ts';
 import { draftOfFile, type LogStudy } from '../../../src/store/index.ts';
 import { measuredWords } from '../../../src/views/sheet/model/measuredWords.ts';
 
