@@ -108,8 +108,13 @@ const RUNNING_SETUP = './tests/running-setup.ts';
 /**
  * Times after which a test has hung. They are many times what any test takes, so that no machine is too slow for them: how fast something
  * is, `tests/bench` measures. tests/run.mjs waits a little longer for a test that holds its core and cannot be timed out from within.
+ * `npm run fuzz` goes on for as long as it takes: its tests end by their counts.
  */
-const PATIENT = { testTimeout: 240_000, hookTimeout: 240_000, expect: { poll: { timeout: 60_000 } } };
+const PATIENT = {
+  testTimeout: process.env.LUGLINE_FUZZ === 'long' ? 0 : 240_000,
+  hookTimeout: 240_000,
+  expect: { poll: { timeout: 60_000 } },
+};
 /** The runner would leave one core to itself, which is half of a machine with two. */
 const ON_ALL_CORES = { ...PATIENT, maxWorkers: availableParallelism() };
 

@@ -135,7 +135,9 @@ const FAULTS: Readonly<Record<string, Fault>> = {
     return async () => refused.mockRestore();
   },
   'an upgrade that is given up': async () => {
-    const opening = openDB('lugline', 3, {
+    const database = await openDB('lugline');
+    database.close();
+    const opening = openDB('lugline', database.version + 1, {
       upgrade(_database, _from, _to, transaction) {
         transaction.done.catch(() => undefined);
         transaction.abort();
