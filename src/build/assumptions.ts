@@ -43,6 +43,7 @@ export type AssumptionCode =
   | 'invented-data' // the same
   | 'efficiency-assumed' // efficiency, points
   | 'map-extended' // points, of, fromRpm, toRpm
+  | 'equal-turbos' // count; names.branch, names.shared: the paths that are so
   | 'curve-held' // names.curve, fromRpm, toRpm, value
   // Of the turbine
   | 'turbine-estimated' // band
@@ -151,9 +152,24 @@ function ofPath(build: Build, results: AssumedResults | null): Assumption[] {
     ...(cooler.kind === 'cooler' && build.chargePath.cooler.kind === 'air'
       ? [assumed('cooler-recovery', { recoveryK: cooler.coolantTemperatureK - ambient.temperatureK })]
       : []),
+    ...ofSeveral(build, results),
     assumed('driveline-loss', { share: engine.drivelineLoss }),
     assumed('fuel-preset', {}, { fuel: engine.fuel }),
     ...(build.fuelSupply.checked ? [] : [assumed('fuel-supply-not-checked')]),
+  ];
+}
+
+/** That the turbos are alike, and whose the losses are. */
+function ofSeveral(build: Build, { input }: AssumedResults): Assumption[] {
+  const count = input.turboCount ?? 1;
+  if (count === 1) return [];
+  const paths = { inlet: build.inletPath.of, charge: build.chargePath.of, exhaust: build.exhaust.of };
+  const marked = (of: 'branch' | 'shared') =>
+    Object.keys(paths).filter(
+      (path) => paths[path as keyof typeof paths] === of && (path !== 'exhaust' || input.turbine),
+    );
+  return [
+    assumed('equal-turbos', { count }, { branch: marked('branch').join(', '), shared: marked('shared').join(', ') }),
   ];
 }
 

@@ -16,22 +16,31 @@ export const UNIT_CHOICES = {
 
 export type UnitChoice = keyof typeof UNIT_CHOICES;
 
-/** The unit of every kind of result, complete, and the system that fuels are named in. */
-export type ResultUnits = Readonly<Record<UnitChoice, string>> & { readonly system: UnitSystem };
+/**
+ * The unit of every kind of result, complete, and the system that fuels are named in. `several`: more than one turbo feeds the engine, so
+ * that of every number it must be said whose it is.
+ */
+export type ResultUnits = Readonly<Record<UnitChoice, string>> & {
+  readonly system: UnitSystem;
+  readonly several?: true | undefined;
+};
 
 /** The chosen units, and the usual one of the system where none is chosen or the chosen one is not known here. */
 export function resultUnits({
   system = 'metric',
   resultUnits: chosen,
+  several,
 }: {
   system?: UnitSystem | undefined;
   resultUnits?: Readonly<Partial<Record<UnitChoice, string>>> | undefined;
+  several?: true | undefined;
 }): ResultUnits {
   const entries = Object.entries(UNIT_CHOICES).map(([kind, { units, us }]) => {
     const unit = chosen?.[kind as UnitChoice];
     return [kind, units.find((known) => known === unit) ?? (system === 'us' ? us : units[0])];
   });
-  return { ...(Object.fromEntries(entries) as Record<UnitChoice, string>), system };
+  const units = { ...(Object.fromEntries(entries) as Record<UnitChoice, string>), system };
+  return several ? { ...units, several } : units;
 }
 
 /** What a number means decides how it is written. `step`: rounded to whole steps of the unit, which is all that is known of it. */

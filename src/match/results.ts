@@ -36,6 +36,11 @@ export interface Result {
   /** Where room is short; left out: heading or title. */
   short?: string;
   shown: Shown;
+  /**
+   * Whose it is where several turbos work: one turbo's, or the engine's. Left out where it cannot be taken for the other: pressures,
+   * temperatures, efficiencies and shares are the same for each and for all, power and torque at the crankshaft the engine's.
+   */
+  whose?: keyof typeof WHOSE;
   /** Known only where the turbine is, or where the fuel supply is checked. */
   needs?: 'turbine' | 'fuel-supply';
   /** Room in a table for its widest number and heading, px at the usual text size; left out: 70. */
@@ -43,6 +48,9 @@ export interface Result {
   /** Left out: the point's property of that name. `ambientPressurePa`: station pressure of the day, null while it cannot be read. */
   read?: (point: ReadablePoint, ambientPressurePa: number | null) => number | null | undefined;
 }
+
+/** Behind a title where there are several turbos. */
+const WHOSE = { turbo: 'per turbo', engine: 'of the engine' } as const;
 
 /** A number of a point that is not here does not compile. */
 export const RESULTS: Readonly<Record<ResultKey, Result>> = {
@@ -56,16 +64,16 @@ export const RESULTS: Readonly<Record<ResultKey, Result>> = {
   },
   manifoldPressurePa: { title: 'Manifold pressure, absolute', heading: 'p_m absolute', shown: 'absolute-pressure' },
   pressureRatio: { title: 'Pressure ratio', shown: 'pressure-ratio', width: 62 },
-  airMassFlowKgPerS: { title: 'Air flow', shown: 'air-flow', width: 68 },
-  correctedMassFlowKgPerS: { title: 'Corrected flow', shown: 'air-flow' },
-  shaftSpeedRpm: { title: 'Shaft speed', shown: 'shaft-speed', width: 76 },
-  correctedSpeedRpm: { title: 'Corrected speed', shown: 'shaft-speed', width: 76 },
-  speedMargin: { title: 'Speed margin', shown: 'margin' },
-  surgeMargin: { title: 'Surge margin', shown: 'margin' },
-  chokeMargin: { title: 'Choke margin', shown: 'margin' },
-  surgeFlowDistance: { title: 'Flow distance to surge', short: 'To surge', shown: 'margin' },
+  airMassFlowKgPerS: { title: 'Air flow', whose: 'engine', shown: 'air-flow', width: 68 },
+  correctedMassFlowKgPerS: { title: 'Corrected flow', whose: 'turbo', shown: 'air-flow' },
+  shaftSpeedRpm: { title: 'Shaft speed', whose: 'turbo', shown: 'shaft-speed', width: 76 },
+  correctedSpeedRpm: { title: 'Corrected speed', whose: 'turbo', shown: 'shaft-speed', width: 76 },
+  speedMargin: { title: 'Speed margin', whose: 'turbo', shown: 'margin' },
+  surgeMargin: { title: 'Surge margin', whose: 'turbo', shown: 'margin' },
+  chokeMargin: { title: 'Choke margin', whose: 'turbo', shown: 'margin' },
+  surgeFlowDistance: { title: 'Flow distance to surge', short: 'To surge', whose: 'turbo', shown: 'margin' },
   efficiency: { title: 'Efficiency', shown: 'share' },
-  tipSpeedMPerS: { title: 'Tip speed', shown: 'tip-speed' },
+  tipSpeedMPerS: { title: 'Tip speed', whose: 'turbo', shown: 'tip-speed' },
   compressorInletPressurePa: { title: 'Compressor inlet pressure, absolute', short: 'p1', shown: 'absolute-pressure' },
   compressorInletTemperatureK: { title: 'Compressor inlet temperature', short: 'Inlet temp.', shown: 'temperature' },
   compressorOutletPressurePa: {
@@ -82,9 +90,9 @@ export const RESULTS: Readonly<Record<ResultKey, Result>> = {
   manifoldTemperatureK: { title: 'Manifold temperature', short: 'Manifold temp.', shown: 'temperature', width: 66 },
   wheelPowerW: { title: 'Wheel power', shown: 'power', width: 72 },
   brakePowerW: { title: 'Crank power', shown: 'power', width: 72 },
-  compressorPowerW: { title: 'Compressor power', shown: 'power', width: 82 },
+  compressorPowerW: { title: 'Compressor power', whose: 'turbo', shown: 'power', width: 82 },
   torqueNm: { title: 'Torque', shown: 'torque', width: 54 },
-  fuelMassFlowKgPerS: { title: 'Fuel flow', shown: 'air-flow', width: 68 },
+  fuelMassFlowKgPerS: { title: 'Fuel flow', whose: 'engine', shown: 'air-flow', width: 68 },
   injectorDuty: { title: 'Injector duty', shown: 'share', needs: 'fuel-supply', width: 60 },
   turbineInletPressurePa: {
     title: 'Turbine inlet pressure p3, absolute',
@@ -124,10 +132,10 @@ export const RESULTS: Readonly<Record<ResultKey, Result>> = {
     width: 88,
   },
   'turbine.outletTemperatureK': { title: 'Turbine outlet temperature', shown: 'temperature', needs: 'turbine' },
-  'turbine.massFlowKgPerS': { title: 'Flow through the turbine', shown: 'air-flow', needs: 'turbine' },
+  'turbine.massFlowKgPerS': { title: 'Flow through the turbine', whose: 'turbo', shown: 'air-flow', needs: 'turbine' },
   'turbine.efficiency': { title: 'Turbine efficiency', shown: 'share', needs: 'turbine' },
   'turbine.speedRatio': { title: 'Speed ratio U/C0', shown: 'number', needs: 'turbine' },
-  'turbine.powerW': { title: 'Turbine power', shown: 'power', needs: 'turbine' },
+  'turbine.powerW': { title: 'Turbine power', whose: 'turbo', shown: 'power', needs: 'turbine' },
   'turbine.breathingFactor': { title: 'Breathing factor', shown: 'number', needs: 'turbine' },
 };
 
@@ -237,15 +245,29 @@ export function resultsAt<Place extends keyof typeof PLACES>(
   });
 }
 
+/** Whether of a number it must be said whose it is. */
+type OfSeveral = Pick<ResultUnits, 'several'>;
+
+/** A title of one's own for a result, with several turbos with whose it is: 'Pickup frequency per turbo'. */
+export function saidWhose(title: string, key: ResultKey | undefined, { several }: OfSeveral): string {
+  const whose = key === undefined ? undefined : RESULTS[key].whose;
+  return several && whose !== undefined ? `${title} ${WHOSE[whose]}` : title;
+}
+
+/** Name of a result in full: 'Outlet temperature'; with several turbos 'Shaft speed per turbo'. */
+export function fullTitle(key: ResultKey, units: OfSeveral): string {
+  return saidWhose(RESULTS[key].title, key, units);
+}
+
 /** Name of a result where room is short: 'Outlet temp.' */
-export function shortTitle(key: ResultKey): string {
+export function shortTitle(key: ResultKey, units: OfSeveral): string {
   const { title, heading, short } = RESULTS[key];
-  return short ?? heading ?? title;
+  return saidWhose(short ?? heading ?? title, key, units);
 }
 
 /** Name of a result in the heading of a file: 'Outlet temperature', 'p3 absolute'. */
-export function fileHeading(key: ResultKey): string {
-  return RESULTS[key].heading ?? RESULTS[key].title;
+export function fileHeading(key: ResultKey, units: OfSeveral): string {
+  return saidWhose(RESULTS[key].heading ?? RESULTS[key].title, key, units);
 }
 
 /** SI value of a result at a point; null where it is not known. */
@@ -293,6 +315,8 @@ export interface LineResult {
   title: string;
   short?: string;
   shown: Shown;
+  /** The title where there are several turbos; left out: as of the result that it is of. */
+  ofSeveral?: string;
   /** It is the highest or the lowest of this result along the line. */
   of?: ResultKey;
   take?: 'highest' | 'lowest';
@@ -318,7 +342,11 @@ export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
   },
   'points-held': { title: 'Engine speeds that hold the goal', shown: 'whole-share' },
   'power-at-goal': { title: 'Crank power at the goal', shown: 'power', of: 'brakePowerW', take: 'highest' },
-  'air-at-same-boost': { title: 'Air at the same boost', shown: 'air-flow' },
+  'air-at-same-boost': {
+    title: 'Air at the same boost',
+    ofSeveral: 'Air of the engine at the same boost',
+    shown: 'air-flow',
+  },
   'power-at-ceiling': { title: 'Crank power at the ceiling', shown: 'power' },
   'boost-threshold': { title: 'Boost threshold', shown: 'threshold-speed' },
   'speed-margin': { title: 'Least speed margin', shown: 'margin', of: 'speedMargin', take: 'lowest' },
@@ -343,11 +371,23 @@ export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
     of: 'manifoldTemperatureK',
     take: 'highest',
   },
-  'compressor-power': { title: 'Power the turbine must give', shown: 'power' },
+  // Of all turbos: of one, two small would seem to need half of what one large does.
+  'compressor-power': {
+    title: 'Power the turbine must give',
+    ofSeveral: 'Power all turbines must give',
+    shown: 'power',
+  },
   'back-pressure-ratio': { title: 'Back-pressure ratio p3/p_m', shown: 'pressure-ratio' },
   'wastegate-flow-fraction': { title: 'Wastegate flow fraction', shown: 'share' },
   'altitude-held': { title: 'Holds the goal up to', shown: 'altitude' },
 };
+
+/** Name of a number of a line, in full or short: 'Top shaft speed', 'Surge margin'; with several turbos 'Top shaft speed per turbo'. */
+export function lineTitle(key: LineResultKey, units: OfSeveral, room: 'full' | 'short' = 'full'): string {
+  const { title, short, ofSeveral, of } = LINE_RESULTS[key];
+  if (units.several && ofSeveral !== undefined) return ofSeveral;
+  return saidWhose(room === 'short' ? (short ?? title) : title, of, units);
+}
 
 const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);
 

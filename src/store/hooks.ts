@@ -3,7 +3,7 @@ import { useStore } from 'zustand';
 import type { Build, BuildPath, Change, FieldValue, MapDraft, Settings } from '../build/index.ts';
 import { getBuildField, shownSettings } from '../build/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
-import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
+import { selectActiveBuild, selectCandidateResults, selectCandidates, selectShelf } from './selectors.ts';
 import type { LuglineState, LuglineStore } from './state.ts';
 
 /** The shell provides the store; tests provide one of their own. */
@@ -50,11 +50,18 @@ export function useShelf(): readonly MapDraft[] {
   return useLugline(selectShelf);
 }
 
+/** `several`: a candidate of the open build has more than one turbo, so that every number must say whose it is. */
+export type ShownSettings = Settings & { several?: true | undefined };
+
 /** How the open build is shown: settings, and over them the build's own units; the same object while neither changes. */
-export function useSettings(): Settings {
+export function useSettings(): ShownSettings {
   const settings = useLugline((state) => state.workspace.settings);
   const units = useLugline((state) => selectActiveBuild(state).units);
-  return useMemo(() => shownSettings({ units }, settings), [settings, units]);
+  const several = useLugline((state) => selectCandidates(state).some(({ turboCount }) => turboCount > 1));
+  return useMemo(() => {
+    const shown = shownSettings({ units }, settings);
+    return several ? { ...shown, several } : shown;
+  }, [settings, units, several]);
 }
 
 /** The unread text of a field, by the field's place, and how to keep it; null when the field can be read. */

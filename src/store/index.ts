@@ -16,6 +16,7 @@ export { type ComparisonResults, selectComparison } from './comparison.ts';
 export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
 export {
   LuglineContext,
+  type ShownSettings,
   useActions,
   useApply,
   useBuild,

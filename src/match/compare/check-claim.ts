@@ -5,7 +5,7 @@ import { lineModel } from '../line-model.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
 import { extremeOf } from '../results.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
-import { ceilingPoints, solvedOf } from './comparison-rows.ts';
+import { ceilingPoints, solvedOf, turbosOf } from './comparison-rows.ts';
 import type { Claim, ClaimCheck, ClaimEvidence, ClaimSources, SolvedCandidate } from './types.ts';
 
 /** What reading a choke end off a sheet may be off, each map (common practice, no source). */
@@ -22,7 +22,10 @@ const MAP_READING = 0.01;
  *   peak power times the gain, because power goes with air flow at the same lambda and bsfc
  */
 export function checkClaim(claim: Claim, sources: ClaimSources): ClaimCheck {
-  const evidence = [...wheelEvidence(sources), ...mapEvidence(sources), ...ceilingEvidence(claim, sources)];
+  // Two turbos pass twice what one does; the ceilings know how many there are.
+  const turbos = turbosOf(sources.b) / turbosOf(sources.a);
+  const ofAll = [...wheelEvidence(sources), ...mapEvidence(sources)].map((found) => timesTurbos(found, turbos));
+  const evidence = [...ofAll, ...ceilingEvidence(claim, sources)];
   const range =
     evidence.length === 0
       ? null
@@ -53,6 +56,11 @@ const peakPoint = (c: SolvedCandidate) => extremeOf(solvedOf(c.points), 'brakePo
 /** A ratio as a gain, with its width. */
 function gainOf(ratio: Measured): Measured {
   return { value: ratio.value - 1, plusMinus: ratio.plusMinus };
+}
+
+function timesTurbos(found: ClaimEvidence, turbos: number): ClaimEvidence {
+  const { value, plusMinus } = found.gain;
+  return turbos === 1 ? found : { ...found, gain: { value: (1 + value) * turbos - 1, plusMinus: plusMinus * turbos } };
 }
 
 function wheelEvidence({ ratios }: ClaimSources): ClaimEvidence[] {

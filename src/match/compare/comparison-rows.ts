@@ -90,7 +90,10 @@ export const COMPARISON_ROWS: Readonly<Record<ComparisonKey, RowKind>> = {
     usual: 0.02,
     isShare: true,
     ofMap: (band) => 1.4 * band.efficiency,
-    value: (c, on) => at(c, on.peakRpm, 'compressorPowerW'),
+    value: (c, on) => {
+      const ofOne = at(c, on.peakRpm, 'compressorPowerW');
+      return { ...ofOne, value: ofOne.value === null ? null : ofOne.value * turbosOf(c) };
+    },
   },
   'back-pressure-ratio': {
     better: 'less',
@@ -113,6 +116,11 @@ export const COMPARISON_ROWS: Readonly<Record<ComparisonKey, RowKind>> = {
     value: (c, on) => altitudeHeld(c, on.heldByBothRpm),
   },
 };
+
+/** Turbos that a candidate has; what is held against another candidate is that of all of them together. */
+export function turbosOf(candidate: SolvedCandidate | null): number {
+  return candidate?.input.turboCount ?? 1;
+}
 
 /** The number of a row for one candidate. */
 export function comparedValue(key: ComparisonKey, candidate: SolvedCandidate, on: ComparedOn): ComparedValue {

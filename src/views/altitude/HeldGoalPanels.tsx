@@ -84,8 +84,8 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
   const { build, candidates } = result;
   const offers = useMemo(() => {
     const hasTurbine = isAnyDriven(candidates);
-    return [...heldQuantities(hasTurbine), ...(hasTurbine ? [THRESHOLD] : [])];
-  }, [candidates]);
+    return [...heldQuantities(hasTurbine, units), ...(hasTurbine ? [THRESHOLD] : [])];
+  }, [candidates, units]);
   // A turbine that is taken away takes its quantities with it.
   const quantity = offers.some(({ key }) => key === chosen) ? chosen : 'shaftSpeedRpm';
   const speeds = candidates.find((study) => study !== null)?.held.engineSpeedsRpm ?? [];

@@ -6,7 +6,7 @@ import { isSameSpread, type SpreadStudy, selectActiveBuild, useLugline, useLugli
 import { formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { rpmText } from '../shared/altitudeStudies.ts';
-import { usePalette } from '../shared/display.ts';
+import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
@@ -101,16 +101,17 @@ const KEYS = 'Left and right arrow read engine speed by engine speed.';
 /** Bands, chances and influences of one spread. */
 export const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStudy }) {
   const palette = usePalette();
+  const units = useResultUnits();
   const [{ engineSpeedRpm }, point] = usePointed();
   const { build, spread, ambientPressurePa } = study;
   const bars = { build, spread, engineSpeedRpm: influencesAt(spread, engineSpeedRpm) };
   const charts = useMemo(
     () => [
-      { key: 'shaft', label: 'Shaft speed with its band', model: spreadShaft(spread) },
+      { key: 'shaft', label: 'Shaft speed with its band', model: spreadShaft(spread, units) },
       { key: 'ceiling', label: 'Ceiling with its band', model: spreadCeilings(build, spread, ambientPressurePa) },
       { key: 'chance', label: 'Chance that a limit is crossed', model: crossingChance(spread) },
     ],
-    [build, spread, ambientPressurePa],
+    [build, spread, ambientPressurePa, units],
   );
   return (
     <>

@@ -69,6 +69,12 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
   'twin-scroll-steady': () => 'Both entries of the twin scroll are taken together in steady flow: pulses are left out.',
   'breathing-corrected': ({ backPressureRatio }) =>
     `Volumetric efficiency is corrected for back-pressure, taken as measured at p3/p_m ${formatNumber(backPressureRatio ?? Number.NaN, 2)}.`,
+  'equal-turbos': ({ count }, { branch, shared }) => {
+    const losses = [branch ? `of each branch: ${branch}` : '', shared ? `shared by all: ${shared}` : ''].filter(
+      (words) => words !== '',
+    );
+    return `Air and exhaust are split evenly between ${formatNumber(count ?? Number.NaN, 0)} equal turbos in parallel. Losses ${losses.join('; ')}. On the car the turbos differ a little: log the shaft speed of each.`;
+  },
   'curve-held': ({ fromRpm, toRpm, value }, { curve }, units) => {
     const known = CURVES[curve ?? ''];
     const shown = known?.value(value ?? Number.NaN, units) ?? '';

@@ -4,6 +4,7 @@ import {
   judging,
   LINE_RESULTS,
   type LineResultKey,
+  lineTitle,
   marginSize,
   type OperatingPoint,
   type OperatingPointSolved,
@@ -102,12 +103,19 @@ export interface HeadlineNumber {
 export function headline(points: readonly OperatingPoint[], units: ResultUnits): readonly HeadlineNumber[] {
   const solved = points.filter((point) => point.status === 'ok');
   return HEADLINE.map((key): HeadlineNumber => {
-    const { title, short = title, shown, of, take } = LINE_RESULTS[key];
+    const { shown, of, take } = LINE_RESULTS[key];
     const found = of === undefined || take === undefined ? null : extremeOf(solved, of, take);
     const engineSpeedRpm = found?.point.engineSpeedRpm ?? null;
     const at = engineSpeedRpm === null ? '' : `at ${showResult(engineSpeedRpm, 'engine-speed', units)}`;
     const detail = key === 'top-shaft-speed' && found !== null ? marginDetail(found.point) : at;
-    return { key, title, shortTitle: short, value: showResult(found?.value, shown, units), detail, engineSpeedRpm };
+    return {
+      key,
+      title: lineTitle(key, units),
+      shortTitle: lineTitle(key, units, 'short'),
+      value: showResult(found?.value, shown, units),
+      detail,
+      engineSpeedRpm,
+    };
   });
 }
 

@@ -3,6 +3,7 @@ import {
   COMPARISON_KEYS,
   decimalsShown,
   LINE_RESULTS,
+  lineTitle,
   type ResultUnits,
   showResult,
   unitLabel,
@@ -57,13 +58,14 @@ export function differenceRows({ rows }: Comparison, units: CompareUnits): reado
     if (row !== undefined) return [shownRow(row, units)];
     if (!STUDIES.has(key)) return [];
     const empty = { a: '…', b: '…', aAt: '', bAt: '', difference: '', note: '' };
-    return [{ key, title: LINE_RESULTS[key].title, ...empty, verdict: 'pending', word: WORDS.pending }];
+    return [{ key, title: lineTitle(key, units.results), ...empty, verdict: 'pending', word: WORDS.pending }];
   });
 }
 
 function shownRow(row: ComparisonRow, units: CompareUnits): DifferenceRow {
   const { key, a, b, verdict } = row;
-  const { title, shown } = LINE_RESULTS[key];
+  const { shown } = LINE_RESULTS[key];
+  const title = lineTitle(key, units.results);
   const inCell = UNIT_IN_TITLE.has(key);
   return {
     key,

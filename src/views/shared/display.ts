@@ -24,6 +24,6 @@ function isSystemDark(): boolean {
 
 /** The units in which results are shown; the same object while the choice is the same. */
 export function useResultUnits(): ResultUnits {
-  const { system, resultUnits: chosen } = useSettings();
-  return useMemo(() => resultUnits({ system, resultUnits: chosen }), [system, chosen]);
+  const { system, resultUnits: chosen, several } = useSettings();
+  return useMemo(() => resultUnits({ system, resultUnits: chosen, several }), [system, chosen, several]);
 }

@@ -299,12 +299,12 @@ const PEAKS: Readonly<Record<string, FindingSentence>> = {
   'peak-torque': { say: (v, u, { at }) => `${at}the torque peaks: ${showResult(v.torqueNm, 'torque', u)}.` },
   'peak-shaft-speed': { say: (v, u, { at }) => `${at}the shaft turns fastest: ${shaft(v.shaftSpeedRpm, u)}.` },
   'within-limits': {
-    say: (v) =>
+    say: (v, u) =>
       `${
         v.thresholdRpm === undefined
           ? 'every engine speed has its point'
           : `from about ${rpm(v.thresholdRpm)} up the goal is held`
-      } and every limit entered holds${leastMargins(v)}${turbineWords(v)}.`,
+      } and every limit entered holds${leastMargins(v, u)}${turbineWords(v)}.`,
   },
 };
 
@@ -362,13 +362,13 @@ export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   ...NO_POINT,
 };
 
-function leastMargins(values: Values): string {
+function leastMargins(values: Values, units: ResultUnits): string {
   const parts = [
     values.speedMargin === undefined ? null : `speed ${percent(values.speedMargin)}`,
     values.surgeMargin === undefined ? null : `surge ${percent(values.surgeMargin)}`,
     values.chokeMargin === undefined ? null : `choke ${percent(values.chokeMargin)}`,
   ].filter((part) => part !== null);
-  return parts.length === 0 ? '' : `; least margins: ${parts.join(', ')}`;
+  return parts.length === 0 ? '' : `; least margins${units.several ? ' per turbo' : ''}: ${parts.join(', ')}`;
 }
 
 function turbineWords(v: Values): string {

@@ -18,8 +18,33 @@ export interface FindingWords {
 
 const WORDS: Readonly<Record<Severity, string>> = { stop: 'Stop', caution: 'Caution', note: 'Note', good: 'Good' };
 
-/** Puts findings in words and in the user's units, keeping their order (worst first). A code may come in several runs of engine speeds. */
-export function findingWords(findings: readonly Finding[], units: ResultUnits): FindingWords[] {
+/** Findings on one turbo; of several each does so. */
+const OF_ONE_TURBO: ReadonlySet<string> = new Set([
+  'overspeed',
+  'speed-reserve',
+  'no-speed-limit',
+  'left-of-surge',
+  'surge-margin',
+  'edge-guessed',
+  'choked',
+  'choke-margin',
+  'map-extended-above',
+  'map-extended-below',
+  'map-extended',
+  'turbine-choked',
+  'peak-shaft-speed',
+]);
+
+/** Whether a finding's numbers are those of one of several turbos. */
+export function isPerTurbo(code: string, turboCount = 1): boolean {
+  return turboCount > 1 && OF_ONE_TURBO.has(code);
+}
+
+/**
+ * Puts findings in words and in the user's units, keeping their order (worst first). A code may come in several runs of engine speeds.
+ * @param turboCount of the candidate that they are of
+ */
+export function findingWords(findings: readonly Finding[], units: ResultUnits, turboCount = 1): FindingWords[] {
   const runs = new Map<string, number>();
   return findings.map((finding) => {
     const run = (runs.get(finding.code) ?? 0) + 1;
@@ -28,20 +53,21 @@ export function findingWords(findings: readonly Finding[], units: ResultUnits): 
       id: `${finding.code}-${run}`,
       severity: finding.severity,
       word: WORDS[finding.severity],
-      sentence: sentenceOf(finding, units),
+      sentence: sentenceOf(finding, units, turboCount),
       engineSpeedRpm: finding.engineSpeedRpm ?? null,
     };
   });
 }
 
 /** One finding as a sentence. A code that has none is a slip in the program: the code itself is shown rather than nothing. */
-export function sentenceOf(finding: Finding, units: ResultUnits): string {
+export function sentenceOf(finding: Finding, units: ResultUnits, turboCount = 1): string {
   const row: FindingSentence | undefined = FINDING_SENTENCES[finding.code];
   if (row === undefined) return `${finding.code}.`;
-  const at = finding.engineSpeedRpm === undefined ? '' : `At ${rpm(finding.engineSpeedRpm)} `;
+  const perTurbo = isPerTurbo(finding.code, turboCount);
+  const at = finding.engineSpeedRpm === undefined ? '' : `${perTurbo ? 'at' : 'At'} ${rpm(finding.engineSpeedRpm)} `;
   const sentence = row.say(finding.values, units, { at, range: rangeWords(finding.rangeRpm) });
   const extent = row.extent === undefined ? '' : extentWords(row.extent, finding.rangeRpm);
-  return `${capital(sentence)}${extent}`;
+  return `${perTurbo ? `Per turbo: ${sentence}` : capital(sentence)}${extent}`;
 }
 
 /** ' Over its limit from 6,000 to 6,800 rpm.'; '' where it holds at one engine speed only. */

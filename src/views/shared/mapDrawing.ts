@@ -1,6 +1,6 @@
 import type { MapGeometry } from '../../build/index.ts';
 import type { FlowAndRatio } from '../../compressor/index.ts';
-import { type Finding, lineParts, type MatchInput, type OperatingPoint } from '../../match/index.ts';
+import { type Finding, lineParts, type MatchInput, type OperatingPoint, saidWhose } from '../../match/index.ts';
 import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
 import {
   formatNumber,
@@ -20,6 +20,8 @@ export interface ChartDay {
   speedLabels: readonly string[];
   /** The day's compressor inlet temperature as it is shown: '24 °C'. */
   inletTemperature: string;
+  /** Several turbos share the engine's flow: the axis says that it is of one. */
+  several?: true | undefined;
   /** The maker's maximum physical speed brought to the map, with its line; null without a limit. */
   limit: { rpm: number; pieces: NonNullable<MapChart['ratedSpeedLine']>['pieces'] } | null;
 }
@@ -36,7 +38,7 @@ export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
   const top = geometry.extent;
   return {
     flowAxis: {
-      title: isVolume ? 'Corrected volume flow' : 'Corrected air flow',
+      title: saidWhose(isVolume ? 'Corrected volume flow' : 'Corrected air flow', 'correctedMassFlowKgPerS', day),
       unit: sheetFlowUnits[flowUnit].label,
       perKgPerS: kgPerSToSheetFlow(1, flowUnit, geometry.reference),
     },

@@ -29,10 +29,11 @@ const USUAL_WIDTH = 70;
 export function pointColumns(
   { checked }: Pick<Build['fuelSupply'], 'checked'>,
   hasTurbine = false,
+  units: Pick<ResultUnits, 'several'> = {},
 ): readonly PointColumn[] {
   return resultsAt('pointTable', { turbine: hasTurbine, 'fuel-supply': checked }).map((key) => ({
     key,
-    title: shortTitle(key),
+    title: shortTitle(key, units),
     width: RESULTS[key].width ?? USUAL_WIDTH,
   }));
 }
@@ -118,7 +119,7 @@ export function pointTableText(
     'Engine speed [rpm]',
     ...columns.map((column) => {
       const unit = columnUnitLabel(column, units);
-      return `${fileHeading(column.key)} [${unit === '' ? '-' : unit}]`;
+      return `${fileHeading(column.key, units)} [${unit === '' ? '-' : unit}]`;
     }),
     'Remark',
   ];

@@ -14,10 +14,10 @@ export function isEstimated(candidate: Pick<Candidate, 'map' | 'donor'>): boolea
   return candidate.map === null && candidate.donor !== null;
 }
 
-/** What the map of a candidate is called on screen and in files: its own name, or that it is an estimate and whose. */
-export function mapTitle({ map, donor }: Pick<Candidate, 'map' | 'donor'>): string {
-  if (map !== null) return map.name;
-  return donor === null ? '' : `Estimate, scaled from ${donor.name}`;
+/** What the map of a candidate is called on screen and in files: its own name, or that it is an estimate and whose; '2 × ' for two turbos. */
+export function mapTitle({ map, donor, turboCount }: Pick<Candidate, 'map' | 'donor' | 'turboCount'>): string {
+  const title = map !== null ? map.name : donor === null ? '' : `Estimate, scaled from ${donor.name}`;
+  return title !== '' && turboCount > 1 ? `${turboCount} × ${title}` : title;
 }
 
 /** 'A' for the first candidate, 'B' for the second, and so on; it stands for the candidate in headings, legends and files. */

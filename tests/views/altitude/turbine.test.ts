@@ -151,7 +151,9 @@ describe('the boost threshold over altitude', () => {
 
 describe('what the turbine does over altitude', () => {
   it('is offered where one is known, and drawn as the solved points have it', () => {
-    const added = heldQuantities(true).filter(({ key }) => !heldQuantities(false).some((other) => other.key === key));
+    const added = heldQuantities(true, {}).filter(
+      ({ key }) => !heldQuantities(false, {}).some((other) => other.key === key),
+    );
     expect(added.map(({ key }) => key)).toEqual([
       'turbineInletPressurePa',
       'backPressureRatio',

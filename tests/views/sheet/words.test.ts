@@ -37,8 +37,16 @@ const VALUES = {
   lowestK: 1150,
   highestK: 1250,
   backPressureRatio: 1,
+  count: 2,
 };
-const NAMES = { fuel: 'petrol', donor: 'Larch 52', map: 'Larch 52', curve: 'volumetricEfficiency' };
+const NAMES = {
+  fuel: 'petrol',
+  donor: 'Larch 52',
+  map: 'Larch 52',
+  curve: 'volumetricEfficiency',
+  branch: 'inlet, exhaust',
+  shared: 'charge',
+};
 
 /** Every code; the compiler fails here when one is added. */
 const CODES: Readonly<Record<AssumptionCode, true>> = {
@@ -64,6 +72,7 @@ const CODES: Readonly<Record<AssumptionCode, true>> = {
   'efficiency-assumed': true,
   'map-extended': true,
   'curve-held': true,
+  'equal-turbos': true,
   'turbine-estimated': true,
   'turbine-extended': true,
   'turbine-efficiency-number': true,

@@ -3,6 +3,7 @@ import {
   bindingKind,
   bindingLook,
   decimalsShown,
+  fullTitle,
   type HeldGoal,
   isShortOfGoal,
   type OperatingPointSolved,
@@ -41,7 +42,8 @@ export function controllerCharts(
     (limit): LineLimit => ({ ...limit, label: limit.label.trim() }),
   );
   return QUANTITIES.map((key) => {
-    const { title, shown } = RESULTS[key];
+    const { shown } = RESULTS[key];
+    const title = fullTitle(key, units);
     const inUnit = (point: OperatingPointSolved) => valueShown(point[key], shown, units);
     const series = (id: 'gauge' | 'absolute') => ({
       id,

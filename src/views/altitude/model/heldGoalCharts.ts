@@ -3,6 +3,7 @@ import {
   type BoostThreshold,
   boostThreshold,
   decimalsShown,
+  fullTitle,
   type HeldCell,
   type HeldGoal,
   limitOn,
@@ -71,8 +72,11 @@ export function shaftLimits({ held }: Pick<CandidateStudy, 'held'>, letter: stri
 export type HeldQuantity = (typeof PLACES.overAltitude)[number];
 
 /** What there is to choose from: the turbine's only where one is known. */
-export function heldQuantities(hasTurbine: boolean): { key: HeldQuantity; name: string }[] {
-  return resultsAt('overAltitude', { turbine: hasTurbine }).map((key) => ({ key, name: RESULTS[key].title }));
+export function heldQuantities(
+  hasTurbine: boolean,
+  units: Pick<ResultUnits, 'several'>,
+): { key: HeldQuantity; name: string }[] {
+  return resultsAt('overAltitude', { turbine: hasTurbine }).map((key) => ({ key, name: fullTitle(key, units) }));
 }
 
 /** One quantity over altitude with the goal held, for each candidate at the chosen engine speeds, against its limits. */
@@ -83,7 +87,8 @@ export function heldOverAltitude(
   quantity: HeldQuantity,
   units: ResultUnits,
 ): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
-  const { title, shown } = RESULTS[quantity];
+  const { shown } = RESULTS[quantity];
+  const title = fullTitle(quantity, units);
   const inUnit = (si: number) => valueShown(si, shown, units);
   const value = (point: OperatingPointSolved) => inUnit(readResult(quantity, point) ?? Number.NaN);
   const seriesOf = (study: CandidateStudy, index: number) =>
@@ -227,6 +232,7 @@ export function altitudeMapChart(
     labels: 'corrected',
     speedLabels: speedLabels(geometry, null),
     inletTemperature: '',
+    several: (results.input?.turboCount ?? 1) > 1 || undefined,
     limit,
   });
 }

@@ -1,5 +1,12 @@
 import { type Build, fieldAt } from '../../../build/index.ts';
-import { bindingLook, type Influence, type SpreadAtSpeed, type SpreadDone } from '../../../match/index.ts';
+import {
+  bindingLook,
+  fullTitle,
+  type Influence,
+  type ResultUnits,
+  type SpreadAtSpeed,
+  type SpreadDone,
+} from '../../../match/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi } from '../../../units/index.ts';
@@ -9,11 +16,16 @@ import { shaftLimits } from './heldGoalCharts.ts';
 import { nearestIndex } from './pointed.ts';
 
 /** Shaft speed over engine speed with the room that the tolerances leave, against the limits. */
-export function spreadShaft(spread: SpreadDone): LineChartModel {
+export function spreadShaft(spread: SpreadDone, units: Pick<ResultUnits, 'several'>): LineChartModel {
   const speeds = spread.atSpeeds;
   return {
     ...plainChart(speeds.map(({ engineSpeedRpm }) => engineSpeedRpm)),
-    valueAxis: { title: 'Shaft speed, 10th to 90th of a hundred', unit: 'rpm', decimals: 0, include: [] },
+    valueAxis: {
+      title: `${fullTitle('shaftSpeedRpm', units)}, 10th to 90th of a hundred`,
+      unit: 'rpm',
+      decimals: 0,
+      include: [],
+    },
     bands: [
       {
         id: 'band',

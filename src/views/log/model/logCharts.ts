@@ -1,6 +1,7 @@
 import { type LogRows, mapGeometry, speedLineAt } from '../../../build/index.ts';
 import {
   decimalsShown,
+  fullTitle,
   type ResultUnits,
   type Shown,
   showResult,
@@ -28,6 +29,7 @@ export function logMapChart(
     labels: 'corrected',
     speedLabels: speedLabels(geometry, null),
     inletTemperature: '',
+    several: (input?.turboCount ?? 1) > 1 || undefined,
     limit:
       limitRpm === null || factor === null ? null : { rpm: limitRpm, pieces: speedLineAt(surface, limitRpm / factor) },
   });
@@ -178,7 +180,7 @@ export function shaftOverSpeed(rows: readonly RoadLogRow[], units: ResultUnits):
   return {
     ...BLANK,
     xAxis: speedAxis(taken),
-    valueAxis: { title: 'Shaft speed', unit: 'rpm', decimals: 0, include: [] },
+    valueAxis: { title: fullTitle('shaftSpeedRpm', units), unit: 'rpm', decimals: 0, include: [] },
     series: [
       { id: 'measured', name: 'measured', style: 'a', weight: 'main', points: measured },
       {
@@ -255,9 +257,12 @@ export function rowWords(row: RoadLogRow, units: ResultUnits): { title: string; 
     { title: 'Engine speed', value: showResult(row.engineSpeedRpm, 'engine-speed', units) },
     { title: 'Manifold pressure', value: showResult(row.manifoldPressurePa, 'absolute-pressure', units) },
     { title: 'Pressure ratio', value: showResult(row.pressureRatio, 'pressure-ratio', units) },
-    { title: 'Shaft speed', value: showResult(row.shaftSpeedRpm, 'shaft-speed', units) },
+    { title: fullTitle('shaftSpeedRpm', units), value: showResult(row.shaftSpeedRpm, 'shaft-speed', units) },
     { title: 'Predicted', value: showResult(row.predictedShaftSpeedRpm, 'shaft-speed', units) },
-    { title: 'Corrected flow', value: showResult(row.correctedMassFlowKgPerS, 'air-flow', units) },
+    {
+      title: fullTitle('correctedMassFlowKgPerS', units),
+      value: showResult(row.correctedMassFlowKgPerS, 'air-flow', units),
+    },
     { title: 'Vol. efficiency', value: share(row.volumetricEfficiency) },
     { title: '± one deviation', value: share(row.standardDeviation) },
     { title: 'Amplification', value: row.amplification === null ? '–' : formatNumber(row.amplification, 1) },

@@ -34,7 +34,7 @@ export function claimWords(check: ClaimCheck, letters: readonly [string, string]
     verdict: verdictWords(check, said),
     evidence: evidence.map(
       ({ basis, gain, estimated }) =>
-        `${BASES[basis]}: ${gainWords({ value: gain.value + 1, plusMinus: gain.plusMinus })}${estimated ? ' (estimate)' : ''}`,
+        `${BASES[basis]}${units.several && basis !== 'power-at-ceiling' ? ', all turbos together' : ''}: ${gainWords({ value: gain.value + 1, plusMinus: gain.plusMinus })}${estimated ? ' (estimate)' : ''}`,
     ),
     worth: worthWords(check, units),
   };

@@ -54,7 +54,9 @@ export function readPoint(point: OperatingPoint | undefined, estimated = false):
 export const PLACE_CELLS = 4;
 
 /** Cells of the read-out: always the same ones in the same order, so that nothing jumps while the pointer moves. */
-export const READ_OUT_CELLS = PLACES.mapReadOut.map((key) => ({ key, title: shortTitle(key) }));
+export function readOutCells(units: Pick<ResultUnits, 'several'>): readonly { key: ReadOutKey; title: string }[] {
+  return PLACES.mapReadOut.map((key) => ({ key, title: shortTitle(key, units) }));
+}
 
 export type ReadOutKey = (typeof PLACES.mapReadOut)[number];
 
@@ -66,7 +68,7 @@ export function readOutTexts(
   units: ResultUnits,
 ): Readonly<Record<ReadOutKey, string>> {
   const mapFlow = { unit: flowUnit, reference };
-  const entries = READ_OUT_CELLS.map(({ key }) => [key, showPoint(key, place, units, { mapFlow })]);
+  const entries = PLACES.mapReadOut.map((key) => [key, showPoint(key, place, units, { mapFlow })]);
   return Object.fromEntries(entries) as Record<ReadOutKey, string>;
 }
 
@@ -121,10 +123,13 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }:
 }
 
 /** The same as a sentence, for those who hear instead of see. */
-export function spokenReadOut({ heading, cells, remark }: ReadOutWords): readonly string[] {
+export function spokenReadOut(
+  { heading, cells, remark }: ReadOutWords,
+  units: Pick<ResultUnits, 'several'>,
+): readonly string[] {
   return [
     heading,
-    ...READ_OUT_CELLS.map(({ key, title }) => `${title} ${cells[key]}`),
+    ...readOutCells(units).map(({ key, title }) => `${title} ${cells[key]}`),
     ...(remark === '' ? [] : [remark]),
   ];
 }

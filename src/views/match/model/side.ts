@@ -40,7 +40,7 @@ export interface MapOfDay {
 /** The candidate's map as it stands on the day: labels and limit in shaft speeds of the day's inlet temperature. */
 export function useMapOfDay(results: CandidateResults): MapOfDay {
   const { surface, sheet } = results;
-  const { flowAxisUnit, speedLabels: speedLabelChoice } = useSettings();
+  const { flowAxisUnit, speedLabels: speedLabelChoice, several } = useSettings();
   const { air } = useLugline(selectDayAir);
   const units = useResultUnits();
   const factor = air && surface ? daySpeedFactor(air, surface.reference) : null;
@@ -64,9 +64,10 @@ export function useMapOfDay(results: CandidateResults): MapOfDay {
       labels,
       speedLabels: labelText.split('|'),
       inletTemperature,
+      several,
       limit: limitRpm === null ? null : { rpm: limitRpm, pieces },
     });
-  }, [geometry, limitRpm, pieces, flowAxisUnit, labels, labelText, inletTemperature]);
+  }, [geometry, limitRpm, pieces, flowAxisUnit, labels, labelText, inletTemperature, several]);
   const read = useMemo(
     () => (surface === null ? null : { surface, speedFactor: factor, limitRpm }),
     [surface, factor, limitRpm],
@@ -110,8 +111,8 @@ export function useSide(
   const units = useResultUnits();
   const { chart, read } = useMapOfDay(results);
   const words = useMemo(
-    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units)),
-    [problems, findings, units],
+    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units, input?.turboCount)),
+    [problems, findings, units, input?.turboCount],
   );
   const others = useOtherAltitudes(results, index);
   const spread = useSpreadBars(index);

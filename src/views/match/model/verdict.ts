@@ -1,6 +1,6 @@
 import { LIMITS, type LimitKey, marginSize } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { rangeWords, type Severity } from '../../shared/findingWords.ts';
+import { isPerTurbo, rangeWords, type Severity } from '../../shared/findingWords.ts';
 
 type Finding = CandidateResults['findings'][number];
 
@@ -45,6 +45,8 @@ export function verdictOf(sides: readonly { index: number; results: CandidateRes
 
 function partOf({ index, results }: { index: number; results: CandidateResults }): VerdictPart {
   const { candidate, input, problems, findings } = results;
+  const count = input?.turboCount;
+  const each = (code: string) => (isPerTurbo(code, count) ? ' (per turbo)' : '');
   const name = candidate.name.trim() || 'A candidate without a name';
   const part = (severity: Severity, words: string, at: Finding | null, id: string | null): VerdictPart => ({
     index,
@@ -65,12 +67,22 @@ function partOf({ index, results }: { index: number; results: CandidateResults }
   const near = NEAR[worst.code];
   const share = near && worst.values[near.value];
   if (near && share !== undefined)
-    return part('caution', `holds, with ${marginSize(share)} in hand ${near.to}`, worst, `${worst.code}-1`);
+    return part(
+      'caution',
+      `holds, with ${marginSize(share)} in hand ${near.to}${each(worst.code)}`,
+      worst,
+      `${worst.code}-1`,
+    );
   if (worst.severity === 'stop' || worst.severity === 'caution') {
-    return part(worst.severity, `${doing(worst)} ${rangeWords(worst.rangeRpm)}`.trimEnd(), worst, `${worst.code}-1`);
+    return part(
+      worst.severity,
+      `${`${doing(worst)} ${rangeWords(worst.rangeRpm)}`.trimEnd()}${each(worst.code)}`,
+      worst,
+      `${worst.code}-1`,
+    );
   }
   const least = leastMargin(results);
-  const words = least === null ? 'holds its limits' : `holds, with ${least.words}`;
+  const words = least === null ? 'holds its limits' : `holds, with ${least.words}${each('surge-margin')}`;
   return { ...part('good', words, null, null), engineSpeedRpm: least?.engineSpeedRpm ?? null };
 }
 

@@ -75,7 +75,7 @@ export function CandidateNumbers({ point }: { point: OperatingPoint | null }) {
   return (
     <dl className={styles.numbers}>
       {PLACES.candidateReadOut.map((key) => (
-        <NumberAt key={key} title={shortTitle(key)} value={showPoint(key, solved, units)} />
+        <NumberAt key={key} title={shortTitle(key, units)} value={showPoint(key, solved, units)} />
       ))}
     </dl>
   );

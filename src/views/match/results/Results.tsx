@@ -194,7 +194,8 @@ function useReadOut(sides: readonly Side[], shown: Side, acts: Acts) {
         pointed.current = at && { at, letters };
         show();
       },
-      describe: (at, letters) => (at.source === 'keyboard' ? spokenReadOut(newest.current.words(at, letters)) : []),
+      describe: (at, letters) =>
+        at.source === 'keyboard' ? spokenReadOut(newest.current.words(at, letters), units) : [],
       onHoverSpeed: (rpm) => newest.current.acts.setHovered(rpm),
       onChooseSpeed: (rpm) => newest.current.acts.chooseSpeed(rpm),
       onPlace: (id, letter) => {
@@ -203,7 +204,7 @@ function useReadOut(sides: readonly Side[], shown: Side, acts: Acts) {
         if (side && finding) newest.current.acts.onFinding(side.index, finding);
       },
     }),
-    [show],
+    [show, units],
   );
   return { readOut, pointing };
 }

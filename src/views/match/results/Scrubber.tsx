@@ -2,8 +2,9 @@ import { memo, type Ref, useImperativeHandle, useMemo, useRef } from 'react';
 import { LIMITS, type LimitKey, type OperatingPoint } from '../../../match/index.ts';
 import { HATCH_TILE, HATCHES, plotFrame } from '../../../plot/index.ts';
 import { formatNumber } from '../../../units/index.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import styles from '../match.module.css';
-import { PLACE_CELLS, READ_OUT_CELLS, type ReadOutKey, type ReadOutWords } from '../model/readOut.ts';
+import { PLACE_CELLS, type ReadOutKey, type ReadOutWords, readOutCells } from '../model/readOut.ts';
 import type { Side } from '../model/side.ts';
 
 export interface ReadOutHandle {
@@ -167,13 +168,14 @@ const Ticks = memo(
  * React need know. Every number has its fixed place.
  */
 const ReadOut = memo(function ReadOut({ ref }: { ref: Ref<ReadOutHandle> }) {
+  const units = useResultUnits();
   const box = useRef<HTMLElement>(null);
   useImperativeHandle(ref, () => ({ show: (texts) => write(box.current, texts) }), []);
   return (
     <section ref={box} className={styles.readOut} aria-label="Read-out">
       <b data-part="heading" />
       <dl>
-        {READ_OUT_CELLS.map(({ key, title }, at) => (
+        {readOutCells(units).map(({ key, title }, at) => (
           <div key={key} data-place={at >= PLACE_CELLS || undefined}>
             <dt>{title}</dt>
             <dd data-part={key} />

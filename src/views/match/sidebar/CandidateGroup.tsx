@@ -63,6 +63,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
         onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
         help={isEstimated(candidate) ? `${mapTitle(candidate)}. Every number of it is an estimate.` : undefined}
       />
+      <Field path="candidate.turboCount" id={candidate.id} />
       <ShaftSpeedLimit candidate={candidate} />
       <AssumedEfficiency id={candidate.id} index={index} />
       <TurbineLine candidate={candidate} index={index} />

@@ -8,6 +8,7 @@ import {
   useApply,
   useBuildField,
   useLugline,
+  useSettings,
 } from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
@@ -209,7 +210,7 @@ function EngineGroup() {
 function ChargePathGroup() {
   return (
     <InputGroup title="Charge path and cooler" summary={chargePathSummary}>
-      <FieldsOf group="chargePath" />
+      <LossFields group="chargePath" />
       <Field path="chargePath.cooler.kind" />
       <CoolerFields />
     </InputGroup>
@@ -240,11 +241,17 @@ function CoolerFields() {
   );
 }
 
+/** A loss; whether of each branch or shared is asked only where there are several turbos. */
+function LossFields({ group }: { group: 'inletPath' | 'chargePath' }) {
+  const { several } = useSettings();
+  return <FieldsOf group={group} {...(!several && { except: `${group}.of` as const })} />;
+}
+
 /** Filter and duct ahead of the compressor. */
 function InletGroup() {
   return (
     <InputGroup title="Inlet" summary={inletSummary}>
-      <FieldsOf group="inletPath" />
+      <LossFields group="inletPath" />
     </InputGroup>
   );
 }
@@ -311,6 +318,7 @@ function NotesGroup() {
 /** From the exhaust ports to the tailpipe, the turbine itself apart: that belongs to the candidate. */
 function ExhaustGroup() {
   const kind = useBuildField('exhaust.inletTemperature.kind');
+  const { several } = useSettings();
   const isUsed = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
   return (
     <InputGroup title="Exhaust" summary={exhaustSummary}>
@@ -318,6 +326,7 @@ function ExhaustGroup() {
       <Field path="exhaust.loss" />
       <Field path="exhaust.atFlow" />
       <Field path="exhaust.atDensity" />
+      {several && <Field path="exhaust.of" />}
       <Field path="exhaust.inletTemperature.kind" />
       {kind === 'estimated' ? <EstimatedTemperature /> : <CurveEditor path="exhaust.inletTemperature.curve" />}
       <Field path="exhaust.measuredBackPressureRatio" />

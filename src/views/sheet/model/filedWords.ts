@@ -1,5 +1,5 @@
 import { type Build, type FiledFigure, type FiledSheet, filedChanges, sheetRecord } from '../../../build/index.ts';
-import { RESULTS, type ResultKey, type ResultUnits, showResult } from '../../../match/index.ts';
+import { fullTitle, RESULTS, type ResultKey, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -77,7 +77,7 @@ function changeWords(build: Build, { was, now }: Change, units: ResultUnits): st
   const before = text(was);
   const after = text(now);
   const digits = before === after ? ' (in digits that are not printed)' : '';
-  return `${where}: ${inSentence(known.title)} was ${before}, is ${after}${digits}.`;
+  return `${where}: ${inSentence(fullTitle(figure.key as ResultKey, units))} was ${before}, is ${after}${digits}.`;
 }
 
 function inSentence(title: string): string {

@@ -11,6 +11,7 @@ import {
 import { fuelName } from '../../../engine/index.ts';
 import { type ResultUnits, showResult } from '../../../match/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
+import { candidateLetter } from '../../shared/provenance.ts';
 
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
 
@@ -39,8 +40,11 @@ const MOST_POINTS = 12;
 export function inputFacts(build: Build, day: DayAirReading, units: ResultUnits): readonly FactGroup[] {
   return [
     { title: 'Engine', facts: engineFacts(build, units) },
-    { title: 'Air and charge path', facts: [...airFacts(build, day, units), ...pathFacts(build)] },
-    { title: 'Goal, fuel supply, exhaust', facts: [...goalFacts(build), ...fuelFacts(build), ...exhaustFacts(build)] },
+    { title: 'Air and charge path', facts: [...airFacts(build, day, units), ...pathFacts(build, units)] },
+    {
+      title: 'Goal, fuel supply, exhaust',
+      facts: [...goalFacts(build), ...fuelFacts(build), ...exhaustFacts(build, units)],
+    },
   ];
 }
 
@@ -93,10 +97,23 @@ function airFacts(build: Build, { air }: DayAirReading, units: ResultUnits): Fac
   );
 }
 
-function pathFacts(build: Build): Fact[] {
-  const loss = (path: 'inletPath' | 'chargePath') =>
-    `${typed(build, `${path}.loss`) || '?'} at ${typed(build, `${path}.atFlow`) || '?'}, ${typed(build, `${path}.atDensity`) || '?'}`;
+/** '2.5 kPa at 0.20 kg/s, 1.20 kg/m³', with several turbos whose it is. */
+function lossText(build: Build, path: 'inletPath' | 'chargePath' | 'exhaust', { several }: ResultUnits): string {
+  const whose = { branch: ', each branch', shared: ', shared' }[build[path].of];
+  return `${typed(build, `${path}.loss`) || '?'} at ${typed(build, `${path}.atFlow`) || '?'}, ${typed(build, `${path}.atDensity`) || '?'}${several ? whose : ''}`;
+}
+
+/** 'A 2 equal, B 1'; '' where every candidate has one. */
+function turboText({ candidates }: Build, { several }: ResultUnits): string {
+  if (!several) return '';
+  const count = (turbos: number) => (turbos === 1 ? '1' : `${turbos} equal, in parallel`);
+  return join(...candidates.map(({ turboCount }, index) => `${candidateLetter(index)} ${count(turboCount)}`));
+}
+
+function pathFacts(build: Build, units: ResultUnits): Fact[] {
+  const loss = (path: 'inletPath' | 'chargePath') => lossText(build, path, units);
   return facts(
+    fact('Turbos', turboText(build, units)),
     fact('Inlet loss', loss('inletPath')),
     fact('Inlet heating', typed(build, 'inletPath.heating')),
     fact('Charge loss', loss('chargePath')),
@@ -145,15 +162,12 @@ function fuelFacts(build: Build): Fact[] {
 }
 
 /** What the turbine hangs in; nothing where no candidate has one. */
-function exhaustFacts(build: Build): Fact[] {
+function exhaustFacts(build: Build, units: ResultUnits): Fact[] {
   if (build.candidates.every(({ turbine }) => turbine.source === 'none')) return [];
   const { kind, curve } = build.exhaust.inletTemperature;
   const title = titleWithUnit('Turbine inlet', curve.unit, 'temperature');
   return facts(
-    fact(
-      'Exhaust loss',
-      `${typed(build, 'exhaust.loss') || '?'} at ${typed(build, 'exhaust.atFlow') || '?'}, ${typed(build, 'exhaust.atDensity') || '?'}`,
-    ),
+    fact('Exhaust loss', lossText(build, 'exhaust', units)),
     kind === 'estimated' ? fact('Turbine inlet', 'temperature estimated') : fact(title, curveText(curve)),
     fact('Vol. eff. at p3/p_m', typed(build, 'exhaust.measuredBackPressureRatio')),
   );

@@ -1,6 +1,7 @@
 import {
   type ComparisonKey,
   extremeOf,
+  fullTitle,
   LIMIT_KEYS,
   LIMITS,
   LINE_RESULTS,
@@ -48,7 +49,6 @@ export interface MarginRow {
 type Line = Pick<CandidateResults, 'input' | 'points'>;
 
 interface LimitKind {
-  title: string;
   result: ResultKey;
   side: 'most' | 'least';
   /** The row of the comparison that is about the same number. */
@@ -67,7 +67,6 @@ const KINDS: readonly LimitKind[] = [
     const take = side === 'least' ? 'lowest' : 'highest';
     return [
       {
-        title: RESULTS[result === 'speedMargin' ? 'shaftSpeedRpm' : result].title,
         ...bounds,
         compared: COMPARED.find(([, row]) => row.of === result && row.take === take)?.[0],
         asked: ({ input }) => asked(input?.limits ?? {}, input ?? undefined),
@@ -75,7 +74,6 @@ const KINDS: readonly LimitKind[] = [
     ];
   }),
   {
-    title: RESULTS.injectorDuty.title,
     result: 'injectorDuty',
     side: 'most',
     compared: undefined,
@@ -98,7 +96,7 @@ export function marginRows(
     const cells = lines.map((line) => limitCell(kind, line, units));
     const row = differences?.find(({ key }) => key === kind.compared);
     return {
-      title: kind.title,
+      title: fullTitle(kind.result === 'speedMargin' ? 'shaftSpeedRpm' : kind.result, units),
       asked: askedOf(cells),
       cells,
       against: row === undefined ? null : againstOf(row),

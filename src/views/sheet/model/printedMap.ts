@@ -5,14 +5,13 @@ import {
   draftToTurbineSheet,
   type MapDraft,
   mapGeometry,
-  type Settings,
   speedLineAt,
 } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { type ResultUnits, resultUnits, showResult } from '../../../match/index.ts';
 import { candidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
-import type { CandidateResults } from '../../../store/index.ts';
+import type { CandidateResults, ShownSettings } from '../../../store/index.ts';
 import { mapChart, operatingLine, speedLabels } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { referredResults } from '../../shared/referred.ts';
@@ -41,7 +40,7 @@ interface Candidate {
 export function printedMaps(
   candidates: readonly Candidate[],
   day: DayAirReading,
-  settings: Settings,
+  settings: ShownSettings,
 ): readonly PrintedMap[] {
   const reference = candidates.find(({ results }) => results.surface !== null)?.results.surface?.reference ?? null;
   const units = resultUnits(settings);
@@ -82,9 +81,9 @@ function modelOf(
   { candidate, surface, sheet, input, points, findings }: CandidateResults,
   index: number,
   { air }: DayAirReading,
-  settings: Settings,
+  settings: ShownSettings,
 ): MapPlotModel | null {
-  const { flowAxisUnit, speedLabels: choice } = settings;
+  const { flowAxisUnit, speedLabels: choice, several } = settings;
   const units = resultUnits(settings);
   if (surface === null || sheet === null) return null;
   const geometry = mapGeometry(surface, sheet);
@@ -97,6 +96,7 @@ function modelOf(
     flowUnit: flowAxisUnit,
     labels,
     speedLabels: speedLabels(geometry, labels === 'physical' ? factor : null),
+    several,
     inletTemperature: inlet === null ? '' : showResult(inlet, 'temperature', units),
     limit:
       limitRpm === null

@@ -31,7 +31,7 @@ export function printedPoints(
   mostRows: number,
 ): PrintedPoints {
   const hasTurbine = results.points.some((point) => point.status === 'ok' && point.turbine !== null);
-  const columns = pointColumns(build.fuelSupply, hasTurbine);
+  const columns = pointColumns(build.fuelSupply, hasTurbine, units);
   const context = { ambientPressurePa: results.input?.ambient.pressurePa ?? null };
   const all = pointRows(results.points, columns, context, units);
   const picked = spacedRows(

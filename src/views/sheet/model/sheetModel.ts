@@ -1,4 +1,4 @@
-import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem, Settings } from '../../../build/index.ts';
+import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem } from '../../../build/index.ts';
 import { type FindingCode, type ResultUnits, resultUnits } from '../../../match/index.ts';
 import type {
   AltitudeStudy,
@@ -6,6 +6,7 @@ import type {
   CandidateResults,
   ComparisonResults,
   LogStudy,
+  ShownSettings,
 } from '../../../store/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
@@ -30,7 +31,7 @@ export interface SheetCandidate {
 /** What the sheet is made of; everything of one state of the build. */
 export interface SheetInput {
   build: Build;
-  settings: Settings;
+  settings: ShownSettings;
   day: DayAirReading;
   /** Those that are printed: one or two. */
   candidates: readonly SheetCandidate[];
@@ -176,6 +177,7 @@ function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits):
         ({ severity, code }) => code !== 'edge-guessed' && (severity !== 'note' || !SAID_ELSEWHERE.has(code)),
       ),
       units,
+      candidate.turboCount,
     ),
     problems: problems.map(({ message }) => message),
     card,

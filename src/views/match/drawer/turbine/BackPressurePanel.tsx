@@ -215,7 +215,7 @@ function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineCha
       : [{ label: `limit ${showResult(limit, 'pressure-ratio', units)}`, value: limit, severity: 'stop' }];
   return {
     xAxis,
-    valueAxis: { ...axisOf(shortTitle('backPressureRatio'), 'pressure-ratio', units), include: [1] },
+    valueAxis: { ...axisOf(shortTitle('backPressureRatio', units), 'pressure-ratio', units), include: [1] },
     bands: [],
     series: alongLine(sides, 'ratio', reader('backPressureRatio', units)),
     limits,

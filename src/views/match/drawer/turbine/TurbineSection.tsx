@@ -8,7 +8,7 @@ import { useResultUnits } from '../../../shared/display.ts';
 import { BackPressurePanel } from './BackPressurePanel.tsx';
 import { TurbinePanel } from './TurbinePanel.tsx';
 import styles from './turbine.module.css';
-import { TURBINE_CELLS, type TurbineSide, turbineReadings } from './turbineSide.ts';
+import { type TurbineSide, turbineCells, turbineReadings } from './turbineSide.ts';
 
 /** One candidate of the section with its point at the engine speed that is looked at, which may lie between the computed ones. */
 export interface SectionSide extends TurbineSide {
@@ -95,7 +95,7 @@ export function TurbineReadOut({
           <th scope="col" className={styles.at}>
             {at}
           </th>
-          {TURBINE_CELLS.map(({ key, title }) => (
+          {turbineCells(units).map(({ key, title }) => (
             <th key={key} scope="col" data-cell={key}>
               {title}
             </th>
@@ -108,7 +108,7 @@ export function TurbineReadOut({
           return (
             <tr key={letter}>
               <th scope="row">{letter}</th>
-              {TURBINE_CELLS.map(({ key }) => (
+              {turbineCells(units).map(({ key }) => (
                 <td key={key} data-cell={key} title={key === 'held' ? texts[key] : undefined}>
                   {texts[key]}
                 </td>

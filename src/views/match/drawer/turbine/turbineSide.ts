@@ -53,12 +53,12 @@ export function isDriven(point: OperatingPointSolved): point is DrivenPoint {
 export const STANDARD_REFERENCE: ReferenceState = { temperatureK: 288.15, pressurePa: 101_325 };
 
 /** Cells of the read-out, always the same in the same order, so that nothing jumps. */
-export const TURBINE_CELLS = [
-  ...PLACES.turbineReadOut.map((key) => ({ key, title: shortTitle(key) })),
-  { key: 'held', title: 'Boost held by' },
-] as const;
+export function turbineCells(units: ResultUnits): readonly { key: TurbineCell; title: string }[] {
+  const cells = PLACES.turbineReadOut.map((key) => ({ key, title: shortTitle(key, units) }));
+  return [...cells, { key: 'held', title: 'Boost held by' }];
+}
 
-export type TurbineCell = (typeof TURBINE_CELLS)[number]['key'];
+export type TurbineCell = (typeof PLACES.turbineReadOut)[number] | 'held';
 
 /** What the turbine does at one engine speed, in the user's units. '–' where it is not known. */
 export function turbineReadings(
@@ -96,7 +96,7 @@ function heldWords({
 /** The numbers of the charts for a spreadsheet, tab-separated, units in the headings; empty where an engine speed has no point. */
 export function turbineTableText(sides: readonly TurbineSide[], units: ResultUnits): string {
   const heading = PLACES.turbineCopy.map(
-    (key) => `${fileHeading(key)} [${unitLabel(RESULTS[key].shown, units) || '-'}]`,
+    (key) => `${fileHeading(key, units)} [${unitLabel(RESULTS[key].shown, units) || '-'}]`,
   );
   // For computing on: one decimal more than is read.
   const cell = (key: ResultKey, point: DrivenPoint) => {
