@@ -31,6 +31,7 @@ export { findings, judging } from './findings/index.ts';
 export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
+export * from './line-results.ts';
 export { demoLog } from './log/demo-log.ts';
 export { flowsAt } from './log/flow-meter.ts';
 export { driftBetween } from './log/log-drift.ts';

@@ -7,7 +7,7 @@ import {
   sheetFlowUnits,
 } from '../units/index.ts';
 import { type ResultUnits, type Shown, type ShowOptions, showResult } from './figures.ts';
-import type { ComparisonKey, OperatingPointSolved, TurbineState } from './types.ts';
+import type { OperatingPointSolved, TurbineState } from './types.ts';
 
 /*
  * Everything that an operating point, a line or a candidate has to show: what it is called, how it is read and how it is written. Tables,
@@ -246,7 +246,7 @@ export function resultsAt<Place extends keyof typeof PLACES>(
 }
 
 /** Whether of a number it must be said whose it is. */
-type OfSeveral = Pick<ResultUnits, 'several'>;
+export type OfSeveral = Pick<ResultUnits, 'several'>;
 
 /** A title of one's own for a result, with several turbos with whose it is: 'Pickup frequency per turbo'. */
 export function saidWhose(title: string, key: ResultKey | undefined, { several }: OfSeveral): string {
@@ -308,103 +308,4 @@ export function showPoint(
   const { decimals, label } = sheetFlowUnits[mapFlow.unit];
   const number = formatNumber(kgPerSToSheetFlow(si, mapFlow.unit, mapFlow.reference), decimals);
   return options.withUnit === false ? number : `${number}${NO_BREAK_SPACE}${label}`;
-}
-
-/** A number of a whole line or a candidate. */
-export interface LineResult {
-  title: string;
-  short?: string;
-  shown: Shown;
-  /** The title where there are several turbos; left out: as of the result that it is of. */
-  ofSeveral?: string;
-  /** It is the highest or the lowest of this result along the line. */
-  of?: ResultKey;
-  take?: 'highest' | 'lowest';
-}
-
-export type LineResultKey = ComparisonKey | 'peak-wheel-power' | 'peak-torque' | 'top-shaft-speed';
-
-export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
-  'peak-wheel-power': {
-    title: 'Peak wheel power',
-    short: 'Wheel power',
-    shown: 'power',
-    of: 'wheelPowerW',
-    take: 'highest',
-  },
-  'peak-torque': { title: 'Peak torque', short: 'Torque', shown: 'torque', of: 'torqueNm', take: 'highest' },
-  'top-shaft-speed': {
-    title: 'Top shaft speed',
-    short: 'Shaft speed',
-    shown: 'shaft-speed',
-    of: 'shaftSpeedRpm',
-    take: 'highest',
-  },
-  'points-held': { title: 'Engine speeds that hold the goal', shown: 'whole-share' },
-  'power-at-goal': { title: 'Crank power at the goal', shown: 'power', of: 'brakePowerW', take: 'highest' },
-  'air-at-same-boost': {
-    title: 'Air at the same boost',
-    ofSeveral: 'Air of the engine at the same boost',
-    shown: 'air-flow',
-  },
-  'power-at-ceiling': { title: 'Crank power at the ceiling', shown: 'power' },
-  'boost-threshold': { title: 'Boost threshold', shown: 'threshold-speed' },
-  'speed-margin': { title: 'Least speed margin', shown: 'margin', of: 'speedMargin', take: 'lowest' },
-  'surge-margin': {
-    title: 'Least surge margin',
-    short: 'Surge margin',
-    shown: 'margin',
-    of: 'surgeMargin',
-    take: 'lowest',
-  },
-  'choke-margin': { title: 'Least choke margin', shown: 'margin', of: 'chokeMargin', take: 'lowest' },
-  efficiency: { title: 'Mean efficiency', shown: 'share' },
-  'outlet-temperature': {
-    title: 'Highest outlet temperature',
-    shown: 'temperature',
-    of: 'compressorOutletTemperatureK',
-    take: 'highest',
-  },
-  'manifold-temperature': {
-    title: 'Highest manifold temperature',
-    shown: 'temperature',
-    of: 'manifoldTemperatureK',
-    take: 'highest',
-  },
-  // Of all turbos: of one, two small would seem to need half of what one large does.
-  'compressor-power': {
-    title: 'Power the turbine must give',
-    ofSeveral: 'Power all turbines must give',
-    shown: 'power',
-  },
-  'back-pressure-ratio': { title: 'Back-pressure ratio p3/p_m', shown: 'pressure-ratio' },
-  'wastegate-flow-fraction': { title: 'Wastegate flow fraction', shown: 'share' },
-  'altitude-held': { title: 'Holds the goal up to', shown: 'altitude' },
-};
-
-/** Name of a number of a line, in full or short: 'Top shaft speed', 'Surge margin'; with several turbos 'Top shaft speed per turbo'. */
-export function lineTitle(key: LineResultKey, units: OfSeveral, room: 'full' | 'short' = 'full'): string {
-  const { title, short, ofSeveral, of } = LINE_RESULTS[key];
-  if (units.several && ofSeveral !== undefined) return ofSeveral;
-  return saidWhose(room === 'short' ? (short ?? title) : title, of, units);
-}
-
-const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);
-
-/**
- * The point of a line at which a result is highest or lowest; points that do not know it do not count, nor do margins against a guess.
- * @returns the point with its value in SI; null where no point knows it
- */
-export function extremeOf<P extends ReadablePoint>(
-  points: readonly P[],
-  key: ResultKey,
-  take: 'highest' | 'lowest',
-): { point: P; value: number } | null {
-  const sign = take === 'highest' ? 1 : -1;
-  let found: { point: P; value: number } | null = null;
-  for (const point of points) {
-    const value = point.belowLowestLine && MAP_MARGINS.has(key) ? null : readResult(key, point);
-    if (value !== null && (found === null || sign * value > sign * found.value)) found = { point, value };
-  }
-  return found;
 }

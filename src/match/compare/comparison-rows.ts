@@ -1,7 +1,8 @@
 import type { EstimateBand } from '../../compressor/types.ts';
 import { boostThreshold, isShortOfGoal } from '../findings/boost-threshold.ts';
 import { crossedLimit, heldLimits, studyLimits } from '../held-limits.ts';
-import { extremeOf, LINE_RESULTS, type ResultKey } from '../results.ts';
+import { extremeOf, LINE_RESULTS } from '../line-results.ts';
+import type { ResultKey } from '../results.ts';
 import { speedsUnderThreshold } from '../studies/held-goal.ts';
 import type { AltitudeCrossing, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
