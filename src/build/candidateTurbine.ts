@@ -125,6 +125,7 @@ function readInput(
   const mechanicalEfficiency = candidate.turbine.includesBearing ? 1 : card.number('turbine.mechanicalEfficiency');
   const exhaustLoss = readLoss(build, reader, 'exhaust');
   const temperature = readTemperature(build, reader);
+  const gateAreaM2 = gate === 'none' ? undefined : readGate(candidate, card);
   const measuredBackPressureRatio = reader.number('exhaust.measuredBackPressureRatio');
   if (
     reader.problems.length > 0 ||
@@ -147,8 +148,23 @@ function readInput(
     ...temperature,
     measuredBackPressureRatio,
     hasGate: gate !== 'none',
+    ...(gateAreaM2 === undefined ? {} : { gateAreaM2 }),
     ...(doubled ? { capacityFactor: 2 } : {}),
   };
+}
+
+/** Effective area of the open gate; undefined where nothing is entered, and where a problem is. */
+function readGate({ name, wastegate }: Candidate, card: CardReader): number | undefined {
+  const areaM2 = card.optional('wastegate.area');
+  const diameterM = card.optional('wastegate.diameter');
+  if (areaM2 !== undefined) {
+    if (wastegate.diameter.text.trim() !== '')
+      card.note('wastegate.area', `The effective area of the wastegate of ${name} is used; its diameter is not.`);
+    return areaM2;
+  }
+  if (diameterM === undefined) return undefined;
+  const flowCoefficient = card.number('wastegate.flowCoefficient');
+  return flowCoefficient === null ? undefined : flowCoefficient * (Math.PI / 4) * diameterM * diameterM;
 }
 
 function readEfficiency(

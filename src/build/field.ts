@@ -129,6 +129,7 @@ const SUFFIXES = {
   Pa: 'Pa',
   K: 'K',
   m: 'M',
+  'm²': 'M2',
   'm³': 'M3',
   'kg/s': 'KgPerS',
   'm³/s': 'M3PerS',

@@ -146,6 +146,27 @@ export const candidateFields = {
       help: "Share of the turbine's power that the bearing leaves for the compressor.",
     }),
   }),
+  /**
+   * The open wastegate of one turbo. The flow coefficient of a hole behind a flap is common practice, no source; it is known to a fifth.
+   * Fits of whole engines give effective areas of 314 and 491 mm2 (parameter files of Linkoping University, engines of 6.7 and 1.95 L).
+   */
+  wastegate: added({
+    diameter: optional('wheel-length', [0.002, 0.2], ['', 'mm'], 'Wastegate opening', {
+      name: 'diameter of the wastegate opening',
+      placeholder: 'not known',
+      help: 'Diameter of the hole that the valve closes, of one turbo. Empty: the gate is taken to pass whatever it must.',
+    }),
+    flowCoefficient: optional('dimensionless', [0.1, 1], ['0.7', '1'], '… flow coefficient', {
+      name: 'flow coefficient of the wastegate',
+      placeholder: 'needed',
+      help: 'Share of the ideal flow through the hole with the valve wide open: 0.6 to 0.8, known to a fifth.',
+    }),
+    area: optional('opening', [1e-6, 0.03], ['', 'mm2'], '… or effective area', {
+      name: 'effective area of the wastegate',
+      placeholder: 'not known',
+      help: 'Flow coefficient times area, all valves of one turbo together. Where it is entered, it counts and the diameter does not.',
+    }),
+  }),
   notes: added(
     text('Notes on this candidate', {
       name: 'notes of the candidate',

@@ -1,6 +1,6 @@
 import { type OperatingPoint, readResult, resultsAt } from '../match/index.ts';
 import { sha256 } from '../reading/index.ts';
-import type { Build, Candidate, FiledFigure, FiledSheet, MapDraft } from './document.ts';
+import type { Build, Candidate, FiledFigure, FiledSheet, MapDraft, Typed } from './document.ts';
 
 /** Solvers stop at a part in a million of what matters; machines differ in the fifteenth digit. Between them a number is the same. */
 const SAME = 1e-9;
@@ -68,7 +68,7 @@ function inputsHash(build: Build): string {
   // Likewise what belongs to several turbos.
   const several = build.candidates.some(({ turboCount }) => turboCount > 1);
   const path = <P extends { of: unknown }>({ of, ...rest }: P) => (several ? { of, ...rest } : rest);
-  const { backPressureRatio, turbineInletTemperature, ...limits } = build.limits;
+  const { backPressureRatio, turbineInletTemperature, torque, ...limits } = build.limits;
   // What came with the turbine is among the inputs only where one is used: a sheet filed before has the hash that it had.
   const withTurbine = build.candidates.some(({ turbine }) => turbine.source !== 'none');
   const ofTurbine = withTurbine ? { exhaust: path(build.exhaust), backPressureRatio, turbineInletTemperature } : {};
@@ -84,10 +84,14 @@ function inputsHash(build: Build): string {
     limits,
     candidates,
     ...ofTurbine,
+    ...(isEntered(torque) ? { torque } : {}),
   });
   const bytes = sha256(new TextEncoder().encode(text));
   return [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
 }
+
+/** What came later is among the inputs only where it is entered. */
+const isEntered = ({ text }: Typed) => text.trim() !== '';
 
 function candidateInputs(candidate: Candidate) {
   const { id, map, donor, turboCount, shaftSpeedLimit, assumedEfficiency, wheels } = candidate;
@@ -105,12 +109,13 @@ function candidateInputs(candidate: Candidate) {
   };
 }
 
-function turbineInputs({ turbine, turbineSheet, wheels, housing }: Candidate) {
+function turbineInputs({ turbine, turbineSheet, wheels, housing, wastegate }: Candidate) {
   if (turbine.source === 'none') return {};
   // The figures of one entry count twice but in a single scroll.
   const { turbineAreaRadius: areaRadius, scroll, gate } = housing;
   const measured = { wheel: wheels.turbine, areaRadius, scroll, gate };
   return {
+    ...(isEntered(wastegate.diameter) || isEntered(wastegate.area) ? { wastegate } : {}),
     turbine: { ...turbine, ...measured, sheet: turbine.source === 'sheet' && turbineSheet && tables(turbineSheet) },
   };
 }

@@ -195,6 +195,12 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
         ratio < engine.compressionRatio
           ? null
           : `${MEASURED_RATIO} is out of range: it must be below the compression ratio.`,
+      // Without bound: a gate that passes whatever it must.
+      optional(
+        'Effective area of the wastegate',
+        (turbine) => turbine.gateAreaM2,
+        above(0, Number.POSITIVE_INFINITY, 'above 0'),
+      ),
       optional('Factor on the capacity of the turbine', (turbine) => turbine.capacityFactor, POSITIVE),
       optional('Shift of the turbine efficiency', (turbine) => turbine.efficiencyShift, above(-1, 1)),
       optional(

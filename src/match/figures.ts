@@ -77,6 +77,8 @@ const KINDS = {
   barometer: { quantity: 'pressure-absolute', unit: { fixed: 'hPa', us: 'inHg' }, decimals: { hPa: 0, inHg: 2 } },
   density: { quantity: 'density', unit: { fixed: 'kg/m3', us: 'lb/ft3' }, decimals: { 'kg/m3': 3, 'lb/ft3': 4 } },
   warming: { quantity: 'temperature-difference', unit: { fixed: 'K', us: 'degF' }, decimals: 0 },
+  // A flow coefficient is known to a fifth.
+  opening: { quantity: 'opening', unit: { fixed: 'mm2', us: 'in2' }, decimals: { mm2: 0, in2: 3 } },
   'fuel-flow': {
     quantity: 'fuel-volume-flow',
     unit: { fixed: 'L/h', us: 'gal/h' },

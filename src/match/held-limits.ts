@@ -48,14 +48,19 @@ export function slacksOf(point: LimitedPoint, driven: DrivenLimits | null, held:
 }
 
 /** Stands in where no limit reads it. */
-const UNDRIVEN: DrivenLimits = { wastegateShare: 0, reachedShare: 1, backPressureRatio: 0, inletTemperatureK: 0 };
+const UNDRIVEN: DrivenLimits = {
+  wastegateShare: 0,
+  reachedShare: 1,
+  gateOpening: null,
+  backPressureRatio: 0,
+  inletTemperatureK: 0,
+};
 
 /** The slacks of an operating point. */
 export function pointSlacks(point: OperatingPointSolved, held: HeldLimits): Slacks {
   const { turbine, wastegateShare, backPressureRatio } = point;
   if (turbine === null || wastegateShare === null || backPressureRatio === null) return slacksOf(point, null, held);
-  const { reachedShare, inletTemperatureK } = turbine;
-  return slacksOf(point, { wastegateShare, reachedShare, backPressureRatio, inletTemperatureK }, held);
+  return slacksOf(point, { ...turbine, wastegateShare, backPressureRatio }, held);
 }
 
 export function leastSlack(slacks: Slacks): number {
@@ -109,6 +114,7 @@ const BINDINGS: Readonly<Record<BindingLimit, LimitLook>> = {
     letter: 'X',
     reason: 'the turbine does not pass the exhaust',
   },
+  'gate-too-small': LIMITS.gate,
   'turbine-too-weak': LIMITS.turbine,
   'no-compression': UNKNOWN,
   'inlet-exhausted': UNKNOWN,
@@ -126,6 +132,7 @@ export function bindingLook(binding: BindingLimit): LimitLook {
 /** The key under which a field of limits shows it: several reasons are one matter. */
 export function bindingKind(binding: BindingLimit): LimitKey | NoPointReason | 'other' {
   if (binding === 'turbine-too-weak') return 'turbine';
+  if (binding === 'gate-too-small') return 'gate';
   return BINDINGS[binding] === UNKNOWN ? 'other' : binding;
 }
 

@@ -18,7 +18,7 @@
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would). Without a turbine:
  * whether the exhaust drives it, and what back-pressure does to the engine. With one: pulses (the turbine is in steady flow, twin scrolls
- * added up), heat through housings and bearing, how much a wide-open gate passes, the boost over the goal of a turbine without a gate, the
+ * added up), heat through housings and bearing, the boost over the goal of a turbine without a gate, the
  * scavenging of a two-stroke (its flow is corrected as that of a four-stroke), and bsfc, which does not change with back-pressure.
  */
 

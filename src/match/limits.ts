@@ -45,7 +45,8 @@ export type LimitKey =
   | 'top-line'
   | 'turbine' // the exhaust drives it: the gate has something left
   | 'back-pressure' // p3/p_m
-  | 'turbine-temperature';
+  | 'turbine-temperature'
+  | 'gate'; // with the gate wide open the boost comes down so far
 
 /** Values of the findings of limits that are a highest value, by code (FindingValues has the others). All are stops. */
 export interface HighestValues {
@@ -87,8 +88,10 @@ export type LimitedPoint = Pick<
 export interface DrivenLimits {
   /** Below 0: the turbine would need more exhaust than there is. */
   wastegateShare: number;
-  /** 1 where the goal is held. */
+  /** 1 where the goal is held; more where the boost creeps over it. */
   reachedShare: number;
+  /** See TurbineState. */
+  gateOpening: number | null;
   backPressureRatio: number;
   inletTemperatureK: number;
 }
@@ -118,8 +121,9 @@ export interface LimitLook {
     | 'brick'
     | 'plus'
     | 'dashes'
+    | 'corners'
     // Drawn, and free for the next limit.
-    | 'corners';
+    | 'ladder';
   colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
 }
 
@@ -344,6 +348,25 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
       extent: 'Too hot',
       sentence: (value, limit) => `the exhaust enters the turbine at ${value}; the limit is ${limit}`,
     },
+  },
+  gate: {
+    name: 'Wastegate too small',
+    short: 'Gate too small',
+    letter: 'O',
+    reason: 'the wastegate is wide open',
+    noneHolds: 'With the wastegate wide open the boost stays over what the other limits allow here.',
+    hatch: 'corners',
+    colour: 'b',
+    field: null,
+    bounds: null,
+    needsTurbine: true,
+    asked: () => undefined,
+    // What the gate has left to open; wide open over the goal by how much that is exceeded.
+    slack: (_point, _held, { reachedShare, gateOpening }) => {
+      if (reachedShare > 1) return 2 - AS_GOOD_AS_HELD - reachedShare;
+      return gateOpening === null ? Number.POSITIVE_INFINITY : 1 - gateOpening;
+    },
+    finding: null,
   },
 };
 

@@ -260,6 +260,14 @@ function askedOf(line: LineModel, asked: number, lambda: number, bsfcKgPerJ: num
 /** Share of the ambient pressure below which no engine is looked at. */
 export const LOWEST_SHARE = 0.02;
 
+/** What is extended above the map's highest pressure ratio stays within this. */
+const MAP_ROOM = 1.5;
+
+/** Manifold pressure above which no map answers. */
+export function highestPressure({ input }: LineModel): number {
+  return MAP_ROOM * input.compressor.extent.maxPressureRatio * input.ambient.pressurePa;
+}
+
 /** Manifold pressure at which the compressor has nothing to do; null where the engine needs it at no pressure below `fromPa`. */
 export function unboostedPressure(line: LineModel, speed: SpeedModel, fromPa: number): number | null {
   const { pressurePa } = line.input.ambient;

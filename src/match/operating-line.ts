@@ -2,9 +2,10 @@ import { mapMargins } from '../compressor/index.ts';
 import type { CompressorSurface, FlowAndRatio } from '../compressor/types.ts';
 import { brakePower, fuelMassFlow, injectorDuty, torque, wheelPower } from '../engine/index.ts';
 import { checkEngineSpeed, checkInput } from './check-input.ts';
-import { type Driven, noHint, solveDriven } from './driven-loop.ts';
+import { type Driven, type DrivenSolution, noHint, solveDriven } from './driven-loop.ts';
 import type { ExhaustModel } from './exhaust-model.ts';
-import { type LineModel, lineModel, type SpeedModel, speedModel } from './line-model.ts';
+import { gateArea, isOverOpen, openingOf, solveOpen } from './gate-open.ts';
+import { highestPressure, type LineModel, lineModel, type SpeedModel, speedModel } from './line-model.ts';
 import { type SpeedSolution, solveSpeed } from './solve-speed.ts';
 import { solveShut } from './turbine-limited.ts';
 import type {
@@ -90,6 +91,8 @@ export const REASON_MESSAGES: Readonly<Record<Exclude<NoPointReason, 'bad-input'
     'The map gives no efficiency here: enter islands or efficiencies of points, or an assumed efficiency.',
   'turbine-too-weak':
     'The exhaust drives no boost that this map answers for: the turbine is too large, or the engine gives too little gas.',
+  'gate-too-small':
+    'With the wastegate wide open the boost creeps beyond what this map answers for: the gate is far too small.',
   'exhaust-blocked':
     'The turbine does not pass the exhaust of this engine at any back-pressure it can breathe against: check its capacity and the exhaust loss.',
   'not-converged': 'No steady point was found: the map jumps here; check its lines and islands with the audit.',
@@ -104,7 +107,8 @@ export function solvedPoint(line: LineModel, speed: SpeedModel, solution: Soluti
 
 /**
  * The same with the turbine in balance.
- * @param heldBy what holds the point: the gate, or the turbine at its end
+ * @param heldBy what holds the point: the gate, or the turbine or the gate at its end
+ * @param goalAreaM2 what the gate must open to hold the goal, where the point is not at the goal
  */
 export function drivenPoint(
   line: LineModel,
@@ -112,6 +116,7 @@ export function drivenPoint(
   exhaust: ExhaustModel,
   driven: Driven,
   heldBy: TurbineState['heldBy'],
+  goalAreaM2: number | null = gateArea(exhaust, driven),
 ): OperatingPointSolved {
   // Set, not spread: copying thirty fields costs more than solving for them.
   const point = compressorSide(line, speed, driven.solution);
@@ -120,6 +125,8 @@ export function drivenPoint(
   point.expansionRatio = driven.expansion.ratio;
   point.wastegateShare = driven.wastegateShare;
   point.turbine = turbineState(line, speed, exhaust, driven, heldBy);
+  point.turbine.gateAreaM2 = goalAreaM2;
+  point.turbine.gateOpening = openingOf(exhaust, goalAreaM2);
   return point;
 }
 
@@ -143,6 +150,8 @@ function turbineState(
   return {
     heldBy,
     reachedShare: heldBy === 'goal' ? 1 : reached,
+    gateAreaM2: null,
+    gateOpening: null,
     inletTemperatureK: exhaust.temperatureK,
     temperatureEstimated: exhaust.temperatureEstimated,
     outletPressurePa: driven.outletPressurePa,
@@ -276,10 +285,18 @@ const MAY_BE_LOWER: ReadonlySet<string> = new Set([
   'inlet-exhausted',
 ]);
 
-/** What is extended above the map's highest pressure ratio stays within this. */
-const MAP_ROOM = 1.5;
+/** A goal that the exhaust drives; or one of so little boost that the compressor has nothing to do, or is choked. */
+function mayCreep(line: LineModel, atGoal: DrivenSolution, edges: () => MapEdges): boolean {
+  if (atGoal.ok) return atGoal.wastegateShare >= 0;
+  if (line.input.turbine?.gateAreaM2 === undefined) return false;
+  const { correctedMassFlowKgPerS, pressureRatio } = atGoal.state;
+  return (
+    atGoal.reason === 'no-compression' ||
+    (atGoal.reason === 'off-map' && sideOfMap(edges(), correctedMassFlowKgPerS, pressureRatio) === 'right-of-map')
+  );
+}
 
-/** The goal where the gate holds it; else what the shut gate reaches. */
+/** The goal where the gate holds it; else what the shut gate reaches, or what the open one leaves. */
 function solveWithTurbine(
   line: LineModel,
   speed: SpeedModel,
@@ -288,11 +305,18 @@ function solveWithTurbine(
 ): OperatingPoint {
   const hint = noHint();
   const atGoal = solveDriven(line, speed, exhaust, 'gate', hint);
-  if (atGoal.ok && atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+  if (atGoal.ok && atGoal.wastegateShare >= 0 && !isOverOpen(exhaust, atGoal))
+    return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+  const open = mayCreep(line, atGoal, edges) ? solveOpen(line, speed, exhaust, atGoal, hint) : null;
+  if (open?.ok) {
+    const goalAreaM2 = atGoal.ok ? gateArea(exhaust, atGoal) : null;
+    return drivenPoint(line, speed, exhaust, open.driven, 'gate', goalAreaM2);
+  }
+  if (open?.ok === false) return missing(speed.engineSpeedRpm, open, edges);
   if (!atGoal.ok && !MAY_BE_LOWER.has(atGoal.reason)) return missing(speed.engineSpeedRpm, atGoal, edges);
   const state = atGoal.ok ? atGoal.solution.state : atGoal.state;
   // A power that no pressure reaches stopped the search somewhere: look from well above there. No goal is looked for far above the map.
-  const topPa = MAP_ROOM * line.input.compressor.extent.maxPressureRatio * line.input.ambient.pressurePa;
+  const topPa = highestPressure(line);
   const wantedPa = state.manifoldPressurePa * (!atGoal.ok && atGoal.reason === 'unreachable-goal' ? 1.5 : 1);
   const fromPa = atGoal.ok ? wantedPa : Math.min(topPa, wantedPa);
   const shut = solveShut(line, speed, exhaust, fromPa, atGoal.ok, hint);

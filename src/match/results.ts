@@ -41,8 +41,8 @@ export interface Result {
    * temperatures, efficiencies and shares are the same for each and for all, power and torque at the crankshaft the engine's.
    */
   whose?: keyof typeof WHOSE;
-  /** Known only where the turbine is, or where the fuel supply is checked. */
-  needs?: 'turbine' | 'fuel-supply';
+  /** Known only where the turbine is, the size of its gate too, or where the fuel supply is checked. */
+  needs?: 'turbine' | 'gate' | 'fuel-supply';
   /** Room in a table for its widest number and heading, px at the usual text size; left out: 70. */
   width?: number;
   /** Left out: the point's property of that name. `ambientPressurePa`: station pressure of the day, null while it cannot be read. */
@@ -117,6 +117,21 @@ export const RESULTS: Readonly<Record<ResultKey, Result>> = {
     needs: 'turbine',
     width: 76,
   },
+  'turbine.gateAreaM2': {
+    title: 'Effective area that the gate opens',
+    heading: 'Gate area needed, effective',
+    short: 'Gate area needed',
+    whose: 'turbo',
+    shown: 'opening',
+    needs: 'turbine',
+  },
+  'turbine.gateOpening': {
+    title: 'Gate opening needed',
+    short: 'Gate opening',
+    shown: 'share',
+    needs: 'gate',
+    width: 72,
+  },
   'turbine.reachedShare': { title: 'Share of the goal that is reached', shown: 'share', needs: 'turbine' },
   'turbine.inletTemperatureK': {
     title: 'Turbine inlet temperature',
@@ -163,6 +178,7 @@ export const PLACES = {
     'backPressureRatio',
     'expansionRatio',
     'wastegateShare',
+    'turbine.gateOpening',
     'injectorDuty',
   ],
   /** Under the map: at a point of the line, or at any place. */
@@ -193,6 +209,8 @@ export const PLACES = {
     'backPressureRatio',
     'expansionRatio',
     'wastegateShare',
+    'turbine.gateAreaM2',
+    'turbine.gateOpening',
     'turbine.inletTemperatureK',
     'turbine.massFlowKgPerS',
   ],
@@ -236,7 +254,7 @@ export const PLACES = {
 /** The results of a place for a build that has, or has not, a turbine and a checked fuel supply. */
 export function resultsAt<Place extends keyof typeof PLACES>(
   place: Place,
-  has: { turbine?: boolean | undefined; 'fuel-supply'?: boolean | undefined },
+  has: Readonly<Partial<Record<NonNullable<Result['needs']>, boolean | undefined>>>,
 ): readonly (typeof PLACES)[Place][number][] {
   const keys: readonly (typeof PLACES)[Place][number][] = PLACES[place];
   return keys.filter((key) => {

@@ -46,6 +46,7 @@ export type NoPointReason =
   | 'unreachable-goal' // no manifold pressure gives the power asked for
   | 'no-efficiency' // the map has none and none is assumed
   | 'turbine-too-weak' // the exhaust drives no boost at all that the map answers for
+  | 'gate-too-small' // with the gate wide open the boost creeps beyond what the map answers for
   | 'exhaust-blocked' // the turbine does not pass the exhaust at any back-pressure the engine can breathe against
   | 'bad-input' // a number is missing or impossible; message names it
   | 'not-converged';
@@ -109,10 +110,20 @@ export interface OperatingPointSolved {
 
 /** What the turbine does at a point. */
 export interface TurbineState {
-  /** 'goal': the gate holds the goal. 'turbine': the gate is shut and the goal is not reached; the point is what is reached. */
-  heldBy: 'goal' | 'turbine';
+  /**
+   * 'goal': the gate holds the goal. 'turbine': the gate is shut and the goal is not reached; the point is what is reached. 'gate': the
+   * gate is wide open, and the boost creeps over the goal to this point.
+   */
+  heldBy: 'goal' | 'turbine' | 'gate';
   /** Manifold pressure over that of the goal, 1 where the goal is held; with a power goal that of the power. */
   reachedShare: number;
+  /**
+   * Effective area, flow coefficient times area, that the gate of one turbo must open for the goal; 0 where it is shut, null where the goal
+   * asks for no compression: no area is enough.
+   */
+  gateAreaM2: number | null;
+  /** The same over the area entered: over 1 the goal cannot be held. null: one of the two is not known. */
+  gateOpening: number | null;
   inletTemperatureK: number;
   /** The temperature is the energy balance's estimate. */
   temperatureEstimated: boolean;

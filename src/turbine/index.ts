@@ -26,6 +26,7 @@ export {
   lawFlowParameter,
   NozzleLaw,
   nozzleFlowParameter,
+  openingFor,
   reducedSpeedFactor,
   speedRatioEfficiency,
   spoutingVelocity,

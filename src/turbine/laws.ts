@@ -92,6 +92,22 @@ export function lawFlowParameter(
   return x > 0 ? law.areaM2 * EXHAUST_NOZZLE.atLog(law.exponent * drivingLog(law.heldBack ?? 0, x, reducedSpeed)) : 0;
 }
 
+/**
+ * Effective area, m2 (flow coefficient times area), of an opening that passes a flow of exhaust beside the turbine: W sqrt(R T3) / (p3
+ * psi(p3/p4)), an isentropic nozzle. Source: as NozzleLaw.
+ * @param rootRT sqrt(R T3), m/s
+ * @param expansionRatio p3/p4; at 1 and below nothing flows
+ * @returns Infinity where a flow is asked for and nothing drives it
+ */
+export function openingFor(
+  massFlowKgPerS: number,
+  rootRT: number,
+  inletPressurePa: number,
+  expansionRatio: number,
+): number {
+  return massFlowKgPerS === 0 ? 0 : (massFlowKgPerS * rootRT) / (inletPressurePa * EXHAUST_NOZZLE.at(expansionRatio));
+}
+
 const KG_PER_S = { 'kg/s': 1, 'lb/min': 0.45359237 / 60 } as const;
 const PASCALS = { kPa: 1e3, bar: 1e5, MPa: 1e6 } as const;
 

@@ -92,6 +92,8 @@ export interface TurbineInput {
   measuredBackPressureRatio?: number | undefined;
   /** False: nothing lets exhaust past the turbine. Left out: true. */
   hasGate?: boolean | undefined;
+  /** Effective area of the open gate of one turbo, m2: flow coefficient times area. Left out: not known, the gate passes whatever it must. */
+  gateAreaM2?: number | undefined;
   /** Factor on the capacity and shift of the efficiency, for studies. Left out: 1 and 0. */
   capacityFactor?: number | undefined;
   efficiencyShift?: number | undefined;

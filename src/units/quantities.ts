@@ -177,6 +177,10 @@ const table = {
     unit('mm', 'millimetres', 1e-3, { decimals: 2, step: 0.1 }),
     unit('in', 'inches', INCH, { decimals: 4, step: 0.005, system: us }),
   ]),
+  opening: quantity('opening', 'A', 'm²', [
+    unit('mm2', 'square millimetres', 1e-6, { decimals: 0, step: 10, label: 'mm²' }),
+    unit('in2', 'square inches', INCH * INCH, { decimals: 3, step: 0.01, label: 'in²', system: us }),
+  ]),
   displacement: quantity('displacement', 'V', 'm³', [
     unit('cm3', 'cubic centimetres', 1e-6, { decimals: 0, step: 50, label: 'cm³' }),
     unit('L', 'litres', 1e-3, { decimals: 3, step: 0.05 }),

@@ -18,7 +18,12 @@ const over: OperatingPointSolved = { ...free, surgeMargin: -0.03, region: 'left-
 
 /** Only who holds the point is read. */
 const driven = (heldBy: TurbineState['heldBy']): Partial<OperatingPointSolved> => ({
-  turbine: { heldBy, reachedShare: heldBy === 'goal' ? 1 : 0.8, inletTemperatureK: 1150 } as TurbineState,
+  turbine: {
+    heldBy,
+    reachedShare: { goal: 1, turbine: 0.8, gate: 1.1 }[heldBy],
+    gateOpening: null,
+    inletTemperatureK: 1150,
+  } as TurbineState,
   wastegateShare: heldBy === 'goal' ? 0.2 : 0,
   backPressureRatio: 1.1,
 });
@@ -37,6 +42,7 @@ describe('the part of a line', () => {
   it('is that of the turbine where the gate is shut, whatever is crossed besides', () => {
     expect(linePart({ ...free, ...driven('turbine') }, held)).toBe('turbine');
     expect(linePart({ ...over, ...driven('turbine') }, held)).toBe('turbine');
+    expect(linePart({ ...over, ...driven('gate') }, held)).toBe('creep');
   });
 
   it('is none where there is no point', () => {

@@ -10,6 +10,8 @@ export function turbineState(changed: Partial<TurbineState> = {}): TurbineState 
   return {
     heldBy: 'goal',
     reachedShare: 1,
+    gateAreaM2: 1e-4,
+    gateOpening: null,
     inletTemperatureK: 1173.15,
     temperatureEstimated: false,
     outletPressurePa: 112_000,

@@ -150,7 +150,25 @@ describe('gate and capacity', () => {
     expect(only(thin, 'gate-nearly-shut')).toMatchObject({ severity: 'caution', values: { wastegateShare: 0.02 } });
     expect(codes(thin)).not.toContain('wastegate-flow-fraction');
     // Where peak power is turbine-limited that is said, and nothing of a share.
-    expect(codes(of([...LINE, drivenPoint(6500, -0.01)])).filter((code) => code.startsWith('gate'))).toEqual([]);
+    const limited = codes(of([...LINE, drivenPoint(6500, -0.01)]));
+    for (const code of ['gate-nearly-shut', 'wastegate-flow-fraction']) expect(limited).not.toContain(code);
+  });
+
+  it('says what the gate must open where its size is not entered, and creep, nearly open or held where it is', () => {
+    expect(only(of(LINE), 'gate-area')).toMatchObject({ severity: 'note', values: { neededM2: 1e-4 } });
+    const sized = { turbine: { ...typicalTurbine(), gateAreaM2: 2e-4 } };
+    const opened = (gateOpening: number, heldBy: 'goal' | 'gate' = 'goal', reachedShare = 1) =>
+      drivenPoint(6500, 0.3, {}, { gateOpening, gateAreaM2: gateOpening * 2e-4, heldBy, reachedShare });
+    const held = of([...LINE, opened(0.8)], sized);
+    expect(only(held, 'gate-area').values).toEqual({ neededM2: 1.6e-4, areaM2: 2e-4 });
+    expect(codes(held)).not.toContain('gate-nearly-open');
+    expect(only(of([...LINE, opened(0.85)], sized), 'gate-nearly-open').severity).toBe('caution');
+    const crept = only(of([...LINE, opened(1.4, 'gate', 1.12)], sized), 'gate-creep');
+    expect(crept).toMatchObject({ severity: 'stop', engineSpeedRpm: 6500, values: { neededM2: 2.8e-4, areaM2: 2e-4 } });
+    // Over the goal by less than a gauge shows: a caution, not a stop.
+    const barely = of([...LINE, opened(1.01, 'gate', 1.003)], sized);
+    expect(codes(barely)).toContain('gate-nearly-open');
+    expect(codes(barely)).not.toContain('gate-creep');
   });
 
   it('without a gate the boost rises over the goal where exhaust would have to go past', () => {

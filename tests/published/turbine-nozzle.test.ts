@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { criticalExpansionRatio, NozzleLaw, nozzleFlowParameter } from '../../src/turbine/index.ts';
+import { criticalExpansionRatio, NozzleLaw, nozzleFlowParameter, openingFor } from '../../src/turbine/index.ts';
 
 /**
  * Isentropic nozzle: choking ratio p0/p*, p-star over p0, choked W sqrt(R T0)/(A p0), choked W sqrt(cp T0)/(A p0), and W sqrt(R T0)/(A p0) at expansion
@@ -35,5 +35,32 @@ describe('the isentropic nozzle', () => {
     expect(Math.abs(law.chokedFlowParameter / law.at(1 / 0.84302) - 1.33984)).toBeLessThan(2e-5);
     // W sqrt(cp T0)/(A p0) at Mach 0.5.
     expect(Math.abs(law.at(1 / 0.84302) * Math.sqrt(3.5) - 0.95609)).toBeLessThan(2e-5);
+  });
+});
+
+describe('the opening of a wastegate', () => {
+  // road-log.md C: a 25 mm hole at a flow coefficient of 0.7 passes 0.0937 kg/s (choked) and 0.0589 kg/s.
+  it.each([
+    [240_000, 1223, 0.0937],
+    [160_000, 1173, 0.0589],
+  ])('25 mm, 0.7, %f Pa, %f K, 115 kPa behind it: %f kg/s', (p3, T3, flow) => {
+    const areaM2 = 0.7 * (Math.PI / 4) * 0.025 ** 2;
+    const rootRT = Math.sqrt(287 * T3);
+    expect(Math.abs(openingFor(flow, rootRT, p3, p3 / 115_000) / areaM2 - 1)).toBeLessThan(1e-3);
+  });
+
+  it('fitted gates of whole engines (road-log.md C: 491 mm2 on 1.95 L, 314 mm2 on 6.7 L) pass a share of their exhaust that a gate passes', () => {
+    // Plausibility only: at 220 kPa, 1173 K and 110 kPa behind it; exhaust of 0.25 kg/s for the smaller engine at full power, of 0.3 kg/s for the diesel.
+    const rootRT = Math.sqrt(287 * 1173);
+    const passed = (areaM2: number) => areaM2 / openingFor(1, rootRT, 220_000, 2);
+    expect(passed(4.91e-4) / 0.25).toBeGreaterThan(1 / 3);
+    expect(passed(4.91e-4) / 0.25).toBeLessThan(1);
+    expect(passed(3.14e-4) / 0.3).toBeGreaterThan(0.2);
+    expect(passed(3.14e-4) / 0.3).toBeLessThan(0.5);
+  });
+
+  it('no flow needs no opening, and a flow without a pressure to drive it an endless one', () => {
+    expect(openingFor(0, 500, 2e5, 1)).toBe(0);
+    expect(openingFor(0.01, 500, 2e5, 1)).toBe(Number.POSITIVE_INFINITY);
   });
 });

@@ -85,6 +85,16 @@ export interface FindingValues extends HighestValues {
   'turbine-choked': { expansionRatio: number; turbineInletPressurePa: number };
   /** caution. No gate, but this share of the exhaust would have to go past the turbine: the boost rises over the goal. */
   'no-gate': { wastegateShare: number };
+  /**
+   * stop. The gate is wide open and the boost creeps over the goal; what is reached where it is worst. neededM2: the effective area that would
+   * hold the goal there (absent: none would, the goal asks for no compression); areaM2: the one that there is. Areas are those of one turbo;
+   * turbos: how many there are, absent for one.
+   */
+  'gate-creep': ReachedValues & { neededM2?: number | undefined; areaM2: number; turbos?: number | undefined };
+  /** caution. The goal is held with the gate so far open that a flow coefficient a little lower would let the boost creep. */
+  'gate-nearly-open': { opening: number; neededM2: number; areaM2: number; turbos?: number | undefined };
+  /** note. Where the gate must open furthest; areaM2 absent: none is entered, and whether it can is not checked. */
+  'gate-area': { neededM2: number; areaM2?: number | undefined; turbos?: number | undefined };
   /** caution. At peak power the goal is held with next to nothing past the turbine. */
   'gate-nearly-shut': { wastegateShare: number };
   /** note. At peak power; what the turbine could take more. */

@@ -1,4 +1,5 @@
 import type { TurbineInput } from '../../turbine/types.ts';
+import { AS_GOOD_AS_HELD } from '../limits.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { boostThreshold, isShortOfGoal } from './boost-threshold.ts';
 import type { ReachedValues } from './finding.ts';
@@ -13,6 +14,7 @@ export function turbineFindings(points: readonly OperatingPoint[], input: MatchI
   return [
     ...driveFindings(points, input),
     ...gateFindings(points, turbine),
+    ...openingFindings(points, input, turbine),
     ...capacityFindings(points, turbine, input.limits),
     ...heatFindings(points, input),
   ];
@@ -116,6 +118,53 @@ function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput):
   return wastegateShare < NEARLY_SHUT
     ? [finding('caution', 'gate-nearly-shut', { wastegateShare }, { engineSpeedRpm })]
     : [finding('note', 'wastegate-flow-fraction', { wastegateShare }, { engineSpeedRpm })];
+}
+
+/** What a flow coefficient may be off (common practice, no source). */
+const COEFFICIENT_BAND = 0.2;
+
+/** Whether the gate can pass what must go past the turbine; what it would have to, where its size is not entered. */
+function openingFindings(points: readonly OperatingPoint[], input: MatchInput, turbine: TurbineInput): Finding[] {
+  const { gateAreaM2: areaM2, hasGate } = turbine;
+  if (hasGate === false) return [];
+  const turbos = (input.turboCount ?? 1) > 1 ? input.turboCount : undefined;
+  const needed = (p: OperatingPointSolved) => p.turbine?.gateAreaM2 ?? 0;
+  const driven = points.filter((p) => p.status === 'ok' && needed(p) > 0) as OperatingPointSolved[];
+  const furthest = driven.length === 0 ? null : worstOf(driven, needed);
+  const area: Finding[] =
+    furthest === null
+      ? []
+      : [
+          finding(
+            'note',
+            'gate-area',
+            { neededM2: needed(furthest), areaM2, turbos },
+            { engineSpeedRpm: furthest.engineSpeedRpm },
+          ),
+        ];
+  if (areaM2 === undefined || !Number.isFinite(areaM2)) return area;
+  const opening = (p: OperatingPointSolved) => p.turbine?.gateOpening ?? 0;
+  const over = (p: OperatingPointSolved) => p.turbine?.reachedShare ?? 1;
+  const creeps = (p: OperatingPointSolved) => p.turbine?.heldBy === 'gate' && over(p) > 2 - AS_GOOD_AS_HELD;
+  return [
+    ...overRuns(points, creeps, over, (worst, place) => {
+      const neededM2 = worst.turbine?.gateAreaM2 ?? undefined;
+      return finding('stop', 'gate-creep', { ...reached(worst, input), neededM2, areaM2, turbos }, place);
+    }),
+    ...overRuns(
+      points,
+      (p) => !creeps(p) && opening(p) * (1 + COEFFICIENT_BAND) > 1,
+      opening,
+      (worst, place) =>
+        finding(
+          'caution',
+          'gate-nearly-open',
+          { opening: opening(worst), neededM2: needed(worst), areaM2, turbos },
+          place,
+        ),
+    ),
+    ...area,
+  ];
 }
 
 function capacityFindings(

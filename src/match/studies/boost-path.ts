@@ -12,6 +12,7 @@ import {
   noHint,
   solveDriven,
 } from '../driven-loop.ts';
+import { gateOpening } from '../gate-open.ts';
 import { type HeldLimits, leastSlack, pointSlacks, type Slacks, slacksOf } from '../held-limits.ts';
 import type { DrivenLimits } from '../limits.ts';
 import {
@@ -289,6 +290,12 @@ export class BoostPath {
     const { exhaust } = this.#speed;
     if (driven === null || exhaust === null) return null;
     const { wastegateShare, backPressureRatio } = driven;
-    return { wastegateShare, reachedShare: 1, backPressureRatio, inletTemperatureK: exhaust.temperatureK };
+    return {
+      wastegateShare,
+      reachedShare: 1,
+      gateOpening: gateOpening(exhaust, driven),
+      backPressureRatio,
+      inletTemperatureK: exhaust.temperatureK,
+    };
   }
 }

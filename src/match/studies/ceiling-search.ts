@@ -116,8 +116,11 @@ function fails(slacks: Slacks, key: (typeof LIMIT_KEYS)[number]): boolean {
   return slacks[LIMIT_KEYS.indexOf(key)]! < 0;
 }
 
+/** Limits that more boost may relieve. */
+const SIDES: ReadonlySet<string> = new Set<(typeof LIMIT_KEYS)[number]>(['surge-margin', 'choke-margin', 'gate']);
+
 function onlySides(slacks: Slacks): boolean {
-  return slacks.every((slack, i) => slack >= 0 || LIMIT_KEYS[i] === 'surge-margin' || LIMIT_KEYS[i] === 'choke-margin');
+  return slacks.every((slack, i) => slack >= 0 || SIDES.has(LIMIT_KEYS[i]!));
 }
 
 /** Of three samples that do not hold the middle one may be so near that the top of the parabola through them does. */

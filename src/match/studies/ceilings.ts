@@ -1,7 +1,7 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { likeOf } from '../driven-loop.ts';
 import { heldLimits, heldNumber, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../held-limits.ts';
-import type { StudyLimits } from '../limits.ts';
+import { LIMIT_KEYS, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
@@ -35,7 +35,8 @@ export function ceilingOf(
   const confirmed = confirm(path, quick);
   if (confirmed !== null) return found(engineSpeedRpm, confirmed, ambientPa);
   if (!quick.found && quick.nearest.slacks !== null) {
-    return missing(engineSpeedRpm, tightestLimit(quick.nearest.slacks));
+    const others = searched((pressurePa) => withoutGate(path.quick(pressurePa)), range, limitPa);
+    return missing(engineSpeedRpm, others.found ? 'gate' : tightestLimit(quick.nearest.slacks));
   }
   const exact = searched((pressurePa) => path.exact(pressurePa), range, limitPa);
   const second = confirm(path, exact);
@@ -44,6 +45,15 @@ export function ceilingOf(
   if (nearest.slacks !== null) return missing(engineSpeedRpm, tightestLimit(nearest.slacks));
   const { status } = path.point(range.lowPa + 0.05 * (range.topPa - range.lowPa));
   return missing(engineSpeedRpm, status === 'ok' ? 'not-converged' : status);
+}
+
+/** Where something would hold but for what the open gate leaves, it is the gate that stands in the way. */
+function withoutGate({ pressurePa, slacks }: PathSample): PathSample {
+  return {
+    pressurePa,
+    slacks:
+      slacks === null ? null : slacks.map((slack, i) => (LIMIT_KEYS[i] === 'gate' ? Number.POSITIVE_INFINITY : slack)),
+  };
 }
 
 function searched(

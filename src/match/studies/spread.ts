@@ -1,6 +1,7 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { type Driven, type DrivenTolerance, hintFrom, likeOf, solveDriven } from '../driven-loop.ts';
 import type { ExhaustModel } from '../exhaust-model.ts';
+import { gateArea, isOverOpen, solveOpenNear } from '../gate-open.ts';
 import { type HeldLimits, heldLimits, heldNumber, leastSlack, studyLimits } from '../held-limits.ts';
 import type { StudyLimits } from '../limits.ts';
 import { type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
@@ -192,7 +193,12 @@ function warmDriven(
   }
   const atGoal = solveDriven(line, speed, exhaust, 'gate', hint, NEAR);
   if (!atGoal.ok) return null;
-  if (atGoal.wastegateShare >= 0) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+  if (atGoal.wastegateShare >= 0) {
+    if (!isOverOpen(exhaust, atGoal)) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
+    const startPa = Math.max(nominal.manifoldPressurePa, atGoal.solution.state.manifoldPressurePa);
+    const open = solveOpenNear(line, speed, exhaust, startPa, hint, NEAR);
+    return open && drivenPoint(line, speed, exhaust, open, 'gate', gateArea(exhaust, atGoal));
+  }
   const fromPa = atGoal.solution.state.manifoldPressurePa;
   const below = { pressurePa: fromPa * (1 + 0.5 * atGoal.wastegateShare), slope: SLOPE_BELOW_GOAL };
   const shut = solveShutNear(line, speed, exhaust, below, hint, SHUT_NEAR);

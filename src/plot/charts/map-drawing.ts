@@ -12,6 +12,7 @@ import {
   baseScales,
   exactScales,
   holdingExtent,
+  type LinePart,
   type MapChart,
   type MapPlotModel,
   type MapReadout,
@@ -26,19 +27,24 @@ import {
 } from './map-model.ts';
 
 const TURBINE: LegendItem = { swatch: 'turbine-limited', text: 'Turbine-limited: gate shut' };
+const CREEP: LegendItem = { swatch: 'creep', text: 'Gate wide open: boost creeps over the goal' };
 const CEILING: LegendItem = { swatch: 'ceiling-limited', text: 'Ceiling-limited: over a limit at the goal' };
 
-function hasTurbinePart(lines: readonly PlotOperatingLine[]): boolean {
-  return lines.some((line) => line.points.some((point) => point?.part === 'turbine'));
-}
+const PARTS = [
+  ['turbine', TURBINE],
+  ['creep', CREEP],
+  ['ceiling', CEILING],
+] as const;
+
+const hasPart = (lines: readonly PlotOperatingLine[], part: LinePart) =>
+  lines.some((line) => line.points.some((point) => point?.part === part));
 
 /** Marks whose meaning a reader of paper has nothing else to learn from. */
 function markItems(lines: readonly PlotOperatingLine[]): LegendItem[] {
   const points = lines.flatMap((line) => line.points);
   const has = (severity: 'stop' | 'caution') => points.some((p) => p?.marked && !p.unmet && p.severity === severity);
   const items: LegendItem[] = [];
-  if (hasTurbinePart(lines)) items.push(TURBINE);
-  if (points.some((point) => point?.part === 'ceiling')) items.push(CEILING);
+  for (const [part, item] of PARTS) if (hasPart(lines, part)) items.push(item);
   if (has('caution')) items.push({ swatch: 'caution', text: 'Caution' });
   if (has('stop')) items.push({ swatch: 'stop', text: 'Limit crossed' });
   if (points.some((point) => point?.unmet)) items.push({ swatch: 'unmet', text: 'Demand that the map cannot meet' });
@@ -75,13 +81,15 @@ function mapLegend(
     items.push({ swatch: 'extended', text: 'Extended beyond the sheet' });
   }
   if (isForPaper) return [...items, ...markItems(lines)];
-  return lines.some((line) => line.driven) ? [...items, TURBINE] : items;
+  if (lines.some((line) => line.driven)) items.push(TURBINE);
+  if (lines.some((line) => line.gated)) items.push(CREEP);
+  return items;
 }
 
-/** Without what no line shows at the moment; it is last, so that leaving it out moves nothing. */
+/** Without the parts that no line shows at the moment; they are last, so that leaving one out moves nothing but the next. */
 function shownLegend(layout: LegendLayout, lines: readonly PlotOperatingLine[]): LegendLayout {
-  if (hasTurbinePart(lines)) return layout;
-  return { ...layout, items: layout.items.filter(({ swatch }) => swatch !== TURBINE.swatch) };
+  const absent = PARTS.filter(([part]) => !hasPart(lines, part)).map(([, { swatch }]) => swatch);
+  return { ...layout, items: layout.items.filter(({ swatch }) => !absent.includes(swatch)) };
 }
 
 export interface MapFrame {

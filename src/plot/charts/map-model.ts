@@ -104,6 +104,8 @@ export interface PlotOperatingLine {
   style: CandidateStyle;
   /** The exhaust that drives it is known: the legend explains what a turbine-limited part looks like. */
   driven?: boolean | undefined;
+  /** The size of its wastegate is known: the legend explains what a part that creeps looks like. */
+  gated?: boolean | undefined;
   /** In rising engine speed. null where an engine speed has no operating point: the line breaks. */
   points: readonly (PlotOperatingPoint | null)[];
   /** Another line than the one that the map is about (another altitude): thin and pale, its name at its end, no marks. */
@@ -118,8 +120,8 @@ export interface PlotSpread {
   pressureRatio: { low: number; middle: number; high: number };
 }
 
-/** 'turbine': the gate is shut and the goal is not reached. 'ceiling': at the goal a limit is crossed. */
-export type LinePart = 'turbine' | 'ceiling';
+/** 'turbine': the gate is shut and the goal is not reached. 'creep': the gate is wide open, the boost over the goal. 'ceiling': at the goal a limit is crossed. */
+export type LinePart = 'turbine' | 'creep' | 'ceiling';
 
 export interface PlotOperatingPoint extends FlowAndRatio {
   engineSpeedRpm: number;
@@ -127,7 +129,7 @@ export interface PlotOperatingPoint extends FlowAndRatio {
   extended: boolean;
   /** Gets a marker and an engine-speed label. */
   marked: boolean;
-  /** What holds the boost here where it is not the goal: hollow for the turbine, with ticks where a limit is crossed at the goal. */
+  /** What holds the boost here where it is not the goal: hollow for the turbine, beaded for the open gate, with ticks where a limit is crossed at the goal. */
   part?: LinePart | undefined;
   /** A limit is crossed here: the marker is ringed. */
   severity?: 'stop' | 'caution' | undefined;

@@ -1,5 +1,7 @@
 import {
   type CandidateStyle,
+  CREEP_BEAD,
+  CREEP_LINE,
   candidateLook,
   candidateMarker,
   DASH,
@@ -14,6 +16,7 @@ import { LABEL_FONT, type PixelPoint, rounded, textWidth, wrappedText } from './
 export type LegendSwatch =
   | `candidate-${CandidateStyle}`
   | 'turbine-limited'
+  | 'creep'
   | 'ceiling-limited'
   | 'speed-line'
   | 'island'
@@ -86,6 +89,8 @@ function swatchesOf(item: PlacedLegendItem, palette: Palette): Shape[] {
     }
     case 'turbine-limited':
       return [stroke(palette.ink, HOLLOW), stroke(palette.paper, HOLLOW_CORE)];
+    case 'creep':
+      return [stroke(palette.ink, CREEP_LINE), stroke(palette.ink, CREEP_BEAD, DASH.creep)];
     case 'ceiling-limited': {
       const ticks = [4, 12, 20].map((at) => `M${rounded(item.x + 2 + at)},${rounded(item.y - 4.5)}v9`).join('');
       return [stroke(palette.ink, 2.4), { ...stroke(palette.ink, 1.3), d: ticks }];

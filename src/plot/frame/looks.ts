@@ -137,11 +137,16 @@ export const DASH = {
   candidateC: '20 5',
   candidateD: '5 4',
   dashed: '12 3 2 3 2 3',
+  creep: '3 6',
 } as const;
 
 /** Widths of a turbine-limited part, outside and inside: two lines of 1.4 with as much paper between them as shows on any printer. */
 export const HOLLOW = 5.4;
 export const HOLLOW_CORE = 2.6;
+
+/** Widths of a part that creeps: a thin line, and its beads. */
+export const CREEP_LINE = 1.2;
+export const CREEP_BEAD = 5.4;
 
 /** Colour, dash and marker of a candidate: any one of the three tells them apart. */
 export function candidateLook(style: CandidateStyle, palette: Palette): { colour: string; dash: string | null } {
@@ -236,8 +241,9 @@ export const HATCHES = {
   // Arms long enough that it is no dot, and that crosses do not join to a grid.
   plus: { d: `M${T / 2},${T / 8}v${0.75 * T}M${T / 8},${T / 2}h${0.75 * T}`, width: 1.1 },
   dashes: { d: `M0,${T / 4}h${T / 2}M${T / 2},${(3 * T) / 4}h${T / 2}`, width: 1.3 },
-  // Of no limit yet: the next one need not be drawn first.
   corners: { d: `M${T / 5},${0.75 * T}V${T / 5}H${0.75 * T}`, width: 1.1 },
+  // Of no limit yet: the next one need not be drawn first.
+  ladder: { d: `M${T / 4},0V${T}M${T / 4},${T / 2}H${(3 * T) / 4}`, width: 0.9 },
 } as const;
 
 export type FieldHatch = keyof typeof HATCHES;

@@ -19,6 +19,8 @@ import {
 } from '../frame/labels.ts';
 import {
   type CandidateStyle,
+  CREEP_BEAD,
+  CREEP_LINE,
   candidateLook,
   candidateMarker,
   DASH,
@@ -30,7 +32,14 @@ import {
 } from '../frame/looks.ts';
 import { boxAbout, type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
 import { LABEL_FONT, type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
-import { footOf, type OperatingStrokes, operatingStrokes, type PlacedPoint, partRequests } from './operating-parts.ts';
+import {
+  footOf,
+  NAMED_PARTS,
+  type OperatingStrokes,
+  operatingStrokes,
+  type PlacedPoint,
+  partRequests,
+} from './operating-parts.ts';
 
 interface MarkerGeometry extends PixelPoint {
   engineSpeedRpm: number;
@@ -259,7 +268,7 @@ export function operatingGeometry(
   return all.map(({ line }, index) => {
     const mine = labels.filter((label) => label.key.slice(0, label.key.lastIndexOf(':')) === line.id);
     const markerOf = new Map(marked[index]!.map((p) => [labelKey(line, p.point), p.pixel]));
-    for (const part of ['turbine', 'ceiling'] as const) {
+    for (const part of NAMED_PARTS) {
       const label = mine.find(({ key }) => key === `${line.id}:${part}`);
       const foot = label && footOf(label, strokes[index]!.runs[part]);
       if (label && foot) markerOf.set(label.key, foot);
@@ -308,7 +317,7 @@ function shapesOf(line: OperatingGeometry, palette: Palette): Shape[] {
   if (line.isFaint) {
     // Thin and pale, but not dotted: dots say that the map is extended.
     const pale = mixColour(paper, colour, 0.62);
-    return [stroke(line.line, pale, 1.2, dash), stroke(line.extendedLine, pale, 1.2, DASH.extended)];
+    return [stroke(line.line + line.creep, pale, 1.2, dash), stroke(line.extendedLine, pale, 1.2, DASH.extended)];
   }
   const markers = (of: readonly MarkerGeometry[]) => of.map((at) => candidateMarker(line.style, at)).join('');
   return [
@@ -318,6 +327,9 @@ function shapesOf(line: OperatingGeometry, palette: Palette): Shape[] {
     stroke(line.hollow, colour, HOLLOW, dash),
     stroke(line.hollowExtended, colour, HOLLOW, DASH.extended),
     stroke(line.hollow + line.hollowExtended, paper, HOLLOW_CORE),
+    // Beads on a thin line: what is between them shows whose it is.
+    stroke(line.creep, colour, CREEP_LINE, dash),
+    stroke(line.creep, colour, CREEP_BEAD, DASH.creep),
     stroke(line.ticks, colour, 1.3),
     stroke(line.leaders, colour, 0.8),
     stroke(markers(line.markers), colour, 1.8, null, paper),
@@ -339,6 +351,7 @@ function casing(line: OperatingGeometry, { paper }: Palette): Shape[] {
   if (line.isFaint) return [];
   return [
     { d: line.line, stroke: paper, width: 5, fill: 'none' },
+    { d: line.creep, stroke: paper, width: CREEP_BEAD + 2.5, fill: 'none' },
     { d: line.hollow, stroke: paper, width: HOLLOW + 2.5, fill: 'none' },
   ];
 }

@@ -11,8 +11,11 @@ export interface PlacedPoint {
 /** What stands beside a part. A goal-limited part is the line as it is meant to be and needs no name. */
 export const PART_NAMES: Readonly<Record<LinePart, string>> = {
   turbine: 'turbine-limited',
+  creep: 'gate open, boost creeps',
   ceiling: 'ceiling-limited',
 };
+
+export const NAMED_PARTS = Object.keys(PART_NAMES) as readonly LinePart[];
 
 interface Piece {
   from: PixelPoint;
@@ -30,6 +33,8 @@ export interface OperatingStrokes {
   /** The same where the line is turbine-limited: drawn hollow. */
   hollow: string;
   hollowExtended: string;
+  /** Where the boost creeps over the goal: drawn thin, with beads. */
+  creep: string;
   /** Short strokes across a ceiling-limited part. */
   ticks: string;
   /** The parts that have a name, in pixels. */
@@ -108,15 +113,22 @@ export function operatingStrokes(
 ): OperatingStrokes {
   const pieces = piecesOf(points);
   const drawn = (isHollow: boolean, isExtended: boolean) =>
-    linePath(runsWhere(pieces, (piece) => (piece.part === 'turbine') === isHollow && piece.extended === isExtended));
-  const ceiling = runsWhere(pieces, (piece) => piece.part === 'ceiling');
+    linePath(
+      runsWhere(
+        pieces,
+        ({ part, extended }) => (part === 'turbine') === isHollow && extended === isExtended && part !== 'creep',
+      ),
+    );
+  const runsOf = (wanted: LinePart) => runsWhere(pieces, ({ part }) => part === wanted);
+  const [ceiling, creep] = [runsOf('ceiling'), runsOf('creep')];
   return {
     line: drawn(false, false),
     extendedLine: drawn(false, true),
     hollow: drawn(true, false),
     hollowExtended: drawn(true, true),
+    creep: linePath(creep),
     ticks: ticksAcross(ceiling, markers),
-    runs: { ceiling, turbine: runsWhere(pieces, (piece) => piece.part === 'turbine') },
+    runs: { ceiling, creep, turbine: runsOf('turbine') },
   };
 }
 
@@ -173,7 +185,7 @@ export function partRequests(
 ): LabelRequest[] {
   const whose = isShared && line.letter !== undefined ? `${line.letter} ` : '';
   const sides = (LEVEL[line.style] === UPPER ? [1, -1] : [-1, 1]).flatMap((side) => NEAR.map((away) => side * away));
-  return (['turbine', 'ceiling'] as const).flatMap((part) => {
+  return NAMED_PARTS.flatMap((part) => {
     const lengths = runs[part].map((run) => lengthWithin(run, frame));
     const run = runs[part][lengths.indexOf(Math.max(...lengths))];
     if (run === undefined || Math.max(...lengths) === 0) return [];

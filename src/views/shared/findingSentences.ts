@@ -5,41 +5,25 @@ import {
   marginSize,
   RESULTS,
   type ResultUnits,
-  resultUnits,
-  type Shown,
   showResult,
   unitShown,
 } from '../../match/index.ts';
 import { formatNumber, formatQuantity, NO_BREAK_SPACE, unitOf } from '../../units/index.ts';
+import {
+  type FindingSentence,
+  held,
+  past,
+  percent,
+  ratio,
+  rpm,
+  TURBINE_SENTENCES,
+  type Values,
+} from './turbineSentences.ts';
 
-type Values = Readonly<Record<string, number>>;
-
-interface Where {
-  /** 'At 6,400 rpm ' with the space behind it, or ''. */
-  at: string;
-  /** 'from 5,800 to 6,800 rpm', 'at 6,400 rpm' or ''. */
-  range: string;
-}
-
-/** How a finding's code is put in words. */
-export interface FindingSentence {
-  say: (values: Values, units: ResultUnits, where: Where) => string;
-  /** Opens the second sentence, that says over which engine speeds it holds: 'Over its limit' + ' from 6,000 to 6,800 rpm.' */
-  extent?: string;
-}
-
-/** Of what is written alike in all units that can be chosen. */
-const UNITS = resultUnits({});
 const shaft = (speed: number | undefined, units: ResultUnits) => showResult(speed, 'shaft-speed', units);
 /** A limit as it was entered, to the last turn. */
 const entered = (speed: number | undefined, units: ResultUnits) =>
   units['shaft-speed'] === 'rpm' ? showResult(speed, 'engine-speed', units) : shaft(speed, units);
-const percent = (share: number | undefined, decimals = 1) =>
-  `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
-const ratio = (value: number | undefined) => showResult(value, 'pressure-ratio', UNITS);
-const rpm = (value: number | undefined) => showResult(value, 'threshold-speed', UNITS);
-const heat = (kelvin: number | undefined, units: ResultUnits) => showResult(kelvin, 'temperature', units);
-const past = (v: Values) => `${percent(v.wastegateShare)} of the exhaust`;
 const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
 /** Rounded up: what is named as enough must be enough. */
 function atLeast(si: number | undefined, unit: string, decimals = 0): string {
@@ -52,23 +36,6 @@ const noPoint =
   (why: (values: Values) => string): FindingSentence['say'] =>
   (values, _units, { range }) =>
     `${range === '' ? 'somewhere' : range} there is no operating point: ${why(values)}`;
-
-const held =
-  (curve: string, value: (values: Values, units: ResultUnits) => string): FindingSentence['say'] =>
-  (values, units, { range }) =>
-    `${curve} is entered from ${formatNumber(values.firstPointRpm ?? Number.NaN, 0)} to ` +
-    `${formatNumber(values.lastPointRpm ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm; ${range} its last value${value(values, units)} is kept.`;
-
-/** '62 kPa of boost instead of 110 kPa': what the exhaust drives of the goal, in the goal's own quantity. */
-function reached(v: Values, units: ResultUnits): string {
-  const of = (is: number | undefined, asked: number | undefined, shown: Shown, what: string) =>
-    `${showResult(is, shown, units)}${what} instead of ${showResult(asked, shown, units)}`;
-  if (v.boostPa !== undefined) return of(v.boostPa, v.goalBoostPa, 'boost', ' of boost');
-  if (v.pressurePa !== undefined) return of(v.pressurePa, v.goalPressurePa, 'absolute-pressure', ' absolute');
-  return v.brakePowerW === undefined
-    ? of(v.wheelPowerW, v.goalWheelPowerW, 'power', ' at the wheels')
-    : of(v.brakePowerW, v.goalBrakePowerW, 'power', ' at the crankshaft');
-}
 
 const edgeWords = (margin: number | undefined, beyond: string, within: string): string =>
   margin === undefined ? '' : `${marginSize(margin)} ${margin < 0 ? beyond : within}`;
@@ -173,85 +140,6 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   },
 };
 
-/** '903 °C to 919 °C', '912 °C' where they read the same. */
-function heatRange(v: Values, u: ResultUnits): string {
-  const [low, high] = [heat(v.lowestK, u), heat(v.highestK, u)];
-  return low === high ? low : `${low} to ${high}`;
-}
-
-const TURBINE: Readonly<Record<string, FindingSentence>> = {
-  'turbine-heat': {
-    say: (v, u, { at }) =>
-      `${at}the exhaust enters the turbine at ${v.estimated === 1 ? 'an estimated ' : ''}${heat(v.temperatureK, u)}, more than many wheels and housings bear. Enter the maker's limit and keep to it.`,
-    extent: 'So hot',
-  },
-  'turbine-limited': {
-    say: (v, u, { at }) =>
-      `${at}the gate is shut and the exhaust drives ${reached(v, u)}${v.choked === 1 ? '; the turbine is choked' : ''}.`,
-    extent: 'Turbine-limited',
-  },
-  'turbine-never-holds': {
-    say: (v, u, { at }) =>
-      `${v.heldRpm === undefined ? '' : `over ${rpm(v.heldRpm)} `}the exhaust drives the full goal at no engine speed up to ${rpm(v.highestRpm)}. ${at}it falls farthest short: ${reached(v, u)}. Ask for less, or try a smaller turbine.`,
-  },
-  'boost-threshold': {
-    say: (v, u) =>
-      v.below === 1
-        ? `the exhaust drives the goal already at ${rpm(v.thresholdRpm)}, the lowest engine speed that has a point.`
-        : `from about ${rpm(v.thresholdRpm)} up the exhaust drives the goal (boost threshold).${
-            v.shortRpm === undefined ? '' : ` At ${rpm(v.shortRpm)} it drives ${reached(v, u)}.`
-          }`,
-  },
-  'no-gate': {
-    say: (v, _u, { at }) =>
-      `${at}the boost rises over the goal: there is no gate to let ${past(v)} past the turbine. Points are computed at the goal.`,
-    extent: 'So',
-  },
-  'gate-nearly-shut': {
-    say: (v, _u, { at }) =>
-      `${at}(peak power) only ${past(v)} goes past the turbine: next to nothing in hand for hotter or thinner air.`,
-  },
-  'wastegate-flow-fraction': {
-    say: (v, _u, { at }) =>
-      `${at}(peak power) ${past(v)} goes past the turbine: in hand for more boost, at more back-pressure.`,
-  },
-  'turbine-choked': {
-    say: (v, _u, { at }) =>
-      `${at}the turbine is choked at an expansion ratio of ${ratio(v.expansionRatio)}: it takes more exhaust only against more pressure.`,
-    extent: 'Choked',
-  },
-  'turbine-estimated': {
-    say: (v) =>
-      `the flow capacity of the turbine is estimated from measurements and may be ${percent(v.band, 0)} off; so may threshold and back-pressure.`,
-  },
-  'turbine-extended': {
-    say: (v, _u, { at }) =>
-      v.lastExpansionRatio === undefined
-        ? `${at}the turbine's capacity is read outside its points, at an expansion ratio of ${ratio(v.expansionRatio)}.`
-        : `${at}the expansion ratio is ${ratio(v.expansionRatio)}, past the last point of the turbine's capacity at ${ratio(v.lastExpansionRatio)}: less certain there.`,
-    extent: 'Extended',
-  },
-  'turbine-temperature-estimated': {
-    say: (v, u) =>
-      `the turbine inlet temperature is estimated from fuel, lambda and bsfc: ${heatRange(v, u)}. Enter a measured one if there is one.`,
-  },
-  'peak-back-pressure': {
-    say: (v, u, { at }) =>
-      `${at}the back-pressure ratio is highest: ${ratio(v.backPressureRatio)}, with ${showResult(v.turbineInletPressurePa, 'absolute-pressure', u)} absolute before the turbine (expansion ratio ${ratio(v.expansionRatio)}).${
-        v.unusual === 1
-          ? ' More than most engines bear for long: heat, knock, exhaust valves. Enter a limit for it.'
-          : ''
-      }`,
-  },
-  'no-turbine': {
-    say: () =>
-      'no turbine is computed, so nothing can be said about boost threshold, back-pressure and whether the exhaust drives this boost.',
-  },
-  'curve-held-turbine-temperature': {
-    say: held('the turbine inlet temperature', (v, u) => `, ${heat(v.value, u)},`),
-  },
-};
-
 const MAP: Readonly<Record<string, FindingSentence>> = {
   'map-extended-above': {
     say: (v, u, { at }) =>
@@ -334,6 +222,9 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
   'no-point-turbine-too-weak': {
     say: noPoint(() => 'the exhaust drives no boost that the map answers for.'),
   },
+  'no-point-gate-too-small': {
+    say: noPoint(() => 'the wastegate is wide open and the boost creeps beyond what the map answers for. Enlarge it.'),
+  },
   'no-point-exhaust-blocked': {
     say: noPoint(
       () =>
@@ -356,7 +247,7 @@ export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   ...LIMIT_SENTENCES,
   ...HIGHEST,
   ...FUEL,
-  ...TURBINE,
+  ...TURBINE_SENTENCES,
   ...MAP,
   ...PEAKS,
   ...NO_POINT,

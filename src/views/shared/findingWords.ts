@@ -1,6 +1,7 @@
 import type { Finding, ResultUnits } from '../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
-import { FINDING_SENTENCES, type FindingSentence } from './findingSentences.ts';
+import { FINDING_SENTENCES } from './findingSentences.ts';
+import type { FindingSentence } from './turbineSentences.ts';
 
 export type Severity = Finding['severity'];
 

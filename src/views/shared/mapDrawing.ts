@@ -116,6 +116,7 @@ export function operatingLine(
     name,
     style,
     driven: input?.turbine !== undefined,
+    gated: input?.turbine?.gateAreaM2 !== undefined,
     points: points.map((point, index): PlotOperatingPoint | null => {
       const { engineSpeedRpm } = point;
       const isMarked = marked.has(engineSpeedRpm);

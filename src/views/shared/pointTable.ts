@@ -25,13 +25,14 @@ export interface PointColumn {
 
 const USUAL_WIDTH = 70;
 
-/** The columns for a build: injector duty only where the fuel supply is checked, the turbine's only where one is known. */
+/** The columns for a build: injector duty only where the fuel supply is checked, the turbine's and its gate's only where they are known. */
 export function pointColumns(
   { checked }: Pick<Build['fuelSupply'], 'checked'>,
   hasTurbine = false,
   units: Pick<ResultUnits, 'several'> = {},
+  hasGate = false,
 ): readonly PointColumn[] {
-  return resultsAt('pointTable', { turbine: hasTurbine, 'fuel-supply': checked }).map((key) => ({
+  return resultsAt('pointTable', { turbine: hasTurbine, gate: hasGate, 'fuel-supply': checked }).map((key) => ({
     key,
     title: shortTitle(key, units),
     width: RESULTS[key].width ?? USUAL_WIDTH,
@@ -69,6 +70,7 @@ export function placeRemark(place: {
   if (place.efficiencyAssumed) words.push('efficiency assumed');
   // That the gate holds the goal goes without saying.
   if (place.turbine?.heldBy === 'turbine') words.push('turbine-limited');
+  if (place.turbine?.heldBy === 'gate') words.push('gate wide open, boost creeps');
   if (place.turbine?.choked) words.push('turbine choked');
   if (place.estimated) words.push('map estimated');
   return words.filter((word) => word !== '').join(', ');

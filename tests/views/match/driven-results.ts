@@ -38,6 +38,8 @@ export function drivenSide(letter: 'A' | 'B', shut = 2, over: Partial<TurbineSid
       turbine: {
         heldBy: isShut ? 'turbine' : 'goal',
         reachedShare: isShut ? 0.9996 : 1,
+        gateAreaM2: isShut ? 0 : 1e-4 * (i - shut + 1),
+        gateOpening: null,
         inletTemperatureK: 1123.15,
         temperatureEstimated: true,
         outletPressurePa: 105_000,

@@ -167,9 +167,9 @@ describe('the copied table', () => {
   it('has a row an engine speed and candidate, units in the headings', () => {
     const rows = turbineTableText([drivenSide('A'), drivenSide('B')], units).split('\n');
     expect(rows[0]).toBe(
-      'Candidate\tEngine speed [rpm]\tp3 absolute [kPa]\tp4 absolute [kPa]\tp_m absolute [kPa]\tp3/p_m ratio [-]\tExpansion ratio [-]\tWastegate flow fraction [%]\tTurbine inlet temperature [°C]\tFlow through the turbine [kg/s]\tHeld by',
+      'Candidate\tEngine speed [rpm]\tp3 absolute [kPa]\tp4 absolute [kPa]\tp_m absolute [kPa]\tp3/p_m ratio [-]\tExpansion ratio [-]\tWastegate flow fraction [%]\tGate area needed, effective [mm²]\tGate opening needed [%]\tTurbine inlet temperature [°C]\tFlow through the turbine [kg/s]\tHeld by',
     );
-    expect(rows[1]).toBe('A\t2000\t180.0\t105.0\t200.0\t0.900\t1.400\t0.00\t850.0\t0.0500\tturbine');
+    expect(rows[1]).toBe('A\t2000\t180.0\t105.0\t200.0\t0.900\t1.400\t0.00\t0.0\t\t850.0\t0.0500\tturbine');
     expect(rows).toHaveLength(10);
   });
 });

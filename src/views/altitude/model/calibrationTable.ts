@@ -78,7 +78,7 @@ const NOT_THE_ENGINE =
   'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow.';
 const TURBINE_UNKNOWN = 'The turbine side is not computed: it may not reach these figures.';
 const TURBINE_KNOWN =
-  'What the exhaust drives is computed for steady flow; whether the wastegate passes the share that it must is not: watch for boost that creeps over the target.';
+  'What the exhaust drives is computed for steady flow, and what the wastegate must pass too; whether it can is held against its entered size alone, if there is one: watch for boost that creeps over the target.';
 const DRIVEN_ONLY =
   'E: the gate is shut and no more boost comes. Ask for no more even so: in other air it would come. Shaft speed and power with the goal held are there those that are reached.';
 

@@ -256,6 +256,7 @@ export function altitudeMapLines(
   const marked: PlotOperatingLine = {
     ...main,
     driven: hasTurbine,
+    gated: held.cells.some((row) => row.some(creeps)),
     points: main.points.map((point, i) => {
       const cell = cells[i];
       if (point === null || cell === undefined) return point;
@@ -276,15 +277,21 @@ export function altitudeMapLines(
   return [...others.map(withoutMarks), marked];
 }
 
-/** A limit is crossed; that the goal is not reached is no limit, and the line is drawn as turbine-limited there. */
-function isOver({ point, crossed }: HeldCell): boolean {
+/** A limit is crossed; that the goal is not reached, or exceeded by creep, is no limit, and the line is drawn so there. */
+function isOver(cell: HeldCell): boolean {
+  const { point, crossed } = cell;
   if (crossed === null || crossed === 'no-compression') return false;
-  return !(crossed === 'turbine' && isTurbineLimited(point));
+  return !(crossed === 'turbine' && isTurbineLimited(point)) && !(crossed === 'gate' && creeps(cell));
+}
+
+function creeps({ point }: HeldCell): boolean {
+  return point.status === 'ok' && point.turbine?.heldBy === 'gate';
 }
 
 /** The part of the line that a point belongs to, as on the map of the Match view. */
-function partOf(cell: HeldCell): 'turbine' | 'ceiling' | undefined {
+function partOf(cell: HeldCell): NonNullable<PlotOperatingLine['points'][number]>['part'] {
   if (cell.point.status === 'ok' && cell.point.turbine?.heldBy === 'turbine') return 'turbine';
+  if (creeps(cell)) return 'creep';
   return isOver(cell) ? 'ceiling' : undefined;
 }
 

@@ -69,7 +69,7 @@ export function goalPressurePa(goal: HeldGoal['goal'], point: OperatingPoint): n
   if (point.status !== 'ok') return null;
   const isPressure = goal.kind === 'gauge-boost' || goal.kind === 'manifold-pressure';
   if (isPressure) return point.manifoldPressurePa / (point.turbine?.reachedShare ?? 1);
-  return isTurbineLimited(point) ? null : point.manifoldPressurePa;
+  return isTurbineLimited(point) || point.turbine?.heldBy === 'gate' ? null : point.manifoldPressurePa;
 }
 
 /** More choices than this crowd the row. */

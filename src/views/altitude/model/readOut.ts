@@ -94,7 +94,10 @@ function limitName(binding: BindingLimit): string {
 function goalText(goal: Goal, point: OperatingPoint, pressure: TunerPressure, ambientPa: number): string {
   const askedPa = goalPressurePa(goal, point);
   const asked = pressure.text(askedPa, ambientPa);
-  if (point.status !== 'ok' || !isTurbineLimited(point)) return asked;
+  if (point.status !== 'ok') return asked;
+  if (point.turbine?.heldBy === 'gate')
+    return `${pressure.text(point.manifoldPressurePa, ambientPa)}${askedPa === null ? '' : `, not ${formatNumber(pressure.value(askedPa, ambientPa), pressure.decimals)}`}`;
+  if (!isTurbineLimited(point)) return asked;
   if (askedPa === null) return pressure.text(point.manifoldPressurePa, ambientPa);
   const reached = pressure.value(point.manifoldPressurePa, ambientPa);
   return `${formatNumber(reached, pressure.decimals)} of ${asked}`;
@@ -121,9 +124,15 @@ function turbineTerms(point: OperatingPointSolved | null, units: ResultUnits): R
     {
       title: `${RESULTS.wastegateShare.short} at goal`,
       value: showResult(gate, 'share', units),
-      detail: gate === null ? '' : gate > 0 ? 'past the turbine' : 'the gate is shut',
+      detail: gate === null ? '' : gate > 0 ? openingWords(point?.turbine?.gateOpening ?? null) : 'the gate is shut',
     },
   ];
+}
+
+/** How far the gate is open for it, where its size is known. */
+function openingWords(opening: number | null): string {
+  if (opening === null) return 'past the turbine';
+  return opening > 1 ? 'gate wide open' : `gate ${formatNumber(100 * opening, 0)}\u00a0% open`;
 }
 
 function extendedNote(extended: boolean | undefined): string {

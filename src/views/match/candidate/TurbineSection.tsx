@@ -7,10 +7,19 @@ import {
   chooseTurbineSource,
   isOfKind,
 } from '../../../build/index.ts';
-import { createId, selectActiveBuild, useActions, useApply, useLugline, useShelf } from '../../../store/index.ts';
+import {
+  createId,
+  selectActiveBuild,
+  selectCandidateResults,
+  useActions,
+  useApply,
+  useLugline,
+  useShelf,
+} from '../../../store/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
+import { sentenceOf } from '../../shared/findingWords.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';
@@ -49,6 +58,7 @@ export function TurbineSection({ candidate, index }: { candidate: Candidate; ind
           <TurbineEntries candidate={candidate} />
           <TurbineMessages notes={notes} estimate={estimate} />
           <TurbineEfficiency candidate={candidate} notes={notes} />
+          {candidate.housing.gate !== 'none' && <Wastegate candidate={candidate} index={index} notes={notes} />}
         </>
       )}
     </section>
@@ -161,7 +171,7 @@ function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: s
 function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; notes: TurbineNotes }) {
   const { id, turbine } = candidate;
   const [kind, ...rest] = shownTurbineFields(candidate);
-  const numbers = rest.filter((path) => path !== MECHANICAL);
+  const numbers = rest.filter((path) => path.startsWith('turbine.efficiency.'));
   const field = (path: TurbineField) => (
     <Field key={path} path={`candidate.${path}`} id={id} warning={notes.of(path)} />
   );
@@ -183,16 +193,45 @@ function TurbineEfficiency({ candidate, notes }: { candidate: Candidate; notes: 
   );
 }
 
+/** How much exhaust its open gate passes beside the turbine, and what the line asks of it. */
+function Wastegate({ candidate, index, notes }: { candidate: Candidate; index: number; notes: TurbineNotes }) {
+  const { id, wastegate } = candidate;
+  const findings = useLugline((state) => selectCandidateResults(state, index)?.findings);
+  const units = useResultUnits();
+  const said =
+    findings?.find(({ code }) => code === 'gate-creep') ?? findings?.find(({ code }) => code === 'gate-area');
+  const isHole = wastegate.area.text.trim() === '';
+  return (
+    <>
+      {GATE.map((path) =>
+        path === 'wastegate.flowCoefficient' && (!isHole || wastegate.diameter.text.trim() === '') ? null : (
+          <Field key={path} path={`candidate.${path}`} id={id} warning={notes.of(path)} />
+        ),
+      )}
+      {said !== undefined && (
+        <p className={styles.hint} role="status">
+          {sentenceOf(said, units)}
+        </p>
+      )}
+    </>
+  );
+}
+
+const GATE = ['wastegate.diameter', 'wastegate.flowCoefficient', 'wastegate.area'] as const;
 const MECHANICAL = 'turbine.mechanicalEfficiency';
-type TurbineField = `turbine.efficiency.${'kind' | 'value' | 'best' | 'optimum'}` | typeof MECHANICAL;
+type TurbineField =
+  | `turbine.efficiency.${'kind' | 'value' | 'best' | 'optimum'}`
+  | typeof MECHANICAL
+  | (typeof GATE)[number];
 
 /** Fields beside which a note of theirs is shown, as they stand for this candidate. */
-function shownTurbineFields({ turbine }: Candidate): TurbineField[] {
+function shownTurbineFields({ turbine, housing }: Candidate): TurbineField[] {
   const { source, efficiency, includesBearing } = turbine;
   if (source === 'none') return [];
   const shown: TurbineField[] = ['turbine.efficiency.kind'];
   if (efficiency.kind === 'number') shown.push('turbine.efficiency.value');
   if (efficiency.kind === 'speed-ratio') shown.push('turbine.efficiency.best', 'turbine.efficiency.optimum');
   if (!includesBearing) shown.push(MECHANICAL);
+  if (housing.gate !== 'none') shown.push(...GATE);
   return shown;
 }

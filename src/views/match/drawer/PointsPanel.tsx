@@ -41,7 +41,11 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
   const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
   const { points } = results;
   const hasTurbine = results.input?.turbine !== undefined;
-  const columns = useMemo(() => pointColumns({ checked }, hasTurbine, units), [checked, hasTurbine, units]);
+  const hasGate = results.input?.turbine?.gateAreaM2 !== undefined;
+  const columns = useMemo(
+    () => pointColumns({ checked }, hasTurbine, units, hasGate),
+    [checked, hasTurbine, units, hasGate],
+  );
   const isEstimate = results.surface?.estimate !== undefined;
   const rows = useMemo(
     () => pointRows(points, columns, { ambientPressurePa, isEstimate }, units),

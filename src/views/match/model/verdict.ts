@@ -24,6 +24,8 @@ const DOES: Readonly<Record<string, string>> = {
   choked: 'chokes',
   'turbine-limited': 'stays below the goal',
   'turbine-never-holds': 'never reaches the goal',
+  'gate-creep': 'creeps over the goal',
+  'no-point-gate-too-small': 'creeps off the map',
   'injector-duty': 'runs out of injector',
   'injector-pressure': 'runs out of fuel pressure',
   'pump-flow': 'runs out of pump',

@@ -72,6 +72,9 @@ const LIMIT_OF: Readonly<Record<string, LimitKey>> = {
   choked: 'choke-margin',
   'turbine-limited': 'turbine',
   'turbine-never-holds': 'turbine',
+  'gate-creep': 'gate',
+  'gate-nearly-open': 'gate',
+  'no-point-gate-too-small': 'gate',
 };
 
 const limitOf = ({ code }: Finding) => LIMITS[(LIMIT_OF[code] ?? code) as LimitKey] ?? null;

@@ -31,7 +31,8 @@ export function printedPoints(
   mostRows: number,
 ): PrintedPoints {
   const hasTurbine = results.points.some((point) => point.status === 'ok' && point.turbine !== null);
-  const columns = pointColumns(build.fuelSupply, hasTurbine, units);
+  const hasGate = results.input?.turbine?.gateAreaM2 !== undefined;
+  const columns = pointColumns(build.fuelSupply, hasTurbine, units, hasGate);
   const context = { ambientPressurePa: results.input?.ambient.pressurePa ?? null };
   const all = pointRows(results.points, columns, context, units);
   const picked = spacedRows(

@@ -159,6 +159,7 @@ const SAID_ELSEWHERE: ReadonlySet<string> = new Set<FindingCode>([
   'peak-back-pressure',
   'boost-threshold',
   'wastegate-flow-fraction',
+  'gate-area',
   'no-turbine',
   'turbine-temperature-estimated',
 ]);

@@ -65,7 +65,7 @@ function typedText({ text, unit }: { text: string; unit: string }): string {
 }
 
 function resultWords(
-  { points }: CandidateResults,
+  results: CandidateResults,
   known: readonly OperatingPointSolved[],
   units: ResultUnits,
 ): readonly string[] {
@@ -77,12 +77,24 @@ function resultWords(
   const at = (p: OperatingPointSolved) => `at ${rpm(p.engineSpeedRpm)}`;
   const share = (p: OperatingPointSolved) => showResult(p.wastegateShare, 'share', units);
   return [
-    thresholdWords(points),
+    thresholdWords(results.points),
     `p3/p_m up to ${showResult(most.backPressureRatio, 'pressure-ratio', units)} ${at(most)}`,
     `wastegate flow ${share(peak)} at peak power (${rpm(peak.engineSpeedRpm)})`,
+    ...gateWords(known, results, units),
     `inlet up to ${showResult(hottest.turbine?.inletTemperatureK ?? null, 'temperature', units)} ${at(hottest)}`,
     ...(known.some((p) => p.turbine?.choked) ? ['the turbine chokes'] : []),
   ];
+}
+
+/** How far the gate must open; of one whose size is not entered the area that it takes, which nobody has checked. */
+function gateWords(known: readonly OperatingPointSolved[], { input }: CandidateResults, units: ResultUnits): string[] {
+  const needed = (p: OperatingPointSolved) => p.turbine?.gateAreaM2 ?? 0;
+  const most = known.reduce((best, p) => (needed(p) > needed(best) ? p : best));
+  if (input?.turbine?.hasGate === false || !(needed(most) > 0)) return [];
+  const area = (m2: number) => showResult(m2, 'opening', units);
+  const { gateAreaM2 } = input?.turbine ?? {};
+  const has = gateAreaM2 === undefined ? ', its size not entered' : ` of ${area(gateAreaM2)}`;
+  return [`gate opens up to ${area(needed(most))}${has} effective at ${rpm(most.engineSpeedRpm)}`];
 }
 
 function thresholdWords(points: CandidateResults['points']): string {

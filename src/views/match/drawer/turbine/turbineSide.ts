@@ -79,17 +79,11 @@ export function turbineReadings(
   };
 }
 
-function heldWords({
-  heldBy,
-  reachedShare,
-  choked,
-}: {
-  heldBy: 'goal' | 'turbine';
-  reachedShare: number;
-  choked: boolean;
-}) {
+function heldWords({ heldBy, reachedShare, choked }: DrivenPoint['turbine']) {
   const chokedWords = choked ? ', turbine choked' : '';
   if (heldBy === 'goal') return `the gate, at the goal${chokedWords}`;
+  if (heldBy === 'gate')
+    return `nothing: gate wide open, at ${formatNumber(Math.ceil(reachedShare * 1000) / 10, 1)}${NO_BREAK_SPACE}% of the goal${chokedWords}`;
   return `the turbine, at ${formatNumber(Math.floor(reachedShare * 1000) / 10, 1)}${NO_BREAK_SPACE}% of the goal${chokedWords}`;
 }
 
