@@ -11,8 +11,8 @@ interface DisclosureProps {
   isOpen?: boolean | undefined;
   openAtFirst?: boolean | undefined;
   onToggle?: ((isOpen: boolean) => void) | undefined;
-  /** Heading level in the page's outline. */
-  level?: 2 | 3 | 4 | undefined;
+  /** Heading level in the page's outline; usually 2. */
+  level?: 2 | 3 | undefined;
   id?: string | undefined;
 }
 
@@ -22,7 +22,7 @@ export function Disclosure(props: DisclosureProps) {
   const isOpen = props.isOpen ?? ownOpen;
   const panelId = useId();
   const titleId = useId();
-  const Heading = `h${props.level ?? 3}` as const;
+  const Heading = `h${props.level ?? 2}` as const;
   const toggle = () => {
     setOwnOpen(!isOpen);
     props.onToggle?.(!isOpen);

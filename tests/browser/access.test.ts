@@ -1,7 +1,17 @@
+import axe, { type AxeResults } from 'axe-core';
 import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { closeCleanly, openApp, shoot } from './harness.ts';
-import { openView } from './screen.ts';
+import { chooseInBuildMenu, openDrawer, openView } from './screen.ts';
+
+/** What axe-core finds (WCAG 2.2 A and AA, and its own best practices): each rule with the elements that break it. */
+async function axeFinds(page: Page): Promise<string[]> {
+  await page.evaluate(axe.source);
+  const { violations } = await page.evaluate(() =>
+    (globalThis as unknown as { axe: { run(): Promise<AxeResults> } }).axe.run(),
+  );
+  return violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html.slice(0, 150)).join(' | ')}`);
+}
 
 /** Roles that a person operates; each must say what it is (WCAG 2.2, 4.1.2 name, role, value). */
 const OPERATED = new Set(
@@ -81,6 +91,7 @@ describe.each(['Match', 'Altitude', 'Maps', 'Sheet'] as const)('the %s view', (v
       expect(await page.getByRole('heading', { level: 1 }).count()).toBe(1);
       expect(await page.title()).not.toBe('');
       expect(await page.locator('html').getAttribute('lang')).toBe('en');
+      expect(await axeFinds(page)).toEqual([]);
       await shoot(page, `${view.toLowerCase()}-${colorScheme}`);
       await closeCleanly(session);
     }
@@ -107,7 +118,62 @@ async function showsFocus(page: Page): Promise<boolean> {
   return !focused.equals(plain);
 }
 
+/** What opens over or within the views, each from a page as it opens. */
+const OPENED: readonly (readonly [string, (page: Page) => Promise<void>])[] = [
+  ['the log', (page) => openView(page, 'Log')],
+  ['the table of points', (page) => openDrawer(page, 'Table')],
+  ['the turbine', (page) => openDrawer(page, 'Turbine')],
+  ['the differences', (page) => openDrawer(page, 'Differences')],
+  ['counter mode', (page) => page.getByRole('button', { name: 'Counter mode' }).click()],
+  ['a new build', (page) => chooseInBuildMenu(page, 'New build…')],
+  ['the help', (page) => page.getByRole('button', { name: 'Help', exact: true }).click()],
+  ['the key', (page) => page.getByRole('button', { name: 'Key', exact: true }).click()],
+  [
+    'a new map',
+    async (page) => {
+      await openView(page, 'Maps');
+      await page.getByRole('button', { name: 'New map' }).click();
+    },
+  ],
+];
+
+describe('axe-core finds nothing', () => {
+  it.each(OPENED)('in %s', async (_what, open) => {
+    const session = await openApp();
+    const { page } = session;
+    await open(page);
+    await page.waitForTimeout(300);
+    expect(await axeFinds(page)).toEqual([]);
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.waitForTimeout(300);
+    expect(await axeFinds(page), 'on a phone').toEqual([]);
+    await closeCleanly(session);
+  });
+});
+
 describe('without a mouse', () => {
+  it('reaches the map within twelve presses of Tab, and leaves every grid with one', async () => {
+    const session = await openApp();
+    const { page } = session;
+    const inMap = () => page.evaluate(() => document.activeElement?.getAttribute('role') === 'application');
+    let presses = 0;
+    while (presses < 40 && !(await inMap())) {
+      await page.keyboard.press('Tab');
+      presses += 1;
+    }
+    expect(presses).toBeLessThanOrEqual(12);
+    await openView(page, 'Maps');
+    const grid = page.getByRole('grid').first();
+    await grid.getByRole('gridcell').first().click();
+    await page.keyboard.press('Escape');
+    const stops = await grid.evaluate(
+      (element) =>
+        [...element.querySelectorAll('[tabindex="0"], input, button')].filter((e) => e.checkVisibility()).length,
+    );
+    expect(stops).toBeLessThanOrEqual(1);
+    await closeCleanly(session);
+  });
+
   it('reaches the fields, the map and the table by the tab key, each with a focus that can be seen', async () => {
     const session = await openApp();
     const { page } = session;

@@ -76,7 +76,6 @@ export function LogColumns({ record, text }: Props) {
       title="Columns, as they were understood"
       summary={`${used} of ${text.columns.length} used, ${formatNumber(text.rowCount, 0)} rows`}
       openAtFirst={isDoubtful}
-      level={2}
     >
       <div className={styles.scroll}>
         <table className={styles.table}>

@@ -122,7 +122,7 @@ function PlaceFields({ place }: { place: SavedPlace }) {
   const { kind } = place.barometer;
   const name = place.name.trim() === '' ? 'Place without a name' : place.name;
   return (
-    <Disclosure title={name} summary={place.altitude.text} level={4}>
+    <Disclosure title={name} summary={place.altitude.text} level={3}>
       <Field path="place.name" id={place.id} />
       <Field path="place.altitude" id={place.id} />
       <Field path="place.barometer.kind" id={place.id} />

@@ -145,7 +145,6 @@ export function InputGroup({
       summary={words}
       isOpen={isOpen}
       onToggle={(open) => apply(changeSettings({ openInputs: open ? title : '' }))}
-      level={2}
     >
       {children}
     </Disclosure>

@@ -195,7 +195,7 @@ export function Wheels({ wheels }: { wheels: WheelSheet }) {
         <table className={styles.wheels}>
           <thead>
             <tr>
-              <th scope="col">&nbsp;</th>
+              <td>&nbsp;</td>
               {wheels.columns.map((column) => (
                 <th key={column} scope="col">
                   {column}

@@ -21,7 +21,7 @@ export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; cand
       <table className={styles.margins}>
         <thead>
           <tr>
-            <th scope="col">&nbsp;</th>
+            <td>&nbsp;</td>
             <th scope="col">Asked</th>
             {candidates.map(({ letter }) => (
               <th key={letter} scope="colgroup" colSpan={3}>
