@@ -143,6 +143,7 @@ function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: 
           entries: [
             { key: 'create', name: 'New build…', onAction: onNew },
             { key: 'import', name: 'Open a file…', onAction: files.open },
+            { key: 'demo', name: 'Open the V6 example', onAction: files.openDemo },
             { key: 'backup', name: 'Save a backup of everything', onAction: files.saveBackup },
           ],
         },

@@ -4,6 +4,7 @@ import {
   draftToMapFile,
   importBuild,
   importMap,
+  loadDemo,
   type MapDraft,
   type Problem,
   restoreBackup,
@@ -36,6 +37,8 @@ import {
 export interface FileActions {
   /** Lets the person choose files and takes them in. */
   open: () => void;
+  /** Opens the second demonstration, which no profile has from the start. */
+  openDemo: () => void;
   /** Takes in files that were dropped. */
   take: (files: File[]) => void;
   saveBuild: () => void;
@@ -87,6 +90,16 @@ export function createFileActions(
   };
   return {
     open: () => void pickFiles().then(take),
+    openDemo: () =>
+      void loadDemo().then(
+        ({ demoV6 }) => takeBuild(store, demoV6(), []),
+        () =>
+          store.getState().notify({
+            tone: 'trouble',
+            text: 'The example could not be fetched. Connect to the network once and try again.',
+            details: [],
+          }),
+      ),
     take: (files) => void take(files),
     saveBuild: () => void backup.saveFile(buildFileToSave(selectActiveBuild(store.getState()))),
     saveMap: (mapId) => void saveMap(store, mapId),

@@ -1,8 +1,12 @@
 import { defaultBuild, defaultCandidate, emptyCard, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import factorySizeTurbine from './demo/factory-size-turbine.json' with { type: 'json' };
+import largeSingle from './demo/large-single.json' with { type: 'json' };
+import largeSingleTurbine from './demo/large-single-turbine.json' with { type: 'json' };
 import largerDropIn from './demo/larger-drop-in.json' with { type: 'json' };
 import largerDropInTurbine from './demo/larger-drop-in-turbine.json' with { type: 'json' };
+import small from './demo/small.json' with { type: 'json' };
+import smallTurbine from './demo/small-turbine.json' with { type: 'json' };
 import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
 import { typedCurve } from './field.ts';
 import { mapFileToDraft } from './mapFile.ts';
@@ -95,6 +99,67 @@ function demoCandidates(): Candidate[] {
 
 const DEMO_NOTES =
   'Invented for demonstration: no such car, place or turbo exists. Job 0412: a four-cylinder hill coupe is to keep its boost from the valley (620 m) to the Varn Pass (2,050 m). Try the altitude.';
+
+const V6_NOTES =
+  'Invented for demonstration: no such car or turbo exists. Job 0433: a V6 with two small turbos; would one large one do as well? Flows, speeds and margins are per turbo, air, fuel and power the engine’s. Each turbo has a filter of its own; cooler and exhaust are shared.';
+
+/**
+ * A second one, from the menu of builds: two small turbos against one large on the same engine. The two come in earlier; the large one
+ * compresses with less waste and leaves less back-pressure at the top.
+ */
+export function demoV6(): Build {
+  const plain = demoBuild();
+  return {
+    ...plain,
+    id: 'demo-v6',
+    name: 'Demo: V6, two small or one large',
+    notes: V6_NOTES,
+    engine: {
+      ...plain.engine,
+      displacement: typed('3.0', 'L'),
+      cylinders: typed('6', '1'),
+      compressionRatio: typed('9.8', '1'),
+    },
+    fuelSupply: { ...plain.fuelSupply, injectorCount: typed('6', '1') },
+    air: { ...plain.air, altitude: typed('240', 'm'), temperature: typed('22', 'degC') },
+    inletPath: { ...plain.inletPath, loss: typed('2.0', 'kPa') },
+    chargePath: { ...plain.chargePath, of: 'shared', loss: typed('9', 'kPa'), atFlow: typed('0.32', 'kg/s') },
+    exhaust: { ...plain.exhaust, of: 'shared', loss: typed('18', 'kPa'), atFlow: typed('0.34', 'kg/s') },
+    goal: {
+      ...plain.goal,
+      curves: {
+        ...plain.goal.curves,
+        'gauge-boost': typedCurve(
+          'bar',
+          ['2000', '0.10'],
+          ['2500', '0.35'],
+          ['3000', '0.95'],
+          ['3500', '1.10'],
+          ['5500', '1.05'],
+          ['6500', '0.90'],
+        ),
+      },
+    },
+    limits: { ...plain.limits, compressorOutletTemperature: typed('170', 'degC') },
+    places: plain.places.map((place) => ({ ...place, id: place.id.replace('demo', 'demo-v6') })),
+    candidates: [
+      {
+        ...demoCandidate('demo-v6-a', 'Two small', demoMap(small, 'demo-map-c')),
+        ...demoTurbine(demoMap(smallTurbine, 'demo-turbine-c'), '18.5'),
+        turboCount: 2,
+        wheels: demoWheels(['36.50', '48.00', '3.40'], ['39.00', '35.00', '5.80']),
+        notes: 'Invented. One for each bank.',
+      },
+      {
+        ...demoCandidate('demo-v6-b', 'One large', demoMap(largeSingle, 'demo-map-d')),
+        ...demoTurbine(demoMap(largeSingleTurbine, 'demo-turbine-d'), '32.5'),
+        wheels: demoWheels(['59.50', '76.50', '5.30'], ['65.00', '59.00', '9.60']),
+        claim: { kind: 'flow', gain: typed('10', '%') },
+        notes: 'Invented. The seller says: flows 10 % more than the two together.',
+      },
+    ],
+  };
+}
 
 /** A fresh profile: the demonstration build, its two maps and two turbine sheets. */
 export function demoWorkspace(): Workspace {

@@ -24,6 +24,7 @@ const fakeFiles = (): FileActions => ({
   saveBuild: vi.fn(),
   saveMap: vi.fn(),
   saveBackup: vi.fn(),
+  openDemo: vi.fn(),
   confirmRestore: vi.fn(),
   cancelRestore: vi.fn(),
   saveUnreadable: vi.fn(),

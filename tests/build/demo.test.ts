@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { demoBuild } from '../../src/build/demo.ts';
+import { demoBuild, demoV6 } from '../../src/build/demo.ts';
 import * as b from '../../src/build/index.ts';
-import { findings, solveOperatingLine } from '../../src/match/index.ts';
+import { type ComparisonKey, compareCandidates, findings, solveOperatingLine } from '../../src/match/index.ts';
 import type { OperatingPointSolved } from '../../src/match/types.ts';
 
 const build = demoBuild();
@@ -57,6 +57,45 @@ describe('the demonstration shows what the program is for', () => {
         const share = (estimate?.flowParameter(ratio, 240) ?? 0) / (sheet?.flowParameter(ratio, 240) ?? 1);
         expect(Math.abs(share - 1)).toBeLessThan(estimate?.band ?? 0);
       }
+    }
+  });
+});
+
+describe('the second demonstration: a V6 with two small turbos or one large', () => {
+  const parsed = b.parseBuildFile(JSON.parse(JSON.stringify(b.buildToFile(demoV6()))));
+  if (!parsed.ok) throw new Error('the example cannot be read');
+  const six = b.fileToBuild(parsed.value);
+  const [twin, single] = [0, 1].map((index) => {
+    const input = b.toMatchInput(six, index);
+    const points = solveOperatingLine(input);
+    return { input, points, findings: findings(points, input), ceilings: null, held: null };
+  });
+
+  test('is marked as invented, comes back from its file as it was, and everything in it can be read', () => {
+    expect(six).toEqual(demoV6());
+    expect(six.invented).toBe(true);
+    expect(six.candidates.map(({ turboCount }) => turboCount)).toEqual([2, 1]);
+    for (const [i, { map, turbineSheet }] of six.candidates.entries()) {
+      expect([map?.invented, turbineSheet?.invented]).toEqual([true, true]);
+      expect(b.tryMatchInput(six, i)).toMatchObject({ ok: true, notes: [] });
+    }
+  });
+
+  test('the two come in a thousand rpm earlier; the large one leaves less back-pressure and gives more power at the top', () => {
+    const compared = compareCandidates(twin!, single!);
+    expect(compared.differentInputs).toBe(false);
+    const row = (key: ComparisonKey) => compared.rows.find((one) => one.key === key)!;
+    expect(row('boost-threshold').difference).toBeGreaterThan(1000);
+    expect(row('back-pressure-ratio').difference).toBeLessThan(-0.15);
+    expect(row('power-at-goal').difference).toBeGreaterThan(3000);
+    // Of all turbos together: that of one would be half.
+    expect(Math.abs(row('compressor-power').difference ?? Number.NaN)).toBeLessThan(2000);
+  });
+
+  test('no point crosses a limit or lies beyond a turbine sheet', () => {
+    for (const { findings: found, points } of [twin!, single!]) {
+      expect(found.filter(({ severity }) => severity === 'stop')).toEqual([]);
+      expect(points.every((p) => p.status === 'ok' && p.turbine?.extended === false)).toBe(true);
     }
   });
 });

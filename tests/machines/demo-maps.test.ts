@@ -2,7 +2,17 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { auditSheet } from '../../src/compressor/audit.ts';
 import type { Island } from '../../src/compressor/types.ts';
-import { exactEfficiency, FACTORY_READING, factoryMap, LARGER_READING, largerMap } from './demo-maps.ts';
+import {
+  exactEfficiency,
+  FACTORY_READING,
+  factoryMap,
+  LARGER_READING,
+  largerMap,
+  SINGLE_READING,
+  SMALL_READING,
+  singleMap,
+  smallMap,
+} from './demo-maps.ts';
 
 const stored = (name: string) => JSON.parse(readFileSync(`src/build/demo/${name}.json`, 'utf8'));
 
@@ -15,6 +25,8 @@ function leaves(value: unknown, path = ''): [string, unknown][] {
 describe.each([
   ['factory-size', FACTORY_READING, factoryMap(), 0.001],
   ['larger-drop-in', LARGER_READING, largerMap(), 0.1],
+  ['small', SMALL_READING, smallMap(), 0.001],
+  ['large-single', SINGLE_READING, singleMap(), 0.001],
 ] as const)('the demo map %s', (name, reading, computed, flowStep) => {
   const { islands, ...entered } = stored(name);
 
@@ -40,7 +52,7 @@ describe.each([
 });
 
 it('finds nothing to complain about in the demo maps', () => {
-  for (const map of [factoryMap(), largerMap()]) {
+  for (const map of [factoryMap(), largerMap(), smallMap(), singleMap()]) {
     expect(auditSheet(map).filter((finding) => finding.severity !== 'note')).toEqual([]);
   }
 });

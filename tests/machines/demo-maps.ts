@@ -3,7 +3,7 @@ import type { FlowUnit, Island, MapSheet, ReferenceState } from '../../src/compr
 import { AnalyticCompressor, type MachineShape } from './analytic-compressor.ts';
 
 /**
- * The two maps of the demonstration build: analytic machines read as a person reads a sheet, at rounded speeds, to the sheet's
+ * The maps of the demonstration builds: analytic machines read as a person reads a sheet, at rounded speeds, to the sheet's
  * decimals. No real turbo stands behind them. tests/machines/demo-maps.test.ts holds src/build/demo to this.
  */
 const MACHINE_STATE: ReferenceState = { temperatureK: 298.15, pressurePa: 100000 };
@@ -47,6 +47,31 @@ const LARGER: MachineShape = {
   diffuser: 0.43,
   surgeShareLow: 0.64,
   surgeShareHigh: 0.53,
+};
+
+/** One of two. */
+const SMALL: MachineShape = {
+  ...FACTORY,
+  name: 'small',
+  exducerM: 0.048,
+  inducerM: 0.0365,
+  widthRatio: 0.07,
+  surgeShareLow: 0.65,
+};
+
+/** One in place of two. */
+const SINGLE: MachineShape = {
+  ...COMMON,
+  name: 'large single',
+  exducerM: 0.0765,
+  inducerM: 0.0595,
+  widthRatio: 0.069,
+  backsweepDeg: 32,
+  chokeSharpness: 7.5,
+  flowAtNoIncidence: 0.74,
+  diffuser: 0.44,
+  surgeShareLow: 0.7,
+  surgeShareHigh: 0.56,
 };
 
 interface Reading {
@@ -148,6 +173,9 @@ export function exactEfficiency(reading: Reading, flow: number, pressureRatio: n
 export const factoryMap = (): MapSheet => read(FACTORY_READING);
 export const largerMap = (): MapSheet => read(LARGER_READING);
 
+export const smallMap = (): MapSheet => read(SMALL_READING);
+export const singleMap = (): MapSheet => read(SINGLE_READING);
+
 export const FACTORY_READING: Reading = {
   shape: FACTORY,
   name: 'Factory-size 42.5/56 (invented)',
@@ -169,5 +197,29 @@ export const LARGER_READING: Reading = {
   flowDecimals: 1,
   speedsRpm: [60000, 75000, 90000, 104000, 118000, 131000, 143000, 155000],
   ratedRpm: 156000,
+  levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
+};
+
+export const SMALL_READING: Reading = {
+  shape: SMALL,
+  name: 'Small 36.5/48 (invented)',
+  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  reference: MACHINE_STATE,
+  flowUnit: 'kg/s',
+  flowDecimals: 3,
+  speedsRpm: [80000, 98000, 117000, 134000, 151000, 168000, 183000, 197000],
+  ratedRpm: 198000,
+  levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
+};
+
+export const SINGLE_READING: Reading = {
+  shape: SINGLE,
+  name: 'Large single 59.5/76.5 (invented)',
+  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  reference: MACHINE_STATE,
+  flowUnit: 'kg/s',
+  flowDecimals: 3,
+  speedsRpm: [48000, 60000, 72000, 84000, 95000, 106000, 116000, 125000],
+  ratedRpm: 126000,
   levels: [0.55, 0.6, 0.65, 0.68, 0.7, 0.72, 0.74, 0.76],
 };

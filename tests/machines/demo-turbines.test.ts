@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { expect, it } from 'vitest';
 import { parseMapFile } from '../../src/build/index.ts';
 import { fitCapacity } from '../../src/turbine/index.ts';
-import { demoTurbineFiles, factoryTurbine, largerTurbine } from './demo-turbines.ts';
+import { demoTurbineFiles, factoryTurbine, largerTurbine, singleTurbine, smallTurbine } from './demo-turbines.ts';
 
 it.each(Object.entries(demoTurbineFiles()))(
   'keeps the demo sheet %s equal to the machine it is read from',
@@ -14,7 +14,7 @@ it.each(Object.entries(demoTurbineFiles()))(
 );
 
 it('has five lines of six to eight points each, with efficiencies, and nothing to remark in the fit', () => {
-  for (const sheet of [factoryTurbine(), largerTurbine()]) {
+  for (const sheet of [factoryTurbine(), largerTurbine(), smallTurbine(), singleTurbine()]) {
     expect(sheet.lines).toHaveLength(5);
     for (const { points } of sheet.lines) {
       expect(points.length).toBeGreaterThanOrEqual(6);

@@ -37,6 +37,25 @@ export const LARGER_TURBINE: TurbineShape = {
   tipHeightM: 0.0074,
 };
 
+export const SMALL_TURBINE: TurbineShape = {
+  ...COMMON,
+  name: 'Small 39.0/35.0 turbine (invented)',
+  exitAngleDeg: 40,
+  inducerM: 0.039,
+  exducerM: 0.035,
+  areaRadiusM: 0.0185,
+  tipHeightM: 0.0058,
+};
+
+export const SINGLE_TURBINE: TurbineShape = {
+  ...COMMON,
+  name: 'Large single 65.0/59.0 turbine (invented)',
+  inducerM: 0.065,
+  exducerM: 0.059,
+  areaRadiusM: 0.0325,
+  tipHeightM: 0.0096,
+};
+
 // U/C0 of the points, as far down as the machine goes before it chokes: the engine drives both turbines to 0.45.
 const LOWEST = [0.86, 0.72, 0.62, 0.55, 0.48, 0.42, 0.37] as const;
 const LOW = [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.4] as const;
@@ -68,8 +87,28 @@ export const largerTurbine = (): TurbineSheet =>
     [68000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.51, 0.47]],
   ]);
 
+export const smallTurbine = (): TurbineSheet =>
+  read(SMALL_TURBINE, [
+    [25000, LOWEST],
+    [48000, LOW],
+    [68000, [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.39]],
+    [82000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.51, 0.46, 0.41]],
+    [96000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.52, 0.5]],
+  ]);
+
+export const singleTurbine = (): TurbineSheet =>
+  read(SINGLE_TURBINE, [
+    [15000, LOWEST],
+    [26000, LOW],
+    [37000, MIDDLE],
+    [45000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.52, 0.47, 0.42]],
+    [52500, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.51, 0.47]],
+  ]);
+
 /** As they stand in src/build/demo. */
 export const demoTurbineFiles = () => ({
   'factory-size-turbine': turbineSheetToFile(factoryTurbine()),
   'larger-drop-in-turbine': turbineSheetToFile(largerTurbine()),
+  'small-turbine': turbineSheetToFile(smallTurbine()),
+  'large-single-turbine': turbineSheetToFile(singleTurbine()),
 });
