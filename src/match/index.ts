@@ -10,6 +10,8 @@
  * - `holdGoal(input, { places, altitude })`: the goal held over places, and the altitude at which it first crosses a limit;
  *   `compareControllers`: the same target held as gauge and as absolute pressure.
  * - `calibrationTable(ceilings, heldGoal, options, heldFrom)`: allowed boost rounded down, with what the shaft-speed sensor should read.
+ * - `controlTable(input, options)`: boost targets at a control unit's own breakpoints, never over a ceiling in the cells nor in the middle
+ *   between them, and the table that is there already held against the same ceilings.
  * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
  *   most; `startSpread` does it in steps.
  * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count,
@@ -41,6 +43,7 @@ export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';
 export { joinCeilings, lowestHeldPressure, solveCeilings } from './studies/ceilings.ts';
+export { absoluteToTable, controlTable, tableToAbsolute } from './studies/control-table.ts';
 export {
   calibrationTable,
   compareControllers,

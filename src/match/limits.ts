@@ -124,7 +124,8 @@ export interface LimitLook {
     | 'corners'
     // Drawn, and free for the next limit.
     | 'ladder';
-  colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
+  /** Never the hue of a candidate: those are kept for candidates. */
+  colour: 'stop' | 'caution' | 'good' | 'ink' | 'faint';
 }
 
 export interface Limit extends LimitLook {
@@ -206,7 +207,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     reason: 'the choke margin is used up',
     noneHolds: 'At no boost does this compressor keep its choke margin here: the engine draws too much air.',
     hatch: 'level',
-    colour: 'b',
+    colour: 'ink',
     field: 'limits.chokeMargin',
     bounds: { result: 'chokeMargin', side: 'least' },
     asked: (limits) => limits.chokeMargin ?? 0,
@@ -236,7 +237,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     reason: 'the manifold pressure reaches its limit',
     noneHolds: 'The limit of manifold pressure is below what the engine draws without the compressor.',
     hatch: 'grid',
-    colour: 'a',
+    colour: 'stop',
     field: 'limits.manifoldPressure',
     bounds: { result: 'manifoldPressurePa', side: 'most' },
     asked: (limits) => limits.manifoldPressurePa,

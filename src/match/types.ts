@@ -175,4 +175,5 @@ export type * from './compare/types.ts';
 export type { LimitKey, MatchLimits, StudyLimits } from './limits.ts';
 export type * from './log/result-types.ts';
 export type * from './log/types.ts';
+export type * from './studies/control-table.ts';
 export type * from './studies/types.ts';

@@ -1,6 +1,14 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { likeOf } from '../driven-loop.ts';
-import { heldLimits, heldNumber, leastSlack, noneHoldsMessage, studyLimits, tightestLimit } from '../held-limits.ts';
+import {
+  crossedLimit,
+  heldLimits,
+  heldNumber,
+  leastSlack,
+  noneHoldsMessage,
+  studyLimits,
+  tightestLimit,
+} from '../held-limits.ts';
 import { LIMIT_KEYS, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
@@ -155,22 +163,50 @@ function ceilingsAt(
   edges: () => MapEdges,
   reach: () => MapReach,
 ): Ceiling[] {
+  const solver = placeSolver(here, limits, edges, reach);
+  return engineSpeedsRpm.map((rpm) => solver.ceiling(rpm));
+}
+
+/** One place, asked engine speed by engine speed. */
+export interface PlaceSolver {
+  /** As `solveCeilings` gives it. */
+  ceiling(engineSpeedRpm: number): Ceiling;
+  /** The limit that is crossed with a manifold pressure held, Pa absolute, by the whole solve; null: every limit holds. */
+  crossed(engineSpeedRpm: number, manifoldPressurePa: number): BindingLimit | null;
+}
+
+/** @param here at the place, with the limits in it; its goal plays no part */
+export function placeSolver(
+  here: MatchInput,
+  limits: StudyLimits,
+  edges: () => MapEdges,
+  reach: () => MapReach,
+): PlaceSolver {
   const input: MatchInput = { ...here, goal: ANY_GOAL };
   const problem = checkInput(input);
   const line = problem === null ? lineModel(input) : null;
-  const message = problem ?? 'Humidity is impossible: check it.';
-  if (line === null) return engineSpeedsRpm.map((rpm) => badCeiling(rpm, message));
+  if (line === null) {
+    const message = problem ?? 'Humidity is impossible: check it.';
+    return { ceiling: (rpm) => badCeiling(rpm, message), crossed: () => 'bad-input' };
+  }
   const held = heldLimits(input, limits);
-  return engineSpeedsRpm.map((rpm) => {
+  const pathAt = (rpm: number) => {
     const wrong = checkEngineSpeed(input, rpm);
-    if (wrong !== null) return badCeiling(rpm, wrong);
-    const made = speedModel(line, rpm);
-    if (!made.ok) return badCeiling(rpm, made.message);
-    const { speed } = made;
-    const path = new BoostPath(line, speed, held, edges);
-    const range = pressureRange(line, speed, reach());
-    return ceilingOf(path, rpm, range, heldNumber(held, 'manifold-pressure'), input.ambient.pressurePa);
-  });
+    const made = wrong === null ? speedModel(line, rpm) : { ok: false as const, message: wrong };
+    return made.ok ? { ...made, path: new BoostPath(line, made.speed, held, edges) } : made;
+  };
+  return {
+    ceiling(rpm) {
+      const made = pathAt(rpm);
+      if (!made.ok) return badCeiling(rpm, made.message);
+      const range = pressureRange(line, made.speed, reach());
+      return ceilingOf(made.path, rpm, range, heldNumber(held, 'manifold-pressure'), input.ambient.pressurePa);
+    },
+    crossed(rpm, pressurePa) {
+      const made = pathAt(rpm);
+      return made.ok ? crossedLimit(made.path.point(pressurePa), held) : 'bad-input';
+    },
+  };
 }
 
 /**

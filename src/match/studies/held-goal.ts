@@ -253,7 +253,7 @@ function heldAt(goal: HeldGoal, place: Place, engineSpeedRpm: number): HeldCell 
 }
 
 /** Manifold pressure that the goal asks for, absolute, reached or not. Infinity: more than there can be; null: none, or not known. */
-function askedPressure(goal: HeldGoal, place: Place, cell: HeldCell, rpm: number): number | null {
+export function askedPressure(goal: HeldGoal, place: Place, cell: HeldCell, rpm: number): number | null {
   const isReached = cell.point.status === 'ok' && (cell.point.turbine?.reachedShare ?? 1) === 1;
   if (cell.point.status === 'ok' && isReached) return cell.point.manifoldPressurePa;
   if (cell.point.status === 'bad-input') return null;

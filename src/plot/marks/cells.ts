@@ -8,7 +8,7 @@ export interface FieldKind {
   key: string;
   name: string;
   hatch: FieldHatch;
-  colour: 'stop' | 'caution' | 'a' | 'b' | 'good' | 'ink' | 'faint';
+  colour: 'stop' | 'caution' | 'good' | 'ink' | 'faint';
 }
 
 /** A field over two quantities: every cell belongs to one of a few kinds. */
@@ -28,8 +28,6 @@ export function kindColours(kind: Pick<FieldKind, 'colour'>, palette: Palette): 
   const base = {
     stop: palette.stop,
     caution: palette.caution,
-    a: palette.candidateA,
-    b: palette.candidateB,
     good: palette.good,
     ink: palette.ink,
     faint: palette.inkFaint,
