@@ -55,6 +55,7 @@ export {
   removePlace,
   setFitmentItem,
   shownSettings,
+  takeBreakpoints,
 } from './commands/changeBuild.ts';
 export {
   addLog,
@@ -91,6 +92,13 @@ export {
   sheetToDraft,
   speedLineAt,
 } from './compressorSheet.ts';
+export {
+  type ControlTableReading,
+  type ControlTableSetup,
+  MOST_BREAKPOINTS,
+  readControlTable,
+  usualBreakpoints,
+} from './controlTable.ts';
 export * from './defaults.ts';
 export * from './document.ts';
 export {

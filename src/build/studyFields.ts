@@ -1,4 +1,4 @@
-import { added, choice, number, text } from './field.ts';
+import { added, choice, number, onOff, text } from './field.ts';
 
 export const ALTITUDES = [-500, 6000] as const;
 
@@ -7,6 +7,8 @@ const tolerance = (high: number, percent: string, label: string) =>
   number('fraction', [0, high], [percent, '%'], label, `tolerance of the ${label.toLowerCase()}`);
 const kelvins = (high: number, start: string, label: string) =>
   number('temperature-difference', [0, high], [start, 'K'], label, `tolerance of the ${label.toLowerCase()}`);
+
+const BREAKPOINTS = { rows: 2, stacked: true, most: 4000 } as const;
 
 const sheetLine = (label: string, name: string) => text(label, { name, stacked: true, most: 80 });
 
@@ -50,6 +52,64 @@ export const studyFields = {
     ),
   }),
   /**
+   * The table of boost targets that a control unit holds. Breakpoints and the table that is there already are kept as they were typed or
+   * pasted; `readControlTable` reads them. Temperatures are common practice (no source): a frosty morning and a summer's day.
+   */
+  controlTable: added({
+    axis: choice(
+      {
+        kPa: 'Barometric pressure, kPa',
+        hPa: 'Barometric pressure, hPa',
+        psi: 'Barometric pressure, psi',
+        inHg: 'Barometric pressure, inHg',
+        m: 'Altitude, m',
+        ft: 'Altitude, ft',
+      },
+      'kPa',
+      'Second axis',
+      { name: 'second axis of the control unit table', stacked: true, us: { start: 'psi' } },
+    ),
+    engineSpeeds: text('Engine speeds, rpm', { ...BREAKPOINTS, name: 'engine speeds of the control unit table' }),
+    barometers: text('Breakpoints of the second axis', {
+      ...BREAKPOINTS,
+      name: 'second axis of the control unit table',
+    }),
+    kind: choice(
+      {
+        absolute: 'Absolute pressure',
+        gauge: 'Gauge pressure (over ambient)',
+        ratio: 'Pressure ratio (manifold over ambient)',
+      },
+      'absolute',
+      'Target is',
+      { name: 'kind of target of the control unit table', stacked: true },
+    ),
+    step: number('pressure-difference', [1, 1e5], ['1', 'kPa'], 'Rounded down to steps of', {
+      name: 'pressure step of the control unit table',
+      units: ['kPa', 'bar', 'mbar', 'psi', 'inHg'],
+      us: ['0.1', 'psi'],
+    }),
+    ratioStep: number('pressure-ratio', [1e-4, 0.5], ['0.01', '1'], 'Rounded down to steps of', {
+      name: 'ratio step of the control unit table',
+    }),
+    coldest: number('temperature', [213.15, 338.15], ['-10', 'degC'], 'Air temperature from', {
+      name: 'lowest air temperature of the control unit table',
+      us: ['15', 'degF'],
+    }),
+    warmest: number('temperature', [213.15, 338.15], ['35', 'degC'], '… to', {
+      name: 'highest air temperature of the control unit table',
+      us: ['95', 'degF'],
+    }),
+    layout: choice({ down: 'Down', across: 'Across' }, 'down', 'Engine speed runs', 'layout of the control unit table'),
+    entered: text('The table that is there already', {
+      name: 'table from the control unit',
+      rows: 4,
+      stacked: true,
+      most: 60_000,
+      placeholder: 'Paste it here',
+    }),
+  }),
+  /**
    * Half widths of common practice (no source): what separates a careful estimate from the engine as it stands. Those of the map are what
    * is lost by reading it off a printed sheet.
    */
@@ -84,6 +144,7 @@ export const studyFields = {
     preparedBy: sheetLine('Prepared by', 'name of who prepared the sheet'),
     remarks: text('Remarks', { name: 'remarks on the sheet', rows: 4, stacked: true, most: 800 }),
     paper: choice({ a4: 'A4', letter: 'US Letter' }, 'a4', 'Paper', { us: { start: 'letter' } }),
+    controlTable: added(onOff(false, 'Table for the control unit', 'control unit table on the sheet')),
     /** Whether the shown candidate alone or both that are compared are printed. */
     candidates: choice(
       { one: 'The shown candidate', both: 'Both candidates' },

@@ -65,6 +65,7 @@ export {
   isSameAltitudeStudy,
   isSameLogStudy,
   isSameSpread,
+  isSameTable,
   type LuglineState,
   type LuglineStore,
   type Notice,

@@ -2,13 +2,21 @@ import { createStore, type StoreApi } from 'zustand/vanilla';
 import {
   type Build,
   type Change,
+  type ControlTableSetup,
   type MapFitter,
   mapFitter,
   type RestoreCounts,
   type StudyPlaces,
   type Workspace,
 } from '../build/index.ts';
-import type { CalibrationTable, CeilingTable, ControllerComparison, HeldGoal, SpreadDone } from '../match/types.ts';
+import type {
+  CalibrationTable,
+  CeilingTable,
+  ControllerComparison,
+  ControlTable,
+  HeldGoal,
+  SpreadDone,
+} from '../match/types.ts';
 import { emptyHistory, type History, rebased, redoStep, runChange, undoStep } from './history.ts';
 import { LINE_PARTS } from './lineParts.ts';
 import { memoryPictures, type PictureShelf } from './pictures.ts';
@@ -25,6 +33,8 @@ export interface UiState {
   view: 'match' | 'altitude' | 'maps' | 'log' | 'sheet';
   /** Engine speed that the pointer or the keyboard rests on, rev/min. */
   pointerEngineSpeedRpm: number | null;
+  /** What the Altitude view shows: the study over altitude, or the table for the control unit. */
+  altitudePlace: 'study' | 'table';
   /** Altitude that the pointer or the keyboard rests on, m. */
   pointerAltitudeM: number | null;
   /** The map open in the Maps view. */
@@ -76,6 +86,7 @@ export interface PendingRestore {
 
 export const initialUi: UiState = {
   view: 'match',
+  altitudePlace: 'study',
   pointerEngineSpeedRpm: null,
   pointerAltitudeM: null,
   openMapId: null,
@@ -154,6 +165,14 @@ export interface SpreadStudy {
   spread: SpreadDone;
 }
 
+/** The table for a control unit, of one candidate. */
+export interface TableStudy {
+  build: Build;
+  candidateIndex: number;
+  setup: ControlTableSetup;
+  table: ControlTable;
+}
+
 /** One study: what is known, and what is going on. */
 export interface StudySlot<T> {
   /** The newest that is done; of the present inputs or of earlier ones. */
@@ -168,13 +187,23 @@ export interface StudySlot<T> {
 export interface StudiesState {
   altitude: StudySlot<AltitudeStudy>;
   spread: StudySlot<SpreadStudy>;
+  table: StudySlot<TableStudy>;
   log: StudySlot<LogStudy>;
+  /** The table is computed while its view is open, until it is cancelled. */
+  tableWanted: boolean;
   /** The spread is asked for; it is computed again when inputs change, until it is cancelled. */
   spreadWanted: boolean;
 }
 
 const idle = { result: null, running: false, progress: null, problem: null };
-export const initialStudies: StudiesState = { altitude: idle, spread: idle, log: idle, spreadWanted: false };
+export const initialStudies: StudiesState = {
+  altitude: idle,
+  spread: idle,
+  table: idle,
+  log: idle,
+  tableWanted: true,
+  spreadWanted: false,
+};
 
 /** Whether a study over altitude of one state of a build holds for another: notes and name do not matter. */
 export function isSameAltitudeStudy(a: Build, b: Build): boolean {
@@ -186,6 +215,11 @@ export function isSameAltitudeStudy(a: Build, b: Build): boolean {
 /** The same for the spread of one candidate. */
 export function isSameSpread(a: Build, b: Build): boolean {
   return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
+}
+
+/** The same for the table of one candidate. */
+export function isSameTable(a: Build, b: Build): boolean {
+  return a === b || [...LINE_PARTS, 'candidates', 'controlTable'].every((part) => sameAt(a, b, part));
 }
 
 /** The same for what a log says of one candidate: its tolerances count, and what was decided about the log. */

@@ -1,7 +1,8 @@
 import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { vapourMoleFraction } from '../../src/air/index.ts';
-import { demoBuild, toMatchInput } from '../../src/build/index.ts';
+import { demoBuild } from '../../src/build/demo.ts';
+import { toMatchInput } from '../../src/build/index.ts';
 import {
   absoluteToTable,
   type ControlTable,

@@ -3,6 +3,7 @@ import {
   calibrationOptions,
   type MapDraft,
   mapsOf,
+  readControlTable,
   type StudyPlaces,
   sameContent,
   spreadSetup,
@@ -14,6 +15,7 @@ import {
 import {
   calibrationTable,
   compareControllers,
+  controlTable,
   type HeldFrom,
   holdGoal,
   lowestHeldPressure,
@@ -22,7 +24,7 @@ import {
   solveSpread,
 } from '../../match/index.ts';
 import type { MatchInput, StudyLimits } from '../../match/types.ts';
-import type { AltitudeStudy, CandidateStudy, SpreadStudy } from '../../store/index.ts';
+import type { AltitudeStudy, CandidateStudy, SpreadStudy, TableStudy } from '../../store/index.ts';
 
 /** Everything that the Altitude view shows of a build, for each of its candidates. Pure; takes tenths of a second. */
 export function computeAltitudes(build: Build): Omit<AltitudeStudy, 'build'> {
@@ -73,6 +75,35 @@ export function computeSpread(
   if (spread.status === 'bad-input') throw new Error(spread.message);
   if (spread.status === 'cancelled') throw new Error('The spread was cancelled.');
   return { candidateIndex, ambientPressurePa: read.input.ambient.pressurePa, spread };
+}
+
+/**
+ * The table for the control unit, of one candidate. Pure; takes seconds where it is large.
+ * @throws Error with a sentence for the person when an entry stands in the way
+ */
+export function computeTable(
+  build: Build,
+  candidateIndex: number,
+  onProgress?: (share: number) => void,
+): Omit<TableStudy, 'build'> {
+  const read = tryMatchInput(build, candidateIndex);
+  if (!read.ok)
+    throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
+  const { setup, problems } = readControlTable(build);
+  if (setup === null) throw new Error(problems[0]?.message ?? 'The entries of the table cannot be read. Check them.');
+  let told = -1;
+  const result = controlTable(read.input, {
+    ...setup.options,
+    limits: studyLimitsOf(build, read.input),
+    // A hundred messages at most: more would hold up the page.
+    onProgress: (share) => {
+      const percent = Math.floor(share * 100);
+      if (percent > told) onProgress?.(share);
+      told = percent;
+    },
+  });
+  if (!result.ok) throw new Error(result.message);
+  return { candidateIndex, setup, table: result.table };
 }
 
 /**

@@ -4,6 +4,7 @@ import {
   isSameAltitudeStudy,
   isSameLogStudy,
   isSameSpread,
+  isSameTable,
   type LogStudy,
   type LuglineState,
   type LuglineStore,
@@ -12,13 +13,14 @@ import {
   type StudySlot,
   selectActiveBuild,
   selectShownCandidate,
+  type TableStudy,
   type UiState,
 } from '../../store/index.ts';
 
 /** A study of a build; the build goes to the worker as it stands: plain data, maps included. */
 export type WantedStudy =
   | { kind: 'altitude'; build: Build }
-  | { kind: 'spread'; build: Build; candidateIndex: number }
+  | { kind: 'spread' | 'table'; build: Build; candidateIndex: number }
   | { kind: 'log'; build: Build; candidateIndex: number; record: LogRecord; bytes: Blob | null };
 
 /** What the page asks of the worker. */
@@ -28,6 +30,7 @@ export type StudyRequest = WantedStudy & { id: number };
 export type StudyAnswer =
   | { id: number; kind: 'altitude'; result: Omit<AltitudeStudy, 'build'> }
   | { id: number; kind: 'spread'; result: Omit<SpreadStudy, 'build'> }
+  | { id: number; kind: 'table'; result: Omit<TableStudy, 'build'> }
   | { id: number; kind: 'log'; result: Omit<LogStudy, 'build'> }
   | { id: number; kind: 'progress'; share: number }
   | { id: number; kind: 'failed'; message: string };
@@ -79,7 +82,7 @@ export class StudyKeeper {
     this.follow();
   }
 
-  private get slot(): StudySlot<AltitudeStudy | SpreadStudy | LogStudy> {
+  private get slot(): StudySlot<AltitudeStudy | SpreadStudy | TableStudy | LogStudy> {
     return this.store.getState().studies[this.kind.key];
   }
 
@@ -241,6 +244,22 @@ const spread: StudyKind = {
   settleMs: 250,
 };
 
+/** The table for the control unit: in its view until it is cancelled, and where the sheet prints it. */
+const table: StudyKind = {
+  key: 'table',
+  wanted: (state) => {
+    const { ui, studies } = state;
+    const build = selectActiveBuild(state);
+    const candidateIndex = selectShownCandidate(state);
+    const isInView = ui.view === 'altitude' && ui.altitudePlace === 'table' && studies.tableWanted;
+    const isOnSheet = ui.view === 'sheet' && build.sheet.controlTable;
+    return (isInView || isOnSheet) && candidateIndex !== null ? { kind: 'table', build, candidateIndex } : null;
+  },
+  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameTable(a.build, b.build),
+  interrupts: true,
+  settleMs: 250,
+};
+
 /** Views that show what a road log says. */
 export const LOG_VIEWS: ReadonlySet<UiState['view']> = new Set(['log', 'sheet']);
 
@@ -318,6 +337,7 @@ export function runStudies(store: LuglineStore, start: () => StudyWorker): Runni
   const keepers = [
     new StudyKeeper(store, start, altitudes(rest.build)),
     new StudyKeeper(store, start, spread),
+    new StudyKeeper(store, start, table),
     new StudyKeeper(store, start, log),
   ];
   return {

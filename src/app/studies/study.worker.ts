@@ -1,5 +1,5 @@
 import { LogReader } from './computeLog.ts';
-import { computeAltitudes, computeSpread, rememberMaps } from './computeStudies.ts';
+import { computeAltitudes, computeSpread, computeTable, rememberMaps } from './computeStudies.ts';
 import type { StudyAnswer, StudyRequest } from './keepStudies.ts';
 
 /*
@@ -27,5 +27,7 @@ async function answerTo(request: StudyRequest, report: (content: StudyAnswer) =>
   if (request.kind === 'altitude') return { id, kind: 'altitude', result: computeAltitudes(build) };
   const onProgress = (share: number) => report({ id, kind: 'progress', share });
   if (request.kind === 'log') return { id, kind: 'log', result: await logs.study({ ...request, build }, onProgress) };
+  if (request.kind === 'table')
+    return { id, kind: 'table', result: computeTable(build, request.candidateIndex, onProgress) };
   return { id, kind: 'spread', result: computeSpread(build, request.candidateIndex, onProgress) };
 }

@@ -158,6 +158,13 @@ export function removePlace(placeId: string): Change {
   );
 }
 
+/** Makes the breakpoints that came round a pasted table those of the control unit table. */
+export function takeBreakpoints(breakpoints: Pick<Build['controlTable'], 'engineSpeeds' | 'barometers'>): Change {
+  return step('take the breakpoints of the pasted table', (workspace) =>
+    withActiveBuild(workspace, (build) => ({ ...build, controlTable: { ...build.controlTable, ...breakpoints } })),
+  );
+}
+
 /** Keeps the record of a sheet with the open build; null takes it away. */
 export function fileSheet(record: FiledSheet | null): Change {
   return step('file the sheet', (workspace) =>

@@ -7,6 +7,7 @@ import {
   selectActiveBuild,
   selectCandidates,
   selectShownCandidate,
+  useActions,
   useApply,
   useCandidateResults,
   useLugline,
@@ -20,20 +21,44 @@ import { ControllersPanel } from './ControllersPanel.tsx';
 import { HeldPanel, MapPanel, ShaftPanel } from './HeldGoalPanels.tsx';
 import { SpreadSection } from './SpreadSection.tsx';
 import { AltitudeSidebar } from './sidebar/AltitudeSidebar.tsx';
+import { TableSidebar } from './sidebar/TableSidebar.tsx';
+import { TablePlace, TableState } from './TablePlace.tsx';
 
 /** Inputs of the study on the left; ceilings, what binds, the tuner's table and how sure it all is on the right. */
 export function AltitudeView() {
   const buildId = useLugline((state) => state.workspace.activeBuildId);
+  const isTable = useLugline((state) => state.ui.altitudePlace === 'table');
   return (
     <div className={styles.view}>
-      <AltitudeSidebar key={`inputs-${buildId}`} />
+      {isTable ? <TableSidebar key={`table-${buildId}`} /> : <AltitudeSidebar key={`inputs-${buildId}`} />}
       <div className={styles.results}>
-        <CandidateRow />
-        <StudyState />
-        <Study key={buildId} />
+        <div className={styles.top}>
+          <PlaceRow />
+          <CandidateRow />
+          {isTable ? <TableState /> : <StudyState />}
+        </div>
+        {isTable ? <TablePlace key={buildId} /> : <Study key={buildId} />}
         <p className={styles.cautions}>{CAUTIONS}</p>
       </div>
     </div>
+  );
+}
+
+/** The two places of the view: what altitude does to the goal, and the table that the control unit gets. */
+function PlaceRow() {
+  const place = useLugline((state) => state.ui.altitudePlace);
+  const { setUi } = useActions();
+  return (
+    <ChoiceRow
+      label="Show"
+      hideLabel
+      value={place}
+      options={[
+        { key: 'study', name: 'Over altitude' },
+        { key: 'table', name: 'Control unit table' },
+      ]}
+      onChange={(altitudePlace) => setUi({ altitudePlace })}
+    />
   );
 }
 
@@ -124,15 +149,13 @@ export function CandidateRow() {
     name: `${candidateLetter(index)}: ${candidate.name}${isEstimated(candidate) ? ' (estimate)' : ''}`,
   }));
   return (
-    <div className={styles.candidates}>
-      <ChoiceRow
-        label="Candidate"
-        hideLabel
-        value={String(shown)}
-        options={options}
-        onChange={(key) => apply(changeSettings({ shownCandidate: Number(key) }))}
-      />
-    </div>
+    <ChoiceRow
+      label="Candidate"
+      hideLabel
+      value={String(shown)}
+      options={options}
+      onChange={(key) => apply(changeSettings({ shownCandidate: Number(key) }))}
+    />
   );
 }
 
@@ -148,12 +171,12 @@ export const CandidateSections = memo(function CandidateSections({ result, study
   const { build } = result;
   return (
     <div className={styles.sections} data-stale={isStale || undefined}>
+      <HeldPanel result={result} />
       <ReadOutStrip build={build} study={study} index={index} />
       <div className={styles.pair}>
         <CeilingsPanel build={build} study={study} index={index} />
         <FieldPanel build={build} study={study} index={index} />
       </div>
-      <HeldPanel result={result} />
       <div className={styles.pair}>
         <ShaftPanel result={result} />
         <MapPanel build={build} study={study} index={index} />

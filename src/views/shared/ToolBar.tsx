@@ -41,11 +41,14 @@ export function ToolSelect<Key extends string>({
 export function CopyButton({
   text,
   label,
+  words: idle = 'Copy',
   isDisabled = false,
 }: {
   text: () => string;
   /** 'Copy the table for a spreadsheet' */
   label: string;
+  /** What stands on the button. */
+  words?: string;
   isDisabled?: boolean;
 }) {
   const [said, setSaid] = useState<'idle' | 'copied' | 'refused'>('idle');
@@ -58,7 +61,7 @@ export function CopyButton({
     }
     setTimeout(() => setSaid('idle'), 2000);
   };
-  const words = { idle: 'Copy', copied: 'Copied', refused: 'Not allowed' }[said];
+  const words = { idle, copied: 'Copied', refused: 'Not allowed' }[said];
   return (
     <span aria-live="polite" className={copyStyles.copy}>
       <Button label={said === 'idle' ? label : words} isDisabled={isDisabled} onPress={copy}>

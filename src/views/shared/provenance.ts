@@ -4,6 +4,15 @@ import type { Build, Candidate, MapDraft, Settings } from '../../build/index.ts'
 export const CAUTIONS =
   "Computed, not measured. A burst wheel throws metal; knock, heat and a lean mixture destroy engines. The makers' limits, local codes and licensed practice come first, on the dynamometer and on the road.";
 
+/** The cautions of a table of boost: it is what somebody will set a boost controller by. */
+export const TABLE_CAUTIONS: readonly string[] = [
+  "Computed from a map that was read off a sheet and from the curves entered; not measured. The makers' limits, local codes and licensed practice come before every figure here.",
+  'Approach each figure from below, on a dynamometer, with a shaft-speed sensor, exhaust temperature, knock and lambda watched and guards in place. A wheel that bursts throws metal.',
+];
+
+export const NOT_THE_ENGINE =
+  'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow.';
+
 declare const __PROGRAM_VERSION__: string;
 
 /** Version of the program, put in from package.json when the page is built. */

@@ -2,12 +2,14 @@ import { type RefObject, useDeferredValue, useEffect, useLayoutEffect, useMemo, 
 import { type Build, setBuildField } from '../../build/index.ts';
 import {
   isSameAltitudeStudy,
+  isSameTable,
   selectActiveBuild,
   selectCandidateFigures,
   selectCandidateResults,
   selectComparison,
   selectDayAir,
   selectShownCandidate,
+  type TableStudy,
   useApply,
   useBuildField,
   useLugline,
@@ -72,12 +74,13 @@ export function Preview({ present }: { present: SheetInput }) {
   const paper = useBuildField('sheet.paper');
   const candidates = useBuildField('sheet.candidates');
   const [zoom, setZoom] = useState<Zoom>('width');
-  const [count, setCount] = useState(0);
+  const [pages, setPages] = useState({ all: 0, ofSheet: 0 });
   const pane = useRef<HTMLElement>(null);
   const scale = useScale(pane, PAPERS[input.build.sheet.paper], zoom);
   usePrintTitle(input.build);
-  const { study } = input;
+  const { study, table } = input;
   const isWaiting = study.problem === null && !study.isCurrent;
+  const isTableWaiting = table !== undefined && table.problem === null && table.study === null;
   return (
     <section className={styles.preview} aria-label="The sheet as it is printed">
       <div className={styles.bar}>
@@ -94,17 +97,22 @@ export function Preview({ present }: { present: SheetInput }) {
           onChange={(key) => apply(setBuildField('sheet.candidates', key))}
         />
         <ToolSelect name="Size of the preview" value={zoom} options={ZOOMS} onChange={setZoom} />
-        <p className={styles.state} role="status" data-waiting={isWaiting || undefined}>
-          {isWaiting ? 'The calibration table is being computed …' : `${count} ${count === 1 ? 'page' : 'pages'}`}
-          {count > 2 && ': more than two. Shorten remarks and lists, show fewer places, or print one candidate.'}
+        <p className={styles.state} role="status" data-waiting={isWaiting || isTableWaiting || undefined}>
+          {isWaiting
+            ? 'The calibration table is being computed …'
+            : isTableWaiting
+              ? 'The control unit table is being computed …'
+              : `${pages.all} ${pages.all === 1 ? 'page' : 'pages'}`}
+          {pages.ofSheet > 2 &&
+            ': more than two. Shorten remarks and lists, show fewer places, or print one candidate.'}
         </p>
-        <Button variant="primary" isDisabled={isWaiting} onPress={() => window.print()}>
+        <Button variant="primary" isDisabled={isWaiting || isTableWaiting} onPress={() => window.print()}>
           Print
         </Button>
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}
       <section ref={pane} className={styles.pane} tabIndex={0} aria-label="Pages">
-        <SheetPages input={input} scale={scale} onPages={setCount} />
+        <SheetPages input={input} scale={scale} onPages={setPages} />
       </section>
     </section>
   );
@@ -140,6 +148,7 @@ export function useSheetInput(): SheetInput {
   const shown = useLugline(selectShownCandidate);
   const { result, problem } = useLugline((state) => state.studies.altitude);
   const log = useLugline((state) => state.studies.log.result);
+  const { result: table, problem: tableProblem } = useLugline((state) => state.studies.table);
   return useMemo(() => {
     const state = store.getState();
     const pair = build.sheet.candidates === 'both' ? comparedPair(settings, build.candidates.length) : null;
@@ -156,9 +165,16 @@ export function useSheetInput(): SheetInput {
       comparison: pair === null ? null : selectComparison(state, pair[0], pair[1], true),
       study: { result, isCurrent: result !== null && isSameAltitudeStudy(result.build, build), problem },
       log,
+      ...(build.sheet.controlTable && {
+        table: { study: isTableOf(table, build, shown) ? table : null, problem: tableProblem },
+      }),
       record: presentRecord(build, PROGRAM_VERSION, all),
     };
-  }, [store, build, settings, shown, result, problem, log]);
+  }, [store, build, settings, shown, result, problem, log, table, tableProblem]);
+}
+
+function isTableOf(table: TableStudy | null, build: Build, index: number | null): boolean {
+  return table !== null && table.candidateIndex === index && isSameTable(table.build, build);
 }
 
 /** While it prints, the page is called what the file should be called when it is printed to one. */

@@ -4,7 +4,7 @@ import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/altitudeStudies.ts';
-import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
+import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 
 /** One matrix for a spreadsheet or a calibration tool: engine speeds down, places across, plain numbers. */
@@ -68,14 +68,6 @@ const TEMPERATURES = {
   same: "today's temperature at every altitude",
 } as const;
 
-/** The cautions of the table: it is what somebody will set a boost controller by. */
-const CAUTIONS: readonly string[] = [
-  "Computed from a map that was read off a sheet and from the curves entered; not measured. The makers' limits, local codes and licensed practice come before every figure here.",
-  'Approach each figure from below, on a dynamometer, with a shaft-speed sensor, exhaust temperature, knock and lambda watched and guards in place. A wheel that bursts throws metal.',
-];
-
-const NOT_THE_ENGINE =
-  'Boost that the turbo allows is not boost that the engine, its fuel supply or its ignition allow.';
 const TURBINE_UNKNOWN = 'The turbine side is not computed: it may not reach these figures.';
 const TURBINE_KNOWN =
   'What the exhaust drives is computed for steady flow, and what the wastegate must pass too; whether it can is held against its entered size alone, if there is one: watch for boost that creeps over the target.';
@@ -97,7 +89,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number, u
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
       ...(hasTurbine ? [`${turbineWords(candidate)} ${DRIVEN_ONLY}`] : []),
     ],
-    cautions: [...CAUTIONS, `${NOT_THE_ENGINE} ${hasTurbine ? TURBINE_KNOWN : TURBINE_UNKNOWN}`],
+    cautions: [...TABLE_CAUTIONS, `${NOT_THE_ENGINE} ${hasTurbine ? TURBINE_KNOWN : TURBINE_UNKNOWN}`],
   };
 }
 

@@ -7,12 +7,14 @@ import type {
   ComparisonResults,
   LogStudy,
   ShownSettings,
+  TableStudy,
 } from '../../../store/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
+import { type ControlPage, controlPages } from './controlPages.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
 import { measuredWords } from './measuredWords.ts';
@@ -40,6 +42,8 @@ export interface SheetInput {
   study: { result: AltitudeStudy | null; isCurrent: boolean; problem: string | null };
   /** What the road log that was read last says; left out: none was. */
   log?: LogStudy | null;
+  /** The table for the control unit; left out: none is asked for. */
+  table?: { study: TableStudy | null; problem: string | null };
   /** Of the whole build, as it would be filed now. */
   record: FiledSheet;
 }
@@ -72,6 +76,8 @@ export interface SheetModel {
   turbines: readonly TurbineBlock[];
   /** What was measured on the road, in sentences; none without a log. */
   measured: readonly string[];
+  /** Each on a page of its own. */
+  controlPages: readonly ControlPage[];
   fitment: readonly FitmentItem[];
   remarks: readonly SheetRemark[];
   sources: readonly MapSource[];
@@ -105,6 +111,7 @@ function fixedParts(input: SheetInput): FixedParts {
     ),
     turbines: turbineBlocks(candidates, units),
     measured: measuredWords(input, units),
+    controlPages: controlPages(input),
     fitment: build.fitment,
     remarks: sheetRemarks(
       candidates.map(({ index, figures }) => ({ index, assumptions: figures?.assumptions ?? [] })),

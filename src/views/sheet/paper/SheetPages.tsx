@@ -33,13 +33,14 @@ import {
 } from './blocks.tsx';
 import { MapFigures } from './MapFigures.tsx';
 import styles from './paper.module.css';
-import { CalibrationTables, Margins, PointsTable } from './tables.tsx';
+import { CalibrationTables, ControlTablePage, Margins, PointsTable } from './tables.tsx';
 
 interface Props {
   input: SheetInput;
   /** How large the pages are shown; 1 is life size. */
   scale: number;
-  onPages: (count: number) => void;
+  /** How many there are in all, and how many of them the sheet itself takes. */
+  onPages: (pages: { all: number; ofSheet: number }) => void;
 }
 
 /** The pages of the sheet: as many bands on each as fit, none split; fewer engine speeds or smaller type where that saves a third page. */
@@ -47,7 +48,8 @@ export function SheetPages({ input, scale, onPages }: Props) {
   const stage = useRef<HTMLDivElement>(null);
   const { model, bands, pages, type } = useSheetLayout(stage, input, scale);
   const { paper } = model;
-  useEffect(() => onPages(pages.length), [pages.length, onPages]);
+  const alone = bands.filter(({ isAlone }) => isAlone).length;
+  useEffect(() => onPages({ all: pages.length, ofSheet: pages.length - alone }), [pages.length, alone, onPages]);
 
   const size = {
     '--paper-width': `${paper.widthMm}mm`,
@@ -148,7 +150,8 @@ export function useSheetLayout(stage: RefObject<HTMLElement | null>, input: Shee
 
   useLayoutEffect(() => {
     if (stage.current === null || current.isSettled) return;
-    const measured = measure(stage.current, bands, scale).map((band) =>
+    const flowing = bands.filter(({ isAlone }) => isAlone !== true);
+    const measured = measure(stage.current, flowing, scale).map((band) =>
       band.key === GROWING ? { ...band, heightPx: band.heightPx - (current.mapMm - sizes.least) * PX_PER_MM } : band,
     );
     setLayout(nextProbe(current, paginate(measured, pagePx, GAP_MM * PX_PER_MM), sizes));
@@ -157,7 +160,12 @@ export function useSheetLayout(stage: RefObject<HTMLElement | null>, input: Shee
   return {
     model,
     bands,
-    pages: current.pages?.map(({ keys }) => keys) ?? [bands.map(({ key }) => key)],
+    pages: [
+      ...(current.pages?.map(({ keys }) => keys) ?? [
+        bands.flatMap(({ key, isAlone }) => (isAlone === true ? [] : [key])),
+      ]),
+      ...bands.flatMap(({ key, isAlone }) => (isAlone === true ? [[key]] : [])),
+    ],
     type: density.type,
   };
 }
@@ -206,6 +214,8 @@ export interface Band {
   node: ReactNode;
   /** May stand before its turn where it fills a page. */
   mayMoveUp?: boolean;
+  /** On a page of its own behind the sheet, which stays on its two. */
+  isAlone?: boolean;
 }
 
 /** The key of the band that may grow into the room that its page has left. */
@@ -240,6 +250,7 @@ export function bandsOf(model: SheetModel, mapHeightMm: number): readonly Band[]
       : [{ key: 'remarks', node: <Remarks remarks={model.remarks} />, mayMoveUp: true }]),
     { key: 'sources', node: <Sources sources={model.sources} notes={model.notes} />, mayMoveUp: true },
     { key: 'closing', node: <Closing head={model.head} /> },
+    ...model.controlPages.map((page) => ({ key: page.key, node: <ControlTablePage page={page} />, isAlone: true })),
   ];
 }
 

@@ -1,5 +1,6 @@
 import { Fragment } from 'react';
 import type { Matrix } from '../../shared/altitudeStudies.ts';
+import type { ControlPage } from '../model/controlPages.ts';
 import type { MarginCell, MarginRow } from '../model/marginRows.ts';
 import { type CalibrationSheet, type PrintedMatrix, type PrintedPoints, remarkMarks } from '../model/printedTables.ts';
 import type { CandidateBlock } from '../model/sheetModel.ts';
@@ -182,5 +183,63 @@ function MatrixOnPaper({ matrix, title }: { matrix: Matrix; title: string }) {
         ))}
       </tbody>
     </table>
+  );
+}
+
+/** One page of the table for the control unit: the answer, the numbers, what the signs mean, and the cautions. */
+export function ControlTablePage({ page: { title, words, sheet, blocks, cautions } }: { page: ControlPage }) {
+  return (
+    <section className={styles.control}>
+      <h2>{title}</h2>
+      {words !== null && <p className={styles.pending}>{words}</p>}
+      {sheet !== null && (
+        <>
+          <p className={styles.controlAnswer}>{sheet.headline}</p>
+          <ul>
+            {sheet.details.map((detail) => (
+              <li key={detail}>{detail}</li>
+            ))}
+          </ul>
+          {blocks.map((columns) => (
+            <figure key={columns[0]}>
+              <figcaption>
+                {sheet.title}. {sheet.corner}.
+              </figcaption>
+              <table>
+                <thead>
+                  <tr>
+                    <th scope="col">&nbsp;</th>
+                    {columns.map((c) => (
+                      <th key={c} scope="col">
+                        {sheet.columns[c]}
+                      </th>
+                    ))}
+                  </tr>
+                </thead>
+                <tbody>
+                  {sheet.rows.map(({ heading, cells }) => (
+                    <tr key={heading}>
+                      <th scope="row">{heading}</th>
+                      {columns.map((c) => (
+                        <td key={c} data-state={cells[c]?.state}>
+                          {cells[c]?.text}
+                          <small>{cells[c]?.mark}</small>
+                        </td>
+                      ))}
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </figure>
+          ))}
+          <p>{sheet.legend.join(' · ')}</p>
+          <ul className={styles.controlCautions}>
+            {cautions.map((caution) => (
+              <li key={caution}>{caution}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
   );
 }

@@ -29,6 +29,12 @@ export const SheetSidebar = memo(function SheetSidebar({ record }: { record: Fil
         <Field path="sheet.remarks" />
         <p className={styles.note}>What is left empty is printed as room to write on.</p>
       </Disclosure>
+      <Disclosure title="Further pages" openAtFirst>
+        <Field path="sheet.controlTable" />
+        <p className={styles.note}>
+          The table of the Altitude view for the shown candidate, on a page of its own behind the sheet.
+        </p>
+      </Disclosure>
       <FitmentGroup />
       <FilingGroup record={record} />
     </aside>
