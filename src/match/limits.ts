@@ -357,7 +357,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     reason: 'the wastegate is wide open',
     noneHolds: 'With the wastegate wide open the boost stays over what the other limits allow here.',
     hatch: 'corners',
-    colour: 'b',
+    colour: 'ink',
     field: null,
     bounds: null,
     needsTurbine: true,
