@@ -40,8 +40,8 @@ export function defaultCandidate(id: string, name: string, system: UnitSystem = 
 
 /** The card of a turbo of which nothing is measured yet. */
 export function emptyCard(system: UnitSystem = 'metric'): CandidateCard {
-  const { wheels, housing, claim, turbine, wastegate, notes } = startOf(candidateFields, system);
-  return { wheels, housing, claim, turbine, wastegate, notes };
+  const { wheels, housing, claim, turbine, wastegate, rotor, notes } = startOf(candidateFields, system);
+  return { wheels, housing, claim, turbine, wastegate, rotor, notes };
 }
 
 /** What a change of turbo usually needs (common practice, no source); a shop adds and removes. */

@@ -10,7 +10,10 @@ export type { Build, Candidate, DraftLine, FiledSheet, MapDraft, Settings, Typed
 
 export type BarometerKind = Build['air']['barometer']['kind'];
 export type SavedPlace = Build['places'][number];
-export type CandidateCard = Pick<Candidate, 'wheels' | 'housing' | 'claim' | 'turbine' | 'wastegate' | 'notes'>;
+export type CandidateCard = Pick<
+  Candidate,
+  'wheels' | 'housing' | 'claim' | 'turbine' | 'wastegate' | 'rotor' | 'notes'
+>;
 export type FiledFigure = FiledSheet['figures'][number];
 export type DraftCell2 = MapDraft['surgeLine'][number];
 export type DraftCell3 = DraftLine['points'][number];

@@ -140,6 +140,8 @@ const SUFFIXES = {
   N·m: 'Nm',
   'kg/J': 'KgPerJ',
   kg: 'Kg',
+  'kg·m²': 'KgM2',
+  s: 'S',
   '1': '',
 } as const satisfies Record<SiUnitOf<QuantityKey>, string>;
 

@@ -167,6 +167,39 @@ export const candidateFields = {
       help: 'Flow coefficient times area, all valves of one turbo together. Where it is entered, it counts and the diameter does not.',
     }),
   }),
+  /** The rotor of one turbo, for comparing how two spool up. */
+  rotor: added({
+    from: choice(
+      {
+        none: 'Not known',
+        entered: 'A number',
+        trifilar: 'Swung on three threads',
+        diameters: 'Guessed from the wheels',
+      },
+      'none',
+      'Inertia of the rotor',
+      {
+        name: 'kind of rotor inertia',
+        stacked: true,
+        help: 'Wheels, shaft and nut about their axis: how two turbos spool up is compared by it. A guess from the wheels is off by up to half.',
+      },
+    ),
+    inertia: optional('inertia', [1e-8, 0.1], ['', 'kg mm2'], 'Inertia', {
+      name: 'inertia of the rotor',
+      placeholder: 'needed',
+    }),
+    mass: optional('mass', [0.005, 50], ['', 'g'], 'Mass of the rotor', { placeholder: 'needed' }),
+    radius: optional('wheel-length', [0.002, 0.5], ['', 'mm'], 'Threads from the axis', {
+      name: 'distance of the threads from the axis',
+      placeholder: 'needed',
+      help: 'The rotor hangs upright by three threads of equal length, evenly round its axis.',
+    }),
+    length: optional('wheel-length', [0.05, 5], ['', 'mm'], 'Length of the threads', { placeholder: 'needed' }),
+    period: optional('time', [0.05, 60], ['', 's'], 'Time of one swing', {
+      placeholder: 'needed',
+      help: 'There and back, small swings: time twenty and divide.',
+    }),
+  }),
   notes: added(
     text('Notes on this candidate', {
       name: 'notes of the candidate',

@@ -51,6 +51,21 @@ export const studyFields = {
       'number of blades past the sensor',
     ),
   }),
+  /** How two candidates spool up. The volume is a middling one of a road car with an air cooler (common practice, no source). */
+  spool: added({
+    engineSpeed: number(
+      'engine-speed',
+      [100, 30_000],
+      ['2500', 'rpm'],
+      'At engine speed',
+      'engine speed of the spool-up',
+    ),
+    from: number('pressure-gauge', [-9e4, 1e6], ['0', 'bar'], 'From a boost of', 'boost that the spool-up starts from'),
+    chargeVolume: number('displacement', [0, 2], ['8', 'L'], 'Volume of the charge path', {
+      name: 'volume of the charge path',
+      help: 'From the compressor to the valves: pipes, cooler and manifold of the engine.',
+    }),
+  }),
   /**
    * The table of boost targets that a control unit holds. Breakpoints and the table that is there already are kept as they were typed or
    * pasted; `readControlTable` reads them. Temperatures are common practice (no source): a frosty morning and a summer's day.

@@ -159,3 +159,17 @@ export function tolerancesOf(tolerances: Tolerances, { compressor, turbine }: Ma
   const ofMap = estimate === undefined ? tolerances : estimateTolerances(tolerances, estimate.band);
   return turbine === undefined ? ofMap : turbineTolerances(ofMap, turbine.capacity);
 }
+
+/** What two candidates' spool-up is asked for, SI; null: an entry cannot be read, and `problem` names it. Never throws. */
+export function spoolSetup(build: Build): {
+  setup: { engineSpeedRpm: number; fromBoostPa: number; chargeVolumeM3: number } | null;
+  problem: string;
+} {
+  const reader = buildReader(build);
+  const engineSpeedRpm = reader.number('spool.engineSpeed');
+  const fromBoostPa = reader.number('spool.from');
+  const chargeVolumeM3 = reader.number('spool.chargeVolume');
+  if (engineSpeedRpm === null || fromBoostPa === null || chargeVolumeM3 === null)
+    return { setup: null, problem: reader.problems[0]?.message ?? '' };
+  return { setup: { engineSpeedRpm, fromBoostPa, chargeVolumeM3 }, problem: '' };
+}

@@ -60,6 +60,7 @@ export {
   TURBINE_TOLERANCES,
   USUAL_TOLERANCES,
 } from './studies/samples.ts';
+export { rankSpool, rotorEnergy, type Spool, type SpoolTime, solveSpool } from './studies/spool.ts';
 export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/spread.ts';
 export { SPREAD_OUTPUTS } from './studies/spread-results.ts';
 export type * from './types.ts';

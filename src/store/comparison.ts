@@ -1,6 +1,6 @@
-import { type CardReading, readCard } from '../build/index.ts';
+import { type Build, type CardReading, candidateRotor, readCard, spoolSetup } from '../build/index.ts';
 import { type WheelRatios, wheelRatios } from '../compressor/index.ts';
-import { checkClaim, compareCandidates, ownPlace, solveCeilings } from '../match/index.ts';
+import { checkClaim, compareCandidates, ownPlace, type Spool, solveCeilings, solveSpool } from '../match/index.ts';
 import type { CeilingTable, ClaimCheck, Comparison, MatchInput, SolvedCandidate } from '../match/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
@@ -92,5 +92,39 @@ function compare(
     comparison: a === null || b === null ? null : compareCandidates(a, b),
     ratios,
     claim: second.claim === null ? null : checkClaim(second.claim, { ratios: ratios.compressor, a, b }),
+  };
+}
+
+/** The spool-up of one candidate; or one sentence why there is none that lies in the build. */
+export type SpoolReading = { spool: Spool; problem: null } | { spool: null; problem: string };
+
+const spools = memory<CandidateResults, SpoolReading>();
+
+/** Of candidate `index` of a build; null when there is no such candidate. The same object while nothing of it changed. */
+export function spoolOf(build: Build, index: number, results: CandidateResults): SpoolReading {
+  return spools(results, [build.spool], () => readSpool(build, index, results));
+}
+
+export function selectSpool(state: LuglineState, index: number): SpoolReading | null {
+  const build = selectActiveBuild(state);
+  const results = candidateResults(build, index, state.fitter);
+  return results && spoolOf(build, index, results);
+}
+
+function readSpool(build: Build, index: number, { input, candidate, problems }: CandidateResults): SpoolReading {
+  const say = (problem: string): SpoolReading => ({ spool: null, problem });
+  if (input === null) return say(problems[0]?.message ?? `${candidate.name} has no map yet.`);
+  if (input.turbine === undefined)
+    return say(`The turbine of ${candidate.name} is not known: complete it on its card.`);
+  const { rotor, problem } = candidateRotor(build, index) ?? { rotor: null, problem: '' };
+  if (rotor === null) return say(problem);
+  const { setup, problem: asked } = spoolSetup(build);
+  if (setup === null) return say(asked);
+  const { engineSpeedRpm, fromBoostPa, chargeVolumeM3 } = setup;
+  const fromPa = input.ambient.pressurePa + fromBoostPa;
+  const { inertiaKgM2, band: inertiaBand } = rotor;
+  return {
+    spool: solveSpool(input, { engineSpeedRpm, fromPa, inertiaKgM2, inertiaBand, chargeVolumeM3 }),
+    problem: null,
   };
 }

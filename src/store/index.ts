@@ -12,7 +12,7 @@ export {
   type WheelResults,
 } from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
-export { type ComparisonResults, selectComparison } from './comparison.ts';
+export { type ComparisonResults, type SpoolReading, selectComparison, selectSpool, spoolOf } from './comparison.ts';
 export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
 export {
   LuglineContext,

@@ -31,4 +31,5 @@ export {
   speedRatioEfficiency,
   spoutingVelocity,
 } from './laws.ts';
+export { guessedInertia, INERTIA_BAND, trifilarInertia } from './rotor-inertia.ts';
 export type * from './types.ts';

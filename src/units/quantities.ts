@@ -245,6 +245,17 @@ const table = {
     unit('g', 'grams', 1e-3, { decimals: 0, step: 1 }),
     unit('lb', 'pounds', POUND, { decimals: 1, step: 1, system: us }),
   ]),
+  inertia: quantity('moment of inertia', 'J', 'kg·m²', [
+    unit('kg mm2', 'kilogram square millimetres', 1e-6, { decimals: 1, step: 1, label: 'kg·mm²' }),
+    unit('kg m2', 'kilogram square metres', 1, { decimals: 8, step: 1e-6, label: 'kg·m²', system: both }),
+    unit('lb in2', 'pound square inches', POUND * INCH * INCH, {
+      decimals: 4,
+      step: 0.01,
+      label: 'lb·in²',
+      system: us,
+    }),
+  ]),
+  time: quantity('time', 't', 's', [unit('s', 'seconds', 1, { decimals: 2, step: 0.1, system: both })]),
   'pressure-ratio': quantity('pressure ratio', 'PR', '1', [ratio(3, 0.01)]),
   'compression-ratio': quantity('compression ratio', 'r', '1', [ratio(2, 0.1)]),
   lambda: quantity('lambda', 'λ', '1', [

@@ -1,6 +1,7 @@
 import { useMemo } from 'react';
-import type { Candidate } from '../../../build/index.ts';
+import { type Candidate, candidateRotor } from '../../../build/index.ts';
 import {
+  selectActiveBuild,
   selectCandidateFigures,
   selectCandidates,
   selectComparison,
@@ -8,6 +9,7 @@ import {
   useLugline,
   useSettings,
 } from '../../../store/index.ts';
+import { formatNumber, formatQuantity } from '../../../units/index.ts';
 import { Button, Dialog } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
 import { useResultUnits } from '../../shared/display.ts';
@@ -58,6 +60,7 @@ export function CardDialog() {
           <ClaimSection candidate={candidate} index={index} other={other} />
           <HousingSection candidate={candidate} />
           <TurbineSection candidate={candidate} index={index} />
+          <RotorSection candidate={candidate} index={index} />
         </div>
       </div>
     </Dialog>
@@ -160,6 +163,37 @@ function HousingSection({ candidate }: { candidate: Candidate }) {
       <h3 className={styles.title}>Housing and bearing</h3>
       <ShaftSpeedLimit candidate={candidate} label="Rated shaft speed" />
       <FieldsOf group="candidate.housing" id={candidate.id} />
+    </section>
+  );
+}
+
+const ROTOR_FIELDS = {
+  none: [],
+  entered: ['candidate.rotor.inertia'],
+  trifilar: ['candidate.rotor.mass', 'candidate.rotor.radius', 'candidate.rotor.length', 'candidate.rotor.period'],
+  diameters: [],
+} as const;
+
+/** What the rotor's inertia is or comes to: only the spool-up among the differences asks for it. */
+function RotorSection({ candidate, index }: { candidate: Candidate; index: number }) {
+  const { from } = candidate.rotor;
+  const reading = useLugline((state) => candidateRotor(selectActiveBuild(state), index));
+  const words =
+    from === 'none'
+      ? 'Asked for only to compare how two candidates spool up.'
+      : reading === null || reading.rotor === null
+        ? (reading?.problem ?? '')
+        : `${formatQuantity(reading.rotor.inertiaKgM2, 'inertia', 'kg mm2')}, taken as ±${formatNumber(100 * reading.rotor.band, 0)}\u00a0%.`;
+  return (
+    <section className={styles.section} aria-label="Rotor">
+      <h3 className={styles.title}>Rotor</h3>
+      <Field path="candidate.rotor.from" id={candidate.id} />
+      {ROTOR_FIELDS[from].map((path) => (
+        <Field key={path} path={path} id={candidate.id} />
+      ))}
+      <p className={styles.hint} role="status">
+        {words}
+      </p>
     </section>
   );
 }

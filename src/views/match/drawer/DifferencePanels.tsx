@@ -19,6 +19,7 @@ import type { FindingWords } from '../../shared/findingWords.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { EstimateTag, SeveritySign } from '../results/signs.tsx';
 import styles from './differences.module.css';
+import { SpoolPanel } from './SpoolPanel.tsx';
 
 /** As many sentences of a kind can be read at a glance; the table beside them has them all. */
 const MOST = 5;
@@ -48,7 +49,10 @@ export const DifferencePanels = memo(function DifferencePanels({ first, second, 
   }
   return (
     <div className={styles.differences}>
-      <DifferenceTable rows={rows} pair={pair} />
+      <div className={styles.tables}>
+        <DifferenceTable rows={rows} pair={pair} />
+        <SpoolPanel pair={pair} />
+      </div>
       <Summary summary={summary} watch={toWatch} name={names[1]} most={MOST} />
     </div>
   );

@@ -1,19 +1,21 @@
 import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem } from '../../../build/index.ts';
 import { type FindingCode, type ResultUnits, resultUnits } from '../../../match/index.ts';
-import type {
-  AltitudeStudy,
-  CandidateFigures,
-  CandidateResults,
-  ComparisonResults,
-  LogStudy,
-  ShownSettings,
-  TableStudy,
+import {
+  type AltitudeStudy,
+  type CandidateFigures,
+  type CandidateResults,
+  type ComparisonResults,
+  type LogStudy,
+  type ShownSettings,
+  spoolOf,
+  type TableStudy,
 } from '../../../store/index.ts';
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
 import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
+import { spoolWords } from '../../shared/spoolWords.ts';
 import { type ControlPage, controlPages } from './controlPages.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
@@ -74,6 +76,8 @@ export interface SheetModel {
   wheels: WheelSheet;
   /** None where no candidate has a turbine. */
   turbines: readonly TurbineBlock[];
+  /** How two candidates spool up, an estimate: sentences; none where the rotor of one is not known. */
+  spool: readonly string[];
   /** What was measured on the road, in sentences; none without a log. */
   measured: readonly string[];
   /** Each on a page of its own. */
@@ -110,6 +114,7 @@ function fixedParts(input: SheetInput): FixedParts {
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
     ),
     turbines: turbineBlocks(candidates, units),
+    spool: spoolSentences(input, units),
     measured: measuredWords(input, units),
     controlPages: controlPages(input),
     fitment: build.fitment,
@@ -141,6 +146,16 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
       mostRows: density.calibrationRows,
     }),
   };
+}
+
+function spoolSentences({ build, candidates }: SheetInput, units: ResultUnits): readonly string[] {
+  const [a, b] = candidates;
+  if (a === undefined || b === undefined) return [];
+  if ([a, b].some(({ results }) => results.candidate.rotor.from === 'none')) return [];
+  const reading = ({ index, results }: SheetCandidate) => spoolOf(build, index, results);
+  const { text, unit } = build.spool.engineSpeed;
+  const words = spoolWords([a.index, b.index], [reading(a), reading(b)], `${text.trim()} ${unit}`, units);
+  return [words.headline, ...words.lines, words.note];
 }
 
 function withoutAreas(wheels: WheelSheet): WheelSheet {

@@ -240,7 +240,7 @@ export function bandsOf(model: SheetModel, mapHeightMm: number): readonly Band[]
     ...calibrationBands(model),
     ...(model.turbines.length === 0
       ? []
-      : [{ key: 'turbine', node: <Turbines blocks={model.turbines} />, mayMoveUp: true }]),
+      : [{ key: 'turbine', node: <Turbines blocks={model.turbines} spool={model.spool} />, mayMoveUp: true }]),
     ...(model.measured.length === 0
       ? []
       : [{ key: 'measured', node: <MeasuredOnRoad sentences={model.measured} />, mayMoveUp: true }]),

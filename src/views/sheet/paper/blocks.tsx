@@ -143,7 +143,7 @@ export function Fitment({ items }: { items: readonly FitmentItem[] }) {
 }
 
 /** What the exhaust drives: what each line comes to, and where its turbine's numbers come from. */
-export function Turbines({ blocks }: { blocks: readonly TurbineBlock[] }) {
+export function Turbines({ blocks, spool }: { blocks: readonly TurbineBlock[]; spool: readonly string[] }) {
   return (
     <section>
       <h2>
@@ -158,6 +158,7 @@ export function Turbines({ blocks }: { blocks: readonly TurbineBlock[] }) {
           </p>
         ))}
       </div>
+      {spool.length > 0 && <p className={styles.note}>{spool.join(' ')}</p>}
     </section>
   );
 }
