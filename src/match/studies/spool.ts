@@ -30,6 +30,7 @@ export interface SpoolOptions {
 
 export interface SpoolTime {
   status: 'ok';
+  engineSpeedRpm: number;
   timeS: number;
   /** Half widths as shares: of the time itself; and of what is not the same for two turbos on one engine. */
   band: number;
@@ -118,6 +119,7 @@ export function solveSpool(input: MatchInput, options: SpoolOptions): Spool {
   const ofInertia = (inertiaBand * rotorJ) / (rotorJ + fillingJ);
   return {
     status: 'ok',
+    engineSpeedRpm,
     timeS,
     band: Math.hypot(TIME_BAND, ofInertia),
     rankBand: Math.hypot(RANK_BAND / Math.SQRT2, ofInertia),

@@ -36,13 +36,12 @@ const percent = (share: number) => `±${formatNumber(100 * share, 0)}${NO_BREAK_
 export function spoolWords(
   pair: readonly [number, number],
   readings: readonly [SpoolReading | null, SpoolReading | null],
-  engineSpeed: string,
   units: ResultUnits,
 ): SpoolWords {
   const [a, b] = readings.map((reading) => (reading?.spool?.status === 'ok' ? reading.spool : null));
   const lines = readings.map((reading, i) => lineOf(candidateLetter(pair[i]!), reading, units));
   if (a == null || b == null) return { headline: 'Spool-up: not compared.', lines, note: NOTE };
-  return { headline: headlineOf(pair, a, b, engineSpeed, units), lines, note: NOTE };
+  return { headline: headlineOf(pair, a, b, units), lines, note: NOTE };
 }
 
 function lineOf(letter: string, reading: SpoolReading | null, units: ResultUnits): string {
@@ -56,18 +55,12 @@ function lineOf(letter: string, reading: SpoolReading | null, units: ResultUnits
   return `${letter}: about ${seconds(spool.timeS)} (${seconds(low)} to ${seconds(high)}), the shaft from ${shaft(spool.fromShaftRpm)} to ${shaft(spool.toShaftRpm)}.`;
 }
 
-function headlineOf(
-  pair: readonly [number, number],
-  a: SpoolTime,
-  b: SpoolTime,
-  engineSpeed: string,
-  units: ResultUnits,
-): string {
+function headlineOf(pair: readonly [number, number], a: SpoolTime, b: SpoolTime, units: ResultUnits): string {
   const [first, second] = pair.map(candidateLetter);
   const { verdict, band } = rankSpool(a, b);
   const from = showResult(Math.max(a.fromPa, b.fromPa), 'absolute-pressure', units);
-  const where = `Spool-up at ${engineSpeed} from ${from} absolute to the goal`;
+  const where = `Spool-up at ${formatNumber(a.engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm from ${from} absolute to the goal`;
   if (verdict === 'same') return `${where}: ${first} and ${second} cannot be told apart within ${percent(band)}.`;
   const share = Math.abs(b.timeS / a.timeS - 1);
-  return `${where}: ${second} is ${verdict} there than ${first}, by about ${formatNumber(100 * share, 0)}${NO_BREAK_SPACE}% of its time (ranking ${percent(band)}).`;
+  return `${where}: ${second} takes about ${formatNumber(100 * share, 0)}${NO_BREAK_SPACE}% ${verdict === 'later' ? 'longer' : 'less time'} than ${first} (${percent(band)}).`;
 }

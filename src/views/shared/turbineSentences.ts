@@ -92,12 +92,13 @@ export const TURBINE_SENTENCES: Readonly<Record<string, FindingSentence>> = {
     extent: 'So',
   },
   'gate-creep': {
-    say: (v, u, { at }) =>
-      `${at}${gateOf(v)} is wide open and the boost creeps to ${reached(v, u)}. No controller brings it down. ${
+    say: (v, u, { at }) => {
+      const area =
         v.neededM2 === undefined
-          ? 'No gate is large enough for a goal without compression'
-          : `The goal takes an effective area of ${opening(v.neededM2, u)}, the gate has ${opening(v.areaM2, u)}`
-      }. Enlarge the gate or ask for more boost, and lift off where it runs away.`,
+          ? 'no gate is large enough for a goal without compression'
+          : `it opens ${opening(v.areaM2, u)} effective, the goal takes ${opening(v.neededM2, u)}`;
+      return `${at}${gateOf(v)} is wide open and the boost creeps to ${reached(v, u)}: ${area}. No controller brings it down; enlarge the gate or ask for more.`;
+    },
     extent: 'Boost creep',
   },
   'gate-nearly-open': {

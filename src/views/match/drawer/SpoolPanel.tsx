@@ -1,6 +1,5 @@
 import { memo, useMemo } from 'react';
-import { selectSpool, useBuildField, useLugline } from '../../../store/index.ts';
-import { findUnit } from '../../../units/index.ts';
+import { selectSpool, useLugline } from '../../../store/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { FieldsOf } from '../../shared/Field.tsx';
 import { spoolWords } from '../../shared/spoolWords.ts';
@@ -10,13 +9,8 @@ import styles from './differences.module.css';
 export const SpoolPanel = memo(function SpoolPanel({ pair }: { pair: readonly [number, number] }) {
   const first = useLugline((state) => selectSpool(state, pair[0]));
   const second = useLugline((state) => selectSpool(state, pair[1]));
-  const speed = useBuildField('spool.engineSpeed');
   const units = useResultUnits();
-  const engineSpeed = `${speed.text.trim()}\u00a0${findUnit('engine-speed', speed.unit)?.label ?? ''}`;
-  const words = useMemo(
-    () => spoolWords(pair, [first, second], engineSpeed, units),
-    [pair, first, second, engineSpeed, units],
-  );
+  const words = useMemo(() => spoolWords(pair, [first, second], units), [pair, first, second, units]);
   return (
     <section className={styles.spool} aria-label="Spool-up">
       <div>

@@ -153,8 +153,7 @@ function spoolSentences({ build, candidates }: SheetInput, units: ResultUnits): 
   if (a === undefined || b === undefined) return [];
   if ([a, b].some(({ results }) => results.candidate.rotor.from === 'none')) return [];
   const reading = ({ index, results }: SheetCandidate) => spoolOf(build, index, results);
-  const { text, unit } = build.spool.engineSpeed;
-  const words = spoolWords([a.index, b.index], [reading(a), reading(b)], `${text.trim()} ${unit}`, units);
+  const words = spoolWords([a.index, b.index], [reading(a), reading(b)], units);
   return [words.headline, ...words.lines, words.note];
 }
 
