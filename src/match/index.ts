@@ -41,7 +41,6 @@ export { readRoadLog } from './log/read-road-log.ts';
 export { takeVolumetricEfficiency } from './log/take-ve.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
-export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/boost-path.ts';
 export { joinCeilings, lowestHeldPressure, solveCeilings } from './studies/ceilings.ts';
 export { absoluteToTable, controlTable, tableToAbsolute } from './studies/control-table.ts';
 export {
@@ -52,6 +51,7 @@ export {
   roundedDown,
   speedsUnderThreshold,
 } from './studies/held-goal.ts';
+export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
 export {
   checkTolerances,
   TOLERANCE_TABLE,

@@ -13,8 +13,9 @@ import { LIMIT_KEYS, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
 import { type MapEdges, mapEdges, once } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
-import { BoostPath, holds, inputAt, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
+import { BoostPath, holds, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
+import { inputAt } from './places.ts';
 import type { BindingLimit, Ceiling, CeilingFound, CeilingTable, Place } from './types.ts';
 
 /** How often the top of the search is raised when everything still holds there. */

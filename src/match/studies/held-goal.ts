@@ -4,7 +4,7 @@ import type { Curve } from '../../numerics/types.ts';
 import { crossedLimit, type HeldLimits, heldLimits, limitSlack, studyLimits } from '../held-limits.ts';
 import { solveOperatingLine } from '../operating-line.ts';
 import type { GoalKind, MatchInput, OperatingPoint } from '../types.ts';
-import { inputAt, ownPlace, standardPlace } from './boost-path.ts';
+import { inputAt, ownPlace, standardPlace } from './places.ts';
 import type {
   AltitudeCrossing,
   AltitudeRange,

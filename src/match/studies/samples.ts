@@ -3,7 +3,7 @@ import { normalProbability, normalQuantile, SobolPoints } from '../../numerics/i
 import type { Curve } from '../../numerics/types.ts';
 import type { TurbineInput } from '../../turbine/types.ts';
 import type { MatchInput } from '../types.ts';
-import { inputAt } from './boost-path.ts';
+import { inputAt } from './places.ts';
 import type { ToleranceKey, Tolerances } from './types.ts';
 
 /**

@@ -9,9 +9,10 @@ import { drivenPoint, mapEdges, once, solvedPoint, solveOperatingLine, solvePoin
 import { solveWarm } from '../solve-speed.ts';
 import { type ShutStart, shutStart, solveShutNear } from '../turbine-limited.ts';
 import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
-import { BoostPath, mapReach, ownPlace, pressureRange } from './boost-path.ts';
+import { BoostPath, mapReach, pressureRange } from './boost-path.ts';
 import { type CeilingStart, followCeiling } from './ceiling-search.ts';
 import { solveCeilings } from './ceilings.ts';
+import { ownPlace } from './places.ts';
 import { checkTolerances, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
 import { SpreadRecord, spreadResult } from './spread-results.ts';
 import type { Ceiling, Spread, SpreadDone, SpreadOptions, ToleranceKey, Tolerances } from './types.ts';
