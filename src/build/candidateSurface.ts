@@ -86,8 +86,8 @@ export interface CandidateSurface {
   sheet: MapSheet | null;
   /** null: see `problems`. */
   surface: CompressorSurface | null;
-  /** What is doubtful with the map whose tables it is made of: the candidate's own, else the donor's. */
-  findings: readonly AuditFinding[];
+  /** What was left out of the tables it is made of, or why they cannot be fitted: the candidate's own map's, else the donor's. */
+  mapProblems: readonly AuditFinding[];
   /** Whose tables; null: neither map nor donor is chosen. */
   from: 'map' | 'donor' | null;
   /** Why there is no surface: a sentence, and the part of the candidate to go to. */
@@ -112,8 +112,9 @@ export function candidateSurface(build: Build, index: number, fitter: MapFitter 
 }
 
 function ownSurface(map: MapDraft, fitter: MapFitter): CandidateSurface {
-  const { sheet, surface, findings } = fitDraft(map, fitter);
-  return { sheet, surface, findings, from: 'map', problems: surface === null ? unfit(map, findings, 'map') : [] };
+  const { sheet, surface, problems: mapProblems } = fitDraft(map, fitter);
+  const problems = surface === null ? unfit(map, mapProblems, 'map') : [];
+  return { sheet, surface, mapProblems, from: 'map', problems };
 }
 
 function unfit(map: MapDraft, findings: readonly AuditFinding[], part: 'map' | 'donor'): CandidateSurface['problems'] {
@@ -124,26 +125,26 @@ function unfit(map: MapDraft, findings: readonly AuditFinding[], part: 'map' | '
 
 function nothing(candidate: Candidate): CandidateSurface {
   const message = `${candidate.name} has no map yet. Choose one from the shelf.`;
-  return { sheet: null, surface: null, findings: [], from: null, problems: [{ part: 'map', message }] };
+  return { sheet: null, surface: null, mapProblems: [], from: null, problems: [{ part: 'map', message }] };
 }
 
 function scaledFrom(donor: MapDraft, card: CardReading, name: string, fitter: MapFitter): CandidateSurface {
-  const { sheet, surface, findings } = fitDraft(donor, fitter);
+  const { sheet, surface, problems: mapProblems } = fitDraft(donor, fitter);
   const none = (problems: CandidateSurface['problems']): CandidateSurface => ({
     sheet: null,
     surface: null,
-    findings,
+    mapProblems,
     from: 'donor',
     problems,
   });
-  if (sheet === null || surface === null) return none(unfit(donor, findings, 'donor'));
+  if (sheet === null || surface === null) return none(unfit(donor, mapProblems, 'donor'));
   const scaled = scaleSurface(surface, donorWheel(surface), scalingWheel(card));
   if (!scaled.ok) return none([whyNot(scaled.reason, donor.name, name)]);
   if (!isUsableBand(scaled.surface.estimate.band)) return none([whyNot('too-unlike', donor.name, name)]);
   return {
     sheet: scaledSheet(sheet, surface, scaled.surface),
     surface: scaled.surface,
-    findings,
+    mapProblems,
     from: 'donor',
     problems: [],
   };

@@ -1,4 +1,4 @@
-import { auditSheet, boundaryLine, islandContours, speedLine, tryFitSurface } from '../compressor/index.ts';
+import { boundaryLine, islandContours, speedLine, tryFitSurface } from '../compressor/index.ts';
 import type {
   AuditFinding,
   CompressorSurface,
@@ -208,28 +208,27 @@ export function sheetToDraft(sheet: MapSheet, id: string): MapDraft {
   };
 }
 
-/** What turns a sheet into a surface and says what is doubtful with it; tests may hand in another. */
+/** What turns a sheet into a surface; tests may hand in another. */
 export interface MapFitter {
   fit(sheet: MapSheet): FitResult;
-  audit(sheet: MapSheet): readonly AuditFinding[];
 }
 
-export const mapFitter: MapFitter = { fit: tryFitSurface, audit: auditSheet };
+export const mapFitter: MapFitter = { fit: tryFitSurface };
 
 /** All that is made of a map's tables. */
 export interface DraftFit {
   /** null: the reference state cannot be read, or the tables are too big. */
   sheet: MapSheet | null;
-  /** null: see the findings of severity 'error'. */
+  /** null: see the problems of severity 'error'. */
   surface: CompressorSurface | null;
-  /** What was left out of the tables, why nothing could be fitted, and what is doubtful; places count the draft's own rows. */
-  findings: readonly AuditFinding[];
+  /** What was left out of the tables, and why nothing could be fitted; places count the draft's own rows. What else is doubtful: `auditDraft`. */
+  problems: readonly AuditFinding[];
 }
 
 const fits = memory<MapFitter, Memory<MapDraft['speedLines'], DraftFit>>();
 
 /**
- * Reads, audits and fits a map's tables. Remembered by the identity of the tables: the same tables are fitted once, whichever
+ * Reads and fits a map's tables. Remembered by the identity of the tables: the same tables are fitted once, whichever
  * build, candidate or name they stand under.
  */
 export function fitDraft(draft: MapDraft, fitter: MapFitter = mapFitter): DraftFit {
@@ -240,23 +239,23 @@ export function fitDraft(draft: MapDraft, fitter: MapFitter = mapFitter): DraftF
 
 function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
   const reading = draftToSheet(draft);
-  if (!reading.ok) return { sheet: null, surface: null, findings: reading.problems };
-  const inDraft = (finding: AuditFinding): AuditFinding =>
-    finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, reading.rows) };
+  if (!reading.ok) return { sheet: null, surface: null, problems: reading.problems };
   const fit = fitter.fit(reading.sheet);
-  const audit = fitter.audit(reading.sheet);
-  // What the audit says of the same matter names the place better.
-  const unsaid = fit.ok ? [] : fit.problems.filter((problem) => audit.every(({ code }) => code !== problem.code));
-  const found = [...unsaid, ...audit].map(inDraft);
+  const unfit = fit.ok ? [] : fit.problems.map((finding) => inDraft(finding, reading.rows));
   return {
     sheet: reading.sheet,
     surface: fit.ok ? fit.surface : null,
-    findings: withoutRepeats([...reading.problems, ...found]),
+    problems: withoutRepeats([...reading.problems, ...unfit]),
   };
 }
 
+/** A finding of the sheet with its place in the draft's own rows. */
+export function inDraft(finding: AuditFinding, rows: DraftRows): AuditFinding {
+  return finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, rows) };
+}
+
 /** The fit and the audit may find the same fault; it is said once. Errors stand first. */
-function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
+export function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
   const seen = new Set<string>();
   const once = findings.filter((finding) => {
     const key = JSON.stringify([finding.code, finding.message, finding.place]);

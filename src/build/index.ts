@@ -3,7 +3,8 @@
  *
  * - `parseMapFile(json)`, `parseBuildFile(json)`, `parseBackupFile(json)`: the value, or problems in plain words with their paths.
  * - `toMatchInput(build, candidateIndex)`: the input of the operating line in SI; throws `BuildProblems`. `tryMatchInput` returns them.
- * - `fitDraft(draft)`: the sheet, the surface and the findings of a map's tables, remembered while the tables are the same.
+ * - `fitDraft(draft)`: the sheet and the surface of a map's tables, remembered while the tables are the same; `auditDraft(draft)`: all that is
+ *   wrong or doubtful with them.
  * - `candidateSurface(build, index)`: a candidate's own map, or a donor's scaled to its measured wheel; `readCard` reads the measurements.
  * - `assumptions(build, index, results)`: all that the numbers rest on and nobody measured.
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
@@ -154,6 +155,7 @@ export {
 } from './mapFile.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
+export { auditDraft } from './sheetAudit.ts';
 export { listTooLong, mapTooBig } from './sizeLimits.ts';
 export * from './studyInput.ts';
 export {

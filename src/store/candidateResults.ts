@@ -17,8 +17,8 @@ export interface CandidateResults {
   /** The map's tables as numbers; null: no map, or no reference state. */
   sheet: MapSheet | null;
   surface: CompressorSurface | null;
-  /** What is wrong or doubtful with the map, errors first; places count the rows of its tables. */
-  audit: readonly AuditFinding[];
+  /** What was left out of the map's tables, or why they cannot be fitted, errors first; places count their rows. */
+  mapProblems: readonly AuditFinding[];
   /** null: see `problems`. */
   input: MatchInput | null;
   /** Entries that stand in the way, each with its path in the build. */
@@ -52,7 +52,7 @@ function compute(build: Build, candidate: Candidate, index: number, fitter: MapF
     candidate,
     sheet: fit?.sheet ?? null,
     surface: fit?.surface ?? null,
-    audit: fit?.findings ?? [],
+    mapProblems: fit?.mapProblems ?? [],
     input: read.ok ? read.input : null,
     problems: read.ok ? [] : read.problems,
     notes: read.notes,

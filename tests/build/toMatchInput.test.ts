@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { demoBuild } from '../../src/build/demo.ts';
 import type { Build, BuildPath, FieldValue, MapDraft } from '../../src/build/index.ts';
 import {
+  auditDraft,
   BuildProblems,
   defaultBuild,
   emptyMap,
@@ -215,7 +216,6 @@ describe('fitting', () => {
         fits += 1;
         return { ok: false, problems: [] };
       },
-      audit: () => [],
     };
     return { fitter, fits: () => fits };
   };
@@ -233,8 +233,10 @@ describe('fitting', () => {
 
   test('places of findings count the rows of the tables, empty ones included', () => {
     const fitter: MapFitter = {
-      fit: () => ({ ok: false, problems: [] }),
-      audit: () => [{ severity: 'warning', code: 'x', message: 'x', place: { part: 'speed-line', line: 0, point: 1 } }],
+      fit: () => ({
+        ok: false,
+        problems: [{ severity: 'error', code: 'x', message: 'x', place: { part: 'speed-line', line: 0, point: 1 } }],
+      }),
     };
     const draft = tinyDraft('m');
     const empty = { flow: '', pressureRatio: '', efficiency: '' };
@@ -246,7 +248,7 @@ describe('fitting', () => {
       ...draft,
       speedLines: [{ speed: '', points: [empty] }, { ...first, points: [p, empty, ...points] }, ...rest],
     };
-    expect(fitDraft(gaps, fitter).findings[0]?.place).toEqual({ part: 'speed-line', line: 1, point: 2 });
+    expect(fitDraft(gaps, fitter).problems[0]?.place).toEqual({ part: 'speed-line', line: 1, point: 2 });
   });
 });
 
@@ -260,7 +262,7 @@ test('the demonstration: sound maps, and the smaller turbo runs out of speed up 
   };
   for (const { map } of demoBuild().candidates) {
     if (map === null) throw new Error('a map expected');
-    expect(fitDraft(map).findings.filter(({ severity }) => severity !== 'note')).toEqual([]);
+    expect(auditDraft(map).filter(({ severity }) => severity !== 'note')).toEqual([]);
     expect(map.invented).toBe(true);
   }
   expect(at('620', 0)).toBeGreaterThan(0.03);

@@ -28,7 +28,6 @@ function countingStore() {
       fits += 1;
       return mapFitter.fit(sheet);
     },
-    audit: mapFitter.audit,
   };
   const store = createLuglineStore(demoWorkspace(), { fitter });
   const results = (index: number) => {

@@ -4,9 +4,10 @@ import { studyLimits } from '../held-limits.ts';
 import { LIMITS, type StudyLimits } from '../limits.ts';
 import { mapEdges, once } from '../operating-line.ts';
 import type { MatchInput } from '../types.ts';
-import { inputAt, mapReach } from './boost-path.ts';
+import { mapReach } from './boost-path.ts';
 import { type PlaceSolver, placeSolver } from './ceilings.ts';
 import { askedPressure, holdGoal } from './held-goal.ts';
+import { inputAt } from './places.ts';
 import type { BindingLimit, Place } from './types.ts';
 
 /*

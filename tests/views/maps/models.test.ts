@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { draftToSheet, emptyMap, fitDraft, type MapDraft, sheetToDraft } from '../../../src/build/index.ts';
+import { auditDraft, draftToSheet, emptyMap, fitDraft, type MapDraft, sheetToDraft } from '../../../src/build/index.ts';
 import {
   placeOnPlot,
   removeIsland,
@@ -292,7 +292,7 @@ describe('the plot of a sheet', () => {
   });
   it('says once that there are too few lines', () => {
     const draft = good();
-    const { findings } = fitDraft({ ...draft, speedLines: draft.speedLines.slice(0, 1) });
+    const findings = auditDraft({ ...draft, speedLines: draft.speedLines.slice(0, 1) });
     expect(findings.filter(({ code }) => code === 'too-few-lines')).toHaveLength(1);
   });
   it('says how far the fit stands off what was entered, worst point first', () => {

@@ -1,5 +1,5 @@
-import { type DraftFit, fitDraft, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
-import type { CompressorSurface, FlowAndRatio } from '../../../compressor/index.ts';
+import { auditDraft, type DraftFit, fitDraft, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { AuditFinding, CompressorSurface, FlowAndRatio } from '../../../compressor/index.ts';
 import { memory } from '../../../numerics/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
 import {
@@ -18,10 +18,10 @@ import { EfficiencyChoice, MapQuantity, ReferenceFields } from '../sheetFields.t
 import type { SheetFit, SheetView } from './sheetKind.ts';
 
 /** How the fit stands. */
-function stripWords(fit: DraftFit): string {
+function stripWords(fit: DraftFit, findings: readonly AuditFinding[]): string {
   const quality = fitQuality(fit);
   if (quality !== null) return fitWords(quality);
-  const errors = fit.findings.filter((f) => f.severity === 'error').length;
+  const errors = findings.filter((f) => f.severity === 'error').length;
   if (errors === 0) return 'Not a map yet: two speed lines with two points each are needed';
   return `Not a map yet: ${errors === 1 ? 'an error' : `${errors} errors`} in the audit below`;
 }
@@ -322,7 +322,7 @@ export const compressorView: SheetView = {
   ),
   fit(draft, fitter) {
     const fit = fitDraft(draft, fitter);
-    return fits(fit, [], () => ({ kind: 'compressor', ...fit }));
+    return fits(fit, [], () => ({ kind: 'compressor', ...fit, findings: auditDraft(draft, fitter) }));
   },
   draw(draft, fitter, withIslandPoints) {
     const fit = fitDraft(draft, fitter);
@@ -331,7 +331,7 @@ export const compressorView: SheetView = {
     return {
       chart: sheetChart(draft, fit, withIslandPoints),
       describe: (at) => readout(draft, fit.surface, at, perKgPerS),
-      strip: { words: stripWords(fit), isFitted: fit.surface !== null, help },
+      strip: { words: stripWords(fit, auditDraft(draft, fitter)), isFitted: fit.surface !== null, help },
     };
   },
   paste: compressorPaste,

@@ -1,13 +1,15 @@
 import type { ComponentType } from 'react';
 import type { DraftFit, MapDraft, MapFitter, SheetKindKey, TurbineDraftFit } from '../../../build/index.ts';
-import type { FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
+import type { AuditFinding, FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
 import { sheetFlowUnits } from '../../../units/index.ts';
 import type { DeskTab, MapEdit } from '../desk.ts';
 import type { PasteForm } from '../paste/columns.ts';
 
 /** What is made of the tables, and all there is to say about them. */
-export type SheetFit = ({ kind: 'compressor' } & DraftFit) | ({ kind: 'turbine' } & TurbineDraftFit);
+export type SheetFit =
+  | ({ kind: 'compressor'; findings: readonly AuditFinding[] } & DraftFit)
+  | ({ kind: 'turbine' } & TurbineDraftFit);
 
 /** What is drawn of the tables. */
 export interface SheetDrawing {

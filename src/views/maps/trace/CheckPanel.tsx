@@ -6,7 +6,7 @@ import {
   type MapDraft,
   type TurbineDraftFit,
 } from '../../../build/index.ts';
-import type { AuditFinding, SheetPlace } from '../../../compressor/index.ts';
+import { type AuditFinding, auditSheet, type SheetPlace } from '../../../compressor/index.ts';
 import { type ProposedRepair, proposedRepair, type SuspiciousPoint, turbineHash } from '../../../reading/index.ts';
 import { useLugline } from '../../../store/index.ts';
 import { formatNumber, plainNumber, sheetFlowUnits } from '../../../units/index.ts';
@@ -47,7 +47,7 @@ export function CheckPanel({
     if (!read.ok) return [];
     const { sheet, rows, problems } = read;
     const fit = fitter.fit(sheet);
-    return [...(fit.ok ? [] : fit.problems), ...fitter.audit(sheet)].map((finding) => {
+    return [...(fit.ok ? [] : fit.problems), ...auditSheet(sheet)].map((finding) => {
       const repair = problems.length > 0 ? null : proposedRepair(finding, sheet);
       return {
         finding,

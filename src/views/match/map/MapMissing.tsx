@@ -30,7 +30,7 @@ export function MapMissing({ results }: { results: CandidateResults }) {
       </div>
     );
   }
-  const errors = results.audit.filter(({ severity }) => severity === 'error');
+  const errors = results.mapProblems.filter(({ severity }) => severity === 'error');
   return (
     <div className={styles.noMap}>
       <h3>This map cannot be used yet</h3>

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { axisPoint, emptyMap, emptyTracing, fitDraft, type MapDraft } from '../../../../src/build/index.ts';
+import { auditDraft, axisPoint, emptyMap, emptyTracing, fitDraft, type MapDraft } from '../../../../src/build/index.ts';
 import { insertionRow } from '../../../../src/reading/index.ts';
 import { readAxes, tracingOf } from '../../../../src/views/maps/trace/axes.ts';
 import {
@@ -252,8 +252,8 @@ describe('picture, axes and provenance of a map', () => {
       speedLines: [line('80 %', [0.1, 0.13, 0.16], 1.9), line('100%', [0.14, 0.18, 0.21], 2.6)],
     };
     expect(
-      fitDraft(draft)
-        .findings.map((f) => f.message)
+      auditDraft(draft)
+        .map((f) => f.message)
         .join(),
     ).toMatch(/in percent; it is left out. Enter the design speed/);
     const habits = {

@@ -1,0 +1,23 @@
+import { auditSheet } from '../compressor/index.ts';
+import type { AuditFinding } from '../compressor/types.ts';
+import { memory } from '../numerics/index.ts';
+import { draftToSheet, fitDraft, inDraft, type MapFitter, mapFitter, withoutRepeats } from './compressorSheet.ts';
+import type { MapDraft } from './document.ts';
+
+const audits = memory<ReturnType<typeof fitDraft>, readonly AuditFinding[]>();
+
+/**
+ * All that is to be said of a map's tables, errors first: what was left out of them, why nothing could be fitted, and what is doubtful;
+ * places count the draft's own rows. Apart from the fit, because only who works on a map needs it. Remembered with the fit.
+ */
+export function auditDraft(draft: MapDraft, fitter: MapFitter = mapFitter): readonly AuditFinding[] {
+  const fit = fitDraft(draft, fitter);
+  return audits(fit, [], () => {
+    const reading = draftToSheet(draft);
+    if (!reading.ok) return fit.problems;
+    const audit = auditSheet(reading.sheet).map((finding) => inDraft(finding, reading.rows));
+    // What the audit says of the same matter names the place better.
+    const ofFit = fit.problems.filter((problem) => audit.every(({ code }) => code !== problem.code));
+    return withoutRepeats([...ofFit, ...audit]);
+  });
+}
