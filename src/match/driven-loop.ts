@@ -2,7 +2,16 @@ import { findRoot } from '../numerics/index.ts';
 import { breathingFactor, type ExhaustModel, turbineOutletPressure } from './exhaust-model.ts';
 import type { SpeedModel } from './line-model.ts';
 import { type GasState, gasState, HOTTEST_OUTLET_K, type LineModel } from './line-model.ts';
-import { coldGuesses, isSettled, leadsTo, readAt, type SpeedSolution, solveSpeed, solveWarm } from './solve-speed.ts';
+import {
+  coldGuesses,
+  isSettled,
+  leadsTo,
+  readAt,
+  type SpeedSolution,
+  solveNear,
+  solveSpeed,
+  solveWarm,
+} from './solve-speed.ts';
 import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
 import type { OperatingPointSolved } from './types.ts';
 
@@ -80,7 +89,9 @@ const MOST_STEPS = 10;
 /** The engine draws a little less for more back-pressure, and the exhaust then needs a little less: about this steep (measured). */
 const USUAL_SLOPE = -1.1;
 /** Back-pressure ratios in which a change of sign is looked for when the secant has not settled. */
-const SCAN = [0.2, 0.6, 0.95, 1.3, 1.9, 3, 5, 9, 18];
+const SCAN = [0.2, 0.6, 0.95, 1.3, 1.7, 2.3, 3, 4, 5.5, 7.5, 11, 18];
+/** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
+const HALVINGS = 8;
 
 /**
  * The whole loop at one engine speed: the back-pressure decides what the engine draws, that what the compressor takes, that what the
@@ -100,8 +111,8 @@ export function solveDriven(
     if (cold !== null) return cold;
   }
   let failure: Failed | null = null;
-  const residualAt = (q: number): { driven: Driven | null; residual: number } => {
-    const tried = tryAt(line, speed, exhaust, mode, q, hint, tolerance);
+  const residualAt: Residual = (q, isWhole = true) => {
+    const tried = tryAt(line, speed, exhaust, mode, q, hint, tolerance, isWhole);
     if (!tried.ok) {
       failure ??= tried;
       return { driven: null, residual: Number.NaN };
@@ -114,7 +125,7 @@ export function solveDriven(
   if (joint !== null) return joint;
   const found =
     (first.driven === null ? null : secant(residualAt, hint.backPressureRatio, tolerance.backPressure)) ??
-    (isHopeless(line, failure) ? null : scan(residualAt, tolerance.backPressure));
+    scan(residualAt, tolerance.backPressure);
   if (found === null) return failure ?? { ok: false, reason: 'not-converged', state: stateless(line, speed) };
   hint.backPressureRatio = found.backPressureRatio;
   return found;
@@ -137,18 +148,8 @@ function fromNothing(
   return driven;
 }
 
-/** How far another back-pressure may move the air flow, as a share. */
-const REACH = 0.15;
-
-/** Off the map, and so far off that no other back-pressure brings the demand back onto it. */
-function isHopeless(line: LineModel, failure: Failed | null): boolean {
-  if (failure?.reason !== 'off-map') return false;
-  const { correctedMassFlowKgPerS: W, pressureRatio } = failure.state;
-  const answers = (flow: number) => line.input.compressor.at(flow, pressureRatio).correctedSpeedRpm !== null;
-  return !answers(W * (1 - REACH)) && !answers(W) && !answers(W * (1 + REACH));
-}
-
-type Residual = (q: number) => { driven: Driven | null; residual: number };
+/** @param isWhole the compressor's loop is looked for with brackets, not only near usual efficiencies */
+type Residual = (q: number, isWhole?: boolean) => { driven: Driven | null; residual: number };
 
 function secant(residualAt: Residual, start: number, tolerance: number): Driven | null {
   let q = start;
@@ -168,21 +169,40 @@ function secant(residualAt: Residual, start: number, tolerance: number): Driven 
 }
 
 function scan(residualAt: Residual, tolerance: number): Driven | null {
-  let lastQ = Number.NaN;
-  let lastResidual = Number.NaN;
+  let low: Tried | null = null;
   for (const q of SCAN) {
-    const { residual } = residualAt(q);
-    if (lastResidual > 0 && residual <= 0) {
-      const root = findRoot((x) => residualAt(x).residual, lastQ, q, { fTolerance: tolerance * q });
+    const here = { q, residual: residualAt(q, false).residual };
+    const [from, to]: [Tried, Tried] = low === null ? [here, here] : narrowed(residualAt, low, here);
+    if (from.residual > 0 && to.residual <= 0) {
+      const root = findRoot((x) => residualAt(x).residual, from.q, to.q, { fTolerance: tolerance * q });
       const driven = root.ok ? residualAt(root.value) : null;
       // A jump of the map's efficiency in the loop leaves a residual that is no balance.
       if (driven?.driven != null && Math.abs(driven.residual) <= 1e-7 * q) return driven.driven;
       return null;
     }
-    lastQ = q;
-    lastResidual = residual;
+    low = here;
   }
   return null;
+}
+
+interface Tried {
+  q: number;
+  /** NaN: no answer. */
+  residual: number;
+}
+
+/** Where one of two neighbours has no answer, halves towards it as long as the sign of the other says that the balance lies that way. */
+function narrowed(residualAt: Residual, from: Tried, to: Tried): [Tried, Tried] {
+  let [low, high] = [from, to];
+  for (let i = 0; i < HALVINGS; i++) {
+    const isBefore = low.residual > 0 && Number.isNaN(high.residual);
+    if (!isBefore && !(Number.isNaN(low.residual) && high.residual <= 0)) break;
+    const q = (low.q + high.q) / 2;
+    const middle = { q, residual: residualAt(q, false).residual };
+    if (Number.isNaN(middle.residual) ? isBefore : middle.residual <= 0) high = middle;
+    else low = middle;
+  }
+  return [low, high];
 }
 
 const NO_STATE: GasState = {
@@ -206,13 +226,14 @@ function tryAt(
   q: number,
   hint: DrivenHint,
   tolerance: DrivenTolerance,
+  isWhole: boolean,
 ): DrivenSolution {
   const factor = breathingFactor(exhaust, q);
   if (!(factor > 0)) return { ok: false, reason: 'exhaust-blocked', state: stateless(line, speed) };
   const breathed: SpeedModel = { ...speed, breathing: speed.breathing * factor };
   const warm =
     hint.outletTemperatureK > 0 ? solveWarm(line, breathed, hint.outletTemperatureK, tolerance.temperature) : null;
-  const solution = warm ?? solveSpeed(line, breathed);
+  const solution = warm ?? (isWhole ? solveSpeed(line, breathed) : solveNear(line, breathed, tolerance.temperature));
   if (!solution.ok) return solution;
   hint.outletTemperatureK = solution.state.outletTemperatureK;
   return (

@@ -128,7 +128,7 @@ function scan(line: LineModel, speed: SpeedModel, uncompressed: GasState): Speed
   let exit: Sample | null = null;
   let jump: SpeedSolution | null = null;
   let last: Sample | null = null;
-  let T = T01 + (outletTemperature(line, uncompressed.pressureRatio, 1) - T01) / 1.1;
+  let T = coldestBelow(line, speed, outletTemperature(line, uncompressed.pressureRatio, 1));
   while (T < HOTTEST_OUTLET_K) {
     const isFirst: boolean = first !== null && last !== null && last.T < first.T && first.T < T;
     const here: Sample = first !== null && isFirst ? first : sampleAt(T);
@@ -151,6 +151,15 @@ function scan(line: LineModel, speed: SpeedModel, uncompressed: GasState): Speed
     return { ok: false, reason, state: demand.state };
   }
   return { ok: false, reason: exit.state.inletExhausted ? 'inlet-exhausted' : 'off-map', state: exit.state };
+}
+
+/** An outlet temperature below which a compression would need an efficiency above 1: the hotter charge may lose less, and ask for less. */
+function coldestBelow(line: LineModel, speed: SpeedModel, outletTemperatureK: number): number {
+  const T01 = line.inletTemperatureK;
+  let T = outletTemperatureK;
+  do T = T01 + (T - T01) / 1.1;
+  while (T - T01 > 1e-6 && impliedEfficiency(line, gasState(line, speed, T).pressureRatio, T) <= 1);
+  return T;
 }
 
 /**
@@ -262,6 +271,18 @@ export function solveWarm(
   return null;
 }
 
+/** The same from the outlet temperatures that usual efficiencies would give: a few readings of the map where it has no answer. */
+export function solveNear(line: LineModel, speed: SpeedModel, tolerance: number): SpeedSolution {
+  const uncompressed = gasState(line, speed, line.inletTemperatureK);
+  if (!(uncompressed.pressureRatio > 1)) return { ok: false, reason: 'no-compression', state: uncompressed };
+  for (const efficiency of NEAR_STARTS) {
+    const demand = demandAt(line, speed, efficiency, coldGuess(line, speed, uncompressed, efficiency));
+    const found = demand.ok ? solveWarm(line, speed, demand.state.outletTemperatureK, tolerance) : null;
+    if (found !== null) return found;
+  }
+  return { ok: false, reason: 'off-map', state: uncompressed };
+}
+
 /** One reading of the map at an outlet temperature, settled or not; null where it has no answer. */
 export function readAt(line: LineModel, speed: SpeedModel, outletTemperatureK: number): Reading | null {
   return readState(line, gasState(line, speed, outletTemperatureK));
@@ -297,6 +318,8 @@ export function isSettled(line: LineModel, outletK: number, endK: number, tolera
 
 /** Efficiencies to start from where no solved neighbour says better. */
 const COLD_STARTS = [START, 0.5];
+/** Closer together, for places where the map is narrow. */
+const NEAR_STARTS = [START, 0.54, 0.62, 0.8];
 
 /** Outlet temperatures to start from where no solved neighbour says better; none where the engine needs no compressor. */
 export function coldGuesses(line: LineModel, speed: SpeedModel, most = COLD_STARTS.length): number[] {

@@ -14,10 +14,8 @@ import { coldGuesses } from './solve-speed.ts';
 
 /** Shares of the way from no boost to the goal at which the shut gate is tried, from the goal down. */
 const SCAN = [0.7, 0.4, 0.2, 0.08, 0.02, 0.005];
-/** Halvings towards the edge of the map, where only one of two neighbours has an answer. */
-const HALVINGS = 7;
-/** At little boost, where the surplus changes its sign just before the edge. */
-const FINE_HALVINGS = 12;
+/** Halvings towards the edge of the map, where only one of two neighbours has an answer: the balance may lie just before it. */
+const HALVINGS = 12;
 /** Of the manifold pressure, relative. */
 const FINEST = 1e-11;
 /** Of the surplus: the first is three times what the solve leaves in it, the second ten times finer than balances are asked for. */
@@ -52,7 +50,8 @@ export function solveShut(
   if (lowPa === null) return { ok: false, reason: 'no-answer' };
   const trialsOf = (tolerance: DrivenTolerance) => trials(line, speed, exhaust, hint, tolerance);
   const quick = searchShut(trialsOf(ROUGH), trialsOf(NEAR), lowPa, fromPa, knownToFail);
-  if (quick.ok || quick.reason !== 'no-answer' || !knownToFail) return quick;
+  const isOpen = !quick.ok && (quick.reason === 'unfinished' || (quick.reason === 'no-answer' && knownToFail));
+  if (!isOpen) return quick;
   return searchShut(trialsOf(EXACT), trialsOf(EXACT), lowPa, fromPa, knownToFail);
 }
 
@@ -60,9 +59,9 @@ export type ShutSearch =
   | { ok: true; driven: Driven }
   /**
    * 'too-weak': the turbine gives too little at every pressure tried that the map answers for. 'beyond-map': it gives enough up to where
-   * the map ends. 'no-answer': the map answers for no pressure tried, or a balance was not found between two signs.
+   * the map ends. 'no-answer': the map answers for no pressure tried. 'unfinished': a balance was not found between two signs.
    */
-  | { ok: false; reason: 'too-weak' | 'beyond-map' | 'no-answer' };
+  | { ok: false; reason: 'too-weak' | 'beyond-map' | 'no-answer' | 'unfinished' };
 
 const NEAR: DrivenTolerance = { ...EXACT, nearOnly: true };
 /** For the sign of the surplus. */
@@ -71,21 +70,30 @@ const ROUGH: DrivenTolerance = { temperature: 3e-5, backPressure: 1e-4, nearOnly
 type Trials = (pressurePa: number) => Tried;
 
 function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: number, knownToFail: boolean): ShutSearch {
-  let above: Tried = { pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN };
+  // What stands above the pressure that is looked at, the nearest last: one that fails, or those without an answer.
+  let above: Tried[] = [{ pressurePa: fromPa, driven: null, surplus: knownToFail ? -1 : Number.NaN }];
   let reason: 'too-weak' | 'no-answer' = 'no-answer';
   for (const share of SCAN) {
     const tried = roughly(lowPa + (fromPa - lowPa) * share);
+    const nearest = above[above.length - 1]!;
     // So little boost lies off the map (right of choke, or below its lowest answers); just before its edge the turbine may give enough.
-    const leaves = Number.isNaN(tried.surplus) && above.surplus < 0;
-    const here = (leaves ? towardsEdge(roughly, above, tried, FINE_HALVINGS) : null) ?? tried;
+    const leaves = Number.isNaN(tried.surplus) && nearest.surplus < 0;
+    const edge = leaves ? towardsEdge(roughly, nearest, tried) : tried;
+    const here = Number.isNaN(edge.surplus) ? tried : edge;
     if (here.surplus >= 0) {
-      const failing = above.surplus < 0 ? above : towardsEdge(roughly, here, above, HALVINGS);
-      if (failing === null) return { ok: false, reason: 'beyond-map' };
-      const driven = stepped(roughly, exactly, here, failing) ?? balanced(exactly, here, failing);
-      return driven === null ? { ok: false, reason: 'no-answer' } : { ok: true, driven };
+      let [low, high] = [here, nearest];
+      for (let i = above.length - 1; i >= 0 && !(high.surplus < 0); i--) {
+        // What had no answer from nothing may have one from nearby.
+        high = above[i]!.surplus < 0 ? above[i]! : towardsEdge(roughly, low, above[i]!);
+        if (Number.isNaN(high.surplus)) return { ok: false, reason: 'beyond-map' };
+        if (high.surplus >= 0) low = high;
+      }
+      if (!(high.surplus < 0)) return { ok: false, reason: 'beyond-map' };
+      const driven = stepped(roughly, exactly, low, high) ?? balanced(exactly, low, high);
+      return driven === null ? { ok: false, reason: 'unfinished' } : { ok: true, driven };
     }
     if (here.surplus < 0) reason = 'too-weak';
-    above = here;
+    above = here.surplus < 0 ? [here] : [...above, here];
   }
   return { ok: false, reason };
 }
@@ -195,17 +203,20 @@ function nearOrCold(
   return last ?? { ok: false, reason: 'no-compression', state: gasState(line, speed, line.inletTemperatureK) };
 }
 
-/** Between a pressure that the map answers for and one off the map: the first on the way to the edge with a surplus of the other sign. */
-function towardsEdge(tryAt: Trials, on: Tried, off: Tried, halvings: number): Tried | null {
+/**
+ * Between a pressure that the map answers for and one off the map: the first on the way to the edge with a surplus of the other sign; the one
+ * beyond, asked for again, where all on the way have an answer of the same sign; else one without.
+ */
+function towardsEdge(tryAt: Trials, on: Tried, off: Tried): Tried {
   let inside = on.pressurePa;
-  let outside = off.pressurePa;
-  for (let i = 0; i < halvings; i++) {
-    const here = tryAt((inside + outside) / 2);
-    if (Number.isNaN(here.surplus)) outside = here.pressurePa;
+  let outside = off;
+  for (let i = 0; i < HALVINGS; i++) {
+    const here = tryAt((inside + outside.pressurePa) / 2);
+    if (Number.isNaN(here.surplus)) outside = here;
     else if (here.surplus < 0 === on.surplus < 0) inside = here.pressurePa;
     else return here;
   }
-  return null;
+  return outside === off ? tryAt(off.pressurePa) : outside;
 }
 
 /** By secant steps within the bracket; null where they leave it, or a surplus does not fall. */

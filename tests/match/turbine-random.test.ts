@@ -184,3 +184,26 @@ describe('engine speeds that are said to have no point', () => {
     expect(missed).toEqual([]);
   });
 });
+
+describe('balances just before the edge of a sound map', () => {
+  // Found by holding two solvers against each other over random builds: each lies where a search once stopped short of it.
+  it.each([
+    ['behind a back-pressure that nearly leaves the map', randomInput, 83, 2630, 4680.243339622393],
+    ['the same, the goal off the map', randomInput, 78, 105, 5570.045043947175],
+    ['at four times the manifold pressure in the exhaust', randomInput, 83, 581, 7228.575159911998],
+    ['above a pressure without an answer from nothing', soundBuild, 91, 4684, 6853.057938511483],
+    ['between two signs with a gap of answers', soundBuild, 91, 9852, 3624.525895807892],
+    ['within a thousandth of the edge', soundBuild, 92, 8362, 3517.2610342269763],
+    ['colder than a compression without loss from the coldest charge', randomInput, 84, 724, 6757.34687212389],
+    ['between efficiencies of 0.51 and 0.58 only', randomInput, 84, 1207, 6072.14825192932],
+    ['past the flow that a usual back-pressure leaves', randomInput, 79, 10273, 5875.044449581765],
+  ] as const)('%s', (_where, make, seed, build, rpm) => {
+    const random = generator(seed);
+    for (let i = 0; i < build; i++) randomTurbine(random, make(random, 0));
+    const input = make(random, 0);
+    const full = { ...input, turbine: randomTurbine(random, input), engineSpeedsRpm: [rpm] };
+    const [point] = solveOperatingLine(full);
+    expect(point?.status).toBe('ok');
+    expect(faultsOf(point!, full)).toEqual([]);
+  });
+});
