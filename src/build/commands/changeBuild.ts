@@ -90,11 +90,25 @@ export function chooseUnits(system: UnitSystem): Change {
     const changed = withActiveBuild(workspace, (build) => ({
       ...inSystem(buildFields, build, system),
       units,
+      controlTable: withUsualAxis(inSystem(buildFields.controlTable, build.controlTable, system), system),
       places: build.places.map((place) => inSystem(placeFields, place, system)),
       candidates: build.candidates.map((candidate) => inSystem(candidateFields, candidate, system)),
     }));
     return { ...changed, settings: { ...changed.settings, ...units } };
   });
+}
+
+/** Breakpoints that were typed or pasted are those of the control unit, whatever units the shop reads; without any the axis follows. */
+function withUsualAxis(table: Build['controlTable'], system: UnitSystem): Build['controlTable'] {
+  const pairs = [
+    ['kPa', 'psi'],
+    ['hPa', 'inHg'],
+    ['m', 'ft'],
+  ] as const;
+  const pair = pairs.find((units) => (units as readonly string[]).includes(table.axis));
+  return pair === undefined || table.barometers.trim() !== ''
+    ? table
+    : { ...table, axis: pair[system === 'us' ? 1 : 0] };
 }
 
 /** More rows than this push the numbers off the two pages of the sheet. */

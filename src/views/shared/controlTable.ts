@@ -153,7 +153,7 @@ function entered({ entered: given }: ControlCell, w: Writing): ControlCellWords 
   const { value, verdict, limit } = given;
   const state = verdict === 'holds' ? 'plain' : verdict;
   const mark = limit === null ? '' : `${SIGNS[state] ?? ''}${bindingLook(limit).letter}`;
-  const said = { holds: '', over: 'over: ', under: 'too little: ', none: 'no boost holds: ' }[verdict];
+  const said = { holds: '', over: 'over: ', under: 'less than can be held: ', none: 'no boost holds: ' }[verdict];
   return {
     text: w.given(value),
     bare: w.given(value).replaceAll(',', '').replace('\u2212', '-'),
@@ -200,7 +200,7 @@ function noAnswers(cells: ControlTable['cells'], w: Writing): string[] {
       const why =
         crossed === null
           ? `At no boost does every limit hold (${nameOf(binding)})`
-          : `The target is too little boost (${nameOf(crossed)})`;
+          : `The target is less boost than can be held (${nameOf(crossed)})`;
       found.set(why, [...(found.get(why) ?? []), w.where(r, c)]);
     });
   });
@@ -225,7 +225,7 @@ function enteredAnswer(
   if (none.length > 0)
     details.push(`At no boost does every limit hold in ${cellCount(none.length)}: ${byLimit(none)}.`);
   if (under.length > 0) {
-    details.push(`Too little boost in ${cellCount(under.length)}, where more would hold: ${byLimit(under)}.`);
+    details.push(`Less boost than can be held in ${cellCount(under.length)}: ${byLimit(under)}.`);
   }
   if ((enteredMiddlesOver ?? 0) > 0) {
     details.push(
@@ -313,7 +313,7 @@ function common(
 
 const MEANINGS: Readonly<Partial<Record<ControlCellState, string>>> = {
   over: 'over the ceiling',
-  under: 'too little boost, a limit is crossed',
+  under: 'less boost than can be held',
   lowered: 'lowered for what lies between',
   none: 'no answer',
 };
