@@ -49,7 +49,7 @@ export const candidateFields = {
   turboCount: added(
     choice({ 1: 'One', 2: 'Two', 3: 'Three', 4: 'Four' }, 1, 'Turbos', {
       name: 'number of turbos',
-      help: 'Equal turbos in parallel, each with its share of the flow. Not computed: turbos in series, where one compresses what another gives, and sequential ones, where a second is switched in: their split depends on valves that no map shows.',
+      help: 'Equal ones in parallel. Turbos in series and sequential ones are not computed: how they share the work depends on valves that no map shows.',
     }),
   ),
   /** The maker's maximum shaft speed for this turbo; empty: the map's own. */

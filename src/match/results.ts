@@ -266,10 +266,15 @@ export function resultsAt<Place extends keyof typeof PLACES>(
 /** Whether of a number it must be said whose it is. */
 export type OfSeveral = Pick<ResultUnits, 'several'>;
 
+/** 'per turbo', 'of the engine'; '' where there is one turbo, or no doubt. */
+export function whoseWords(key: ResultKey, { several }: OfSeveral): string {
+  const { whose } = RESULTS[key];
+  return several && whose !== undefined ? WHOSE[whose] : '';
+}
+
 /** A title of one's own for a result, with several turbos with whose it is: 'Pickup frequency per turbo'. */
-export function saidWhose(title: string, key: ResultKey | undefined, { several }: OfSeveral): string {
-  const whose = key === undefined ? undefined : RESULTS[key].whose;
-  return several && whose !== undefined ? `${title} ${WHOSE[whose]}` : title;
+export function saidWhose(title: string, key: ResultKey | undefined, units: OfSeveral): string {
+  return `${title} ${key === undefined ? '' : whoseWords(key, units)}`.trimEnd();
 }
 
 /** Name of a result in full: 'Outlet temperature'; with several turbos 'Shaft speed per turbo'. */

@@ -56,7 +56,8 @@ const SMALL: MachineShape = {
   exducerM: 0.048,
   inducerM: 0.0365,
   widthRatio: 0.07,
-  surgeShareLow: 0.65,
+  surgeShareLow: 0.72,
+  surgeShareHigh: 0.55,
 };
 
 /** One in place of two. */

@@ -10,6 +10,7 @@ import {
   shortTitle,
   showPoint,
   unitLabel,
+  whoseWords,
 } from '../../match/index.ts';
 import { formatNumber, NO_NUMBER } from '../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../widgets/index.ts';
@@ -19,6 +20,8 @@ export interface PointColumn {
   key: ResultKey;
   /** Heading without the unit, where room is short. */
   title: string;
+  /** 'per turbo', a line of its own under the title; '' for nothing to say. */
+  whose: string;
   /** Room for its widest number and heading, px at the usual text size. */
   width: number;
 }
@@ -34,7 +37,8 @@ export function pointColumns(
 ): readonly PointColumn[] {
   return resultsAt('pointTable', { turbine: hasTurbine, gate: hasGate, 'fuel-supply': checked }).map((key) => ({
     key,
-    title: shortTitle(key, units),
+    title: shortTitle(key, {}),
+    whose: whoseWords(key, units),
     width: RESULTS[key].width ?? USUAL_WIDTH,
   }));
 }

@@ -7,7 +7,14 @@ import type {
   OperatingPoint,
   OperatingPointSolved,
 } from '../../../match/index.ts';
-import { bindingLook, lowestHeldPressure, RESULTS, type ResultUnits, showResult } from '../../../match/index.ts';
+import {
+  bindingLook,
+  lowestHeldPressure,
+  RESULTS,
+  type ResultUnits,
+  saidWhose,
+  showResult,
+} from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
@@ -68,11 +75,15 @@ export function readOut(
         detail: goalWords(cell),
       },
       {
-        title: 'Shaft at ceiling',
+        title: `${saidWhose('Shaft', 'shaftSpeedRpm', units)} at ceiling`,
         value: shaft(found?.point.shaftSpeedRpm),
         detail: extendedNote(found?.point.extended),
       },
-      { title: 'Shaft at goal', value: shaft(point?.shaftSpeedRpm), detail: extendedNote(point?.extended) },
+      {
+        title: `${saidWhose('Shaft', 'shaftSpeedRpm', units)} at goal`,
+        value: shaft(point?.shaftSpeedRpm),
+        detail: extendedNote(point?.extended),
+      },
       {
         title: 'Power at ceiling',
         value: found === null ? NO_NUMBER : showResult(found.point.wheelPowerW, 'power', units),

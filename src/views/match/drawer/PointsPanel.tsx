@@ -211,9 +211,14 @@ function Heading({ columns, units }: { columns: readonly PointColumn[]; units: R
   return (
     <thead>
       <tr>
-        <HeadingCell title="Engine speed" unit="rpm" />
+        <HeadingCell title="Engine speed" whose="" unit="rpm" />
         {columns.map((column) => (
-          <HeadingCell key={column.key} title={column.title} unit={columnUnitLabel(column, units)} />
+          <HeadingCell
+            key={column.key}
+            title={column.title}
+            whose={column.whose}
+            unit={columnUnitLabel(column, units)}
+          />
         ))}
         <th scope="col" className={pointStyles.remark}>
           Remark
@@ -224,11 +229,12 @@ function Heading({ columns, units }: { columns: readonly PointColumn[]; units: R
 }
 
 /** Two short lines, so that a column is no wider than its numbers: 'Shaft' over 'speed, rpm', 'Boost' over 'kPa'. */
-function HeadingCell({ title, unit }: { title: string; unit: string }) {
+function HeadingCell({ title, whose, unit }: { title: string; whose: string; unit: string }) {
   const at = title.indexOf(' ');
   const [first, rest] = at < 0 ? [title, ''] : [title.slice(0, at), title.slice(at + 1)];
   return (
     <th scope="col">
+      {whose !== '' && <span className={pointStyles.whose}>{whose} </span>}
       {first}
       <span className={pointStyles.second}>
         {rest}

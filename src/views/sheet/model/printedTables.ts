@@ -45,7 +45,7 @@ export function printedPoints(
     isEstimated: isEstimated(results.candidate),
     columns: columns.map((column) => ({
       key: column.key,
-      title: column.title,
+      title: `${column.title} ${column.whose}`.trimEnd(),
       unit: columnUnitLabel(column, units),
     })),
     rows,
