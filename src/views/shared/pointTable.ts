@@ -20,7 +20,7 @@ export interface PointColumn {
   key: ResultKey;
   /** Heading without the unit, where room is short. */
   title: string;
-  /** 'per turbo', a line of its own under the title; '' for nothing to say. */
+  /** 'per turbo' or 'engine', on a line of its own; '' for nothing to say. */
   whose: string;
   /** Room for its widest number and heading, px at the usual text size. */
   width: number;
@@ -38,7 +38,7 @@ export function pointColumns(
   return resultsAt('pointTable', { turbine: hasTurbine, gate: hasGate, 'fuel-supply': checked }).map((key) => ({
     key,
     title: shortTitle(key, {}),
-    whose: whoseWords(key, units),
+    whose: whoseWords(key, units).replace('of the ', ''),
     width: RESULTS[key].width ?? USUAL_WIDTH,
   }));
 }
