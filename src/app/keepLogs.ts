@@ -71,10 +71,11 @@ function takeIn(store: LuglineStore, { record, text }: LogStudy): void {
     });
     return;
   }
-  state.openLog({ record: complete, bytes: openedLog?.bytes ?? null, isNew: false });
+  const bytes = text.made ?? openedLog?.bytes ?? null;
+  state.openLog({ record: complete, bytes, isNew: false });
   state.setUi({ openLogId: record.id });
-  if (openedLog?.bytes === null || openedLog === null) return;
-  state.logs.put({ id: text.hash, bytes: openedLog.bytes }).catch((error: unknown) => {
+  if (bytes === null) return;
+  state.logs.put({ id: text.hash, bytes }).catch((error: unknown) => {
     const message = error instanceof Error ? error.message : String(error);
     store.getState().notify({ tone: 'trouble', text: message, details: [] });
   });

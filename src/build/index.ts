@@ -61,6 +61,7 @@ export {
 export {
   addLog,
   changeLog,
+  enterInletLoss,
   enterVolumetricEfficiency,
   keepLogRows,
   logsOf,

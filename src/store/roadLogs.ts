@@ -1,5 +1,5 @@
 import type { Build, LogRecord, LogRows, LogText } from '../build/index.ts';
-import type { OperatingPoint, RoadLogResult, TakenVe } from '../match/types.ts';
+import type { Ambient, LogDrift, OperatingPoint, RoadLogResult, TakenVe } from '../match/types.ts';
 import type { Curve } from '../numerics/types.ts';
 
 /** Where the raw bytes of road logs live, by hash, apart from workspace and undo. */
@@ -27,7 +27,7 @@ export function memoryLogs(): LogShelf {
 /** A log that is being looked at. */
 export interface OpenedLog {
   record: LogRecord;
-  /** null: only the rows that the build keeps are on this machine. */
+  /** null: only the rows that the build keeps are on this machine; of a new one that is invented: it is still to be made. */
   bytes: Blob | null;
   /** Not in the build yet: it is added when it has been read. */
   isNew: boolean;
@@ -42,6 +42,8 @@ export interface LogSummary extends Pick<LogText, 'columns' | 'findings' | 'prob
   hash: string;
   /** The rows that the document keeps. */
   rows: LogRows;
+  /** The file, where it was made and not opened. */
+  made: Blob | null;
   /** Lines of the file of those rows are not kept; where the raw file is missing, this is said. */
   isFromKeptRows: boolean;
 }
@@ -56,6 +58,10 @@ export interface LogStudy {
   result: RoadLogResult | null;
   inputProblem: string | null;
   taken: LogTaken | null;
+  /** Against the other log that was asked for; null: none was, or one of the two cannot be compared. */
+  drift: { record: LogRecord; ambient: Ambient; points: readonly LogDrift[] } | null;
+  /** The other log that was asked for. */
+  against: LogRecord | null;
 }
 
 /** The volumetric efficiency to take from a log, and what changes with it; ceilings of the place where the car stands. */

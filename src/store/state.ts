@@ -41,6 +41,10 @@ export interface UiState {
   openMapId: string | null;
   /** The road log open in the Log view; null: the newest, '': none. */
   openLogId: string | null;
+  /** The log that the open one is held against; null: none. */
+  driftLogId: string | null;
+  /** Parts of the Log view that are unfolded. */
+  openLogParts: readonly string[];
   /** How the Match view shows the candidates. */
   matchLayout: 'one' | 'side-by-side' | 'overlay';
   /** Id of the candidate whose card is open. */
@@ -91,6 +95,8 @@ export const initialUi: UiState = {
   pointerAltitudeM: null,
   openMapId: null,
   openLogId: null,
+  driftLogId: null,
+  openLogParts: ['speeds'],
   matchLayout: 'one',
   openCardId: null,
   openCardPart: null,

@@ -14,6 +14,8 @@ import {
 } from '../../build/index.ts';
 import { FUELS } from '../../engine/index.ts';
 import {
+  demoLog,
+  driftBetween,
   ownPlace,
   readRoadLog,
   solveCeilings,
@@ -31,6 +33,8 @@ export interface LogRequest {
   candidateIndex: number;
   record: LogRecord;
   bytes: Blob | null;
+  /** Another log of the car, held against this one by the rows that the build keeps of it. */
+  against?: LogRecord | null;
 }
 
 /** Reads a log and holds it against a build. Keeps the text that it read last: a change of the build does not read it again. */
@@ -41,7 +45,9 @@ export class LogReader {
   #text: LogText | null = null;
 
   async study(request: LogRequest, onProgress?: (share: number) => void): Promise<Omit<LogStudy, 'build'>> {
-    const { build, candidateIndex, record, bytes } = request;
+    const { build, record } = request;
+    const made = record.invented && record.hash === '' && request.bytes === null ? demoBytes(request) : null;
+    const bytes = made ?? request.bytes;
     const hints = hintsOf(build, record);
     if (bytes === null) return studied(request, textOfRows(record), record.hash);
     const tooLarge = logTooLarge(bytes.size);
@@ -55,8 +61,15 @@ export class LogReader {
       this.#text = readLogText(this.#bytes ?? new Uint8Array(), hints, onProgress);
     }
     this.#of = { id: record.id, hints };
-    return studied({ build, candidateIndex, record, bytes }, this.#text, this.#hash);
+    return studied({ ...request, bytes }, this.#text, this.#hash, made);
   }
+}
+
+/** The invented log of the car as it is entered. */
+function demoBytes({ build, candidateIndex }: LogRequest): Blob | null {
+  const read = tryMatchInput(build, candidateIndex);
+  const text = read.ok ? demoLog(read.input) : null;
+  return text === null ? null : new Blob([text], { type: 'text/csv' });
 }
 
 /** SHA-256 in small letters; by the browser where it offers that, which pages opened from a file do not get. */
@@ -93,9 +106,10 @@ function textOfRows(record: LogRecord): LogText {
 }
 
 function studied(
-  { build, candidateIndex, record, bytes }: LogRequest,
+  { build, candidateIndex, record, bytes, against = null }: LogRequest,
   text: LogText,
   hash: string,
+  made: Blob | null = null,
 ): Omit<LogStudy, 'build'> {
   const isStopped = text.problems.some(({ severity }) => severity === 'stop');
   const read = tryMatchInput(build, candidateIndex);
@@ -104,13 +118,21 @@ function studied(
   return {
     candidateIndex,
     record,
-    text: summary(text, result, record, hash, bytes === null),
+    text: { ...summary(text, result, record, hash, bytes === null), made },
     result,
     inputProblem: read.ok
       ? null
       : (read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.'),
     taken: read.ok && result?.fit ? takenOf(build, read.input, result.fit) : null,
+    against,
+    drift: read.ok && result !== null && against !== null ? driftOf(build, read.input, against, result) : null,
   };
+}
+
+function driftOf(build: Build, input: MatchInput, record: LogRecord, later: RoadLogResult): LogStudy['drift'] {
+  const text = textOfRows(record);
+  const earlier = readRoadLog(input, text, optionsOf(build, input, record, text));
+  return { record, ambient: earlier.ambient, points: driftBetween(earlier, later) };
 }
 
 /** The line and its ceilings with the entered curve and with the one of the log. */
@@ -161,7 +183,7 @@ function summary(
   record: LogRecord,
   hash: string,
   isFromKeptRows: boolean,
-): LogSummary {
+): Omit<LogSummary, 'made'> {
   const { columns, findings, problems, questions, timeS } = text;
   return {
     columns,

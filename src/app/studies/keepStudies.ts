@@ -21,7 +21,14 @@ import {
 export type WantedStudy =
   | { kind: 'altitude'; build: Build }
   | { kind: 'spread' | 'table'; build: Build; candidateIndex: number }
-  | { kind: 'log'; build: Build; candidateIndex: number; record: LogRecord; bytes: Blob | null };
+  | {
+      kind: 'log';
+      build: Build;
+      candidateIndex: number;
+      record: LogRecord;
+      bytes: Blob | null;
+      against: LogRecord | null;
+    };
 
 /** What the page asks of the worker. */
 export type StudyRequest = WantedStudy & { id: number };
@@ -48,6 +55,8 @@ export interface StudyOf {
   build: Build;
   candidateIndex?: number;
   record?: LogRecord;
+  /** null: of no other log. */
+  against?: LogRecord | null;
 }
 
 /** One kind of study. */
@@ -261,7 +270,7 @@ const table: StudyKind = {
 };
 
 /** Views that show what a road log says. */
-export const LOG_VIEWS: ReadonlySet<UiState['view']> = new Set(['log', 'sheet']);
+export const LOG_VIEWS: ReadonlySet<UiState['view']> = new Set(['log', 'altitude', 'sheet']);
 
 /** The log that is open: read anew when what was decided about it changes, and held against the build as it stands. */
 const log: StudyKind = {
@@ -273,10 +282,15 @@ const log: StudyKind = {
     const record = openedLog.isNew ? openedLog.record : logsOf(build).find(({ id }) => id === openedLog.record.id);
     if (record === undefined) return null;
     const candidateIndex = build.candidates.findIndex(({ id }) => id === record.candidateId);
-    return { kind: 'log', build, candidateIndex: Math.max(candidateIndex, 0), record, bytes: openedLog.bytes };
+    const other = logsOf(build).find(({ id }) => id === state.ui.driftLogId);
+    const against = other?.id === record.id || other?.candidateId !== record.candidateId ? null : (other ?? null);
+    return { kind: 'log', build, candidateIndex: Math.max(candidateIndex, 0), record, bytes: openedLog.bytes, against };
   },
   isSame: (a, b) =>
-    a.candidateIndex === b.candidateIndex && isSameLogRecord(a.record, b.record) && isSameLogStudy(a.build, b.build),
+    a.candidateIndex === b.candidateIndex &&
+    isSameLogRecord(a.record, b.record) &&
+    isSameLogRecord(a.against ?? undefined, b.against ?? undefined) &&
+    isSameLogStudy(a.build, b.build),
   interrupts: false,
   settleMs: 0,
 };

@@ -52,16 +52,40 @@ const NONE: readonly LogRecord[] = [];
  * nothing else of the build moves.
  */
 export function enterVolumetricEfficiency(curve: TypedCurve, tolerancePercent: string, note: string): Change {
-  return step('take the volumetric efficiency of the log', (workspace) =>
-    withActiveBuild(workspace, (build) => ({
+  return takeFromLog(
+    'take the volumetric efficiency of the log',
+    'volumetricEfficiency',
+    tolerancePercent,
+    note,
+    (build) => ({
       ...build,
       engine: { ...build.engine, volumetricEfficiency: curve },
-      spread: {
-        ...build.spread,
-        tolerances: { ...build.spread.tolerances, volumetricEfficiency: { text: tolerancePercent, unit: '%' } },
-      },
-      notes: build.notes.trim() === '' ? note : `${build.notes.trimEnd()}\n${note}`,
-    })),
+    }),
+  );
+}
+
+/** The same with the loss of the inlet path, at the air flow for which it was entered. */
+export function enterInletLoss(loss: Build['inletPath']['loss'], tolerancePercent: string, note: string): Change {
+  return takeFromLog('take the inlet loss of the log', 'inletLoss', tolerancePercent, note, (build) => ({
+    ...build,
+    inletPath: { ...build.inletPath, loss },
+  }));
+}
+
+function takeFromLog(
+  label: string,
+  tolerance: 'volumetricEfficiency' | 'inletLoss',
+  percent: string,
+  note: string,
+  entered: (build: Build) => Build,
+): Change {
+  return step(label, (workspace) =>
+    withActiveBuild(workspace, (before) => {
+      const build = entered(before);
+      const tolerances = { ...build.spread.tolerances, [tolerance]: { text: percent, unit: '%' } };
+      const notes = build.notes.trim() === '' ? note : `${build.notes.trimEnd()}\n${note}`;
+      return { ...build, spread: { ...build.spread, tolerances }, notes };
+    }),
   );
 }
 

@@ -2,7 +2,7 @@ import { evaluateCurve } from '../../numerics/index.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
 import type { MatchInput } from '../types.ts';
 import { type LogFrame, median, PEGGED, SPIKE } from './log-frame.ts';
-import type { GaugeZero, RoadLogOptions, RoadLogPull, RoadLogWarning } from './result-types.ts';
+import type { GaugeZero, RoadLogPull, RoadLogWarning, ShaftHighest } from './result-types.ts';
 import type { LogChannelKey } from './types.ts';
 
 type Values = Readonly<Record<string, number>>;
@@ -23,7 +23,7 @@ export function warning(
 export function limitWarnings(
   frame: LogFrame,
   input: MatchInput,
-  options: RoadLogOptions,
+  shafts: readonly ShaftHighest[],
   pulls: readonly RoadLogPull[],
 ): RoadLogWarning[] {
   const { limits } = input;
@@ -34,7 +34,7 @@ export function limitWarnings(
       : [warning('stop', code, { value: found.value, limit: limit! }, found.row)];
   };
   return [
-    ...overspeed(frame, input, options.shaftSpeedFactor ?? 1),
+    ...shafts.flatMap(overspeed),
     ...over('compressorOutletTemperature', 'outlet-temperature', limits.compressorOutletTemperatureK),
     ...over('turbineInletTemperature', 'turbine-temperature', limits.turbineInletTemperatureK),
     ...over('manifoldPressure', 'manifold-pressure-limit', limits.manifoldPressurePa),
@@ -53,11 +53,10 @@ function sustainedHighest(values: Float64Array | undefined, scale = 1): { value:
   return found;
 }
 
-function overspeed(frame: LogFrame, input: MatchInput, factor: number): RoadLogWarning[] {
-  const limit = shaftSpeedLimit(input);
-  if (limit === undefined) return [];
-  return (['shaftSpeed', 'secondShaftSpeed'] as const).flatMap((key) => {
-    const values = frame.atLeast.get(key);
+/** The highest shaft speed of each shaft, the highest first. */
+export function highestShaftSpeeds(frame: LogFrame, input: MatchInput, factor: number): ShaftHighest[] {
+  const found = (['shaftSpeed', 'secondShaftSpeed'] as const).flatMap((channel): ShaftHighest[] => {
+    const values = frame.atLeast.get(channel);
     const most = sustainedHighest(values, factor);
     if (values === undefined || most === null) return [];
     // The fastest change near the top: elsewhere it says nothing of the highest speed.
@@ -66,18 +65,29 @@ function overspeed(frame: LogFrame, input: MatchInput, factor: number): RoadLogW
       const [a, b] = [values[i - 1]! * factor, values[i]! * factor];
       if (Math.max(a, b) > 0.9 * most.value) change = Math.max(change, Math.abs(b - a) || 0);
     }
-    const between = frame.timeS === null ? 0 : change / 2;
-    const facts = {
-      shaftSpeedRpm: most.value,
-      limitRpm: limit,
-      betweenRowsRpm: between,
-      reserve: input.limits.shaftSpeedReserve ?? 0,
-    };
-    if (most.value > limit) return [{ ...warning('stop', 'overspeed', facts, most.row), channel: key }];
-    if (most.value + between > limit)
-      return [{ ...warning('caution', 'overspeed-between-rows', facts, most.row), channel: key }];
-    return [];
+    const engineSpeed = frame.channels.get('engineSpeed')?.[most.row] ?? Number.NaN;
+    return [
+      {
+        channel,
+        row: most.row,
+        shaftSpeedRpm: most.value,
+        betweenRowsRpm: frame.timeS === null ? 0 : change / 2,
+        timeS: frame.timeS?.[most.row] ?? null,
+        engineSpeedRpm: Number.isFinite(engineSpeed) ? engineSpeed : null,
+        limitRpm: shaftSpeedLimit(input) ?? null,
+        reserve: input.limits.shaftSpeedReserve ?? 0,
+      },
+    ];
   });
+  return found.sort((a, b) => b.shaftSpeedRpm - a.shaftSpeedRpm);
+}
+
+function overspeed({ channel, row, shaftSpeedRpm, betweenRowsRpm, limitRpm, reserve }: ShaftHighest): RoadLogWarning[] {
+  if (limitRpm === null || !(shaftSpeedRpm + betweenRowsRpm > limitRpm)) return [];
+  const isOver = shaftSpeedRpm > limitRpm;
+  const facts = { shaftSpeedRpm, limitRpm, betweenRowsRpm, reserve };
+  const code = isOver ? 'overspeed' : 'overspeed-between-rows';
+  return [{ ...warning(isOver ? 'stop' : 'caution', code, facts, row), channel }];
 }
 
 function backPressure(frame: LogFrame, limit: number | undefined): RoadLogWarning[] {

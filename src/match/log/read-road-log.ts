@@ -9,7 +9,7 @@ import { inputDeviation, vePriors } from './input-deviation.ts';
 import { fittedLogVe, jointFit, shownFit } from './joint-fit.ts';
 import { type LogFrame, logFrame, median } from './log-frame.ts';
 import { type WorkRow, workRows } from './log-rows.ts';
-import { gaugeZero, limitWarnings, lostWarnings, warning } from './log-warnings.ts';
+import { gaugeZero, highestShaftSpeeds, limitWarnings, lostWarnings, warning } from './log-warnings.ts';
 import { compareMeters } from './meter-comparison.ts';
 import { fillingShareOf, isLagging, type MeteredRow, meterRows, rechosen, shownRow } from './metered-rows.ts';
 import { findPulls } from './pulls.ts';
@@ -69,10 +69,11 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
   const metered = meterRows(path, rows, meterCheck(input.compressor), priors, (row) =>
     surge.found.some((one) => row.row >= one.fromRow && row.row < one.toRow),
   );
+  const shafts = highestShaftSpeeds(frame, input, options.shaftSpeedFactor ?? 1);
   const gauge = options.manifoldZeroPa === undefined ? gaugeZero(frame, ambient.pressurePa) : null;
   const warnings: RoadLogWarning[] = [
     ...carWarnings(blades),
-    ...limitWarnings(frame, input, options, pulls),
+    ...limitWarnings(frame, input, shafts, pulls),
     ...(pulls.length === 0 ? [warning('stop', 'no-pull')] : []),
     ...readingWarnings(frame, metered, ambientFrom, averaged),
     ...(gauge !== null && Math.abs(gauge.offsetPa) > 200 ? [warning('note', 'gauge-zero', { ...gauge })] : []),
@@ -110,6 +111,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     fit: system && shownFit(path, system),
     causes: system === null ? [] : findCauses(system, instruments),
     warnings: sorted(warnings),
+    highest: shafts[0] ?? null,
     blades,
     lag,
     chargeProbe,
@@ -148,6 +150,7 @@ function empty(ambient: Ambient, ambientFrom: RoadLogResult['ambientFrom'], warn
     fit: null,
     causes: [],
     warnings,
+    highest: null,
     blades: { verdict: 'no-reading', logRatio: null, standardDeviation: null, scatter: null, candidates: [] },
     lag: { status: 'no-transient', lagS: 0, spreadBefore: null, spreadAfter: null },
     chargeProbe: { status: 'unknown', lagS: 0, deviationS: 0 },

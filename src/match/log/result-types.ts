@@ -208,6 +208,22 @@ export interface RoadLogWarning {
   readonly meter?: FlowMeterKind | undefined;
 }
 
+/** The highest shaft speed of a log, on all of its rows, where two rows beside each other reach it. */
+export interface ShaftHighest {
+  readonly channel: 'shaftSpeed' | 'secondShaftSpeed';
+  readonly row: number;
+  readonly shaftSpeedRpm: number;
+  /** So much higher it may have been between two rows; 0 where the log has no time. */
+  readonly betweenRowsRpm: number;
+  readonly timeS: number | null;
+  /** null: not logged there. */
+  readonly engineSpeedRpm: number | null;
+  /** null: none is entered, nor on the map. */
+  readonly limitRpm: number | null;
+  /** Share of the limit that is to be kept. */
+  readonly reserve: number;
+}
+
 export interface FittedVePoint {
   readonly engineSpeedRpm: number;
   readonly entered: number;
@@ -299,6 +315,8 @@ export interface RoadLogResult {
   /** Most probable first; none where nothing is off. */
   readonly causes: readonly CauseGroup[];
   readonly warnings: readonly RoadLogWarning[];
+  /** The nearer to its limit of the two, where two shafts are logged; null without a shaft speed. */
+  readonly highest: ShaftHighest | null;
   readonly blades: BladeVerdict;
   readonly lag: LagFound;
   readonly chargeProbe: ProbeFound;

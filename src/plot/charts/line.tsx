@@ -1,9 +1,11 @@
+import { pointer } from 'd3';
 import { type Axes, axisTitle, type LineAxis, roomyRange, smallChart, valueText } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
 import {
   type By,
   type ChartController,
   type ChartKind,
+  type LiveChart,
   listenToPointing,
   liveChart,
   nearestOf,
@@ -23,6 +25,7 @@ import {
   type LineSpan,
   limitLines,
   pointedSeries,
+  selectedStretch,
   seriesLines,
   seriesPointed,
   spanHatches,
@@ -49,6 +52,8 @@ export interface LineChartModel {
   focusX: number | null;
   /** The series pointed at, drawn heavier and alone with its value; null: all show theirs. */
   focusSeriesId: string | null;
+  /** The stretch of the x axis that is selected; only where the owner hears of it. */
+  selected?: readonly [number, number] | null | undefined;
 }
 
 /** A place and the series nearest to the pointer there; by keys the one that stands out, or the first. */
@@ -58,7 +63,12 @@ interface LinePlace {
 }
 
 export type LinePointed = LinePlace & By;
-export type LineChartHandlers = PointHandlers<LinePointed>;
+
+export interface LineChartHandlers extends PointHandlers<LinePointed> {
+  /** A stretch is selected by dragging or by Shift and the arrow keys; null: let go by double click or Escape. `done` is false in mid-drag. */
+  onSelect?: ((stretch: readonly [number, number] | null, state: { done: boolean }) => void) | undefined;
+}
+
 export type LineChartController = ChartController<LineChartModel, LineChartHandlers>;
 
 function axesOf({ xAxis, valueAxis, series, bands: all, limits, names }: LineChartModel, size: PlotSize): Axes {
@@ -111,6 +121,7 @@ const KIND: ChartKind<LineChartModel, LineChartHandlers> = {
   marks: [
     bound(limitLines, ({ limits }) => ({ limits })),
     bound(spanHatches, ({ spans = NO_SPANS }) => ({ spans })),
+    bound(selectedStretch, ({ selected = null }) => ({ selected })),
     bound(bands, ({ bands: all }) => ({ bands: all })),
     bound(seriesLines, ({ series, names }) => ({ series, names })),
     bound(seriesPointed, ({ series, valueAxis, focusX, focusSeriesId }) => ({
@@ -120,7 +131,8 @@ const KIND: ChartKind<LineChartModel, LineChartHandlers> = {
       focusSeriesId,
     })),
   ],
-  listen: (live) =>
+  listen: (live) => {
+    listenToSelecting(live);
     listenToPointing<LineChartModel, LinePlace, Axes>(live, {
       under(model, { frame, x, y }, pixel) {
         const isInside = pixel.x >= frame.left && pixel.x <= frame.right;
@@ -148,8 +160,50 @@ const KIND: ChartKind<LineChartModel, LineChartHandlers> = {
         return x === undefined ? undefined : { x, seriesId };
       },
       say: pointedText,
-    }),
+    });
+  },
 };
+
+/** A pointer that moves less than this has pressed, not dragged, px. */
+const LEAST_DRAG = 4;
+
+function listenToSelecting(live: LiveChart<LineChartModel, LineChartHandlers>): void {
+  let from: number | null = null;
+  let dragged: readonly [number, number] | null = null;
+  /** Where the stretch began that Shift and the arrows draw out. */
+  let anchor = 0;
+  const tell = (stretch: readonly [number, number] | null, done: boolean) =>
+    live.handlers.onSelect?.(stretch, { done });
+  live.on<PointerEvent>('pointerdown', (event, _, { frame }) => {
+    const [x] = pointer(event, live.svg);
+    if (live.handlers.onSelect === undefined || event.button !== 0 || x < frame.left || x > frame.right) return;
+    from = x;
+    dragged = null;
+    live.svg.setPointerCapture?.(event.pointerId);
+  });
+  live.on<PointerEvent>('pointermove', (event, _, { frame, x }) => {
+    if (from === null) return;
+    const to = Math.min(Math.max(pointer(event, live.svg)[0], frame.left), frame.right);
+    if (dragged === null && Math.abs(to - from) < LEAST_DRAG) return;
+    dragged = [x.invert(Math.min(from, to)), x.invert(Math.max(from, to))];
+    tell(dragged, false);
+  });
+  live.on('pointerup pointercancel', () => {
+    from = null;
+    if (dragged !== null) tell(dragged, true);
+    dragged = null;
+  });
+  live.on('dblclick', () => tell(null, true));
+  live.on<KeyboardEvent>('keydown', (event, model) => {
+    if (live.handlers.onSelect === undefined || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (event.key === 'Escape') tell(null, true);
+    const places = placesOf(model);
+    const place = event.shiftKey ? steppedPlace(event, places, model.focusX) : undefined;
+    if (place === undefined) return;
+    if ((model.selected ?? null) === null) anchor = model.focusX ?? place;
+    if (place !== anchor) tell([Math.min(anchor, place), Math.max(anchor, place)], true);
+  });
+}
 
 /** A live line chart in an SVG element that the caller owns. */
 export const createLineChart = (

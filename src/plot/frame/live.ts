@@ -67,6 +67,7 @@ export class LiveChart<Model extends object, Handlers, State extends object = ob
   private state: State;
   private painter: Painter<Model & State, S>;
   private framed: readonly unknown[] = [];
+  private readonly listening: string[] = [];
 
   constructor(
     readonly kind: ChartKind<Model, Handlers, State, S>,
@@ -119,12 +120,14 @@ export class LiveChart<Model extends object, Handlers, State extends object = ob
   }
 
   destroy(): void {
-    select(this.svg).on('.chart', null);
+    for (const name of this.listening) select(this.svg).on(name, null);
   }
 
   /** Listens until the chart is destroyed; nothing is heard before there is a drawing. */
   on<E extends Event>(types: string, heard: (event: E, model: Model & State, axes: S) => void): void {
-    const names = types.split(' ').map((type) => `${type}.chart`);
+    // A name of its own: what listens to the same type must not push it out.
+    const names = types.split(' ').map((type) => `${type}.chart${this.listening.length}`);
+    this.listening.push(...names);
     select(this.svg).on(names.join(' '), (event: E) => {
       if (this.model && this.axes) heard(event, this.model, this.axes);
     });

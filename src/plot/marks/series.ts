@@ -72,6 +72,25 @@ function runsOf({ points }: Pick<LineSeries, 'points'>, { x, y }: Axes): PixelPo
 
 const LIMIT_ORDER: readonly Compass[] = ['n', 's'];
 
+/** The stretch that is selected: a tinted ground between two edges. */
+export const selectedStretch: Mark<{ selected: readonly [number, number] | null }, Axes> = {
+  render({ selected }, { frame, x }, { palette }) {
+    if (selected === null) return {};
+    const [from, to] = selected.map((at) => Math.min(Math.max(x(at), frame.left), frame.right)) as [number, number];
+    if (!(to > from)) return {};
+    const side = (at: number) => `M${rounded(at)},${frame.top}V${frame.bottom}`;
+    const box = `${side(from)}H${rounded(to)}V${frame.top}Z`;
+    return {
+      shapes: {
+        ground: [
+          { d: box, fill: mixColour(palette.paper, palette.ink, 0.1), stroke: 'none', width: 0 },
+          { d: side(from) + side(to), fill: 'none', stroke: palette.inkSoft, width: 1 },
+        ],
+      },
+    };
+  },
+};
+
 /** Level lines across the chart. */
 export const limitLines: Mark<{ limits: readonly LineLimit[] }, Axes> = {
   claims: ({ limits }, { frame, y }) => ({

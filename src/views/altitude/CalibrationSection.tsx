@@ -1,6 +1,6 @@
 import { memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
-import type { AltitudeStudy, CandidateStudy } from '../../store/index.ts';
+import { type AltitudeStudy, type CandidateStudy, isSameLogStudy, useLugline } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { calibrationMatrix, lettersOf, MATRIX_KEYS, type Matrix, type MatrixKey } from '../shared/altitudeStudies.ts';
 import { useResultUnits } from '../shared/display.ts';
@@ -30,9 +30,16 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
   const [key, setKey] = useState<MatrixKey>('allowed');
   const { build } = result;
   const table = study.calibration;
+  const log = useLugline(({ studies }) => studies.log.result);
+  const measured = useMemo(() => {
+    const isOfThis = log !== null && log.candidateIndex === index && log.build.id === build.id;
+    if (!isOfThis || log.result === null || !isSameLogStudy(log.build, build)) return null;
+    const { rows, ambient } = log.result;
+    return { rows, ambient, bladesPastSensor: Number(build.calibration.bladesPastSensor.text) };
+  }, [log, build, index]);
   const matrices = useMemo(
-    () => (table === null ? [] : MATRIX_KEYS.map((one) => calibrationMatrix(build, table, one, units))),
-    [build, table, units],
+    () => (table === null ? [] : MATRIX_KEYS.map((one) => calibrationMatrix(build, table, one, units, measured))),
+    [build, table, units, measured],
   );
   const letter = candidateLetter(index);
   const matrix = matrices.find((one) => one.key === key);

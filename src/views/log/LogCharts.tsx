@@ -1,15 +1,23 @@
-import { memo, useEffect, useMemo, useState } from 'react';
+import { memo, useEffect, useMemo, useRef, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
 import type { OperatingPoint, RoadLogResult, RoadLogRow } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
-import { candidateStyle, LineChart, MapPlot, type MapPlotModel, type MapReadout } from '../../plot/index.ts';
+import {
+  type CandidateStyle,
+  candidateStyle,
+  LineChart,
+  MapPlot,
+  type MapPlotModel,
+  type MapReadout,
+} from '../../plot/index.ts';
 import { type CandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
+import { Button } from '../../widgets/index.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
-import { CLASS_WORDS } from '../shared/logWords.ts';
 import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
+import { LogPart } from './LogPart.tsx';
 import styles from './log.module.css';
 import {
   efficiencyOverSpeed,
@@ -20,6 +28,7 @@ import {
   rowWords,
   shaftOverSpeed,
 } from './model/logCharts.ts';
+import { RowTable } from './RowTable.tsx';
 
 interface Props {
   results: CandidateResults;
@@ -28,7 +37,11 @@ interface Props {
   rows: LogRows;
   /** The line with what the log gives; null: nothing to take. */
   after: readonly OperatingPoint[] | null;
+  /** A row that was asked for elsewhere; a new object each time. */
+  asked: { row: number; timeS: number | null } | null;
 }
+
+export type Stretch = readonly [number, number];
 
 /** Counts up to `last`, one a task: drawings are begun one after the other, so that none holds up the page. */
 function useSteps(last: number): number {
@@ -41,17 +54,35 @@ function useSteps(last: number): number {
   return step;
 }
 
-/** Map, time and engine speed, all pointing at one row. */
-export const LogCharts = memo(function LogCharts({ results, index, result, rows, after }: Props) {
+/** Map, time and engine speed, all pointing at one row; a stretch of time that is selected leaves the other rows out of all but the time charts. */
+export const LogCharts = memo(function LogCharts({ results, index, result, rows, after, asked }: Props) {
   const units = useResultUnits();
   const [pull, setPull] = useState('all');
   const [focus, setFocus] = useState<number | null>(null);
-  const shown = useMemo(
-    () => result.rows.filter((row) => (pull === 'all' ? true : row.pull === Number(pull))),
+  const [selected, setSelected] = useState<Stretch | null>(null);
+  const place = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (asked === null) return;
+    const near = nearestBy(result.rows, ({ row }) => row, asked.row);
+    const isIn = near !== null && Math.abs(near.row - asked.row) <= 20;
+    setPull('all');
+    setFocus(isIn ? near.row : null);
+    setSelected(isIn || asked.timeS === null ? null : [asked.timeS - 0.5, asked.timeS + 0.5]);
+    place.current?.scrollIntoView?.({ block: 'start' });
+  }, [asked, result.rows]);
+  const inPull = useMemo(
+    () => result.rows.filter((row) => pull === 'all' || row.pull === Number(pull)),
     [result.rows, pull],
   );
-  const step = useSteps(OVER_TIME.length + 4);
-  const row = focus === null ? null : (shown.find((one) => one.row === focus) ?? null);
+  const shown = useMemo(
+    () =>
+      selected === null
+        ? inPull
+        : inPull.filter(({ timeS }) => timeS !== null && timeS >= selected[0] && timeS <= selected[1]),
+    [inPull, selected],
+  );
+  const step = useSteps(OVER_TIME.length + 3);
+  const row = focus === null ? null : (inPull.find((one) => one.row === focus) ?? null);
   const pulls = [
     { key: 'all', name: 'The whole log' },
     ...result.pulls.map(({ fromRpm, toRpm }, at) => ({
@@ -59,16 +90,25 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
       name: `Pull ${at + 1}: ${formatNumber(fromRpm, 0)} to ${formatNumber(toRpm, 0)} rpm`,
     })),
   ];
+  const choosePull = (key: string) => {
+    setPull(key);
+    setSelected(null);
+  };
   return (
     <>
-      <div className={styles.window}>
-        <ToolSelect name="What is shown of the log" value={pull} options={pulls} onChange={setPull} />
+      <div ref={place} className={styles.bar}>
+        <ToolSelect name="What is shown of the log" value={pull} options={pulls} onChange={choosePull} />
+        <span role="status">
+          {selected !== null &&
+            `Selected: ${formatNumber(selected[0], 1)} to ${formatNumber(selected[1], 1)} s, ${shown.length === 1 ? '1 row' : `${shown.length} rows`} of the pulls.`}
+        </span>
+        {selected !== null && <Button onPress={() => setSelected(null)}>Let go of the selection</Button>}
       </div>
       <dl className={styles.readOut} aria-label="The row that is pointed at">
         {row === null ? (
           <div className={styles.hint}>
             <dt>Point at a row in the map, the charts or the table</dt>
-            <dd>Arrow keys walk along the charts</dd>
+            <dd>Drag over time to select a stretch; arrow keys walk along the charts, with Shift they select</dd>
           </div>
         ) : (
           rowWords(row, units).map(({ title, value }) => (
@@ -85,22 +125,30 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
           key={pull}
           result={result}
           rows={rows}
-          shown={shown}
+          inPull={inPull}
           isWhole={pull === 'all'}
           count={step - 1}
           row={row}
           onRow={setFocus}
+          style={candidateStyle(index)}
+          selected={selected}
+          onSelect={setSelected}
         />
       </div>
-      <div className={styles.pair}>
-        {(['shaft', 'efficiency'] as const).map(
-          (kind, at) =>
-            step > OVER_TIME.length + 1 + at && (
-              <SpeedChart key={kind} kind={kind} {...{ results, result, shown, row }} onRow={setFocus} />
-            ),
-        )}
-      </div>
-      {step > OVER_TIME.length + 3 && <RowTable rows={shown} focus={focus} onRow={setFocus} />}
+      {step > OVER_TIME.length + 1 && (
+        <LogPart part="speeds" title="Over engine speed" summary="shaft speed and volumetric efficiency">
+          <div className={styles.pair}>
+            {(['shaft', 'efficiency'] as const).map((kind) => (
+              <SpeedChart key={kind} kind={kind} {...{ results, index, result, shown, row }} onRow={setFocus} />
+            ))}
+          </div>
+        </LogPart>
+      )}
+      {step > OVER_TIME.length + 2 && (
+        <LogPart part="rows" title="Rows of the pulls" summary={`${shown.length} of ${result.rows.length}`}>
+          <RowTable rows={shown} focus={focus} onRow={setFocus} />
+        </LogPart>
+      )}
     </>
   );
 });
@@ -194,30 +242,37 @@ function nearestBy(rows: readonly RoadLogRow[], of: (row: RoadLogRow) => number 
 interface TimeProps {
   result: RoadLogResult;
   rows: LogRows;
-  shown: readonly RoadLogRow[];
+  inPull: readonly RoadLogRow[];
   isWhole: boolean;
   /** So many of the charts are drawn by now. */
   count: number;
   row: RoadLogRow | null;
   onRow: (row: number) => void;
+  /** Of the candidate that predicts. */
+  style: CandidateStyle;
+  selected: Stretch | null;
+  onSelect: (stretch: Stretch | null) => void;
 }
 
-/** Engine speed, manifold pressure and shaft speed over one stretch of time. */
-function TimeCharts({ result, rows, shown, isWhole, count, row, onRow }: TimeProps) {
+/** Engine speed, manifold pressure and shaft speed over one stretch of time; dragging selects, and the selection can be zoomed to. */
+function TimeCharts(props: TimeProps) {
+  const { result, rows, inPull, isWhole, count, row, onRow, style, selected, onSelect } = props;
   const palette = usePalette();
   const units = useResultUnits();
-  const whole = useMemo(() => timeRange(rows, isWhole ? [] : shown), [rows, shown, isWhole]);
-  const [stretch, setStretch] = useState<readonly [number, number]>(whole);
+  const whole = useMemo(() => timeRange(rows, isWhole ? [] : inPull), [rows, inPull, isWhole]);
+  const [zoom, setZoom] = useState<Stretch | null>(null);
+  // What is being dragged moves here alone: map and table follow when it is let go.
+  const [dragged, setDragged] = useState<Stretch | null>(null);
+  const stretch = zoom ?? whole;
   const models = useMemo(
     () =>
       OVER_TIME.filter(({ key }) => rows.channels.some((channel) => channel.key === key)).map((quantity) => ({
         quantity,
-        model: overTime(quantity, rows, result, stretch, units),
+        model: overTime(quantity, rows, result, stretch, units, style),
       })),
-    [rows, result, stretch, units],
+    [rows, result, stretch, units, style],
   );
-  const step = (whole[1] - whole[0]) / 200 || 1;
-  const unit = rows.timeS === null ? 'row' : 's';
+  const unit = rows.timeS === null ? 'rows' : 's';
   return (
     <section className={styles.block} aria-labelledby="log-time">
       <h2 id="log-time">Over time</h2>
@@ -225,14 +280,18 @@ function TimeCharts({ result, rows, shown, isWhole, count, row, onRow }: TimePro
         <div key={quantity.key} className={styles.chart}>
           {at < count && (
             <LineChart
-              model={{ ...model, focusX: row?.timeS ?? null }}
+              model={{ ...model, focusX: row?.timeS ?? null, selected: dragged ?? selected }}
               palette={palette}
               label={`${quantity.title} over time`}
-              keys="Left and right arrow read row by row."
+              keys="Left and right arrow read row by row, with Shift they select a stretch, Escape lets it go."
               handlers={{
                 onPoint: (pointed) => {
-                  const near = pointed === null ? null : nearestBy(shown, ({ timeS }) => timeS, pointed.x);
+                  const near = pointed === null ? null : nearestBy(inPull, ({ timeS }) => timeS, pointed.x);
                   if (near !== null) onRow(near.row);
+                },
+                onSelect: (chosen, { done }) => {
+                  setDragged(done ? null : chosen);
+                  if (done) onSelect(chosen);
                 },
               }}
             />
@@ -240,25 +299,15 @@ function TimeCharts({ result, rows, shown, isWhole, count, row, onRow }: TimePro
         </div>
       ))}
       <div className={styles.window}>
-        {(['from', 'to'] as const).map((end, at) => (
-          <label key={end}>
-            {end === 'from' ? 'From' : 'to'} {formatNumber(stretch[at]!, 1)} {unit}{' '}
-            <input
-              type="range"
-              min={whole[0]}
-              max={whole[1]}
-              step={step}
-              value={stretch[at]}
-              aria-label={end === 'from' ? 'Stretch shown from' : 'Stretch shown to'}
-              onChange={({ target }) => {
-                const value = Number(target.value);
-                setStretch(([low, high]) =>
-                  at === 0 ? [Math.min(value, high - step), high] : [low, Math.max(value, low + step)],
-                );
-              }}
-            />
-          </label>
-        ))}
+        <span>
+          {formatNumber(stretch[0], 1)} to {formatNumber(stretch[1], 1)} {unit}
+        </span>
+        <Button isDisabled={selected === null} onPress={() => setZoom(selected)}>
+          Zoom to the selection
+        </Button>
+        <Button isDisabled={zoom === null} onPress={() => setZoom(null)}>
+          Show all of it
+        </Button>
       </div>
     </section>
   );
@@ -273,26 +322,27 @@ function timeRange({ timeS, channels }: LogRows, shown: readonly RoadLogRow[]): 
 interface SpeedProps {
   kind: 'shaft' | 'efficiency';
   results: CandidateResults;
+  index: number;
   result: RoadLogResult;
   shown: readonly RoadLogRow[];
   row: RoadLogRow | null;
   onRow: (row: number) => void;
 }
 
-function SpeedChart({ kind, results, result, shown, row, onRow }: SpeedProps) {
+function SpeedChart({ kind, results, index, result, shown, row, onRow }: SpeedProps) {
   const palette = usePalette();
   const units = useResultUnits();
   const title =
     kind === 'shaft' ? 'Shaft speed, predicted and measured' : 'Volumetric efficiency, entered and measured';
   const entered = results.input?.engine.volumetricEfficiency ?? null;
   const model = useMemo(() => {
-    if (kind === 'shaft') return shaftOverSpeed(shown, units);
+    if (kind === 'shaft') return shaftOverSpeed(shown, units, candidateStyle(index));
     const at = (rpm: number) => (entered === null ? null : evaluateCurve(entered, rpm));
     return efficiencyOverSpeed(shown, at, result.fit?.volumetricEfficiency ?? []);
-  }, [kind, shown, units, entered, result.fit]);
+  }, [kind, index, shown, units, entered, result.fit]);
   return (
     <section className={styles.block} aria-label={title}>
-      <h2>{title}</h2>
+      <h3>{title}</h3>
       {model === null ? (
         <p className={styles.cautions}>
           {kind === 'shaft' ? 'No row has a shaft speed to compare.' : 'No row meters flow well enough to tell.'}
@@ -319,50 +369,6 @@ function SpeedChart({ kind, results, result, shown, row, onRow }: SpeedProps) {
           log says little.
         </p>
       )}
-    </section>
-  );
-}
-
-/** As many rows stand in the table; the others are on the charts. */
-const MOST_ROWS = 60;
-
-function RowTable(props: { rows: readonly RoadLogRow[]; focus: number | null; onRow: (row: number) => void }) {
-  const { rows, focus, onRow } = props;
-  const units = useResultUnits();
-  const every = Math.max(1, Math.ceil(rows.length / MOST_ROWS));
-  const listed = rows.filter((row, at) => at % every === 0 || row.row === focus);
-  const [first] = listed;
-  if (first === undefined) return null;
-  return (
-    <section className={styles.block} aria-labelledby="log-rows">
-      <h2 id="log-rows">Rows of the pulls{every > 1 ? `, one in ${every}` : ''}</h2>
-      <div className={styles.scroll}>
-        <table className={`${styles.table} ${styles.rows}`}>
-          <thead>
-            <tr>
-              {rowWords(first, units).map(({ title }) => (
-                <th key={title} scope="col">
-                  {title}
-                </th>
-              ))}
-              <th scope="col">Row is</th>
-            </tr>
-          </thead>
-          <tbody>
-            {listed.map((row) => (
-              <tr key={row.row} aria-current={row.row === focus || undefined} onPointerDown={() => onRow(row.row)}>
-                {rowWords(row, units).map(({ title, value }) => (
-                  <td key={title}>{value}</td>
-                ))}
-                <td>
-                  {CLASS_WORDS[row.class]}
-                  {row.flows.length > 1 ? ', ambiguous' : ''}
-                </td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
     </section>
   );
 }

@@ -1,27 +1,28 @@
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import { changeLog, type LogRecord, logsOf, removeLog } from '../../build/index.ts';
-import { demoLog } from '../../match/index.ts';
 import {
   createId,
   draftOfFile,
   isSameLogStudy,
   type LogStudy,
   selectActiveBuild,
-  selectCandidateResults,
   useApply,
   useCandidateResults,
   useLugline,
   useLuglineStore,
 } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
-import { Button } from '../../widgets/index.ts';
+import { Button, Icon } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logWords.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
+import { Drift } from './Drift.tsx';
 import { LogCharts } from './LogCharts.tsx';
 import { LogColumns, LogQuestions, LogReading } from './LogColumns.tsx';
+import { LogPart, useLogParts } from './LogPart.tsx';
 import styles from './log.module.css';
+import { type AnswerPlace, type LogAnswer, logAnswer } from './model/answer.ts';
 import { TakeVe } from './TakeVe.tsx';
 
 const ROAD_CAUTIONS =
@@ -37,10 +38,10 @@ export function LogView({ openFiles }: { openFiles: () => void }) {
   return (
     <div className={styles.view}>
       <LogBar record={record} openFiles={openFiles} />
-      <p className={styles.cautions}>{ROAD_CAUTIONS}</p>
       <LogState record={record} study={own} />
       {record === null && opened === null && <NoLog openFiles={openFiles} />}
       {record !== null && own !== null && <LogOpen key={record.id} record={record} study={own} />}
+      <p className={styles.cautions}>{ROAD_CAUTIONS}</p>
     </div>
   );
 }
@@ -89,17 +90,15 @@ function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: ()
   );
 }
 
-/** The invented log of the demonstration car; only there, since it is a log of no other. */
+/** The invented log of the demonstration car; only there, since it is a log of no other. The worker makes it. */
 function DemoButton() {
   const store = useLuglineStore();
   const open = () => {
     const state = store.getState();
-    const input = selectCandidateResults(state, 0)?.input ?? null;
     const candidate = selectActiveBuild(state).candidates[0];
-    const text = input === null ? null : demoLog(input);
-    if (text === null || candidate === undefined) return;
+    if (candidate === undefined) return;
     const record = draftOfFile(createId(), 'demonstration-log.csv', new Date().toISOString(), candidate.id, true);
-    state.openLog({ record, bytes: new Blob([text], { type: 'text/csv' }), isNew: true });
+    state.openLog({ record, bytes: null, isNew: true });
   };
   return <Button onPress={open}>Try the invented log</Button>;
 }
@@ -167,57 +166,100 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const build = useLugline(selectActiveBuild);
   const isCurrent = useLugline((state) => !state.studies.log.running) && isSameLogStudy(study.build, build);
   const sentences = useMemo(() => (result === null ? [] : warningSentences(result.warnings, units)), [result, units]);
+  const answer = useMemo(() => logAnswer(study, units), [study, units]);
+  const [asked, setAsked] = useState<{ row: number; timeS: number | null } | null>(null);
+  const open = useLogParts();
+  const go = (place: AnswerPlace) => {
+    if (typeof place === 'object') {
+      setAsked({ ...place });
+      return;
+    }
+    open(place, true);
+    // What was folded is in the page only then.
+    setTimeout(() => document.getElementById(`log-${place}`)?.scrollIntoView?.({ block: 'start' }), 0);
+  };
+  const words =
+    result === null
+      ? []
+      : [
+          bladeWords(result.blades),
+          lagWords(result.lag),
+          probeWords(result.chargeProbe),
+          ...result.causes.map(causeWords),
+        ].filter((sentence) => sentence !== '');
   return (
     <>
-      <LogReading text={text} />
+      {answer !== null && <Answer answer={answer} onGo={go} />}
+      {result !== null && <Proposals record={record} study={study} />}
       <LogQuestions record={record} text={text} />
-      <LogColumns record={record} text={text} />
+      {result !== null && results !== null && result.rows.length > 0 && (
+        <LogCharts
+          results={results}
+          index={study.candidateIndex}
+          result={result}
+          rows={text.rows}
+          after={study.taken?.after.points ?? null}
+          asked={asked}
+        />
+      )}
       {result !== null && (
         <>
-          <section className={styles.block} aria-labelledby="log-findings">
-            <h2 id="log-findings">What the log says</h2>
+          <LogPart part="findings" title="What the log says" summary={countWords(sentences.length + words.length)}>
             <ol className={styles.findings} aria-label="Findings of the log, worst first">
               {sentences.map(({ key, severity, word, text: sentence }) => (
                 <li key={key} data-severity={severity}>
                   <strong>{word}:</strong> {sentence}
                 </li>
               ))}
-              {[
-                bladeWords(result.blades),
-                lagWords(result.lag),
-                probeWords(result.chargeProbe),
-                ...result.causes.map(causeWords),
-              ]
-                .filter((words) => words !== '')
-                .map((words) => (
-                  <li key={words}>{words}</li>
-                ))}
+              {words.map((sentence) => (
+                <li key={sentence}>{sentence}</li>
+              ))}
             </ol>
-            <Proposals record={record} study={study} />
-          </section>
-          {results !== null && result.rows.length > 0 && (
-            <LogCharts
-              results={results}
-              index={study.candidateIndex}
-              result={result}
-              rows={text.rows}
-              after={study.taken?.after.points ?? null}
-            />
-          )}
+          </LogPart>
           <TakeVe record={record} study={study} isCurrent={isCurrent} />
+          <Drift record={record} study={study} />
           {result.whatToLogNext.length > 0 && (
-            <section className={styles.block} aria-labelledby="log-next">
-              <h2 id="log-next">What to log next</h2>
+            <LogPart
+              part="next"
+              title="What to log next"
+              summary={result.whatToLogNext.slice(0, 1).map(adviceWords)[0]}
+            >
               <ul className={styles.notes}>
                 {result.whatToLogNext.map((advice) => (
                   <li key={advice.channels.join()}>{adviceWords(advice)}</li>
                 ))}
               </ul>
-            </section>
+            </LogPart>
           )}
         </>
       )}
+      <LogColumns record={record} text={text} />
+      <LogReading text={text} />
     </>
+  );
+}
+
+const countWords = (count: number) => (count === 1 ? '1 finding' : `${count} findings`);
+
+const SIGNS = { stop: 'stop', caution: 'caution', note: 'note', good: 'check' } as const;
+
+/** What the log comes to; pressing it goes to the place that it speaks of. */
+function Answer({ answer, onGo }: { answer: LogAnswer; onGo: (place: AnswerPlace) => void }) {
+  const { severity, sentence, next, place } = answer;
+  return (
+    <section className={styles.answer} aria-label="What the log comes to" data-severity={severity}>
+      <p role="status">
+        <button type="button" onClick={() => onGo(place)}>
+          <Icon name={SIGNS[severity]} />
+          {sentence}
+        </button>
+      </p>
+      {next !== '' && (
+        <p>
+          <strong>Next:</strong> {next}.
+        </p>
+      )}
+    </section>
   );
 }
 
@@ -229,7 +271,7 @@ function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
   const offset = result?.gauge?.offsetPa ?? 0;
   const change = (changed: Partial<LogRecord>, label: string) => apply(changeLog(record.id, changed, label));
   return (
-    <div className={styles.actions}>
+    <div className={`${styles.actions} ${styles.proposals}`}>
       {blades !== undefined && (
         <Button
           onPress={() =>
@@ -272,6 +314,7 @@ function PullChoice({ record, study }: { record: LogRecord; study: LogStudy }) {
   };
   return (
     <fieldset className={styles.window} aria-label="Pulls that are used">
+      <span>Used:</span>
       {pulls.map((pull, at) => (
         <label key={pull.fromRow}>
           <input type="checkbox" checked={pull.used} onChange={({ target }) => toggle(at, target.checked)} /> Pull{' '}

@@ -13,8 +13,10 @@ import {
   speedsUnderThreshold,
   unitShown,
 } from '../../match/index.ts';
+import type { RoadLogResult } from '../../match/types.ts';
 import type { CandidateStudy } from '../../store/index.ts';
 import { findUnit, formatNumber, formatQuantity, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { type MeasuredAt, measuredAt } from './measuredRows.ts';
 
 /** The unit in which altitudes are shown: that of the grid's lowest one. */
 export function altitudeUnit(build: Build): 'm' | 'ft' {
@@ -225,7 +227,68 @@ export const MATRIX_KEYS: readonly MatrixKey[] = [
   'power-ceiling',
 ];
 
-export function calibrationMatrix(build: Build, table: CalibrationTable, key: MatrixKey, units: ResultUnits): Matrix {
+/** What a road log measured, to stand beside what is expected: with the goal held, and as boost beside the target. */
+interface MeasuredColumn extends Pick<RoadLogResult, 'rows' | 'ambient'> {
+  bladesPastSensor: number;
+}
+
+function measuredCells(
+  build: Build,
+  table: CalibrationTable,
+  key: MatrixKey,
+  { rows, ambient, bladesPastSensor }: MeasuredColumn,
+): (MatrixCell | null)[] | null {
+  const pressure = tunerPressure(build);
+  const boost = (pa: number) => formatNumber(pressure.value(pa, ambient.pressurePa), pressure.decimals);
+  const tens = (value: number) => formatNumber(Math.round(value / 10) * 10, 0);
+  const texts: Partial<Record<MatrixKey, (at: MeasuredAt) => string>> = {
+    target: (at) => boost(at.manifoldPressurePa),
+    'shaft-goal': (at) => tens(at.shaftSpeedRpm),
+    'pickup-goal': (at) => formatNumber((at.shaftSpeedRpm / 60) * bladesPastSensor, 0),
+  };
+  const text = texts[key];
+  if (text === undefined) return null;
+  const measured = new Map(measuredAt(rows, table.engineSpeedsRpm).map((at) => [at.engineSpeedRpm, at]));
+  if (measured.size === 0) return null;
+  return table.engineSpeedsRpm.map((rpm) => {
+    const at = measured.get(rpm);
+    const mark = key === 'target' || at === undefined ? '' : `at ${boost(at.manifoldPressurePa)} ${pressure.label}`;
+    return at === undefined ? null : { text: text(at), mark, isOver: false };
+  });
+}
+
+export function calibrationMatrix(
+  build: Build,
+  table: CalibrationTable,
+  key: MatrixKey,
+  units: ResultUnits,
+  measured: MeasuredColumn | null = null,
+): Matrix {
+  const ofLog = measured === null ? null : measuredCells(build, table, key, measured);
+  return withMeasured(expectedMatrix(build, table, key, units), ofLog, measured, units);
+}
+
+/** The matrix with a column of what was measured; engine speeds that the log does not cover are empty there. */
+function withMeasured(
+  matrix: Matrix,
+  cells: (MatrixCell | null)[] | null,
+  measured: MeasuredColumn | null,
+  units: ResultUnits,
+): Matrix {
+  if (cells === null || measured === null) return matrix;
+  const { pressurePa, temperatureK } = measured.ambient;
+  const detail = `on the road, ${showResult(temperatureK, 'temperature', units)}, ${showResult(pressurePa, 'barometer', units)}`;
+  return {
+    ...matrix,
+    columns: [...matrix.columns, { key: 'measured', title: 'Measured', detail, altitudeM: null }],
+    rows: matrix.rows.map((row, k) => ({
+      ...row,
+      cells: [...row.cells, cells[k] ?? { text: '', mark: '', isOver: false }],
+    })),
+  };
+}
+
+function expectedMatrix(build: Build, table: CalibrationTable, key: MatrixKey, units: ResultUnits): Matrix {
   const reader = readers(build, table, units)[key];
   const unit = altitudeUnit(build);
   return {

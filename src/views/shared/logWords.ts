@@ -175,15 +175,17 @@ export function nuisanceWords({ key, value, standardDeviation, priorDeviation }:
   return `${CAUSES[key]} ${value < 0 ? '−' : '+'}${show(Math.abs(value))} (±${show(standardDeviation)}; before the log ±${show(priorDeviation)})`;
 }
 
+export const causeNames = ({ members }: CauseGroup): string => members.map(({ key }) => CAUSES[key]).join(', ');
+
 /** A group of causes, its members without an order, and what would tell them apart. */
-export function causeWords({ group, members, probability, outside, separatedBy }: CauseGroup): string {
-  const names = members.map(({ key }) => CAUSES[key]).join(', ');
+export function causeWords(cause: CauseGroup): string {
+  const { group, members, probability, outside, separatedBy } = cause;
   const alike = members.length > 1 ? ' This log cannot tell them apart.' : '';
   const apart = separatedBy === null || members.length < 2 ? '' : ` Logging the ${channelTitle(separatedBy)} would.`;
   const sensor = outside
     ? ' Each alone would have to be further off than was entered as possible: suspect the sensor first.'
     : '';
-  return `${group.charAt(0).toUpperCase()}${group.slice(1)} (${percent(probability, 0)}): ${names}.${alike}${apart}${sensor}`;
+  return `${group.charAt(0).toUpperCase()}${group.slice(1)} (${percent(probability, 0)}): ${causeNames(cause)}.${alike}${apart}${sensor}`;
 }
 
 export function adviceWords({ channels, deviationNow, deviationThen }: LogAdvice): string {

@@ -9,7 +9,7 @@ import {
   valueShown,
 } from '../../../match/index.ts';
 import type { FittedVePoint, LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/types.ts';
-import type { LineChartModel, MapChart, PlotMeasured } from '../../../plot/index.ts';
+import type { CandidateStyle, LineChartModel, MapChart, PlotMeasured } from '../../../plot/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { mapChart, speedLabels } from '../../shared/mapDrawing.ts';
@@ -92,6 +92,7 @@ export function overTime(
   result: RoadLogResult | null,
   window: readonly [number, number],
   units: ResultUnits,
+  ofCandidate: CandidateStyle,
 ): Omit<LineChartModel, 'focusX'> {
   const values = rows.channels.find((channel) => channel.key === key)?.values ?? [];
   const [from, to] = window;
@@ -114,10 +115,10 @@ export function overTime(
     xAxis: { title: 'Time', unit: 's', decimals: 1, min: from, max: to },
     valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units), include: [] },
     series: [
-      { id: 'measured', name: 'logged', style: 'a', weight: 'main', points: thinned(withGaps(points)) },
+      { id: 'measured', name: 'logged', style: 'plain', weight: 'main', points: thinned(withGaps(points)) },
       ...(predicted.length === 0
         ? []
-        : [{ id: 'predicted', name: 'predicted', style: 'b' as const, weight: 'second' as const, points: predicted }]),
+        : [{ id: 'predicted', name: 'predicted', style: ofCandidate, weight: 'second' as const, points: predicted }]),
     ],
   };
 }
@@ -168,7 +169,11 @@ function speedAxis(rows: readonly RoadLogRow[]) {
 }
 
 /** Predicted and measured shaft speed over engine speed, means of 100 rpm. */
-export function shaftOverSpeed(rows: readonly RoadLogRow[], units: ResultUnits): Omit<LineChartModel, 'focusX'> | null {
+export function shaftOverSpeed(
+  rows: readonly RoadLogRow[],
+  units: ResultUnits,
+  ofCandidate: CandidateStyle,
+): Omit<LineChartModel, 'focusX'> | null {
   const taken = rows.filter(({ used }) => used);
   const mean = (of: (row: RoadLogRow) => number | null) =>
     binned(taken, (row) => {
@@ -182,11 +187,11 @@ export function shaftOverSpeed(rows: readonly RoadLogRow[], units: ResultUnits):
     xAxis: speedAxis(taken),
     valueAxis: { title: fullTitle('shaftSpeedRpm', units), unit: 'rpm', decimals: 0, include: [] },
     series: [
-      { id: 'measured', name: 'measured', style: 'a', weight: 'main', points: measured },
+      { id: 'measured', name: 'measured', style: 'plain', weight: 'main', points: measured },
       {
         id: 'predicted',
         name: 'predicted',
-        style: 'b',
+        style: ofCandidate,
         weight: 'second',
         points: mean((row) => row.predictedShaftSpeedRpm),
       },
@@ -214,7 +219,7 @@ export function efficiencyOverSpeed(
     bands: [
       {
         id: 'fit-band',
-        style: 'a',
+        style: 'plain',
         points: fit.map(({ engineSpeedRpm: x, value, standardDeviation: s }) => ({
           x,
           low: 100 * (value - s),
@@ -229,16 +234,16 @@ export function efficiencyOverSpeed(
             {
               id: 'fit',
               name: 'joint fit',
-              style: 'a' as const,
+              style: 'plain' as const,
               weight: 'main' as const,
               points: fit.map(({ engineSpeedRpm: x, value }) => ({ x, value: 100 * value })),
             },
           ]),
-      { id: 'rows', name: 'single rows', style: 'a', weight: 'second', shade: 0.5, points: single },
+      { id: 'rows', name: 'single rows', style: 'plain', weight: 'second', shade: 0.5, points: single },
       {
         id: 'entered',
         name: 'entered',
-        style: 'b',
+        style: 'dashed',
         weight: 'second',
         points: steps.flatMap((x) => {
           const value = entered(x);

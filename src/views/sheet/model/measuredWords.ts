@@ -4,6 +4,7 @@ import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/ty
 import { isSameLogStudy, type LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { bladeWords, channelTitle, warningSentences } from '../../shared/logWords.ts';
+import { measuredAt } from '../../shared/measuredRows.ts';
 import type { SheetInput } from './sheetModel.ts';
 
 /** Engine speeds at which measured and predicted shaft speeds are printed, rpm apart. */
@@ -53,25 +54,13 @@ const unitLabelOf = (role: LogChannelKey, unit: string): string =>
 
 /** 'Shaft speed measured (predicted): 3,500 rpm 135,850 (135,920); …' */
 function speedWords(rows: readonly RoadLogRow[], units: ResultUnits): string {
-  const bins = new Map<number, { measured: number; predicted: number; count: number }>();
-  for (const { used, engineSpeedRpm, shaftSpeedRpm, predictedShaftSpeedRpm } of rows) {
-    const rpm = Math.round(engineSpeedRpm / STEP_RPM) * STEP_RPM;
-    if (!used || shaftSpeedRpm === null || predictedShaftSpeedRpm === null || Math.abs(engineSpeedRpm - rpm) > 60)
-      continue;
-    const { measured, predicted, count } = bins.get(rpm) ?? { measured: 0, predicted: 0, count: 0 };
-    bins.set(rpm, {
-      measured: measured + shaftSpeedRpm,
-      predicted: predicted + predictedShaftSpeedRpm,
-      count: count + 1,
-    });
-  }
+  const most = Math.max(0, ...rows.map(({ engineSpeedRpm }) => engineSpeedRpm));
+  const speeds = Array.from({ length: Math.floor(most / STEP_RPM) + 2 }, (_, at) => at * STEP_RPM);
   const bare = (value: number) => showResult(value, 'shaft-speed', units, { withUnit: false });
-  const words = [...bins]
-    .sort(([a], [b]) => a - b)
-    .map(
-      ([rpm, { measured, predicted, count }]) =>
-        `${showResult(rpm, 'engine-speed', units)} ${bare(measured / count)} (${bare(predicted / count)})`,
-    );
+  const words = measuredAt(rows, speeds).map(
+    ({ engineSpeedRpm, shaftSpeedRpm, predictedShaftSpeedRpm }) =>
+      `${showResult(engineSpeedRpm, 'engine-speed', units)} ${bare(shaftSpeedRpm)} (${bare(predictedShaftSpeedRpm)})`,
+  );
   return words.length === 0 ? '' : `Shaft speed in rpm, measured (predicted): ${words.join('; ')}.`;
 }
 
