@@ -33,4 +33,10 @@ export {
   torque,
   wheelPower,
 } from './fuels.ts';
+export {
+  POWER_CORRECTION_NAMES,
+  POWER_CORRECTIONS,
+  type PowerCorrection,
+  powerCorrectionFactor,
+} from './power-correction.ts';
 export type * from './types.ts';

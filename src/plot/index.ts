@@ -59,4 +59,5 @@ export {
 export type { PlotSize } from './frame/pixels.ts';
 export type { Field, FieldKind } from './marks/cells.ts';
 export type * from './marks/series.ts';
+export type { LineSpan } from './marks/stretches.ts';
 export type * from './marks/turbine.ts';

@@ -53,7 +53,7 @@ describe('a road log', () => {
     const role = page.getByRole('combobox', { name: 'Column Saugrohrdruck [kPa] is' });
     expect(await role.inputValue()).toBe('manifoldPressure');
     await role.selectOption('unused');
-    await page.getByText(/No column holds the manifold pressure/).waitFor();
+    await page.getByRole('button', { name: /No column holds the manifold pressure/ }).waitFor();
     await role.selectOption('manifoldPressure');
     await page.getByRole('heading', { name: 'On the map of A' }).waitFor();
     await closeCleanly(session);
@@ -139,7 +139,7 @@ describe('a road log', () => {
     const { page } = session;
     await dropFile(page, 'first.csv', germanLog());
     await rows(session).waitFor();
-    await dropFile(page, 'second.csv', germanLog().replaceAll('100\n', '100 \n'));
+    await dropFile(page, 'second.csv', `${germanLog()}\n`);
     await page.getByRole('button', { name: /^Against another log of this car/ }).click();
     const choice = page.getByRole('combobox', { name: 'The log that this one is held against' });
     const first = await choice.locator('option', { hasText: 'first.csv' }).getAttribute('value');

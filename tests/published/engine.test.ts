@@ -21,6 +21,8 @@ import {
   fuelVolumeFlow,
   injectorDuty,
   lossCoefficient,
+  type PowerCorrection,
+  powerCorrectionFactor,
   pressureBefore,
   pressureLoss,
   sweptVolumeFlow,
@@ -264,5 +266,21 @@ describe('power', () => {
       ok: false,
       reason: 'gaseous-fuel',
     });
+  });
+});
+
+describe('the correction of a dynamometer', () => {
+  // SAE J1349 (June 1990): the standard day from a text that quotes it; the others by hand from its equation. ISO 1585: from memory, by hand.
+  const rows: readonly [PowerCorrection, number, number, number][] = [
+    ['sae-j1349', 99_000, 298, 1],
+    ['sae-j1349', 95_000, 308.15, 1.0701],
+    ['sae-j1349', 101_300, 288.15, 0.9537],
+    ['sae-j1349', 84_560, 298.15, 1.2015],
+    ['iso-1585', 99_000, 298, 1],
+    ['iso-1585', 95_000, 308, 1.0718],
+    ['none', 95_000, 308, 1],
+  ];
+  it.each(rows)('%s at %d Pa and %d K is %f', (kind, dryPressurePa, temperatureK, expected) => {
+    expect(Math.abs(powerCorrectionFactor(kind, dryPressurePa, temperatureK) - expected)).toBeLessThan(4e-4);
   });
 });

@@ -170,6 +170,7 @@ function optionsOf(build: Build, input: MatchInput, record: LogRecord, text: Log
     shaftSpeedFactor: record.shaftSpeedFactor,
     manifoldZeroPa: record.manifoldZeroPa,
     usePulls: record.usePulls,
+    power: record.hints.power,
     // Each row is a solve of the whole car: more are averaged, so that an hour of driving is on the map in a second or two.
     mostRows: 1500,
     ...(full > 0 && { wheelBlades: { full, splitters: Math.max(splitters, 0) || 0 } }),

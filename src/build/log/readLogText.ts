@@ -1,3 +1,4 @@
+import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { decodeLog } from './decode.ts';
 import { findLayout, type Layout } from './layout.ts';
@@ -121,6 +122,7 @@ class Table {
       columnsOf.set(key, column);
     }
     askPulses(columnsOf, byRole, questions);
+    askPower(columnsOf.get('brakePower'), hints, questions);
     const pressures = asAbsolute(columnsOf, byRole, this.lines, hints, questions);
     this.basis = pressures.basis;
     const stepS = this.timeS === null ? null : (time?.stepS ?? null);
@@ -324,6 +326,24 @@ function askPulses(
       rows: [...column.samples],
     });
   }
+}
+
+/** Dynamometers state power at the wheels or the crankshaft, and mostly as that of a standard day: which it is no reading tells. */
+function askPower(column: Understood | undefined, hints: LogHints, questions: LogQuestion[]): void {
+  if (column === undefined || hints.power !== undefined) return;
+  questions.push({
+    code: 'power',
+    column: column.index,
+    message: `Column ${column.index + 1} “${column.name}”: is this power at the crankshaft or at the wheels, and as it was measured or corrected to a standard day? The dynamometer's sheet says so. A correction is undone before air is worked out of it.`,
+    choices: (['crank', 'wheels'] as const).flatMap((at) =>
+      POWER_CORRECTIONS.map((correction) => ({
+        label: `At the ${at === 'crank' ? 'crankshaft' : 'wheels'}, ${POWER_CORRECTION_NAMES[correction]}`,
+        hints: { power: { at, correction } },
+      })),
+    ),
+    taken: 0,
+    rows: [...column.samples],
+  });
 }
 
 function twins(columns: readonly Understood[]): LogProblem[] {

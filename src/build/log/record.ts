@@ -1,4 +1,5 @@
 import * as z from 'zod/mini';
+import { POWER_CORRECTIONS } from '../../engine/index.ts';
 import type { LogChannelKey, RoadLog } from '../../match/log/types.ts';
 import type { LogText } from './types.ts';
 
@@ -46,6 +47,7 @@ const hints = z.object({
   decimal: z.optional(z.enum(['.', ','])),
   columns: z.optional(z.record(z.string(), columnHint)),
   ambientPressurePa: z.optional(z.number()),
+  power: z.optional(z.object({ at: z.enum(['crank', 'wheels']), correction: z.enum(POWER_CORRECTIONS) })),
 });
 
 const rows = z.object({

@@ -1,3 +1,4 @@
+import type { PowerCorrection } from '../../engine/index.ts';
 import type { LogChannel, LogChannelKey } from '../../match/log/types.ts';
 
 /** What a column is: a channel of the road log, its time, or nothing that is used. */
@@ -26,6 +27,8 @@ export interface LogHints {
   readonly ambientPressurePa?: number | undefined;
   /** Barometer of the build's day, Pa: offered where the log has none, taken only when it is chosen. */
   readonly offeredPressurePa?: number | undefined;
+  /** What a power column is. */
+  readonly power?: { readonly at: 'crank' | 'wheels'; readonly correction: PowerCorrection } | undefined;
   /** Turns a fuel flow by volume into one by mass. */
   readonly fuelDensityKgPerM3?: number | undefined;
 }
@@ -70,7 +73,17 @@ export interface LogFinding {
 
 /** A question with its answers. The log is read with `taken` until another is chosen. */
 export interface LogQuestion {
-  readonly code: 'separator' | 'decimal' | 'role' | 'station' | 'unit' | 'basis' | 'pulses' | 'weather' | 'pegged';
+  readonly code:
+    | 'separator'
+    | 'decimal'
+    | 'role'
+    | 'station'
+    | 'unit'
+    | 'basis'
+    | 'pulses'
+    | 'weather'
+    | 'pegged'
+    | 'power';
   readonly column: number | null;
   readonly message: string;
   readonly choices: readonly { readonly label: string; readonly hints: LogHints }[];

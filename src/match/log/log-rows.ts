@@ -1,3 +1,4 @@
+import { powerCorrectionFactor } from '../../engine/index.ts';
 import type { Ambient } from '../types.ts';
 import type { PathState, RowReadings } from './car-path.ts';
 import { type LogFrame, noiseOf, slopes } from './log-frame.ts';
@@ -33,11 +34,12 @@ export function workRows(
   pulls: readonly RoadLogPull[],
   ambient: Ambient,
   options: RoadLogOptions,
+  drivelineLoss: number,
 ): { rows: WorkRow[]; averaged: number } {
   const wanted = pulls.reduce((sum, pull) => sum + (pull.used ? pull.toRow - pull.fromRow : 0), 0);
   const averaged = Math.max(1, Math.ceil(wanted / (options.mostRows ?? USUAL_MOST_ROWS)));
   const rows = pulls.flatMap((pull, number) =>
-    pull.used ? pullRows(frame, pull, number, ambient, options, averaged) : [],
+    pull.used ? pullRows(frame, pull, number, ambient, options, averaged, drivelineLoss) : [],
   );
   return { rows, averaged };
 }
@@ -49,6 +51,7 @@ function pullRows(
   ambient: Ambient,
   options: RoadLogOptions,
   averaged: number,
+  drivelineLoss: number,
 ): WorkRow[] {
   const values = (key: LogChannelKey) => frame.channels.get(key);
   const pressure = values('manifoldPressure')!;
@@ -67,6 +70,7 @@ function pullRows(
     const at = (key: LogChannelKey) => mean(values(key));
     const factor = options.shaftSpeedFactor ?? 1;
     const speed = mean(shaft) * factor;
+    const ambientPa = or(at('ambientPressure'), ambient.pressurePa);
     const ambientK = or(at('ambientTemperature'), ambient.temperatureK);
     rows.push({
       row: from,
@@ -77,7 +81,7 @@ function pullRows(
         manifoldPressurePa: at('manifoldPressure') - (options.manifoldZeroPa ?? 0),
         pressureRatePaPerS: mean(rates, fromRow),
         shaftSpeedRpm: speed,
-        ambientPressurePa: or(at('ambientPressure'), ambient.pressurePa),
+        ambientPressurePa: ambientPa,
         ambientTemperatureK: ambientK,
         inletTemperatureK: at('compressorInletTemperature'),
         inletPressurePa: at('compressorInletPressure'),
@@ -90,11 +94,29 @@ function pullRows(
       shaftRate: (mean(shaftRates, fromRow) * factor) / speed,
       chargeRateKPerS: mean(chargeRates, fromRow),
       probeDoubtK: 0,
-      meters: { airMass: at('airMassFlow'), fuel: at('fuelMassFlow'), power: at('brakePower'), lambda: at('lambda') },
+      meters: {
+        airMass: at('airMassFlow'),
+        fuel: at('fuelMassFlow'),
+        power: at('brakePower') * toBrakePower(options, drivelineLoss, ambientPa, ambientK, ambient),
+        lambda: at('lambda'),
+      },
       predicted: null,
     });
   }
   return rows;
+}
+
+/** Power at the crankshaft in the air of the row for one of the log's: its correction is undone, and the driveline's loss. */
+function toBrakePower(
+  { power }: RoadLogOptions,
+  drivelineLoss: number,
+  ambientPa: number,
+  ambientK: number,
+  { vapourMoleFraction }: Ambient,
+): number {
+  if (power === undefined) return 1;
+  const corrected = powerCorrectionFactor(power.correction, ambientPa * (1 - vapourMoleFraction), ambientK);
+  return 1 / corrected / (power.at === 'wheels' ? 1 - drivelineLoss : 1);
 }
 
 /** To either side, for the slope of the charge temperature: over less, the noise of the probe would be all that is seen. */

@@ -54,7 +54,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
   const volumeM3 = options.boostedVolumeM3 ?? VOLUME_PER_DISPLACEMENT * input.engine.displacementM3;
   const path = CarPath.of(input, ambient, volumeM3);
   if (path === null) return empty(ambient, ambientFrom, [warning('stop', 'bad-input')]);
-  const { rows: raw, averaged } = workRows(frame, pulls, ambient, options);
+  const { rows: raw, averaged } = workRows(frame, pulls, ambient, options, input.engine.drivelineLoss);
   for (const row of raw) row.predicted = path.predict(row.readings);
   const chargeProbe = findProbe(path, raw, options.chargeProbeS);
   const settled = withoutProbe(path, raw, chargeProbe);

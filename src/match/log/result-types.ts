@@ -1,3 +1,4 @@
+import type { PowerCorrection } from '../../engine/index.ts';
 import type { Curve } from '../../numerics/types.ts';
 import type { Tolerances } from '../studies/types.ts';
 import type { Ambient } from '../types.ts';
@@ -30,6 +31,8 @@ export interface RoadLogOptions {
   readonly shaftLagS?: number | undefined;
   /** Time constant of the charge-temperature probe, s; 0: none. Left out: found. */
   readonly chargeProbeS?: number | undefined;
+  /** What the logged power is: where it was measured, and by what it was made one of a standard day. Left out: at the crankshaft, as measured. */
+  readonly power?: { readonly at: 'crank' | 'wheels'; readonly correction: PowerCorrection } | undefined;
   /** Of the build. Left out: the usual ones. */
   readonly tolerances?: Tolerances | undefined;
   readonly removed?: readonly RemovedReading[] | undefined;

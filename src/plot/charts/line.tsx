@@ -22,14 +22,12 @@ import {
   type LineBand,
   type LineLimit,
   type LineSeries,
-  type LineSpan,
   limitLines,
   pointedSeries,
-  selectedStretch,
   seriesLines,
   seriesPointed,
-  spanHatches,
 } from '../marks/series.ts';
+import { type LineSpan, selectedStretch, spanHatches } from '../marks/stretches.ts';
 
 /** A small chart of one quantity over another (engine speed, altitude): series, bands, limits, and a pointer that other charts follow. */
 export interface LineChartModel {

@@ -2,7 +2,7 @@ import { memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
 import { type AltitudeStudy, type CandidateStudy, isSameLogStudy, useLugline } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { calibrationMatrix, lettersOf, MATRIX_KEYS, type Matrix, type MatrixKey } from '../shared/altitudeStudies.ts';
+import { calibrationMatrix, lettersOf, MATRIX_KEYS, type Matrix, type MatrixKey } from '../shared/calibrationMatrix.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../shared/ToolBar.tsx';

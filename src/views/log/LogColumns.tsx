@@ -11,6 +11,7 @@ import {
   roleTitle,
   withHints,
 } from '../../build/index.ts';
+import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
 import { type LogSummary, useApply } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { Disclosure, SelectField } from '../../widgets/index.ts';
@@ -66,6 +67,19 @@ const BASES = [
   { key: 'gauge', name: 'gauge' },
 ] as const;
 
+type LoggedPower = NonNullable<LogHints['power']>;
+const AS_MEASURED: LoggedPower = { at: 'crank', correction: 'none' };
+const powerKey = ({ at, correction }: LoggedPower) => `${at} ${correction}`;
+const POWER_BY_KEY = new Map(
+  (['crank', 'wheels'] as const).flatMap((at) =>
+    POWER_CORRECTIONS.map((correction) => [powerKey({ at, correction }), { at, correction }] as const),
+  ),
+);
+const POWERS = [...POWER_BY_KEY].map(([key, { at, correction }]) => ({
+  key,
+  name: `at the ${at === 'crank' ? 'crankshaft' : 'wheels'}, ${POWER_CORRECTION_NAMES[correction]}`,
+}));
+
 /** How each column was understood, with two rows of it; everything can be changed. */
 export function LogColumns({ record, text }: Props) {
   const used = text.columns.filter(({ role }) => role !== 'unused').length;
@@ -86,7 +100,7 @@ export function LogColumns({ record, text }: Props) {
               <th scope="col">Last row</th>
               <th scope="col">Is</th>
               <th scope="col">In</th>
-              <th scope="col">Pressure is</th>
+              <th scope="col">Measured as</th>
               <th scope="col">Why</th>
             </tr>
           </thead>
@@ -144,6 +158,14 @@ function ColumnRow({ record, column }: { record: LogRecord; column: LogColumn })
             value={basis}
             options={BASES}
             onChange={(key) => set({ basis: key })}
+          />
+        )}
+        {role === 'brakePower' && (
+          <ToolSelect
+            name={`Power of column ${name}`}
+            value={powerKey(record.hints.power ?? AS_MEASURED)}
+            options={POWERS}
+            onChange={(key) => answer({ power: POWER_BY_KEY.get(key) })}
           />
         )}
       </td>

@@ -4,6 +4,7 @@ import {
   addLog,
   buildToFile,
   changeLog,
+  enterInletLoss,
   enterVolumetricEfficiency,
   fileToBuild,
   keepLogRows,
@@ -111,6 +112,31 @@ describe('a road log of a build', () => {
     const { engine, spread, notes } = before.builds.demo!;
     const back = { ...build, engine, spread, notes };
     expect(JSON.stringify(back)).toBe(JSON.stringify(before.builds.demo));
+  });
+
+  it('gives its inlet loss in one step, which leaves all else as it was', () => {
+    const before = demoWorkspace();
+    const change = enterInletLoss({ text: '3.1', unit: 'kPa' }, '4', 'From a log.');
+    const build = change.perform(before).builds.demo!;
+    expect(change.undo).toBe('step');
+    expect(build.inletPath.loss).toEqual({ text: '3.1', unit: 'kPa' });
+    expect(build.spread.tolerances.inletLoss).toEqual({ text: '4', unit: '%' });
+    const { inletPath, spread, notes } = before.builds.demo!;
+    const { loss } = inletPath;
+    const back = { ...build, inletPath: { ...build.inletPath, loss }, spread, notes };
+    expect(JSON.stringify(back)).toBe(JSON.stringify(before.builds.demo));
+  });
+
+  it('asks what a power column is, and keeps the answer with how the file is read', () => {
+    const text = 'Time [s];n [rpm];MAP [kPa];Power [kW]\n0;3000;150;80\n0.1;3100;160;90\n0.2;3200;170;95\n';
+    const question = readLogText(bytesOf(text)).questions.find(({ code }) => code === 'power')!;
+    expect(question.choices).toHaveLength(6);
+    const { hints } = question.choices[4]!;
+    expect(hints).toEqual({ power: { at: 'wheels', correction: 'sae-j1349' } });
+    expect(readLogText(bytesOf(text), hints).questions.map(({ code }) => code)).not.toContain('power');
+    const workspace = addLog(record('power', { hints: withHints({}, hints) })).perform(demoWorkspace());
+    const file = parseBuildFile(JSON.parse(JSON.stringify(buildToFile(workspace.builds.demo!))));
+    expect(file.ok && logsOf(fileToBuild(file.value)).at(-1)?.hints).toEqual(hints);
   });
 });
 

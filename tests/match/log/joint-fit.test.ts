@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { driftBetween, readRoadLog, solveOperatingLine, takeVolumetricEfficiency } from '../../../src/match/index.ts';
-import type { MatchInput, RoadLogResult } from '../../../src/match/types.ts';
+import type { MatchInput, RoadLogOptions, RoadLogResult } from '../../../src/match/types.ts';
 import { evaluateCurve } from '../../../src/numerics/index.ts';
 import { demoInput, logOf, readingsOf, solvedAt, steps } from './made-log.ts';
 
@@ -186,6 +186,20 @@ describe('further meters', () => {
       expect(Math.abs(one.difference)).toBeLessThan(1e-5);
       expect(one.differ).toBe(false);
     }
+  });
+
+  it('a power at the wheels that was corrected to a standard day is undone: the same air as from the measured one', () => {
+    // By the standard's own equation, SAE J1349 of June 1990, written out here.
+    const { pressurePa, temperatureK, vapourMoleFraction } = input.ambient;
+    const factor = 1.18 * (99_000 / (pressurePa * (1 - vapourMoleFraction))) * Math.sqrt(temperatureK / 298) - 0.18;
+    const stated = points.map((p) => p.brakePowerW * (1 - input.engine.drivelineLoss) * factor);
+    const found = (options: RoadLogOptions) =>
+      readRoadLog(input, logOf({ ...read, brakePower: stated }), options).meters.find(
+        ({ meter }) => meter === 'power',
+      )!;
+    expect(Math.abs(found({ power: { at: 'wheels', correction: 'sae-j1349' } }).difference)).toBeLessThan(1e-5);
+    const taken = Math.log((1 - input.engine.drivelineLoss) * factor);
+    expect(found({}).difference).toBeCloseTo(taken, 3);
   });
 
   it('that differ from it by more than their bands are named', () => {

@@ -4,21 +4,15 @@ import { demoBuild } from '../../../src/build/demo.ts';
 import { type Build, withBuildField } from '../../../src/build/index.ts';
 import type { CalibrationTable } from '../../../src/match/index.ts';
 import { BINDING_KINDS, bindingKind, bindingLook, resultUnits } from '../../../src/match/index.ts';
+import type { RoadLogRow } from '../../../src/match/types.ts';
 import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts';
 import { matricesCsv, matrixTsv, sheetWords } from '../../../src/views/altitude/model/calibrationTable.ts';
 import { bindingField, ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingCharts.ts';
 import { controllerCharts, controllerWords } from '../../../src/views/altitude/model/controllers.ts';
 import { nearestPlace, roundSpeeds, usualSpeeds } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
-import {
-  calibrationMatrix,
-  heldVerdict,
-  lettersOf,
-  MATRIX_KEYS,
-  placeAir,
-  stepDecimals,
-  tunerPressure,
-} from '../../../src/views/shared/altitudeStudies.ts';
+import { heldVerdict, placeAir, stepDecimals, tunerPressure } from '../../../src/views/shared/altitudeStudies.ts';
+import { calibrationMatrix, lettersOf, MATRIX_KEYS } from '../../../src/views/shared/calibrationMatrix.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');
@@ -138,6 +132,39 @@ describe('the calibration table', () => {
     expect(Math.max(...shaft.rows.flatMap(({ cells }) => cells.map(({ text }) => number(text) || 0)))).toBeGreaterThan(
       166_800,
     );
+  });
+
+  it('sets what a road log measured beside what is expected with the goal held, at the engine speeds that it covers', () => {
+    const row = (engineSpeedRpm: number, shaftSpeedRpm: number) =>
+      ({
+        used: true,
+        engineSpeedRpm,
+        shaftSpeedRpm,
+        predictedShaftSpeedRpm: 150_000,
+        manifoldPressurePa: 230_000,
+      }) as RoadLogRow;
+    const ambient = { pressurePa: 100_000, temperatureK: 290, vapourMoleFraction: 0 };
+    const rows = [row(4470, 148_000), row(4530, 150_000), { ...row(4500, 90_000), used: false }, row(5130, 160_000)];
+    const measured = { rows, ambient, bladesPastSensor: 6 };
+    const cellsOf = (key: (typeof MATRIX_KEYS)[number]) =>
+      calibrationMatrix(build, table, key, units, measured).rows.map(({ engineSpeedRpm, cells }) => ({
+        engineSpeedRpm,
+        last: cells.at(-1)!,
+      }));
+    // By hand: the mean of the two used rows near 4,500 rpm is 149,000 rpm; six blades make 14,900 Hz of it; 230 - 100 kPa are 1.30 bar.
+    for (const [key, text, mark] of [
+      ['shaft-goal', '149,000', 'at 1.30 bar'],
+      ['pickup-goal', '14,900', 'at 1.30 bar'],
+      ['target', '1.30', ''],
+    ] as const) {
+      const cells = cellsOf(key);
+      expect(cells.find(({ engineSpeedRpm }) => engineSpeedRpm === 4500)?.last).toMatchObject({ text, mark });
+      expect(cells.filter(({ last }) => last.text !== '')).toHaveLength(1);
+    }
+    for (const key of ['shaft-ceiling', 'power-goal', 'allowed'] as const)
+      expect(calibrationMatrix(build, table, key, units, measured)).toEqual(
+        calibrationMatrix(build, table, key, units),
+      );
   });
 
   it('underlines where holding the goal crosses a limit, with its letter in the matrix of targets', () => {

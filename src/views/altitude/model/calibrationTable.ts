@@ -3,7 +3,7 @@ import { type ResultUnits, type StudyLimits, showResult } from '../../../match/i
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
-import type { Matrix } from '../../shared/altitudeStudies.ts';
+import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 

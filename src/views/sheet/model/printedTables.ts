@@ -1,13 +1,8 @@
 import type { Build, Candidate } from '../../../build/index.ts';
 import type { ResultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateResults, CandidateStudy } from '../../../store/index.ts';
-import {
-  calibrationMatrix,
-  heldVerdict,
-  lettersOf,
-  type Matrix,
-  type MatrixKey,
-} from '../../shared/altitudeStudies.ts';
+import { heldVerdict } from '../../shared/altitudeStudies.ts';
+import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
 import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { spacedRows } from './paper.ts';

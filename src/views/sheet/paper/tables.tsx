@@ -1,5 +1,5 @@
 import { Fragment } from 'react';
-import type { Matrix } from '../../shared/altitudeStudies.ts';
+import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import type { ControlPage } from '../model/controlPages.ts';
 import type { MarginCell, MarginRow } from '../model/marginRows.ts';
 import { type CalibrationSheet, type PrintedMatrix, type PrintedPoints, remarkMarks } from '../model/printedTables.ts';
