@@ -6,6 +6,7 @@
  * - `fitDraft(draft)`: the sheet and the surface of a map's tables, remembered while the tables are the same; `auditDraft(draft)`: all that is
  *   wrong or doubtful with them.
  * - `candidateSurface(build, index)`: a candidate's own map, or a donor's scaled to its measured wheel; `readCard` reads the measurements.
+ * - `readControlTable(build)`: what `controlTable` of src/match is asked with, from breakpoints and a table as they were pasted.
  * - `assumptions(build, index, results)`: all that the numbers rest on and nobody measured.
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */

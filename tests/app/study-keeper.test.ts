@@ -105,6 +105,44 @@ describe('the altitudes', () => {
   });
 });
 
+describe('the table for the control unit', () => {
+  test('is computed in its own place of the Altitude view, ended when it is cancelled, and begun again when asked', () => {
+    const { store, workers, studies } = opened();
+    const asked = () => workers.flatMap((worker) => worker.asked).filter(({ kind }) => kind === 'table');
+    store.getState().setUi({ view: 'altitude' });
+    expect(asked()).toHaveLength(0);
+    store.getState().setUi({ altitudePlace: 'table' });
+    expect(asked()).toHaveLength(1);
+    const worker = workers.find((one) => one.asked.some(({ kind }) => kind === 'table'))!;
+    worker.answer({ kind: 'progress', share: 0.3 });
+    expect(studies().table).toMatchObject({ running: true, progress: 0.3 });
+    store.getState().setStudies({ tableWanted: false });
+    expect(worker.isEnded).toBe(true);
+    expect(studies().table).toMatchObject({ running: false, result: null });
+    store.getState().setStudies({ tableWanted: true });
+    expect(asked()).toHaveLength(2);
+  });
+
+  test('is computed for the sheet only where it is printed, whatever was cancelled; its own settings ask anew, notes do not', () => {
+    const { store, workers, studies } = opened();
+    const asked = () => workers.flatMap((worker) => worker.asked).filter(({ kind }) => kind === 'table');
+    store.getState().setStudies({ tableWanted: false });
+    store.getState().setUi({ view: 'sheet' });
+    expect(asked()).toHaveLength(0);
+    store.getState().run(setBuildField('sheet.controlTable', true));
+    expect(asked()).toHaveLength(1);
+    const worker = workers.find((one) => one.asked.some(({ kind }) => kind === 'table'))!;
+    worker.answer({ kind: 'table', result: { candidateIndex: 0 } as never });
+    expect(studies().table.result?.build).toBe(store.getState().workspace.builds.demo);
+    store.getState().run(setBuildField('notes', 'nothing that counts'));
+    vi.advanceTimersByTime(1000);
+    expect(asked()).toHaveLength(1);
+    store.getState().run(setBuildField('controlTable.entered', '1 2'));
+    vi.advanceTimersByTime(1000);
+    expect(asked()).toHaveLength(2);
+  });
+});
+
 describe('the spread', () => {
   const wanted = (store: ReturnType<typeof opened>['store'], on: boolean) =>
     store.getState().setStudies({ spreadWanted: on });

@@ -31,6 +31,7 @@ export const TableSidebar = memo(function TableSidebar() {
           The unit of the step is that of the table. The target holds in the coldest and the warmest air and halfway
           between, at the humidity of today.
         </p>
+        <Field path="sheet.controlTable" label="Print it behind the match sheet" />
       </Disclosure>
       <Disclosure title="Your table" summary="held against the ceilings" openAtFirst>
         <Field path="controlTable.entered" />
