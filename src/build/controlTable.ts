@@ -159,7 +159,7 @@ function breakpoints(
   range: Range,
   reader: BuildReader,
 ): number[] | null | 'none' {
-  if (text.trim() === '') return 'none';
+  if (/^[\s,;|]*$/.test(text)) return 'none';
   const path = `controlTable.${field}`;
   const read = numbersIn([text], (value) => value >= range.low && value <= range.high);
   if (!read.ok) {
@@ -262,15 +262,21 @@ function pastedTable(text: string, { rows, columns, range, toSi: si }: PastedFor
   const lines = writableText(text.replaceAll('\ufeff', ''))
     .replace(/\r\n?/g, '\n')
     .split('\n')
-    .filter((line) => line.trim() !== '');
-  if (lines.length === 0) return null;
+    // A row of nothing but tabs is one of cells without a number.
+    .filter((line) => line.trim() !== '' || /[\t;]/.test(line));
+  if (lines.every((line) => /^[\s,;|]*$/.test(line))) return null;
   const failed = (message: string, headings: Pasted['headings'] = null): Pasted => ({ ok: false, message, headings });
-  // The corner of headings is words, or nothing: it is no number of the table.
-  const corner = /^[^\t;]*[^\d\s.,;+\-\u2212'\t][^\t;]*(?=[\t;])|^(?=[\t;])/;
+  // The corner of headings is words, or nothing; words are no number of the table.
+  const corner = /^[^\t;]*[^\d\s.,;+\-\u2212'\t][^\t;]*(?=[\t;])/;
   const hasCorner = corner.test(lines[0]!);
-  const plain = hasCorner ? [lines[0]!.replace(corner, '0'), ...lines.slice(1)] : lines;
+  const plain = hasCorner ? [lines[0]!.replace(corner, ''), ...lines.slice(1)] : lines;
   const read = numbersIn(plain, Number.isFinite);
   if (!read.ok) return failed(`The pasted table: '${read.token}' is not a number. Paste the numbers alone.`);
+  // Some programs end every row with a tab, and the table with rows of nothing else.
+  const isBlank = (row: readonly (number | null)[] | undefined) => row?.every((value) => value === null) === true;
+  while (read.rows.length > rows.length && isBlank(read.rows.at(-1))) read.rows.pop();
+  while (read.rows[0]!.length > columns.length && isBlank(read.rows.map((row) => row.at(-1) ?? null)))
+    for (const row of read.rows) row.pop();
   const wide = Math.max(...read.rows.map((row) => row.length));
   const uneven = read.rows.findIndex((row) => row.length !== wide);
   if (uneven !== -1) {
@@ -290,7 +296,11 @@ function pastedTable(text: string, { rows, columns, range, toSi: si }: PastedFor
   if (isFull && isSame(around.rows, rows) && isSame(around.columns, columns)) return judged(inner, range, si);
   if (size(rows.length, columns.length) && !hasCorner) return judged(read.rows, range, si);
   const isAround =
-    inner.length > 0 && wide > 1 && (hasCorner || isFull) && isAxis(around.rows) && isAxis(around.columns);
+    inner.length > 0 &&
+    wide > 1 &&
+    (hasCorner || isFull || read.rows[0]![0] === null) &&
+    isAxis(around.rows) &&
+    isAxis(around.columns);
   if (isAround) {
     return failed(
       'The pasted table has breakpoints of its own round it, which are not those of the table. Take its breakpoints, or paste the numbers alone.',
@@ -306,7 +316,7 @@ function pastedTable(text: string, { rows, columns, range, toSi: si }: PastedFor
 function isAxis(values: readonly number[]): boolean {
   const isRising = values.every((value, i) => i === 0 || value > values[i - 1]!);
   const isFalling = values.every((value, i) => i === 0 || value < values[i - 1]!);
-  return values.length <= MOST_BREAKPOINTS && (isRising || isFalling);
+  return values.length <= MOST_BREAKPOINTS && values.every(Number.isFinite) && (isRising || isFalling);
 }
 
 function judged(rows: readonly (readonly (number | null)[])[], range: Range, si: (value: number) => number): Pasted {

@@ -136,6 +136,7 @@ describe('the pasted table', () => {
       '0\t100\t80\n2000\t50\t40\n4000\t120,5\t90\n6000\t\t70',
       'Engine speed [rpm] / target, kPa\t100\t80\n2000\t50\t40\n4000\t120.5\t90\n6000\t\t70',
       '\t100\t80\n2,000\t50\t40\n4,000\t120.5\t90\n6,000\t\t70',
+      '50\t40\t\n120.5\t90\t\n\t70\t\n\t\t\n',
     ]) {
       const { options, problems } = setupOf({ ...withSteps, entered });
       expect(problems, entered).toEqual([]);
@@ -143,6 +144,24 @@ describe('the pasted table', () => {
     }
     const { options } = setupOf({ ...withSteps, entered: '50, 40\n120.5, 90\n10, 70' });
     expect(options.entered).toEqual([...pascals.slice(0, 2), [10_000, 70_000]]);
+  });
+
+  it('with cells or whole rows without a number, wherever they are, is read back', () => {
+    const cell = fc.option(fc.integer({ min: 1, max: 300 }), { nil: null });
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(cell, cell), { minLength: 3, maxLength: 3 }),
+        fc.constantFrom('\t', ';'),
+        (table, at) => {
+          const entered = table.map((row) => row.map((value) => value ?? '').join(at)).join('\n');
+          const { options, problems } = setupOf({ ...withSteps, entered });
+          expect(problems).toEqual([]);
+          const isEmpty = table.flat().every((value) => value === null);
+          const read = table.map((row) => row.map((value) => (value === null ? null : value * 1000)));
+          expect(options.entered).toEqual(isEmpty ? undefined : read);
+        },
+      ),
+    );
   });
 
   it('turned, where engine speed runs across', () => {
