@@ -26,11 +26,15 @@ const entered = (speed: number | undefined, units: ResultUnits) =>
   units['shaft-speed'] === 'rpm' ? showResult(speed, 'engine-speed', units) : shaft(speed, units);
 const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
 /** Rounded up: what is named as enough must be enough. */
-function atLeast(si: number | undefined, unit: string, decimals = 0): string {
+export function atLeast(si: number | undefined, unit: string, decimals = 0): string {
   const step = 10 ** -decimals;
   const { label, toSi } = unitOf('fuel-volume-flow', unit);
   return `${formatNumber(Math.ceil((si ?? Number.NaN) / toSi / step - 1e-9) * step, decimals)}${NO_BREAK_SPACE}${label}`;
 }
+
+/** What the pump must give. */
+export const pumpAtLeast = (si: number | undefined, units: ResultUnits) =>
+  atLeast(si, unitShown('fuel-flow', units), decimalsShown('fuel-flow', units));
 
 const noPoint =
   (why: (values: Values) => string): FindingSentence['say'] =>
@@ -125,7 +129,7 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   },
   'fuel-needed': {
     say: (v, u, { at }) =>
-      `${at}${formatNumber(v.injectorCount ?? Number.NaN, 0)} injectors of at least ${atLeast(v.injectorFlowM3PerS, 'cc/min')} (${atLeast(v.injectorFlowM3PerS, 'lb/h')}) each, rated at ${showResult(v.ratedPressurePa, 'boost', u)}, are needed to stay within ${percent(v.dutyLimit, 0)} duty; the pump must give ${atLeast(v.pumpFlowM3PerS, unitShown('fuel-flow', u), decimalsShown('fuel-flow', u))} against ${showResult(v.pumpPressurePa, 'boost', u)}.`,
+      `${at}${formatNumber(v.injectorCount ?? Number.NaN, 0)} injectors of at least ${atLeast(v.injectorFlowM3PerS, 'cc/min')} (${atLeast(v.injectorFlowM3PerS, 'lb/h')}) each, rated at ${showResult(v.ratedPressurePa, 'boost', u)}, are needed to stay within ${percent(v.dutyLimit, 0)} duty; the pump must give ${pumpAtLeast(v.pumpFlowM3PerS, u)} against ${showResult(v.pumpPressurePa, 'boost', u)}.`,
   },
   'fuel-supply-not-checked': {
     say: () => 'the fuel supply is not checked: injectors and pump are computed for liquid fuels only.',

@@ -9,8 +9,9 @@ import {
   type TypedCurve,
 } from '../../../build/index.ts';
 import { fuelName } from '../../../engine/index.ts';
-import { type ResultUnits, showResult } from '../../../match/index.ts';
+import { type Finding, type ResultUnits, showResult } from '../../../match/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
+import { atLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
@@ -37,13 +38,18 @@ const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: Qu
 const MOST_POINTS = 12;
 
 /** Engine, air with its paths, and goal with the fuel supply: what was entered, in the units and digits in which it was typed. */
-export function inputFacts(build: Build, day: DayAirReading, units: ResultUnits): readonly FactGroup[] {
+export function inputFacts(
+  build: Build,
+  day: DayAirReading,
+  units: ResultUnits,
+  findings: readonly Finding[] = [],
+): readonly FactGroup[] {
   return [
     { title: 'Engine', facts: engineFacts(build, units) },
     { title: 'Air and charge path', facts: [...airFacts(build, day, units), ...pathFacts(build, units)] },
     {
       title: 'Goal, fuel supply, exhaust',
-      facts: [...goalFacts(build), ...fuelFacts(build), ...exhaustFacts(build, units)],
+      facts: [...goalFacts(build), ...fuelFacts(build), ...neededFacts(findings, units), ...exhaustFacts(build, units)],
     },
   ];
 }
@@ -155,10 +161,21 @@ function fuelFacts(build: Build): Fact[] {
       'Injectors',
       `${build.fuelSupply.injectorCount.text.trim()} × ${typed(build, 'fuelSupply.injectorFlow') || 'not chosen'}, rated at ${typed(build, 'fuelSupply.injectorRatedPressure')}`,
     ),
-    fact('Rail pressure', `${typed(build, 'fuelSupply.railPressure')} ${reference}`),
-    fact('Duty limit', typed(build, 'fuelSupply.dutyLimit')),
+    fact(
+      'Rail, duty limit',
+      join(`${typed(build, 'fuelSupply.railPressure')} ${reference}`, typed(build, 'fuelSupply.dutyLimit')),
+    ),
     fact('Pump', typed(build, 'fuelSupply.pumpFlow')),
   );
+}
+
+/** The largest injectors and the most of the pump that the lines of the candidates ask for; nothing where the supply is not checked. */
+function neededFacts(findings: readonly Finding[], units: ResultUnits): Fact[] {
+  const needs = findings.filter(({ code }) => code === 'fuel-needed').map(({ values }) => values);
+  if (needs.length === 0) return [];
+  const most = (key: string) => Math.max(...needs.map((values) => values[key] ?? 0));
+  const injector = atLeast(most('injectorFlowM3PerS'), units.system === 'us' ? 'lb/h' : 'cc/min');
+  return [fact('Needed', `${injector} each, pump ${pumpAtLeast(most('pumpFlowM3PerS'), units)}`)];
 }
 
 /** What the turbine hangs in; nothing where no candidate has one. */

@@ -102,7 +102,12 @@ function fixedParts(input: SheetInput): FixedParts {
   const made: FixedParts = {
     paper: PAPERS[build.sheet.paper],
     head: sheetHead(build, record),
-    facts: inputFacts(build, day, units),
+    facts: inputFacts(
+      build,
+      day,
+      units,
+      candidates.flatMap(({ results }) => results.findings),
+    ),
     maps: printedMaps(candidates, day, settings),
     candidates: candidates.map((candidate) => candidateBlock(candidate, units)),
     margins: marginRows(
@@ -174,6 +179,7 @@ const SAID_ELSEWHERE: ReadonlySet<string> = new Set<FindingCode>([
   'map-extended-below',
   'efficiency-assumed',
   'fuel-supply-not-checked',
+  'fuel-needed',
   'peak-power',
   'peak-torque',
   'peak-shaft-speed',

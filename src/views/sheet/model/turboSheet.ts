@@ -93,8 +93,8 @@ function gateWords(known: readonly OperatingPointSolved[], { input }: CandidateR
   if (input?.turbine?.hasGate === false || !(needed(most) > 0)) return [];
   const area = (m2: number) => showResult(m2, 'opening', units);
   const { gateAreaM2 } = input?.turbine ?? {};
-  const has = gateAreaM2 === undefined ? ', its size not entered' : ` of ${area(gateAreaM2)}`;
-  return [`gate opens up to ${area(needed(most))}${has} effective at ${rpm(most.engineSpeedRpm)}`];
+  const has = gateAreaM2 === undefined ? 'size not entered' : `it has ${area(gateAreaM2)}`;
+  return [`gate takes ${area(needed(most))} effective at ${rpm(most.engineSpeedRpm)} (${has})`];
 }
 
 function thresholdWords(points: CandidateResults['points']): string {
