@@ -34,6 +34,7 @@ export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
 export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
 export * from './line-results.ts';
+export { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from './log/clean.ts';
 export { demoLog } from './log/demo-log.ts';
 export { flowsAt } from './log/flow-meter.ts';
 export { driftBetween } from './log/log-drift.ts';

@@ -1,5 +1,5 @@
+import { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
-import { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from './clean.ts';
 import { CHANNELS } from './names.ts';
 import type { LogFinding, LogProblem, LogQuestion, RemovedLogReading } from './types.ts';
 import { hintFor, type Understood } from './understand.ts';

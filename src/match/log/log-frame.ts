@@ -1,3 +1,4 @@
+import { fillBetween, findPegged, findSpikes, findUpdates } from './clean.ts';
 import type { RemovedReading } from './result-types.ts';
 import type { LogChannelKey, RoadLog } from './types.ts';
 
@@ -32,32 +33,25 @@ export function robustDeviation(values: ArrayLike<number>, about = median(values
   return 1.4826 * median(Float64Array.from(values, (x) => Math.abs(x - about)));
 }
 
-export function logFrame(log: RoadLog, removed: readonly RemovedReading[]): LogFrame {
+/** @param given what was taken out of the log before; left out: it is looked for here */
+export function logFrame(log: RoadLog, given: readonly RemovedReading[] | undefined): LogFrame {
   const rows = Math.max(0, ...log.channels.map(({ values }) => values.length), log.timeS?.length ?? 0);
-  const lost = new Uint8Array(rows);
-  for (const { row, why, key } of removed)
-    if (key === 'shaftSpeed' || key === 'manifoldPressure') lost[row]! |= why === 'pegged' ? PEGGED : SPIKE;
+  const stepS = log.timeS === null ? null : usualStep(log.timeS);
+  const sessions = sessionsOf(log.timeS, stepS);
   const channels = new Map<LogChannelKey, Float64Array>();
   for (const { key, values } of log.channels) if (!channels.has(key)) channels.set(key, Float64Array.from(values));
-  // Pickup and pressure: what decides where a row lies on the map.
+  const starts = new Set(sessions);
+  const removed = given ?? cleaned(channels, (row) => starts.has(row));
+  const lost = new Uint8Array(rows);
   const atLeast = new Map(channels);
-  for (const [key, least] of [
-    ['shaftSpeed', 0.01],
-    ['secondShaftSpeed', 0.01],
-    ['manifoldPressure', 0.03],
-  ] as const) {
-    const values = channels.get(key);
-    if (values === undefined) continue;
-    withoutSpikes(values, least, lost);
-    const despiked = Float64Array.from(values);
-    for (const one of removed)
-      if (one.key === key && one.why === 'pegged' && one.value !== undefined) despiked[one.row] = one.value;
-    atLeast.set(key, despiked);
-    withoutPegged(values, lost);
+  for (const { key, row, why, value } of removed) {
+    if (key === 'shaftSpeed' || key === 'manifoldPressure') lost[row]! |= why === 'pegged' ? PEGGED : SPIKE;
+    if (why !== 'pegged' || value === undefined || !DECIDING.some((one) => one === key)) continue;
+    if (atLeast.get(key) === channels.get(key)) atLeast.set(key, Float64Array.from(channels.get(key) ?? []));
+    const values = atLeast.get(key);
+    if (values !== undefined) values[row] = value;
   }
-  for (const values of channels.values()) fillGaps(values);
-  const stepS = log.timeS === null ? null : usualStep(log.timeS);
-  return { rows, timeS: log.timeS, stepS, channels, atLeast, lost, sessions: sessionsOf(log.timeS, stepS) };
+  return { rows, timeS: log.timeS, stepS, channels, atLeast, lost, sessions };
 }
 
 function usualStep(timeS: Float64Array): number | null {
@@ -79,92 +73,39 @@ function sessionsOf(timeS: Float64Array | null, stepS: number | null): number[] 
   return sessions;
 }
 
-const WINDOW = 3;
+/** Pickups and manifold pressure: what decides where a row lies on the map. */
+const DECIDING = ['shaftSpeed', 'secondShaftSpeed', 'manifoldPressure'] as const;
 
 /**
- * Takes out single readings that stand alone. A reading is a spike where it is off the median of itself and its three neighbours on either side by more than four robust deviations
- * and by more than `least`, as a share (Hampel, J. Am. Stat. Assoc. 69 (1974) 383: the identifier; from memory). Surge swings less.
+ * Takes spikes and sensors at their end out of a log that nobody has looked over, and fills slow channels between their readings, in place:
+ * what `readLogText` does to a file.
  */
-function withoutSpikes(values: Float64Array, least: number, lost: Uint8Array): void {
-  const logs = values.map((x) => (x > 0 ? Math.log(x) : Number.NaN));
-  const near = new Float64Array(2 * WINDOW + 1);
-  for (let i = WINDOW; i < values.length - WINDOW; i++) {
-    // Nearly every reading is near both of its neighbours: the medians are for the others.
-    const rise = Math.abs(logs[i]! - logs[i - 1]!);
-    if (!(rise > least || Math.abs(logs[i + 1]! - logs[i]!) > least)) continue;
-    near.set(logs.subarray(i - WINDOW, i + WINDOW + 1));
-    const off = Math.abs(logs[i]! - median(near));
-    if (off > least && off > 4 * robustDeviation(near)) {
-      values[i] = Number.NaN;
-      lost[i]! |= SPIKE;
+function cleaned(
+  channels: ReadonlyMap<LogChannelKey, Float64Array>,
+  isBreak: (row: number) => boolean,
+): RemovedReading[] {
+  const removed: RemovedReading[] = [];
+  for (const [key, values] of channels) {
+    const updates = findUpdates(values);
+    if (DECIDING.some((one) => one === key)) {
+      const take = (rows: readonly number[], why: RemovedReading['why']) => {
+        for (const row of rows) {
+          removed.push({ key, row, why, value: values[row]! });
+          values[row] = Number.NaN;
+        }
+      };
+      take(
+        findPegged(values, updates.at, () => true),
+        'pegged',
+      );
+      take(
+        findSpikes(values, updates.at, isBreak).map(({ index }) => updates.at[index]!),
+        'spike',
+      );
     }
+    if (updates.period > 1) fillBetween(values, updates, isBreak);
   }
-}
-
-function withoutPegged(values: Float64Array, lost: Uint8Array): void {
-  for (const [from, to] of peggedRuns(values)) {
-    values.fill(Number.NaN, from, to);
-    lost.fill(PEGGED, from, to);
-  }
-}
-
-const LEAST_PEGGED = 5;
-
-/**
- * Runs of at least five equal readings at the channel's top that the sensor's end explains, not a steady boost or a coarse channel: the run
- * is entered in a rise of several steps of the channel's resolution, and just below the top there is next to nothing. Five equal readings
- * alone would throw out every well-held boost that is logged to 1 kPa.
- */
-function peggedRuns(values: Float64Array): [number, number][] {
-  let top = Number.NEGATIVE_INFINITY;
-  for (const x of values) if (x > top) top = x;
-  const runs: [number, number][] = [];
-  let atTop = 0;
-  for (let i = 0; i < values.length; i++) {
-    if (values[i] !== top) continue;
-    let to = i;
-    while (to < values.length && values[to] === top) to++;
-    atTop += to - i;
-    if (to - i >= LEAST_PEGGED) runs.push([i, to]);
-    i = to;
-  }
-  if (runs.length === 0) return [];
-  let resolution = Number.POSITIVE_INFINITY;
-  for (let i = 1; i < values.length; i++) {
-    const step = Math.abs(values[i]! - values[i - 1]!);
-    if (step > 1e-9 * top && step < resolution) resolution = step;
-  }
-  let below = 0;
-  for (const x of values) if (x < top && x >= top - Math.max(3 * resolution, 0.003 * top)) below++;
-  const enteredByRise = runs.filter(([from]) => {
-    const before = values[from - 4];
-    return before !== undefined && top - before > Math.max(3 * resolution, 0.001 * top);
-  });
-  return below * 3 <= atTop ? enteredByRise : [];
-}
-
-/** A slower channel leaves cells empty: they are filled between its readings, at most one and a half of its usual periods apart. */
-function fillGaps(values: Float64Array): void {
-  const gaps: number[] = [];
-  let last = -1;
-  for (let i = 0; i < values.length; i++) {
-    if (Number.isNaN(values[i]!)) continue;
-    if (last >= 0) gaps.push(i - last);
-    last = i;
-  }
-  if (gaps.length === 0) return;
-  const usual = median(gaps);
-  if (usual <= 1) return;
-  last = -1;
-  for (let i = 0; i < values.length; i++) {
-    const here = values[i]!;
-    if (Number.isNaN(here)) continue;
-    if (last >= 0 && i - last <= 1.5 * usual) {
-      const before = values[last]!;
-      for (let k = last + 1; k < i; k++) values[k] = before + ((here - before) * (k - last)) / (i - last);
-    }
-    last = i;
-  }
+  return removed;
 }
 
 /**

@@ -43,7 +43,7 @@ const QUIET_FILLING = 0.05;
  * @returns plain data. Never throws; what stands in the way is a warning of severity 'stop', and the parts it touches are empty or null.
  */
 export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOptions = {}): RoadLogResult {
-  const frame = logFrame(log, options.removed ?? []);
+  const frame = logFrame(log, options.removed);
   const { ambient, ambientFrom } = dayOf(input, frame, options);
   const stop = stopped(input, frame);
   if (stop !== null) return empty(ambient, ambientFrom, [stop]);

@@ -35,6 +35,7 @@ export interface RoadLogOptions {
   readonly power?: { readonly at: 'crank' | 'wheels'; readonly correction: PowerCorrection } | undefined;
   /** Of the build. Left out: the usual ones. */
   readonly tolerances?: Tolerances | undefined;
+  /** What the reader of the file took out. Left out: spikes, sensors at their end and slow channels are looked for in the log itself. */
   readonly removed?: readonly RemovedReading[] | undefined;
   /** Which of the pulls are used, by their numbers. Left out: all. */
   readonly usePulls?: readonly number[] | undefined;
