@@ -141,7 +141,8 @@ export function demoV6(): Build {
       },
     },
     limits: { ...plain.limits, compressorOutletTemperature: typed('170', 'degC') },
-    places: plain.places.map((place) => ({ ...place, id: place.id.replace('demo', 'demo-v6') })),
+    fitment: plain.fitment.slice(0, 8),
+    places: [demoPlace('demo-v6-pass', 'Varn Pass', '2050', '27', '35')],
     candidates: [
       {
         ...demoCandidate('demo-v6-a', 'Two small', demoMap(small, 'demo-map-c')),

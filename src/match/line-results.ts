@@ -36,7 +36,7 @@ export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
   'power-at-goal': { title: 'Crank power at the goal', shown: 'power', of: 'brakePowerW', take: 'highest' },
   'air-at-same-boost': {
     title: 'Air at the same boost',
-    ofSeveral: 'Air of the engine at the same boost',
+    ofSeveral: 'Engine air at the same boost',
     shown: 'air-flow',
   },
   'power-at-ceiling': { title: 'Crank power at the ceiling', shown: 'power' },

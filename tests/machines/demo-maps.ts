@@ -204,7 +204,7 @@ export const LARGER_READING: Reading = {
 export const SMALL_READING: Reading = {
   shape: SMALL,
   name: 'Small 36.5/48 (invented)',
-  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  source: 'Invented: computed from an analytic machine.',
   reference: MACHINE_STATE,
   flowUnit: 'kg/s',
   flowDecimals: 3,
@@ -216,7 +216,7 @@ export const SMALL_READING: Reading = {
 export const SINGLE_READING: Reading = {
   shape: SINGLE,
   name: 'Large single 59.5/76.5 (invented)',
-  source: 'Invented for demonstration: computed from an analytic compressor, no real turbo stands behind it.',
+  source: 'Invented: computed from an analytic machine.',
   reference: MACHINE_STATE,
   flowUnit: 'kg/s',
   flowDecimals: 3,

@@ -8,6 +8,9 @@ import { type TurbineShape, turbineSheet } from './turbine-machine.ts';
  */
 const SOURCE = 'Invented for demonstration: computed along the mean-line of a turbine, no real turbo stands behind it.';
 
+/** Of the second build, whose printed sheet is full. */
+const SHORT = 'Invented: computed along a mean line.';
+
 const COMMON = {
   hubShare: 0.31,
   exitAngleDeg: 42,
@@ -61,9 +64,9 @@ const LOWEST = [0.86, 0.72, 0.62, 0.55, 0.48, 0.42, 0.37] as const;
 const LOW = [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.4] as const;
 const MIDDLE = [0.86, 0.77, 0.69, 0.62, 0.56, 0.51, 0.46, 0.42] as const;
 
-const read = (shape: TurbineShape, lines: readonly (readonly [number, readonly number[]])[]) =>
+const read = (shape: TurbineShape, lines: readonly (readonly [number, readonly number[]])[], source = SOURCE) =>
   turbineSheet(shape, {
-    source: SOURCE,
+    source,
     reference: { temperatureK: 288.15, pressurePa: 101325 },
     lines,
     decimals: { ratio: 2, flow: 4, efficiency: 3 },
@@ -88,22 +91,30 @@ export const largerTurbine = (): TurbineSheet =>
   ]);
 
 export const smallTurbine = (): TurbineSheet =>
-  read(SMALL_TURBINE, [
-    [25000, LOWEST],
-    [48000, LOW],
-    [68000, [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.39]],
-    [82000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.51, 0.46, 0.41]],
-    [96000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.52, 0.5]],
-  ]);
+  read(
+    SMALL_TURBINE,
+    [
+      [25000, LOWEST],
+      [48000, LOW],
+      [68000, [0.86, 0.77, 0.69, 0.62, 0.55, 0.49, 0.44, 0.39]],
+      [82000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.51, 0.46, 0.41]],
+      [96000, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.52, 0.5]],
+    ],
+    SHORT,
+  );
 
 export const singleTurbine = (): TurbineSheet =>
-  read(SINGLE_TURBINE, [
-    [15000, LOWEST],
-    [26000, LOW],
-    [37000, MIDDLE],
-    [45000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.52, 0.47, 0.42]],
-    [52500, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.51, 0.47]],
-  ]);
+  read(
+    SINGLE_TURBINE,
+    [
+      [15000, LOWEST],
+      [26000, LOW],
+      [37000, MIDDLE],
+      [45000, [0.84, 0.76, 0.69, 0.63, 0.57, 0.52, 0.47, 0.42]],
+      [52500, [0.84, 0.77, 0.7, 0.64, 0.59, 0.55, 0.51, 0.47]],
+    ],
+    SHORT,
+  );
 
 /** As they stand in src/build/demo. */
 export const demoTurbineFiles = () => ({

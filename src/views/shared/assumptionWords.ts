@@ -73,7 +73,7 @@ const WORDS: Readonly<Record<AssumptionCode, Say>> = {
     const losses = [branch ? `of each branch: ${branch}` : '', shared ? `shared by all: ${shared}` : ''].filter(
       (words) => words !== '',
     );
-    return `Air and exhaust are split evenly between ${formatNumber(count ?? Number.NaN, 0)} equal turbos in parallel. Losses ${losses.join('; ')}. On the car the turbos differ a little: log the shaft speed of each.`;
+    return `Air and exhaust are split evenly between ${formatNumber(count ?? Number.NaN, 0)} equal turbos. Losses ${losses.join('; ')}.`;
   },
   'curve-held': ({ fromRpm, toRpm, value }, { curve }, units) => {
     const known = CURVES[curve ?? ''];

@@ -67,6 +67,7 @@ function engineFacts(build: Build, units: ResultUnits): Fact[] {
         `${engine.strokesPerCycle}-stroke`,
       ),
     ),
+    fact('Turbos', turboText(build, units)),
     fact('Compression', ratioText(build)),
     fact(
       'Fuel, injection',
@@ -103,10 +104,13 @@ function airFacts(build: Build, { air }: DayAirReading, units: ResultUnits): Fac
   );
 }
 
-/** '2.5 kPa at 0.20 kg/s, 1.20 kg/m³', with several turbos whose it is. */
-function lossText(build: Build, path: 'inletPath' | 'chargePath' | 'exhaust', { several }: ResultUnits): string {
-  const whose = { branch: ', each branch', shared: ', shared' }[build[path].of];
-  return `${typed(build, `${path}.loss`) || '?'} at ${typed(build, `${path}.atFlow`) || '?'}, ${typed(build, `${path}.atDensity`) || '?'}${several ? whose : ''}`;
+/** 'Inlet loss: 2.5 kPa at 0.20 kg/s, 1.20 kg/m³'; with several turbos 'Inlet, branch' or 'Inlet, shared'. */
+function lossFact(build: Build, path: 'inletPath' | 'chargePath' | 'exhaust', { several }: ResultUnits): Fact {
+  const name = { inletPath: 'Inlet', chargePath: 'Charge', exhaust: 'Exhaust' }[path];
+  return fact(
+    several ? `${name}, ${build[path].of}` : `${name} loss`,
+    `${typed(build, `${path}.loss`) || '?'} at ${typed(build, `${path}.atFlow`) || '?'}, ${typed(build, `${path}.atDensity`) || '?'}`,
+  );
 }
 
 /** 'A 2 equal, B 1'; '' where every candidate has one. */
@@ -117,12 +121,10 @@ function turboText({ candidates }: Build, { several }: ResultUnits): string {
 }
 
 function pathFacts(build: Build, units: ResultUnits): Fact[] {
-  const loss = (path: 'inletPath' | 'chargePath') => lossText(build, path, units);
   return facts(
-    fact('Turbos', turboText(build, units)),
-    fact('Inlet loss', loss('inletPath')),
+    lossFact(build, 'inletPath', units),
     fact('Inlet heating', typed(build, 'inletPath.heating')),
-    fact('Charge loss', loss('chargePath')),
+    lossFact(build, 'chargePath', units),
     fact('Cooler', coolerText(build)),
   );
 }
@@ -184,7 +186,7 @@ function exhaustFacts(build: Build, units: ResultUnits): Fact[] {
   const { kind, curve } = build.exhaust.inletTemperature;
   const title = titleWithUnit('Turbine inlet', curve.unit, 'temperature');
   return facts(
-    fact('Exhaust loss', lossText(build, 'exhaust', units)),
+    lossFact(build, 'exhaust', units),
     kind === 'estimated' ? fact('Turbine inlet', 'temperature estimated') : fact(title, curveText(curve)),
     fact('Vol. eff. at p3/p_m', typed(build, 'exhaust.measuredBackPressureRatio')),
   );

@@ -40,7 +40,7 @@ export function printedPoints(
     isEstimated: isEstimated(results.candidate),
     columns: columns.map((column) => ({
       key: column.key,
-      title: `${column.title} ${column.whose}`.trimEnd(),
+      title: `${column.title} ${column.whose.replace(' ', '\u00a0')}`.trimEnd(),
       unit: columnUnitLabel(column, units),
     })),
     rows,
