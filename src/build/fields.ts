@@ -163,7 +163,6 @@ export const candidateFields = {
     }),
     area: optional('opening', [1e-6, 0.03], ['', 'mm2'], '… or effective area', {
       name: 'effective area of the wastegate',
-      placeholder: 'not known',
       help: 'Flow coefficient times area, all valves of one turbo together. Where it is entered, it counts and the diameter does not.',
     }),
   }),

@@ -318,3 +318,70 @@ describe('the turbine sheet of a candidate and the shelf', () => {
     expect(sheetOf(taken, 0)).toBe(taken.shelf.t);
   });
 });
+
+describe('the wastegate on the card', () => {
+  const gateOf =
+    (change: Partial<b.Candidate['wastegate']>): Change =>
+    (c) => ({ ...c, wastegate: { ...c.wastegate, ...change } });
+  const areaOf = (change: Change) => solved(onSheet(change)).turbine?.gateAreaM2;
+
+  test('is its flow coefficient times the hole, or the area that is entered, or not known', () => {
+    expect(areaOf((c) => c)).toBeUndefined();
+    // 0.7 x pi/4 x 25^2 mm2 = 343.6 mm2 (hand calculation); an inch is 25.4 mm.
+    expect(areaOf(gateOf({ diameter: mm('25') }))! * 1e6).toBeCloseTo(343.61, 2);
+    expect(areaOf(gateOf({ diameter: typed('1', 'in') }))! * 1e6).toBeCloseTo(343.61 * 1.016 ** 2, 2);
+    const both = gateOf({ diameter: mm('25'), area: typed('400', 'mm2') });
+    expect(areaOf(both)! * 1e6).toBeCloseTo(400, 9);
+    expect(solved(onSheet(both)).notes.some(({ message }) => message.includes('diameter is not'))).toBe(true);
+  });
+
+  test('a hole without a flow coefficient is named, one without a gate is passed over, and a slip says what to do', () => {
+    const noted = (change: Change) => solved(onSheet(change)).notes.map(({ path, message }) => `${path} ${message}`);
+    const missing = noted(gateOf({ diameter: mm('25'), flowCoefficient: typed('', '1') }));
+    expect(missing.join()).toMatch(/candidates\[0\]\.wastegate\.flowCoefficient .*flow coefficient.*is missing/);
+    expect(areaOf((c) => housingOf({ gate: 'none' })(gateOf({ diameter: mm('25') })(c)))).toBeUndefined();
+    expect(noted(gateOf({ diameter: mm('2500') })).join()).toContain('must be between');
+  });
+
+  test('is among the inputs of a filed sheet only where it is entered', () => {
+    const hash = (change: Change) => b.sheetRecord(onSheet(change), '1', []).inputs;
+    expect(hash(gateOf({ flowCoefficient: typed('0.6', '1') }))).toBe(hash((c) => c));
+    expect(hash(gateOf({ diameter: mm('25') }))).not.toBe(hash((c) => c));
+  });
+});
+
+describe('the rotor on the card', () => {
+  const rotorOf = (change: Partial<b.Candidate['rotor']>) => (c: b.Candidate) => ({
+    ...c,
+    rotor: { ...c.rotor, ...change },
+  });
+  const read = (change: Change) => b.candidateRotor(onSheet(change), 0)!;
+
+  test('is a number, a swing on three threads, or a guess from both wheels with a band of half', () => {
+    expect(read((c) => c)).toMatchObject({ rotor: null });
+    expect(read(rotorOf({ from: 'entered', inertia: typed('30', 'kg mm2') })).rotor!.inertiaKgM2).toBeCloseTo(3e-5, 12);
+    const swing = {
+      from: 'trifilar',
+      mass: typed('200', 'g'),
+      radius: mm('20'),
+      length: mm('600'),
+      period: typed('0.4', 's'),
+    } as const;
+    // 0.2 x 9.80665 x 0.02^2 x 0.4^2 / (4 pi^2 x 0.6) = 5.299e-6 kg m2 (hand calculation).
+    expect(read(rotorOf(swing)).rotor!.inertiaKgM2 * 1e6).toBeCloseTo(5.299, 3);
+    expect(read(rotorOf({ ...swing, period: typed('', 's') })).problem).toContain('is missing');
+    expect(read(rotorOf({ from: 'diameters' })).problem).toContain('measure the turbine inducer');
+    const wheels: Change = (c) => ({
+      ...rotorOf({ from: 'diameters' })(c),
+      wheels: {
+        ...c.wheels,
+        turbine: { ...c.wheels.turbine, inducer: mm('50') },
+        compressor: { ...c.wheels.compressor, exducer: mm('60') },
+      },
+    });
+    // 0.008 x 8000 x 0.05^5 + 0.006 x 2750 x 0.06^5 = 2.000e-5 + 1.283e-5 kg m2 (hand calculation).
+    const { rotor } = read(wheels);
+    expect(rotor!.inertiaKgM2 * 1e5).toBeCloseTo(3.283, 3);
+    expect(rotor!.band).toBe(0.5);
+  });
+});

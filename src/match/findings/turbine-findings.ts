@@ -147,10 +147,11 @@ function openingFindings(points: readonly OperatingPoint[], input: MatchInput, t
   const over = (p: OperatingPointSolved) => p.turbine?.reachedShare ?? 1;
   const creeps = (p: OperatingPointSolved) => p.turbine?.heldBy === 'gate' && over(p) > 2 - AS_GOOD_AS_HELD;
   return [
+    // The run that creeps farthest first: a verdict starts from it.
     ...overRuns(points, creeps, over, (worst, place) => {
       const neededM2 = worst.turbine?.gateAreaM2 ?? undefined;
       return finding('stop', 'gate-creep', { ...reached(worst, input), neededM2, areaM2, turbos }, place);
-    }),
+    }).toSorted((a, b) => (b.values.reachedShare ?? 0) - (a.values.reachedShare ?? 0)),
     ...overRuns(
       points,
       (p) => !creeps(p) && opening(p) * (1 + COEFFICIENT_BAND) > 1,

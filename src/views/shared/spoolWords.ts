@@ -26,6 +26,9 @@ const REASONS: Readonly<Record<Exclude<Spool['status'], 'ok'>, string>> = {
   stalls: 'on the way the turbine gives no more than compressor and bearing take',
 };
 
+/** From here a share over the other is no longer read at a glance. */
+const MANY_TIMES = 2;
+
 const seconds = (s: number) => `${formatNumber(s, s < 10 ? 2 : 1)}${NO_BREAK_SPACE}s`;
 const percent = (share: number) => `±${formatNumber(100 * share, 0)}${NO_BREAK_SPACE}%`;
 
@@ -61,6 +64,11 @@ function headlineOf(pair: readonly [number, number], a: SpoolTime, b: SpoolTime,
   const from = showResult(Math.max(a.fromPa, b.fromPa), 'absolute-pressure', units);
   const where = `Spool-up at ${formatNumber(a.engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm from ${from} absolute to the goal`;
   if (verdict === 'same') return `${where}: ${first} and ${second} cannot be told apart within ${percent(band)}.`;
-  const share = Math.abs(b.timeS / a.timeS - 1);
-  return `${where}: ${second} takes about ${formatNumber(100 * share, 0)}${NO_BREAK_SPACE}% ${verdict === 'later' ? 'longer' : 'less time'} than ${first} (${percent(band)}).`;
+  const ratio = b.timeS / a.timeS;
+  const share = `${formatNumber(100 * Math.abs(ratio - 1), 0)}${NO_BREAK_SPACE}%`;
+  const takes =
+    ratio >= MANY_TIMES
+      ? `about ${formatNumber(ratio, 1)} times as long as`
+      : `about ${share} ${verdict === 'later' ? 'longer' : 'less time'} than`;
+  return `${where}: ${second} takes ${takes} ${first} (${percent(band)}).`;
 }

@@ -30,6 +30,9 @@ describe('two spool-ups in words', () => {
     );
     expect(plain(lines[0]!)).toBe('A: about 0.50 s (0.35 s to 0.65 s), the shaft from 46,530 rpm to 146,370 rpm.');
     expect(note).toMatch(/^ESTIMATE .* never a promise.*dynamometer, not on the road\.$/);
+    expect(plain(spoolWords([0, 1], [time(0.5), time(1.6)], units).headline)).toContain(
+      'B takes about 3.2 times as long as A',
+    );
     expect(plain(spoolWords([0, 1], [time(0.5), time(0.35)], units).headline)).toContain(
       'B takes about 30 % less time',
     );
