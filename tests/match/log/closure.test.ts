@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { demoV6 } from '../../../src/build/demo.ts';
+import { toMatchInput } from '../../../src/build/index.ts';
 import { readRoadLog } from '../../../src/match/index.ts';
 import type { LogChannelKey, MatchInput } from '../../../src/match/types.ts';
 import { evaluateCurve } from '../../../src/numerics/index.ts';
@@ -46,4 +48,29 @@ describe('a log without noise', () => {
       });
     }
   }
+});
+
+it('two turbos: the shaft speed of one gives back the engine, and meters of the whole engine agree with its map', () => {
+  const input = toMatchInput(demoV6(), 0);
+  expect(input.turboCount).toBe(2);
+  const points = solvedAt(input, steps(2500, 6500, 100));
+  const { rows, meters } = readRoadLog(
+    input,
+    logOf({
+      ...readingsOf(points),
+      airMassFlow: points.map((p) => p.airMassFlowKgPerS),
+      brakePower: points.map((p) => p.brakePowerW),
+    }),
+  );
+  expect(rows).toHaveLength(points.length);
+  rows.forEach((row, i) => {
+    const point = points[i]!;
+    expect(row.predictedShaftSpeedRpm! / point.shaftSpeedRpm).toBeCloseTo(1, 6);
+    if (row.flows.length !== 1) return;
+    expect((2 * row.airMassFlowKgPerS!) / point.airMassFlowKgPerS).toBeCloseTo(1, 6);
+    const entered = evaluateCurve(input.engine.volumetricEfficiency, row.engineSpeedRpm)!;
+    expect(row.volumetricEfficiency! / entered).toBeCloseTo(1, 6);
+  });
+  expect(meters.map(({ meter }) => meter)).toEqual(['air-mass', 'power']);
+  for (const { difference } of meters) expect(Math.abs(difference)).toBeLessThan(1e-5);
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding, FindingCode } from '../../../src/match/index.ts';
-import { resultUnits } from '../../../src/match/index.ts';
+import { fullTitle, lineTitle, resultUnits } from '../../../src/match/index.ts';
 import { findingWords, sentenceOf } from '../../../src/views/shared/findingWords.ts';
 
 const metric = resultUnits({});
@@ -120,6 +120,30 @@ describe('findings in words', () => {
     expect(plain(sentenceOf(finding('overspeed', { rangeRpm: [6400, 6400] }), metric))).toBe(
       'At 6,400 rpm the shaft turns 152,310 rpm, 1.2 % over its limit of 150,500 rpm.',
     );
+  });
+
+  it('says of several turbos whose it is, and of one nothing', () => {
+    const said = (code: FindingCode, count: number) =>
+      plain(sentenceOf(finding(code, { rangeRpm: undefined }), metric, count));
+    expect(said('overspeed', 2)).toBe(
+      'Per turbo: at 6,400 rpm the shaft turns 152,310 rpm, 1.2 % over its limit of 150,500 rpm.',
+    );
+    expect(said('overspeed', 1)).toMatch(/^At 6,400 rpm the shaft/);
+    // Power is the engine's, however many feed it.
+    expect(said('peak-power', 2)).toBe(said('peak-power', 1));
+    const titles = (several?: true) => [
+      fullTitle('shaftSpeedRpm', { several }),
+      fullTitle('airMassFlowKgPerS', { several }),
+      fullTitle('wheelPowerW', { several }),
+      lineTitle('speed-margin', { several }),
+    ];
+    expect(titles(true)).toEqual([
+      'Shaft speed per turbo',
+      'Air flow of the engine',
+      'Wheel power',
+      'Least speed margin per turbo',
+    ]);
+    expect(titles()).toEqual(['Shaft speed', 'Air flow', 'Wheel power', 'Least speed margin']);
   });
 
   it('does not let a small excess read as none', () => {
