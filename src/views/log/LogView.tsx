@@ -302,6 +302,9 @@ function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
   );
 }
 
+/** More than these are folded. */
+const MOST_SHOWN_PULLS = 6;
+
 /** Which pulls are used. */
 function PullChoice({ record, study }: { record: LogRecord; study: LogStudy }) {
   const apply = useApply();
@@ -312,7 +315,7 @@ function PullChoice({ record, study }: { record: LogRecord; study: LogStudy }) {
     const usePulls = isOn ? [...used, at].toSorted((a, b) => a - b) : used.filter((other) => other !== at);
     if (usePulls.length > 0) apply(changeLog(record.id, { usePulls }, 'choose pulls of the log'));
   };
-  return (
+  const choice = (
     <fieldset className={styles.window} aria-label="Pulls that are used">
       <span>Used:</span>
       {pulls.map((pull, at) => (
@@ -322,5 +325,11 @@ function PullChoice({ record, study }: { record: LogRecord; study: LogStudy }) {
         </label>
       ))}
     </fieldset>
+  );
+  if (pulls.length <= MOST_SHOWN_PULLS) return choice;
+  return (
+    <LogPart part="pulls" title="Pulls" summary={`${used.length} of ${pulls.length} used`}>
+      {choice}
+    </LogPart>
   );
 }
