@@ -113,7 +113,7 @@ describe('Disclosure', () => {
       </Disclosure>,
     );
     const trigger = screen.getByRole('button', { name: /Engine/ });
-    expect(trigger.closest('h3')).not.toBeNull();
+    expect(trigger.closest('h2')).not.toBeNull();
     expect(trigger.getAttribute('aria-expanded')).toBe('false');
     expect(trigger.textContent).toContain('2.0 L, petrol');
     await userEvent.click(trigger);
