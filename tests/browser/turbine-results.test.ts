@@ -141,7 +141,7 @@ describe('what the turbine makes of a match', () => {
     const session = await openApp();
     const { page } = session;
     await openDrawer(page, 'Differences');
-    const summary = page.getByRole('region', { name: 'Differences' }).locator('..');
+    const summary = page.getByRole('region', { name: 'Drawer' });
     await expect.poll(async () => plain(await summary.textContent())).toContain('More air at the same boost');
     const said = plain(await summary.textContent());
     const match =
