@@ -27,9 +27,11 @@ export interface Program {
 
 /** Whether this browser may hold a workspace already, so that the demonstration need not be fetched; false where it does not say, or not soon. */
 async function isStored(name = DATABASE_NAME): Promise<boolean> {
-  const found = globalThis.indexedDB?.databases?.().catch(() => []) ?? [];
-  const later = new Promise<IDBDatabaseInfo[]>((resolve) => setTimeout(resolve, 500, []));
-  return (await Promise.race([found, later])).some((database) => database.name === name);
+  // A browser that forbids storage may throw at the mere mention of it.
+  const asked = async () => (await globalThis.indexedDB?.databases?.()) ?? [];
+  const late = new Promise<IDBDatabaseInfo[]>((resolve) => setTimeout(resolve, 500, []));
+  const found = await Promise.race([asked().catch(() => []), late]);
+  return found.some((database) => database.name === name);
 }
 
 /**

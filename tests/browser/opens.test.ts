@@ -32,7 +32,7 @@ describe('opening the page on a new machine', () => {
     await page.getByRole('region', { name: 'Candidate B' }).getByRole('button').first().click();
     await openView(page, 'Log');
     await page.getByRole('button', { name: 'Try the invented log' }).click();
-    await page.getByRole('list', { name: 'Findings of the log, worst first' }).waitFor();
+    await page.getByRole('region', { name: 'What the log comes to' }).waitFor();
     const views = page.getByRole('navigation', { name: 'Views' }).getByRole('button');
     for (const view of await views.all()) {
       await view.click();
