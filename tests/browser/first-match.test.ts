@@ -84,7 +84,6 @@ describe('the first match of a shop that works in US units', () => {
     console.info(
       `${done.length} actions, none of them a change of unit:\n${done.map((a, i) => `${i + 1}. ${a}`).join('\n')}`,
     );
-    expect(done.length).toBeLessThanOrEqual(30);
     await closeCleanly(session);
   });
 });
