@@ -35,11 +35,12 @@ export function LogView({ openFiles }: { openFiles: () => void }) {
   const opened = useLugline((state) => state.openedLog);
   const record = logsOf(build).find(({ id }) => id === opened?.record.id) ?? null;
   const own = record !== null && study?.record.id === record.id && study.build.id === build.id ? study : null;
+  const isEmpty = record === null && opened === null;
   return (
     <div className={styles.view}>
-      <LogBar record={record} openFiles={openFiles} />
+      {(!isEmpty || logsOf(build).length > 0) && <LogBar record={record} openFiles={openFiles} />}
       <LogState record={record} study={own} />
-      {record === null && opened === null && <NoLog openFiles={openFiles} />}
+      {isEmpty && <NoLog openFiles={openFiles} />}
       {record !== null && own !== null && <LogOpen key={record.id} record={record} study={own} />}
       <p className={styles.cautions}>{ROAD_CAUTIONS}</p>
     </div>
@@ -83,7 +84,6 @@ function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: ()
         />
       )}
       <span className={styles.spring} />
-      {build.invented && <DemoButton />}
       <Button onPress={openFiles}>Open a log…</Button>
       {record !== null && <Button onPress={remove}>Remove this log</Button>}
     </div>
@@ -103,18 +103,30 @@ function DemoButton() {
   return <Button onPress={open}>Try the invented log</Button>;
 }
 
+/** Before the first log: what it answers, what it takes, and the two ways in. */
 function NoLog({ openFiles }: { openFiles: () => void }) {
+  const isDemo = useLugline((state) => selectActiveBuild(state).invented === true);
   return (
     <div className={styles.empty}>
-      <p>
-        Drop the log of a pull anywhere on the page: text with a column each for engine speed, manifold pressure and, if
-        a pickup is fitted, shaft speed. Comma, semicolon, tab or bar between columns; names in English, German, French
-        or Spanish; any usual unit.
-      </p>
-      <p>The file stays on this machine. The build keeps at most 2,000 rows of it.</p>
-      <Button variant="primary" onPress={openFiles}>
-        Open a log…
-      </Button>
+      <h1>Did the shaft stay under its limit, and is the car where the match said?</h1>
+      <p>Log two or three full-throttle pulls and drop the file anywhere on this page.</p>
+      <dl>
+        <dt>Columns</dt>
+        <dd>Engine speed and manifold pressure; shaft speed if a pickup is fitted. Whatever else is there helps.</dd>
+        <dt>Form</dt>
+        <dd>
+          Text with comma, semicolon, tab or bar between columns; names in English, German, French or Spanish; any usual
+          unit.
+        </dd>
+        <dt>Kept</dt>
+        <dd>The file stays on this machine. The build keeps at most 2,000 rows of it.</dd>
+      </dl>
+      <div className={styles.ways}>
+        <Button variant="primary" onPress={openFiles}>
+          Open a log…
+        </Button>
+        {isDemo && <DemoButton />}
+      </div>
     </div>
   );
 }

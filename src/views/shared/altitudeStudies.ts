@@ -126,7 +126,10 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   const guessed = crossings.filter(({ isGuess }) => isGuess).map(({ engineSpeedRpm }) => rpmText(engineSpeedRpm));
   const already = driven.filter(({ status }) => status === 'from-lowest');
   const rising = driven.filter(({ status }) => status === 'crossed').toSorted(byAltitude);
-  const details = [...sentences(already, () => `Already at ${low}`), ...sentences(rising, from(unit))];
+  const names = [...new Set(already.map(({ limit }) => limitName(limit)))];
+  // Of one limit, the headline says where it is over; of several, which of them where stands below.
+  const over = names.length > 1 ? sentences(already, () => `Already at ${low}`) : [];
+  const details = [...over, ...sentences(rising, from(unit))];
   if (guessed.length > 0) {
     details.push(
       `Not judged: at ${guessed.join(', ')} the shaft turns slower than the lowest speed line, and the surge or choke limit that would be crossed is a guess there.`,
@@ -141,7 +144,6 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
   }
   const first = rising[0];
   if (already.length > 0) {
-    const names = [...new Set(already.map(({ limit }) => limitName(limit)))].join(', ');
     const speeds = already.map(({ engineSpeedRpm }) => engineSpeedRpm);
     const where = `${speeds.length === 1 ? 'at ' : ''}${rangeText(speeds)}`;
     const next =
@@ -150,7 +152,7 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
         : already.length < driven.length
           ? ` The other engine speeds hold up to ${high}.`
           : '';
-    return { tone: 'stop', headline: `Already over at ${low}: ${names}, ${where}.${next}`, details };
+    return { tone: 'stop', headline: `Already over at ${low}: ${names.join(', ')}, ${where}.${next}`, details };
   }
   if (first !== undefined) {
     const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limitName(first.limit)}, at ${rpmText(first.engineSpeedRpm)}.`;
