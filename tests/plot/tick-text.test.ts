@@ -1,7 +1,7 @@
 import { scaleLinear } from 'd3';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { tickText } from '../../src/plot/frame/axes.ts';
+import { linearScale, tickText } from '../../src/plot/frame/axes.ts';
 
 describe('the text of ticks', () => {
   it('has the decimals of the step, commas and the typographic minus', () => {
@@ -32,5 +32,25 @@ describe('the text of ticks', () => {
   it('can write a span of nothing', () => {
     expect(tickText([3, 3], 5)(3)).toBe('3');
     expect(tickText([], 5)(0.2)).toBe('0.2');
+  });
+});
+
+describe('the straight scale', () => {
+  // Source: d3-scale's scaleLinear, an independent implementation.
+  it('puts a value where d3-scale puts it, on a span of nothing too', () => {
+    const number = fc.double({ min: -1e6, max: 1e6, noNaN: true });
+    const domain = fc.oneof(
+      fc.tuple(number, number),
+      number.map((at): [number, number] => [at, at]),
+    );
+    fc.assert(
+      fc.property(domain, number, ([low, high], value) => {
+        fc.pre(low === high || Math.abs(high - low) > 1e-3);
+        const expected = scaleLinear([low, high], [65, 464])(value);
+        expect(Math.abs(linearScale([low, high], [65, 464])(value) - expected)).toBeLessThanOrEqual(
+          1e-9 * Math.max(1, Math.abs(expected)),
+        );
+      }),
+    );
   });
 });

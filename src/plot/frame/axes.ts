@@ -7,7 +7,7 @@ import { type PlotSize, rounded, TICK_FONT, TITLE_FONT, textWidth } from './pixe
 
 type Span = readonly [number, number];
 
-/** A straight line from data to pixels and back; data that is not finite gives a pixel that is not. */
+/** A straight line from data to pixels and back; data that is not finite gives a pixel that is not, and a span of nothing its middle. */
 export interface LinearScale {
   (value: number): number;
   invert(pixel: number): number;
@@ -18,7 +18,7 @@ export interface LinearScale {
 /** d3's own scale brings colours, dates and number formats along: 8 kB of a start script that has no room for them. */
 export function linearScale([low, high]: Span, [from, to]: Span): LinearScale {
   const between = (a: number, b: number, share: number) => a * (1 - share) + b * share;
-  const scale = (value: number) => between(from, to, (value - low) / (high - low));
+  const scale = (value: number) => between(from, to, high === low ? 0.5 : (value - low) / (high - low));
   return Object.assign(scale, {
     invert: (pixel: number) =>
       to < from ? between(high, low, (pixel - to) / (from - to)) : between(low, high, (pixel - from) / (to - from)),

@@ -181,20 +181,23 @@ describe('every field', () => {
       await openView(page, view);
       await unfoldAll(page);
       const fields = await page.locator('main input:visible, main textarea:visible').count();
+      const put25: string[] = [];
       for (let i = 0; i < 25 && done < many; i += 1) {
         const from = Date.now();
-        const name = await put(page, by.below(Math.max(1, fields)), by.one(NASTY));
+        const text = by.one(NASTY);
+        const name = await put(page, by.below(Math.max(1, fields)), text);
         if (name === null) continue;
+        put25.push(`${view}, ${name}: ${JSON.stringify(text.slice(0, 20))}`);
         if (Date.now() - from > 1000) slow += 1;
         counts[name] = (counts[name] ?? 0) + 1;
         done += 1;
       }
       const shown = await page.evaluate(() => document.querySelector('main')?.textContent ?? '');
-      expect(shown).not.toMatch(/\bNaN\b|\bInfinity\b|\[object /);
+      expect(shown, put25.join('\n')).not.toMatch(/\bNaN\b|\bInfinity\b|\[object /);
       const attributes = await page.evaluate(
         () => document.querySelector('main')?.innerHTML.match(/="[^"]*NaN[^"]*"/g) ?? [],
       );
-      expect(attributes).toEqual([]);
+      expect(attributes, put25.join('\n')).toEqual([]);
       expect(await page.evaluate(() => 'foreign' in window)).toBe(false);
     }
     expect(session.complaints).toEqual([]);
