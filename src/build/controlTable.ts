@@ -1,6 +1,6 @@
 import { standardAtmosphere } from '../air/index.ts';
 import type { ControlTableOptions, TablePressure } from '../match/types.ts';
-import { formatNumber, fromSi, parseNumber, toSi, unitOf, writableText } from '../units/index.ts';
+import { formatNumber, fromSi, parseNumber, toSi, ungrouped, unitOf, writableText } from '../units/index.ts';
 import type { Build } from './document.ts';
 import { type BuildReader, buildReader } from './fieldReader.ts';
 import type { Problem } from './openFormat.ts';
@@ -203,7 +203,8 @@ const THOUSANDS = /^[+\-\u2212]?\d{1,3}(?:[,'\u2019]\d{3})+(?:\.\d+)?$/;
  * comma means is what makes every number possible: decimals first, then thousands, then what separates. Between tabs and semicolons a
  * cell may be empty (null).
  */
-function numbersIn(lines: readonly string[], isPossible: (value: number) => boolean): Numbers {
+function numbersIn(shown: readonly string[], isPossible: (value: number) => boolean): Numbers {
+  const lines = shown.map(ungrouped);
   const whole = lines.join('\n');
   const separator = whole.includes('\t') ? '\t' : whole.includes(';') ? ';' : null;
   const split = (line: string, at: RegExp) =>

@@ -1,5 +1,5 @@
 import type { $ZodIssue } from 'zod/v4/core';
-import { writableText } from '../units/index.ts';
+import { formatNumber, writableText } from '../units/index.ts';
 
 /** What is wrong with a file or an entry: where, and in plain words what and what to do. */
 export interface Problem {
@@ -47,9 +47,7 @@ export function guardJson(json: unknown, maxValues: number): Parsed<unknown> {
     const keys = Object.keys(group.value);
     values += keys.length;
     if (values > maxValues) {
-      return refused(
-        `The file holds more than ${maxValues.toLocaleString('en')} values; a file of this kind never does.`,
-      );
+      return refused(`The file holds more than ${formatNumber(maxValues, 0)} values; a file of this kind never does.`);
     }
     const problem = pushChildren(group, keys, stack);
     if (problem !== null) return problem;
@@ -154,7 +152,7 @@ export function explainIssues(issues: readonly $ZodIssue[], json: unknown): Prob
 export function firstOf(problems: readonly Problem[], count = problems.length): Problem[] {
   const shown = problems.slice(0, MOST_SHOWN);
   const more = count - shown.length;
-  if (more > 0) shown.push({ path: '', message: `And ${more.toLocaleString('en')} more problems of this kind.` });
+  if (more > 0) shown.push({ path: '', message: `And ${formatNumber(more, 0)} more problems of this kind.` });
   return shown;
 }
 
@@ -200,7 +198,7 @@ function sentence(issue: $ZodIssue, value: unknown): string {
 function bound(words: string, limit: number | bigint, origin: string, value: unknown): string {
   if (origin === 'string')
     return words === 'at most'
-      ? `This text is longer than ${limit.toLocaleString('en')} characters. Shorten it.`
+      ? `This text is longer than ${formatNumber(Number(limit), 0)} characters. Shorten it.`
       : 'This text must not be empty.';
   const percent = limit === 1 && words === 'at most' ? ' Write 0.74 for 74 %.' : '';
   return `This must be ${words} ${limit}, not ${found(value)}.${percent}`;

@@ -1,3 +1,4 @@
+import { formatNumber } from '../units/index.ts';
 import type { Restored } from './commands/builds.ts';
 import type { Build, Candidate, MapDraft, Settings, Workspace } from './document.ts';
 import { sameContent, withMapsOf } from './document.ts';
@@ -161,7 +162,7 @@ export function parseBackupFile(json: unknown): Parsed<Backup> {
   const lost = [...builds.lost, ...shelf.lost];
   if (builds.gaveUp || shelf.gaveUp)
     return refused(
-      `More than ${MOST_LOST.toLocaleString('en')} entries cannot be read: Lugline writes no such backup. Nothing of it is taken.`,
+      `More than ${formatNumber(MOST_LOST, 0)} entries cannot be read: Lugline writes no such backup. Nothing of it is taken.`,
     );
   if (builds.read.length === 0 && shelf.read.length === 0) {
     return lost.length > 0 ? { ok: false, problems: firstOf(lost) } : refused('The backup holds no build and no map.');

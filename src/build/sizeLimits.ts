@@ -1,10 +1,10 @@
-import { MOST_ROWS, tableTooLong } from '../units/index.ts';
+import { formatNumber, MOST_ROWS, tableTooLong } from '../units/index.ts';
 import type { MapDraft } from './document.ts';
 
 /** The largest published sheets have some 20 lines and 400 points; beyond these bounds it is not a sheet. */
 const MOST_LINES = 100;
 
-const many = (count: number) => count.toLocaleString('en');
+const many = (count: number) => formatNumber(count, 0);
 
 /** Why the tables hold more than can be a compressor map (100 lines or contours, 5,000 points in all), or null. */
 export function mapTooBig(map: Pick<MapDraft, 'speedLines' | 'surgeLine' | 'islands'>): string | null {

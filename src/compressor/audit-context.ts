@@ -1,3 +1,4 @@
+import { formatNumber } from '../units/index.ts';
 import { flowReadingStep, readingStep } from './gaussian-process.ts';
 import type { AuditFinding, FlowUnit, MapSheet } from './types.ts';
 
@@ -10,12 +11,9 @@ export interface AuditWords {
   efficiency(value: number): string;
 }
 
-/** 148200 -> '148,200'; anything that is not a number is named as such. */
+/** As formatNumber; anything that is not a number is named as such. */
 export function groupedNumber(value: number, decimals = 0): string {
-  if (!Number.isFinite(value)) return 'not a number';
-  const [whole = '', fraction] = Math.abs(value).toFixed(decimals).split('.');
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',');
-  return `${value < 0 ? '-' : ''}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
+  return Number.isFinite(value) ? formatNumber(value, decimals) : 'not a number';
 }
 
 const LARGEST_DECIMALS: Record<FlowUnit, number> = { 'kg/s': 4, 'lb/min': 2, 'm3/s': 4, cfm: 1 };

@@ -206,7 +206,7 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
       optional(
         'Shift of the turbine inlet temperature',
         (turbine) => turbine.inletTemperatureShiftK,
-        from(-1000, 1000, 'from -1000 K to 1000 K'),
+        from(-1000, 1000, 'from -1\u202f000 K to 1\u202f000 K'),
       ),
       curve('Turbine inlet temperature', (turbine) => turbine.inletTemperatureK),
       ({ efficiency, capacity }) =>
@@ -254,7 +254,7 @@ export function checkEngineSpeed(input: MatchInput, engineSpeedRpm: number): Pro
   const { name, words } = GOALS[goal.kind];
   const least = goal.kind === 'gauge-boost' ? LEAST_MANIFOLD_PA - ambient.pressurePa : LEAST_GOAL[goal.kind];
   return (
-    check('Engine speed', engineSpeedRpm, above(0, 100_000, 'above 0 and at most 100,000 rpm')) ??
+    check('Engine speed', engineSpeedRpm, above(0, 100_000, 'above 0 and at most 100\u202f000 rpm')) ??
     check('Volumetric efficiency', at(engine.volumetricEfficiency), above(0, 2)) ??
     check('Lambda', at(engine.lambda), from(0.2, 20)) ??
     check('Brake specific fuel consumption', at(engine.bsfcKgPerJ), POSITIVE) ??

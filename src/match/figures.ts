@@ -43,13 +43,19 @@ export function resultUnits({
   return several ? { ...units, several } : units;
 }
 
-/** What a number means decides how it is written. `step`: rounded to whole steps of the unit, which is all that is known of it. */
+/** What a number means decides how it is written. `known`: rounded to what is known of it. */
 interface Kind {
   quantity: QuantityKey;
   unit: UnitChoice | { fixed: string; us?: string };
   /** By unit; one number: the same in every unit. */
   decimals: number | Readonly<Record<string, number>>;
-  step?: number;
+  known?: (value: number) => number;
+}
+
+/** No map is read to one revolution of the shaft: to 10 rpm, and from 100,000 rpm to four digits. */
+export function knownShaftSpeed(rpm: number): number {
+  const step = Math.abs(rpm) < 100_000 ? 10 : 100;
+  return Math.round(rpm / step) * step;
 }
 
 const PRESSURE = { kPa: 0, bar: 2, psi: 1 };
@@ -62,12 +68,21 @@ const KINDS = {
   temperature: { quantity: 'temperature', unit: 'temperature', decimals: 0 },
   power: { quantity: 'power', unit: 'power', decimals: 0 },
   torque: { quantity: 'torque', unit: 'torque', decimals: 0 },
-  // No map is read to one revolution of the shaft.
-  'shaft-speed': { quantity: 'rotational-speed', unit: 'shaft-speed', decimals: { rpm: 0, krpm: 1 }, step: 10 },
+  'shaft-speed': {
+    quantity: 'rotational-speed',
+    unit: 'shaft-speed',
+    decimals: { rpm: 0, krpm: 1 },
+    known: knownShaftSpeed,
+  },
   'tip-speed': { quantity: 'speed', unit: 'speed', decimals: 0 },
   'engine-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0 },
   // Found between the engine speeds of the line: not known to one revolution.
-  'threshold-speed': { quantity: 'engine-speed', unit: { fixed: 'rpm' }, decimals: 0, step: 10 },
+  'threshold-speed': {
+    quantity: 'engine-speed',
+    unit: { fixed: 'rpm' },
+    decimals: 0,
+    known: (rpm) => Math.round(rpm / 10) * 10,
+  },
   'pressure-ratio': { quantity: 'pressure-ratio', unit: { fixed: '1' }, decimals: 2 },
   number: { quantity: 'dimensionless', unit: { fixed: '1' }, decimals: 3 },
   margin: { quantity: 'fraction', unit: { fixed: '%' }, decimals: 1 },
@@ -144,11 +159,27 @@ export function showResult(
   units: ResultUnits,
   options: ShowOptions = {},
 ): string {
-  const { step } = kindOf(shown);
+  const { known } = kindOf(shown);
   const value = si ?? Number.NaN;
-  const rounded = step === undefined ? value : Math.round(value / step) * step;
   const decimals = decimalsShown(shown, units);
-  return formatQuantity(rounded, quantityShown(shown), unitShown(shown, units), { ...options, decimals });
+  return formatQuantity(known?.(value) ?? value, quantityShown(shown), unitShown(shown, units), {
+    ...options,
+    decimals,
+  });
+}
+
+/**
+ * A limit, SI, as it was entered: it is the maker's number or the user's, so none of its digits (up to three decimals) is rounded away.
+ * In a unit in which it is no short number, as results are. '–' for undefined and for what is not finite.
+ */
+export function showLimit(si: number | undefined, shown: Shown, units: ResultUnits): string {
+  const value = valueShown(si ?? Number.NaN, shown, units);
+  const usual = decimalsShown(shown, units);
+  const entered = [0, 1, 2, 3].find(
+    (decimals) => Math.abs(value - Number(value.toFixed(decimals))) <= 1e-9 * Math.abs(value),
+  );
+  const decimals = Math.max(entered ?? usual, usual);
+  return formatQuantity(si ?? Number.NaN, quantityShown(shown), unitShown(shown, units), { decimals });
 }
 
 /** The size of a margin, '1.2 %'; two decimals where one would read as nothing ('0.03 %'). Its sign is said in words beside it. */

@@ -17,6 +17,7 @@ import type {
   HeldGoal,
   SpreadDone,
 } from '../match/types.ts';
+import { formatNumber } from '../units/index.ts';
 import { emptyHistory, type History, rebased, redoStep, runChange, undoStep } from './history.ts';
 import { LINE_PARTS } from './lineParts.ts';
 import { memoryPictures, type PictureShelf } from './pictures.ts';
@@ -336,7 +337,7 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
       const others = ui.notices.filter((other) => other.id !== id);
       const details = notice.details.slice(0, MOST_DETAILS);
       const more = notice.details.length - details.length;
-      if (more > 0) details.push(`And ${more.toLocaleString('en')} more.`);
+      if (more > 0) details.push(`And ${formatNumber(more, 0)} more.`);
       set({ ui: { ...ui, notices: [...others, { ...notice, details, id }].slice(-MOST_NOTICES) } });
     },
     dismiss(noticeId) {

@@ -3,15 +3,19 @@ import { fromSi, type QuantityKey, unitOf } from './quantities.ts';
 /** Shown where a number is missing or not finite. */
 export const NO_NUMBER = '–';
 
+/** Between thousands. parseNumber takes it back. */
+const NARROW_SPACE = '\u202f';
+
 /**
- * A number for reading: fixed decimals, point as decimal sign, commas between thousands, the typographic minus, no negative zero.
+ * A number for reading: fixed decimals, point as decimal sign, the typographic minus, no negative zero; thousands parted by a narrow
+ * no-break space, never by a comma, which may be a decimal sign (ISO 80000-1, 7.3; SI brochure, 5.4.4).
  * Decimals 0 to 12. What is not finite becomes an en dash, never 'NaN'.
  */
 export function formatNumber(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return NO_NUMBER;
   const fixed = fixedDecimals(Math.abs(value), decimals);
   const [whole = '0', fraction] = fixed.split('.');
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',');
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, NARROW_SPACE);
   const negative = value < 0 && /[1-9]/.test(fixed);
   return `${negative ? '−' : ''}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
 }
@@ -24,6 +28,16 @@ function fixedDecimals(magnitude: number, decimals: number): string {
 /** Between a number and its unit, so that a line never breaks there. */
 export const NO_BREAK_SPACE = '\u00a0';
 
+/** A shown number as a machine reads it: digits without spaces, a plain minus, the empty text where there is no number. */
+export function bareNumber(text: string): string {
+  return text === NO_NUMBER ? '' : text.replaceAll(NARROW_SPACE, '').replace('−', '-');
+}
+
+/** Words for a file or the clipboard, with blanks that every program knows. */
+export function plainBlanks(text: string): string {
+  return text.replace(/[\u00a0\u202f]/g, ' ');
+}
+
 export interface FormatOptions {
   /** Instead of the unit's usual decimals. */
   decimals?: number;
@@ -33,7 +47,7 @@ export interface FormatOptions {
   signed?: boolean;
 }
 
-/** An SI value in a unit with its label: '148,200 rpm' (with a no-break space). What is not finite becomes an en dash without unit. */
+/** An SI value in a unit with its label: '148 200 rpm' (no line breaks in it). What is not finite becomes an en dash without unit. */
 export function formatQuantity(si: number, quantity: QuantityKey, unit: string, options: FormatOptions = {}): string {
   if (!Number.isFinite(si)) return formatNumber(si, 0);
   const found = unitOf(quantity, unit);

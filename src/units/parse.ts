@@ -29,6 +29,11 @@ const UNIT_TEXT = /^[\p{L}%°µ"][\p{L}/·³%°().]*\d?$/u;
 /** ... but neither an unfinished exponent, nor a slip inside a number ('20x5'), nor the letter O for a zero. */
 const NOT_A_UNIT = /^(?:[eEoO]|\p{L}\d)$/u;
 
+/** A text of many numbers without the spaces that formatNumber puts between thousands, so that blanks part numbers only. */
+export function ungrouped(text: string): string {
+  return text.replace(/(?<=\d)\u202f(?=\d{3}(?!\d))/g, '');
+}
+
 function fail(reason: ParseFailureReason, message: string, at: number): ParseFailure {
   return { ok: false, reason, message, at };
 }

@@ -1,3 +1,5 @@
+import { formatNumber } from './format.ts';
+
 /*
  * One limit for what is pasted, typed and opened: what could be made here must open again, and the page must not stall.
  */
@@ -7,7 +9,7 @@ export const MOST_ROWS = 5_000;
 /** A table of so many rows is shorter than this; nothing longer is looked at. */
 const MOST_CHARACTERS = 500_000;
 
-const many = (count: number) => count.toLocaleString('en');
+const many = (count: number) => formatNumber(count, 0);
 
 /** Why a pasted text is not looked at, or null. */
 export function pasteTooLong(text: string): string | null {

@@ -1,4 +1,4 @@
-import { parseNumber, writableText } from '../units/index.ts';
+import { parseNumber, ungrouped, writableText } from '../units/index.ts';
 
 type Delimiter = '\t' | ';' | ',' | 'blanks' | 'none';
 
@@ -11,7 +11,7 @@ type Delimiter = '\t' | ';' | ',' | 'blanks' | 'none';
  * the numbers, that is where the cells between blanks are all numbers ('0,05 1,42'), or where every line is one number ('0,05', '148,200').
  */
 export function parseClipboardTable(text: string): string[][] {
-  const lines = writableText(text.replaceAll('\ufeff', '')).replace(/\r\n?/g, '\n');
+  const lines = ungrouped(writableText(text.replaceAll('\ufeff', ''))).replace(/\r\n?/g, '\n');
   const rows = splitQuoted(lines, delimiterOf(lines));
   while (rows.length > 0 && rows.at(-1)?.every((cell) => cell === '')) rows.pop();
   return rows;

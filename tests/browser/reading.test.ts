@@ -75,9 +75,9 @@ describe('reading the map', () => {
       );
     const order = ['stop', 'caution', 'good', 'note'];
     expect(severities).toEqual([...severities].sort((a, b) => order.indexOf(a) - order.indexOf(b)));
-    const about = findings.findIndex((text) => /At [\d,]+ rpm/.test(text));
+    const about = findings.findIndex((text) => /At [\d\u202f]+ rpm/.test(text));
     expect(about).toBeGreaterThanOrEqual(0);
-    const speed = /At ([\d,]+) rpm/.exec(findings[about] ?? '')?.[1] ?? '';
+    const speed = /At ([\d\u202f]+) rpm/.exec(findings[about] ?? '')?.[1] ?? '';
     await openDrawer(page, 'Table');
     await page
       .getByRole('list', { name: /of A, worst first|on A/ })

@@ -1,11 +1,11 @@
 import type { Locator, Page } from 'playwright-core';
 import { expect } from 'vitest';
 
-/** A number as the page prints it: '148,200', '−1.2', '79.5 kPa'. NaN for what is no number, such as the dash of a missing value. */
+/** A number as the page prints it: '148 200', '−1.2', '79.5 kPa'. NaN for what is no number, such as the dash of a missing value. */
 export function printedNumber(text: string): number {
-  const match = /^[+]?([−-]?)([\d,]+(?:\.\d+)?)/.exec(text.trim());
+  const match = /^[+]?([−-]?)([\d\u202f]+(?:\.\d+)?)/.exec(text.trim());
   if (match === null) return Number.NaN;
-  return Number(`${match[1] === '' ? '' : '-'}${match[2]?.replaceAll(',', '')}`);
+  return Number(`${match[1] === '' ? '' : '-'}${match[2]?.replaceAll('\u202f', '')}`);
 }
 
 /** The number field with that label. */

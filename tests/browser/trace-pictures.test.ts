@@ -98,7 +98,7 @@ describe('pictures that cannot be opened', () => {
       [named('empty.png', ''), /The file is empty/],
       [named('letter.png', 'Dear customer, the sheet is in the post.'), /no picture that can be opened/],
       [named('page.svg', '<html><script>alert(1)</script></html>'), /no picture that can be opened/],
-      [named('huge.png', huge), /60,000 by 60,000 pixels; at most 64 million/],
+      [named('huge.png', huge), /60\u202f000 by 60\u202f000 pixels; at most 64 million/],
       [named('cut.jpg', jpeg.subarray(0, jpeg.length >> 1)), /cut off/],
       [named('cut.png', png.subarray(0, png.length - 5000)), /cut off/],
       [named('old.gif', 'GIF89a\u0001\u0000\u0001\u0000'), /a GIF/],
@@ -153,7 +153,7 @@ describe('a picture that is dropped or pasted', () => {
       });
     }
     await hand.stage.locator('canvas').first().waitFor();
-    await session.page.getByText('carried.png: 1,600 by 1,200 pixels').waitFor();
+    await session.page.getByText('carried.png: 1\u202f600 by 1\u202f200 pixels').waitFor();
     await closeCleanly(session);
   });
 });
@@ -192,7 +192,7 @@ describe('drawings and pages', () => {
     await hand.page.getByLabel('Picture of the sheet', { exact: true }).setInputFiles(named('two pages.pdf', bytes));
     await hand.page.getByRole('button', { name: 'Page 2', exact: true }).click();
     await hand.stage.locator('canvas').first().waitFor();
-    await hand.page.getByText(/two pages\.pdf, page 2: [\d,]+ by [\d,]+ pixels/).waitFor();
+    await hand.page.getByText(/two pages\.pdf, page 2: [\d\u202f]+ by [\d\u202f]+ pixels/).waitFor();
     const dark = await hand.stage
       .locator('canvas')
       .first()

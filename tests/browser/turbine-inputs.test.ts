@@ -139,7 +139,7 @@ describe('the exhaust in the sidebar', () => {
     const exhaust = page.getByRole('group', { name: /^Exhaust/ });
     await expect
       .poll(async () => plain(await exhaust.getByRole('status').textContent()))
-      .toMatch(/^[\d,]+ °C to [\d,]+ °C along the line, estimated from fuel, lambda and consumption\.$/);
+      .toMatch(/^[\d\u202f]+ °C to [\d\u202f]+ °C along the line, estimated from fuel, lambda and consumption\.$/);
     const loss = exhaust.getByRole('spinbutton', { name: 'Pressure loss' });
     await typeInto(loss, '5,0');
     const free = await changed(() => readColumn(page, 'Air flow'), new Map());

@@ -4,12 +4,12 @@ import { closeCleanly, load, openApp, shoot, typeInto } from './harness.ts';
 import { cellOf, changed, field, openDrawer, readColumn, readFindings, readPoints, unfold } from './screen.ts';
 
 const plain = (text: string | null) => (text ?? '').replace(/\u00a0/g, ' ').trim();
-const numberIn = (text: string) => Number(text.replaceAll(',', ''));
+const numberIn = (text: string) => Number(text.replaceAll('\u202f', ''));
 
 /** What is said of the boost threshold, rpm; NaN where nothing is. */
 async function thresholdRpm(page: Page): Promise<number> {
   const said = (await readFindings(page)).find((text) => text.includes('(boost threshold)')) ?? '';
-  return numberIn(/from about ([\d,]+) rpm/i.exec(said)?.[1] ?? 'none');
+  return numberIn(/from about ([\d\u202f]+) rpm/i.exec(said)?.[1] ?? 'none');
 }
 
 /** Engine speeds whose row says that the turbine holds the boost, and their wastegate flow fractions as printed. */
@@ -96,7 +96,7 @@ describe('what the turbine makes of a match', () => {
     await shut.waitFor();
     const said = plain(await shut.textContent());
     const [, rpm = '', boost = '', goal = ''] =
-      /At ([\d,]+) rpm the gate is shut and the exhaust drives ([\d,]+) kPa of boost instead of ([\d,]+) kPa/.exec(
+      /At ([\d\u202f]+) rpm the gate is shut and the exhaust drives ([\d\u202f]+) kPa of boost instead of ([\d\u202f]+) kPa/.exec(
         said,
       ) ?? [];
     expect(Number(boost)).toBeLessThan(Number(goal));
@@ -145,7 +145,7 @@ describe('what the turbine makes of a match', () => {
     await expect.poll(async () => plain(await summary.textContent())).toContain('More air at the same boost');
     const said = plain(await summary.textContent());
     const match =
-      /Both hold ([\d,]+) kPa absolute there: p3\/p_m is ([\d.]+) instead of ([\d.]+), so less burnt gas stays in the cylinders and more fresh air comes in \(\+([\d.]+) %\)/.exec(
+      /Both hold ([\d\u202f]+) kPa absolute there: p3\/p_m is ([\d.]+) instead of ([\d.]+), so less burnt gas stays in the cylinders and more fresh air comes in \(\+([\d.]+) %\)/.exec(
         said,
       );
     expect(match, said).not.toBeNull();
@@ -178,7 +178,7 @@ describe('what the turbine makes of a match', () => {
     await expect.poll(async () => (await readFindings(page)).filter((text) => text.startsWith('Stop'))).toHaveLength(2);
     const stops = (await readFindings(page)).slice(0, 2).join(' ');
     // 1650 °F are 899 °C (5/9 of the difference to 32 °F, by definition).
-    expect(stops).toMatch(/the exhaust enters the turbine at [\d,]+ °C; the limit is 899 °C/);
+    expect(stops).toMatch(/the exhaust enters the turbine at [\d\u202f]+ °C; the limit is 899 °C/);
     expect(stops).toMatch(/the back-pressure ratio p3\/p_m is 1\.\d\d; the limit is 1\.20/);
     await expect.poll(() => words(chart)).toContain('limit 1.20');
     // Beside the open drawer the map is small, and a name that finds no room is left out.

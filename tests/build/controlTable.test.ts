@@ -51,7 +51,13 @@ describe('breakpoints, typed or pasted', () => {
   });
 
   it('a comma before thousands is known by what an engine speed can be', () => {
-    for (const text of ['1,000 1,500 12,000', '1,000; 1,500; 12,000', '1,000, 1,500, 12,000', "1'000 1'500 12'000"]) {
+    for (const text of [
+      '1,000 1,500 12,000',
+      '1,000; 1,500; 12,000',
+      '1,000, 1,500, 12,000',
+      "1'000 1'500 12'000",
+      '1\u202f000 1\u202f500 12\u202f000',
+    ]) {
       expect(setupOf({ engineSpeeds: text }).options.engineSpeedsRpm, text).toEqual([1000, 1500, 12_000]);
     }
     expect(setupOf({ engineSpeeds: '1000,1500,12000' }).options.engineSpeedsRpm).toEqual([1000, 1500, 12_000]);

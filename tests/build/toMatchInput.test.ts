@@ -160,7 +160,7 @@ describe('what stands in the way is named with its path', () => {
     ['an empty field', 'engine.displacement', typed('', 'L'), 'The displacement is missing. Enter it.'],
     ['an unreadable text', 'air.altitude', typed('high', 'm'), "'high'"],
     ['an unknown unit', 'air.altitude', typed('5', 'furlong'), "'furlong'"],
-    ['out of range, bounds in the unit of the field', 'air.altitude', typed('30000', 'ft'), '19,685'],
+    ['out of range, bounds in the unit of the field', 'air.altitude', typed('30000', 'ft'), '19\u202f685'],
     ['a humidity over 100 %', 'air.relativeHumidity', typed('140', '%'), 'between 0'],
     ['engine speeds the wrong way round', 'engineSpeeds.to', typed('1000', 'rpm'), 'below the lowest'],
     ['a step that gives thousands of points', 'engineSpeeds.step', typed('1', 'rpm'), 'larger one'],

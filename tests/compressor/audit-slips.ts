@@ -50,7 +50,9 @@ export const SLIPS: Slip[] = [
     sheet: withSpeed(4, Math.round(speed(4) * 1.08)),
     severity: 'warning',
     place: line(4),
-    says: new RegExp(`put it near ${(Math.round(speed(4) / 1000) * 1000).toLocaleString('en')} rpm`),
+    says: new RegExp(
+      `put it near ${(Math.round(speed(4) / 1000) * 1000).toLocaleString('en').replaceAll(',', '\u202f')} rpm`,
+    ),
   },
   {
     code: 'speed-twice',
@@ -169,7 +171,7 @@ export const SLIPS: Slip[] = [
     sheet: withPoint(3, 2, { flow: -0.1 }),
     severity: 'error',
     place: line(3, 2),
-    says: /at -0\.1 kg\/s: the flow is not above zero/,
+    says: /at −0\.1 kg\/s: the flow is not above zero/,
   },
   {
     code: 'point-stands-off',

@@ -85,7 +85,7 @@ describe('labels of the map', () => {
     expect(roles('island').sort()).toEqual(['60 %', '68 %', '72 %', '76 %']);
     expect(roles('surge')).toEqual(['surge line']);
     expect(roles('choke')).toEqual(['choke end']);
-    expect(roles('rated')).toEqual(['rated speed 172,000 rpm']);
+    expect(roles('rated')).toEqual(['rated speed 172\u202f000 rpm']);
   });
 });
 

@@ -31,7 +31,9 @@ export function inventedChart(lineCount = 8, over: Partial<MapChart> = {}): MapC
     ratioAxis: { title: 'Pressure ratio, total to total' },
     extent: { minFlowKgPerS: 0, maxFlowKgPerS: 0.36, minPressureRatio: 1, maxPressureRatio: 3.75 },
     speedLines: speeds.map((speed) => ({
-      label: Math.round(speed * 180_000).toLocaleString('en-US'),
+      label: Math.round(speed * 180_000)
+        .toLocaleString('en')
+        .replaceAll(',', '\u202f'),
       kind: 'entered',
       points: rangeOf(40).map((i) => onLine(speed, i / 39)),
       isRated: false,
@@ -43,7 +45,7 @@ export function inventedChart(lineCount = 8, over: Partial<MapChart> = {}): MapC
     islandLabelNote: 'Efficiency islands, total to total',
     ratedSpeedLine: {
       pieces: [{ points: rangeOf(40).map((i) => onLine(0.955, i / 39)), extended: false }],
-      label: 'rated speed 172,000 rpm',
+      label: 'rated speed 172\u202f000 rpm',
     },
     sheetPoints: [],
     ...over,

@@ -19,7 +19,7 @@ function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
         points: points.map((p) => ({ ...p, value: p.value - 12_000 })),
       },
     ],
-    limits: [{ label: 'limit 160,000 rpm', value: 160_000, severity: 'stop' }],
+    limits: [{ label: 'limit 160\u202f000 rpm', value: 160_000, severity: 'stop' }],
     focusX: null,
     focusSeriesId: null,
     ...over,
@@ -49,7 +49,7 @@ afterEach(() => {
 describe('the line chart', () => {
   it('names its axes with units, its series and its limit on the lines', () => {
     const { texts } = chartOf(modelOf());
-    for (const text of ['Shaft speed, rpm', 'Engine speed, rpm', 'A', 'B', 'limit 160,000 rpm']) {
+    for (const text of ['Shaft speed, rpm', 'Engine speed, rpm', 'A', 'B', 'limit 160\u202f000 rpm']) {
       expect(texts()).toContain(text);
     }
   });
@@ -84,8 +84,8 @@ describe('the line chart', () => {
     await Promise.resolve();
     observer.disconnect();
     expect(touched).toBe(0);
-    expect(texts()).toContain('100,000 rpm');
-    expect(texts()).toContain('88,000 rpm');
+    expect(texts()).toContain('100\u202f000 rpm');
+    expect(texts()).toContain('88\u202f000 rpm');
   });
 
   it('asks for the nearest engine speed of the series under the pointer, and by keys', () => {
@@ -94,7 +94,7 @@ describe('the line chart', () => {
     expect([3000, 4000]).toContain(onPoint.mock.lastCall![0].x);
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'End' }));
     expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, seriesId: 'a', by: 'key' });
-    expect(announce).toHaveBeenLastCalledWith('At 6,000 rpm, A 150,000 rpm, B 138,000 rpm');
+    expect(announce).toHaveBeenLastCalledWith('At 6\u202f000 rpm, A 150\u202f000 rpm, B 138\u202f000 rpm');
   });
 });
 

@@ -102,7 +102,7 @@ describe('the map plot', () => {
       'B: Rowan',
       'surge line',
       'choke end',
-      'rated speed 172,000 rpm',
+      'rated speed 172\u202f000 rpm',
     ]) {
       expect(texts).toContain(text);
     }

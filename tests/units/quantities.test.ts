@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  bareNumber,
   convert,
   formatNumber,
   formatQuantity,
@@ -68,12 +69,12 @@ describe('the table of quantities', () => {
 
 describe('formatting', () => {
   it.each([
-    [148200, 'rotational-speed', 'rpm', '148,200\u00a0rpm'],
+    [148200, 'rotational-speed', 'rpm', '148\u202f200\u00a0rpm'],
     [293.65, 'temperature', 'degC', '20.5\u00a0°C'],
     [0.724, 'efficiency', '%', '72.4\u00a0%'],
     [2.345, 'pressure-ratio', '1', '2.345'],
     [-12345.6, 'pressure-gauge', 'kPa', '−12.3\u00a0kPa'],
-    [0.00199, 'displacement', 'cm3', '1,990\u00a0cm³'],
+    [0.00199, 'displacement', 'cm3', '1\u202f990\u00a0cm³'],
   ] as const)('%d of %s in %s', (si, quantity: QuantityKey, unit, expected) => {
     expect(formatQuantity(si, quantity, unit)).toBe(expected);
   });
@@ -89,7 +90,19 @@ describe('formatting', () => {
     expect(formatNumber(Number.NaN, 1)).toBe('–');
     expect(formatQuantity(Number.POSITIVE_INFINITY, 'power', 'kW')).toBe('–');
     expect(formatNumber(-0.04, 1)).toBe('0.0');
-    expect(formatNumber(1e21, 0)).toBe('1,000,000,000,000,000,000,000');
+    expect(formatNumber(1e21, 0)).toBe('1\u202f000\u202f000\u202f000\u202f000\u202f000\u202f000\u202f000');
+  });
+
+  // ISO 80000-1, 7.3, and SI brochure, 5.4.4 (from memory): groups of three digits, parted by a small space and by nothing else.
+  it('parts thousands by a narrow no-break space, never by a comma; files and the clipboard get bare digits', () => {
+    fc.assert(
+      fc.property(fc.double({ min: -1e9, max: 1e9, noNaN: true }), fc.nat(4), (value, decimals) => {
+        const shown = formatNumber(value, decimals);
+        expect(shown).toMatch(/^−?\d{1,3}(?:\u202f\d{3})*(?:\.\d+)?$/);
+        expect(Number(bareNumber(shown))).toBe(Number(value.toFixed(decimals)) + 0);
+      }),
+    );
+    expect(bareNumber('–')).toBe('');
   });
 
   it('reads back what it shows with the usual decimals, in every unit', () => {

@@ -62,6 +62,14 @@ describe('parseClipboardTable', () => {
     ],
     ['one column with decimal commas', '0,05\n0,08', [['0,05'], ['0,08']]],
     ['one column with thousands commas', '90,000\n148,200', [['90,000'], ['148,200']]],
+    [
+      'blanks, numbers parted as they are shown',
+      '148\u202f200 0.08\n90\u202f000 1.40',
+      [
+        ['148200', '0.08'],
+        ['90000', '1.40'],
+      ],
+    ],
     ['one number', '20,5', [['20,5']]],
     [
       'empty cells',

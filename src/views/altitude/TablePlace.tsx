@@ -7,7 +7,7 @@ import {
   useLugline,
   useLuglineStore,
 } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { formatNumber, plainBlanks } from '../../units/index.ts';
 import { Button, ChoiceRow, formatClipboardTable, formatCsv } from '../../widgets/index.ts';
 import {
   bareNumbers,
@@ -103,7 +103,7 @@ const TableSections = memo(function TableSections({ study, isCurrent }: { study:
   const cautions = [...TABLE_CAUTIONS, NOT_THE_ENGINE];
   const csv = () => {
     const remarks = [sheet.headline, ...sheet.details, ...sheet.legend, ...cautions];
-    return `\uFEFF${formatCsv(withHeadings(sheet))}\r\n${formatCsv(remarks.map((words) => [words.replaceAll('\u00a0', ' ')]))}`;
+    return `\uFEFF${formatCsv(withHeadings(sheet))}\r\n${formatCsv(remarks.map((words) => [plainBlanks(words)]))}`;
   };
   const name = fileName(study.build.candidates[study.candidateIndex]?.name ?? letter, 'control-unit-table', 'csv');
   const empty = sheet.rows.flatMap(({ cells }) => cells).filter(({ bare }) => bare === '').length;

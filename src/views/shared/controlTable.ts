@@ -9,7 +9,7 @@ import {
   showResult,
 } from '../../match/index.ts';
 import type { TableStudy } from '../../store/index.ts';
-import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { bareNumber, formatNumber, fromSi, NO_NUMBER, plainBlanks, unitOf } from '../../units/index.ts';
 import { rpmText } from './altitudeStudies.ts';
 import { candidateLetter } from './provenance.ts';
 
@@ -156,7 +156,7 @@ function entered({ entered: given }: ControlCell, w: Writing): ControlCellWords 
   const said = { holds: '', over: 'over: ', under: 'less than can be held: ', none: 'no boost holds: ' }[verdict];
   return {
     text: w.given(value),
-    bare: w.given(value).replaceAll(',', '').replace('\u2212', '-'),
+    bare: bareNumber(w.given(value)),
     mark,
     state,
     spoken: limit === null ? '' : `${said}${nameOf(limit)}`,
@@ -355,5 +355,5 @@ export function withHeadings({ corner, title, columns, rows }: ControlSheet): st
   return [
     [`${title}: ${corner}`, ...columns],
     ...rows.map(({ heading, cells }) => [heading, ...cells.map(({ bare }) => bare)]),
-  ].map((row) => row.map((cell) => cell.replaceAll('\u00a0', ' ')));
+  ].map((row) => row.map((cell) => plainBlanks(cell)));
 }

@@ -1,4 +1,5 @@
 import type { Measured, WheelAtSpeed, WheelRatios } from '../../compressor/index.ts';
+import { knownShaftSpeed } from '../../match/index.ts';
 import type { CandidateFigures, WheelResults } from '../../store/index.ts';
 import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 
@@ -67,9 +68,10 @@ export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits
 function shaftWords(which: 'rated' | 'fastest', { compressor }: CandidateFigures): string {
   const at = compressor[which];
   const name = which === 'rated' ? 'rated' : 'fastest now';
-  return at === null
-    ? name
-    : `${name} (${formatNumber(Math.round(at.shaftSpeedRpm / 10) * 10, 0)}${NO_BREAK_SPACE}rpm)`;
+  if (at === null) return name;
+  // The rated speed is the maker's own number.
+  const rpm = which === 'rated' ? at.shaftSpeedRpm : knownShaftSpeed(at.shaftSpeedRpm);
+  return `${name} (${formatNumber(rpm, 0)}${NO_BREAK_SPACE}rpm)`;
 }
 
 function frequency(hz: number | null): FigureText {

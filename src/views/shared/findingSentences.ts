@@ -5,6 +5,7 @@ import {
   marginSize,
   RESULTS,
   type ResultUnits,
+  showLimit,
   showResult,
   unitShown,
 } from '../../match/index.ts';
@@ -21,9 +22,6 @@ import {
 } from './turbineSentences.ts';
 
 const shaft = (speed: number | undefined, units: ResultUnits) => showResult(speed, 'shaft-speed', units);
-/** A limit as it was entered, to the last turn. */
-const entered = (speed: number | undefined, units: ResultUnits) =>
-  units['shaft-speed'] === 'rpm' ? showResult(speed, 'engine-speed', units) : shaft(speed, units);
 const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
 /** Rounded up: what is named as enough must be enough. */
 export function atLeast(si: number | undefined, unit: string, decimals = 0): string {
@@ -47,7 +45,7 @@ const edgeWords = (margin: number | undefined, beyond: string, within: string): 
 const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   overspeed: {
     say: (v, u, { at }) =>
-      `${at}the shaft turns ${shaft(v.shaftSpeedRpm, u)}, ${marginSize(v.margin)} over its limit of ${entered(v.limitRpm, u)}.`,
+      `${at}the shaft turns ${shaft(v.shaftSpeedRpm, u)}, ${marginSize(v.margin)} over its limit of ${showLimit(v.limitRpm, 'shaft-speed', u)}.`,
     extent: 'Over its limit',
   },
   'speed-reserve': {
@@ -102,8 +100,8 @@ const HIGHEST = Object.fromEntries(
     if (finding === null || bounds === null) return [];
     const { shown } = RESULTS[bounds.result];
     const say: FindingSentence['say'] = (values, units, { at }) => {
-      const [value, limit] = finding.names.map((name) => showResult(values[name], shown, units));
-      return `${at}${finding.sentence(value!, limit!)}.`;
+      const [value, limit] = finding.names;
+      return `${at}${finding.sentence(showResult(values[value], shown, units), showLimit(values[limit], shown, units))}.`;
     };
     return [[LIMIT_KEYS[i]!, { say, extent: finding.extent }]];
   }),

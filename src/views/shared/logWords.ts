@@ -1,5 +1,5 @@
 import { CHANNELS } from '../../build/index.ts';
-import { type ResultUnits, showResult } from '../../match/index.ts';
+import { type ResultUnits, showLimit, showResult } from '../../match/index.ts';
 import type {
   BladeVerdict,
   CauseGroup,
@@ -40,9 +40,9 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
   'wrong-car': ({ values }) =>
     `The shaft speed is ${aside(values.logRatio ?? 0)} what this build gives, more than its inputs can be off, and no blade count explains it. Is this the log of this car and candidate?`,
   overspeed: ({ values }, units) =>
-    `The shaft reached ${shaft(values.shaftSpeedRpm, units)}, over its limit of ${shaft(values.limitRpm, units)}. Lower the boost before the next pull: a wheel that bursts throws metal.`,
+    `The shaft reached ${shaft(values.shaftSpeedRpm, units)}, over its limit of ${showLimit(values.limitRpm, 'shaft-speed', units)}. Lower the boost before the next pull: a wheel that bursts throws metal.`,
   'overspeed-between-rows': ({ values }, units) =>
-    `The shaft reached ${shaft(values.shaftSpeedRpm, units)}; between two rows it may have been ${shaft(values.betweenRowsRpm, units)} higher, over its limit of ${shaft(values.limitRpm, units)}. Log faster, or stay lower.`,
+    `The shaft reached ${shaft(values.shaftSpeedRpm, units)}; between two rows it may have been ${shaft(values.betweenRowsRpm, units)} higher, over its limit of ${showLimit(values.limitRpm, 'shaft-speed', units)}. Log faster, or stay lower.`,
   pegged: ({ values }) => `A sensor was at its end in ${many(values.rows)}: boost may be higher than logged.`,
   spikes: ({ values }) => `Spikes and drop-outs of a sensor were taken out of ${many(values.rows)}.`,
   'gauge-zero': ({ values }) =>
@@ -54,13 +54,13 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
   'map-meters-little': ({ values }) =>
     `The map meters flow in ${formatNumber(values.metered ?? 0, 0)} of ${many(values.rows)}: only its right-hand part does, where shaft speed changes with flow.`,
   'outlet-temperature': ({ values }, units) =>
-    `After the compressor the air reached ${heat(values.value, units)}, over the limit of ${heat(values.limit, units)}.`,
+    `After the compressor the air reached ${heat(values.value, units)}, over the limit of ${showLimit(values.limit, 'temperature', units)}.`,
   'turbine-temperature': ({ values }, units) =>
-    `Before the turbine the gas reached ${heat(values.value, units)}, over the limit of ${heat(values.limit, units)}.`,
-  'back-pressure': ({ values }) =>
-    `p3/p_m reached ${formatNumber(values.value ?? Number.NaN, 2)}, over the limit of ${formatNumber(values.limit ?? Number.NaN, 2)}.`,
+    `Before the turbine the gas reached ${heat(values.value, units)}, over the limit of ${showLimit(values.limit, 'temperature', units)}.`,
+  'back-pressure': ({ values }, units) =>
+    `p3/p_m reached ${formatNumber(values.value ?? Number.NaN, 2)}, over the limit of ${showLimit(values.limit, 'pressure-ratio', units)}.`,
   'manifold-pressure-limit': ({ values }, units) =>
-    `The manifold reached ${pressure(values.value, units)}, over the limit of ${pressure(values.limit, units)} (absolute).`,
+    `The manifold reached ${pressure(values.value, units)}, over the limit of ${showLimit(values.limit, 'absolute-pressure', units)} (absolute).`,
   lean: ({ values }) =>
     `At ${rpm(values.engineSpeedRpm)} lambda was ${formatNumber(values.lambda ?? Number.NaN, 2)} where ${formatNumber(values.entered ?? Number.NaN, 2)} is entered: a lean mixture under boost destroys engines. Do not pull again before it is found.`,
   'gate-shut-short': ({ values }, units) =>

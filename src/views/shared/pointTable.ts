@@ -12,7 +12,7 @@ import {
   unitLabel,
   whoseWords,
 } from '../../match/index.ts';
-import { formatNumber, NO_NUMBER } from '../../units/index.ts';
+import { bareNumber, formatNumber, plainBlanks } from '../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../widgets/index.ts';
 
 /** One column of the table of operating points, of its copy, of its file and of the sheet. */
@@ -130,14 +130,10 @@ export function pointTableText(
     'Remark',
   ];
   const lines = rows.map((row) => [
-    plainCell(row.engineSpeed),
-    ...columns.map((_, index) => (row.cells === null ? '' : plainCell(row.cells[index] ?? ''))),
-    row.remark,
+    bareNumber(row.engineSpeed),
+    ...columns.map((_, index) => (row.cells === null ? '' : bareNumber(row.cells[index] ?? ''))),
+    plainBlanks(row.remark),
   ]);
   const table = [heading, ...lines];
   return kind === 'csv' ? formatCsv(table) : `${formatClipboardTable(table)}\n`;
-}
-
-function plainCell(text: string): string {
-  return text === NO_NUMBER ? '' : text.replaceAll(',', '').replace('−', '-');
 }

@@ -35,7 +35,7 @@ describe('the answer of a road log', () => {
     const { severity, sentence, next, place } = answer({});
     expect(severity).toBe('caution');
     expect(sentence).toMatch(
-      /^Near \d,\d00 rpm the engine draws [45]\.\d % less air than entered; the shaft stayed under its limit by [\d,]+ rpm \(\d+\.\d %\)\.$/,
+      /^Near \d\u202f\d00 rpm the engine draws [45]\.\d % less air than entered; the shaft stayed under its limit by [\d\u202f]+ rpm \(\d+\.\d %\)\.$/,
     );
     expect(next).toMatch(/take it$/);
     expect(place).toBe('take');
@@ -45,14 +45,14 @@ describe('the answer of a road log', () => {
     const over = answer({}, { shaftSpeedRpm: 180_000, limitRpm: 172_000, timeS: 12.34, engineSpeedRpm: 4850, row: 7 });
     expect(over.severity).toBe('stop');
     expect(over.sentence).toMatch(
-      /^The shaft went over its limit by 8,000 rpm \(4\.7 %\) at 12\.3 s, 4,850 rpm of the engine; /,
+      /^The shaft went over its limit by 8\u202f000 rpm \(4\.7 %\) at 12\.3 s, 4\u202f850 rpm of the engine; /,
     );
     expect(over.next).toMatch(/^Lower the boost/);
     expect(over.place).toEqual({ row: 7, timeS: 12.34 });
   });
 
   it('says that the shaft stayed under its limit only where every row, what lies between, and the reserve say so', () => {
-    const stayed = /stayed under its limit by [\d,]+ rpm \([\d.]+ %\)(;|\.)/;
+    const stayed = /stayed under its limit by [\d\u202f]+ rpm \([\d.]+ %\)(;|\.)/;
     const limit = { limitRpm: 172_000, reserve: 0.03, betweenRowsRpm: 0 };
     expect(answer({}, { ...limit, shaftSpeedRpm: 160_000 }).sentence).toMatch(stayed);
     expect(answer({}, { ...limit, shaftSpeedRpm: 171_000 }).sentence).toMatch(/less than the reserve of 3\.0 %/);
@@ -103,7 +103,7 @@ describe('the answer of a road log', () => {
     const candidates = [{ blades: 11, missed: false, shaftSpeedFactor: 1.2, probability: 0.99 }];
     const blades = { ...demo.result!.blades, verdict: 'other-count' as const, candidates };
     expect(answer({ blades }, { shaftSpeedRpm: 150_000, limitRpm: 172_000 }).sentence).toMatch(
-      /^The logged shaft speed is not to be believed: 11 blades would make it at most 180,000 rpm, over the limit/,
+      /^The logged shaft speed is not to be believed: 11 blades would make it at most 180\u202f000 rpm, over the limit/,
     );
   });
 

@@ -335,7 +335,7 @@ describe('the plot of a sheet', () => {
       reference: emptyMap('m').reference,
     };
     const chart = sheetChart(draft, fitDraft(draft), false);
-    expect(chart.speedLines.map((l) => [l.label, l.points.length])).toEqual([['90,000', 2]]);
+    expect(chart.speedLines.map((l) => [l.label, l.points.length])).toEqual([['90\u202f000', 2]]);
     expect(chart.extent.maxFlowKgPerS * chart.flowAxis.perKgPerS).toBeCloseTo(15, 9);
   });
   it('puts a place of the tables where its point is', () => {

@@ -31,7 +31,7 @@ describe("NASA's table as it stands", () => {
   it('says what it did', () => {
     const notes = table.notes.join(' ');
     expect(notes).toMatch(/lb\/s is brought to lb\/min \(times 60\)/);
-    expect(notes).toMatch(/15,243 to 15,265 rpm at 15,253 rpm/);
+    expect(notes).toMatch(/15\u202f243 to 15\u202f265 rpm at 15\u202f253 rpm/);
     expect(notes).toMatch(/put in order from surge to choke/);
   });
   it('gives the same lines without the percent column, by nearest speed', () => {

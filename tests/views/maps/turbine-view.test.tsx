@@ -146,8 +146,8 @@ describe('pasting into a turbine sheet', () => {
         .slice(1)
         .map((row) => [...row.children].map((c) => c.textContent)),
     ).toEqual([
-      ['60,000', '2', '10.2 to 12.4', '1.50 to 2.00'],
-      ['90,000', '2', '9.9 to 12.1', '1.70 to 2.40'],
+      ['60\u202f000', '2', '10.2 to 12.4', '1.50 to 2.00'],
+      ['90\u202f000', '2', '9.9 to 12.1', '1.70 to 2.40'],
     ]);
     expect(within(screen.getByLabelText('Flow is in')).queryByRole('option', { name: 'cfm' })).toBeNull();
     await user.click(screen.getByRole('button', { name: 'Take over 2 lines' }));

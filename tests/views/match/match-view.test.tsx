@@ -49,7 +49,7 @@ const column = (name: RegExp) =>
 const numberIn = (engineSpeed: string, name: RegExp) =>
   Number(
     plain(cells(rowOf(engineSpeed))[column(name)]?.textContent)
-      .replaceAll(',', '')
+      .replaceAll('\u202f', '')
       .replace('−', '-'),
   );
 const numberOf = (letter: string, title: string) =>
@@ -76,7 +76,7 @@ describe('the Match view', () => {
     const verdict = within(screen.getByRole('status', { name: 'Verdict' })).getAllByRole('button');
     const worst = selectCandidateResults(store.getState(), 1)!.findings[0]!;
     expect(worst).toMatchObject({ severity: 'stop', code: 'left-of-surge' });
-    const [from, to] = worst.rangeRpm!.map((rpm) => rpm.toLocaleString('en-US'));
+    const [from, to] = worst.rangeRpm!.map((rpm) => rpm.toLocaleString('en').replaceAll(',', '\u202f'));
     expect(plain(verdict[0]?.textContent)).toBe(`Larger drop-in surges from ${from} to ${to} rpm.`);
     expect(plain(verdict[1]?.textContent)).toMatch(/^Factory size holds, with [\d.]+ % in hand to surge\.$/);
     await user.click(verdict[0]!);
@@ -112,7 +112,7 @@ describe('the Match view', () => {
         ({ engineSpeedRpm }) => String(engineSpeedRpm) === shownRpm(),
       );
       if (point?.status !== 'ok') throw new Error('The demonstration has a point here.');
-      const rounded = (Math.round(point.shaftSpeedRpm / 10) * 10).toLocaleString('en-US');
+      const rounded = Number(point.shaftSpeedRpm.toPrecision(4)).toLocaleString('en').replaceAll(',', '\u202f');
       expect(numberOf(letter, 'Shaft speed')).toBe(`${rounded} rpm`);
       expect(numberOf(letter, 'Wheel power')).toBe(`${Math.round(point.wheelPowerW / 1000)} kW`);
     }
@@ -121,12 +121,12 @@ describe('the Match view', () => {
   it('shows the shaft running faster the higher the place, and says so first once it is over its limit', async () => {
     await openTable();
     await enter('Altitude', '0');
-    const atSea = numberIn('6,500', /Shaft/);
+    const atSea = numberIn('6\u202f500', /Shaft/);
     expect(findings().some((item) => /over its limit/.test(plain(item.textContent)))).toBe(false);
     await enter('Altitude', '2400');
-    expect(numberIn('6,500', /Shaft/)).toBeGreaterThan(atSea);
+    expect(numberIn('6\u202f500', /Shaft/)).toBeGreaterThan(atSea);
     expect(plain(findings()[0]?.textContent)).toMatch(
-      /^Stop At [\d,]+ rpm the shaft turns [\d,]+ rpm, [\d.]+ % over its limit of 172,000 rpm\./,
+      /^Stop At [\d\u202f]+ rpm the shaft turns [\d\u202f]+ rpm, [\d.]+ % over its limit of 172\u202f000 rpm\./,
     );
   });
 
@@ -136,9 +136,9 @@ describe('the Match view', () => {
     const finding = within(findings()[0]!).getByRole('button');
     await user.click(finding);
     expect(finding.getAttribute('aria-pressed')).toBe('true');
-    const speed = /^Stop At ([\d,]+) rpm/.exec(plain(finding.textContent))![1]!;
+    const speed = /^Stop At ([\d\u202f]+) rpm/.exec(plain(finding.textContent))![1]!;
     expect(rowOf(speed).getAttribute('aria-current')).toBe('true');
-    expect(screen.getByText(`At ${speed} rpm`)).toBeDefined();
+    expect(screen.getByText(`At ${speed.replace('\u202f', ' ')} rpm`)).toBeDefined();
     expect(numberOf('A', 'Speed margin').startsWith('−')).toBe(true);
     await user.click(finding);
     expect(finding.getAttribute('aria-pressed')).toBe('false');
@@ -159,7 +159,7 @@ describe('the Match view', () => {
     await enter('Pressure on site', '1013.25');
     const air = screen.getByText(/looks like a weather report/);
     expect(air).toBeDefined();
-    expect(plain(screen.getByText('Pressure here').nextElementSibling?.textContent)).toBe('1,013.3 hPa');
+    expect(plain(screen.getByText('Pressure here').nextElementSibling?.textContent)).toBe('1\u202f013.3 hPa');
     // ICAO Doc 7488 relation: 1013.25 hPa reduced to sea level is 845.56 hPa at 1,500 m.
     await user.selectOptions(screen.getByRole('combobox', { name: 'Pressure from' }), 'Weather report (sea level)');
     expect(plain(screen.getByText('Pressure here, from the report').nextElementSibling?.textContent)).toBe('845.6 hPa');
@@ -170,11 +170,11 @@ describe('the Match view', () => {
     await openTable();
     await press('Map and units');
     await screen.findByRole('combobox', { name: 'Unit of pressure' });
-    const kPa = numberIn('5,000', /Boost/);
+    const kPa = numberIn('5\u202f000', /Boost/);
     await user.selectOptions(screen.getByRole('combobox', { name: 'Unit of pressure' }), 'psi');
     expect(column(/Boost\s*psi/)).toBeGreaterThanOrEqual(0);
     // 1 psi = 6.894757 kPa (NIST SP 811, B.8).
-    expect(numberIn('5,000', /Boost/)).toBeCloseTo(kPa / 6.894757, 0);
+    expect(numberIn('5\u202f000', /Boost/)).toBeCloseTo(kPa / 6.894757, 0);
     expect(store.getState().workspace.settings.resultUnits?.pressure).toBe('psi');
   });
 
@@ -186,7 +186,7 @@ describe('the Match view', () => {
     await user.click(screen.getByRole('button', { name: /^Larger drop-in 48/ }));
     expect(screen.queryByRole('heading', { name: 'No map yet' })).toBeNull();
     await openTable();
-    expect(numberIn('5,000', /Shaft/)).toBeGreaterThan(50_000);
+    expect(numberIn('5\u202f000', /Shaft/)).toBeGreaterThan(50_000);
     act(() => store.getState().undo());
     await user.click(screen.getByRole('button', { name: 'Go to the maps' }));
     expect(store.getState().ui.view).toBe('maps');
@@ -194,10 +194,10 @@ describe('the Match view', () => {
 
   it('keeps the last good number while a text cannot be read, and says which field', async () => {
     await openTable();
-    const before = numberIn('5,000', /Shaft/);
+    const before = numberIn('5\u202f000', /Shaft/);
     await enter('Altitude', 'up there');
     await user.tab();
-    expect(numberIn('5,000', /Shaft/)).toBe(before);
+    expect(numberIn('5\u202f000', /Shaft/)).toBe(before);
     expect(screen.getByRole('spinbutton', { name: 'Altitude' }).getAttribute('aria-invalid')).toBe('true');
   });
 
@@ -205,10 +205,10 @@ describe('the Match view', () => {
     await openTable();
     screen.getByRole('region', { name: /Operating points, arrow keys/ }).focus();
     await user.keyboard('{Home}');
-    expect(rowOf('2,000').getAttribute('aria-current')).toBe('true');
+    expect(rowOf('2\u202f000').getAttribute('aria-current')).toBe('true');
     await user.keyboard('{ArrowDown}{ArrowDown}');
-    expect(rowOf('2,500').getAttribute('aria-current')).toBe('true');
-    expect(plain(screen.getByText('At 2,500 rpm').textContent)).toBe('At 2,500 rpm');
+    expect(rowOf('2\u202f500').getAttribute('aria-current')).toBe('true');
+    expect(plain(screen.getByText('At 2 500 rpm').textContent)).toBe('At 2\u202f500 rpm');
   });
 
   it('reads any engine speed between the computed ones', async () => {
@@ -219,10 +219,10 @@ describe('the Match view', () => {
       Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')!.set!.call(slider, '5150');
       slider.dispatchEvent(new Event('input', { bubbles: true }));
     });
-    expect(screen.getByText('At 5,150 rpm')).toBeDefined();
+    expect(screen.getByText('At 5 150 rpm')).toBeDefined();
     const between = Number(numberOf('A', 'Shaft speed').replace(/[^\d]/g, ''));
-    expect(between).toBeGreaterThan(Math.min(numberIn('5,000', /Shaft/), numberIn('5,250', /Shaft/)) - 10);
-    expect(between).toBeLessThan(Math.max(numberIn('5,000', /Shaft/), numberIn('5,250', /Shaft/)) + 10);
+    expect(between).toBeGreaterThan(Math.min(numberIn('5\u202f000', /Shaft/), numberIn('5\u202f250', /Shaft/)) - 10);
+    expect(between).toBeLessThan(Math.max(numberIn('5\u202f000', /Shaft/), numberIn('5\u202f250', /Shaft/)) + 10);
   });
 
   it('labels the speed lines with the shaft speed of the day or with the corrected speed', async () => {
@@ -230,12 +230,12 @@ describe('the Match view', () => {
     await press('Key');
     const key = await screen.findByRole('img', { name: 'What the lines are' });
     expect(plain(key.textContent)).toMatch(/shaft speed in rpm at 29 °C\s*inlet/);
-    expect(labels()).not.toContain('145,000');
+    expect(labels()).not.toContain('145\u202f000');
     await press('Map and units');
     await screen.findByRole('combobox', { name: 'Speed lines are labelled in' });
     await user.selectOptions(screen.getByRole('combobox', { name: 'Speed lines are labelled in' }), 'Corrected rpm');
-    expect(screen.getByText('limit 172,000 rpm shaft')).toBeDefined();
-    expect(labels()).toContain('145,000');
+    expect(screen.getByText('limit 172 000 rpm shaft')).toBeDefined();
+    expect(labels()).toContain('145\u202f000');
   });
 
   it('copies the table for a spreadsheet', async () => {

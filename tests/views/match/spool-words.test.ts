@@ -26,9 +26,11 @@ describe('two spool-ups in words', () => {
   it('are ranked with their band, each as a range, and called an estimate', () => {
     const { headline, lines, note } = spoolWords([0, 1], [time(0.5), time(0.8)], units);
     expect(plain(headline)).toBe(
-      'Spool-up at 4,500 rpm from 101 kPa absolute to the goal: B takes about 60 % longer than A (±14 %).',
+      'Spool-up at 4\u202f500 rpm from 101 kPa absolute to the goal: B takes about 60 % longer than A (±14 %).',
     );
-    expect(plain(lines[0]!)).toBe('A: about 0.50 s (0.35 s to 0.65 s), the shaft from 46,530 rpm to 146,370 rpm.');
+    expect(plain(lines[0]!)).toBe(
+      'A: about 0.50 s (0.35 s to 0.65 s), the shaft from 46\u202f530 rpm to 146\u202f400 rpm.',
+    );
     expect(note).toMatch(/^ESTIMATE .* never a promise.*dynamometer, not on the road\.$/);
     expect(plain(spoolWords([0, 1], [time(0.5), time(1.6)], units).headline)).toContain(
       'B takes about 3.2 times as long as A',

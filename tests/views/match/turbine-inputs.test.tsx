@@ -57,13 +57,19 @@ describe('the exhaust in the sidebar', () => {
     expect(found.length).toBeGreaterThan(3);
     const [low, high] = [Math.min(...found), Math.max(...found)];
     const words = () => plain(within(group('Exhaust')).getByText(/estimated from fuel/).textContent);
-    const celsius = (kelvin: number) => Math.round(kelvin - 273.15).toLocaleString('en-GB');
-    const fahrenheit = (kelvin: number) => Math.round((kelvin - 273.15) * 1.8 + 32).toLocaleString('en-GB');
+    const celsius = (kelvin: number) =>
+      Math.round(kelvin - 273.15)
+        .toLocaleString('en')
+        .replaceAll(',', '\u202f');
+    const fahrenheit = (kelvin: number) =>
+      Math.round((kelvin - 273.15) * 1.8 + 32)
+        .toLocaleString('en')
+        .replaceAll(',', '\u202f');
     expect(words()).toBe(
       `${celsius(low)} °C to ${celsius(high)} °C along the line, estimated from fuel, lambda and consumption.`,
     );
     store.getState().run(changeSettings({ resultUnits: { temperature: 'degF' } }));
-    expect(await screen.findByText(new RegExp(`${fahrenheit(high)}.°F along`))).toBeDefined();
+    expect(await screen.findByText(new RegExp(`${fahrenheit(high).replace('\u202f', '\\s')}.°F along`))).toBeDefined();
   });
 
   it('says that it is not used yet while no turbine is known', async () => {

@@ -36,7 +36,7 @@ describe('the margins of the sheet', () => {
   it('ask once where both candidates are asked the same, else each by its own', () => {
     const asked = (title: string) => both.margins.find((one) => one.title === title)?.asked.map(plain);
     expect(asked('Surge margin')).toEqual(['at least 10 %']);
-    expect(asked('Shaft speed')).toEqual(['172,000 rpm less 3 %', '156,000 rpm less 3 %']);
+    expect(asked('Shaft speed')).toEqual(['172\u202f000 rpm less 3 %', '156\u202f000 rpm less 3 %']);
   });
 
   it('hold the second against the first only where two are printed', () => {
@@ -90,7 +90,7 @@ describe('the turbine block', () => {
         expect(remark.includes('turbine-limited')).toBe(points[i]!.turbine!.heldBy === 'turbine');
       });
     });
-    expect(both.turbines[1]?.results[0]).toMatch(/^boost threshold 3,\d\d0.rpm; turbine-limited/);
+    expect(both.turbines[1]?.results[0]).toMatch(/^boost threshold 3\u202f\d\d0.rpm; turbine-limited/);
   });
 
   it('is left out where no candidate has a turbine, and says so of one that has none', () => {

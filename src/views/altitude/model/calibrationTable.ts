@@ -1,7 +1,7 @@
 import type { Build } from '../../../build/index.ts';
-import { type ResultUnits, type StudyLimits, showResult } from '../../../match/index.ts';
+import { type ResultUnits, type StudyLimits, showLimit } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
+import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
@@ -17,26 +17,16 @@ export function matricesCsv(matrices: readonly Matrix[], remarks: readonly strin
   const blocks = matrices.map((matrix) =>
     formatCsv(cellsOf(matrix, `${matrix.title} [${matrix.unit}]: engine speed [rpm]`)),
   );
-  return `${formatCsv(remarks.map((remark) => [spaced(remark)]))}\r\n${blocks.join('\r\n')}`;
+  return `${formatCsv(remarks.map((remark) => [plainBlanks(remark)]))}\r\n${blocks.join('\r\n')}`;
 }
 
 function cellsOf(matrix: Matrix, corner: string): string[][] {
   const heading = [corner, ...matrix.columns.map(({ title }) => title)];
   const rows = matrix.rows.map(({ engineSpeed, cells }) => [
-    plain(engineSpeed),
-    ...cells.map(({ text }) => plain(text)),
+    bareNumber(engineSpeed),
+    ...cells.map(({ text }) => bareNumber(text)),
   ]);
-  return [heading, ...rows].map((cells) => cells.map(spaced));
-}
-
-/** With blanks that every program knows. */
-function spaced(text: string): string {
-  return text.replaceAll('\u00a0', ' ');
-}
-
-/** As a machine reads it: no separators, an empty cell where there is no number. */
-function plain(text: string): string {
-  return text === NO_NUMBER ? '' : text.replaceAll(',', '').replace('−', '-');
+  return [heading, ...rows].map((cells) => cells.map(plainBlanks));
 }
 
 /** What the marks of the table mean, beside its letters. */
@@ -109,11 +99,11 @@ function limitWords(study: CandidateStudy, units: ResultUnits): string[] {
   } else words.unshift('no shaft speed limit entered');
   const { compressorOutletTemperatureK, manifoldPressurePa, brakePowerW, torqueNm, stayBelowTopLine } = limits;
   if (compressorOutletTemperatureK !== undefined)
-    words.push(`compressor outlet ${showResult(compressorOutletTemperatureK, 'temperature', units)}`);
+    words.push(`compressor outlet ${showLimit(compressorOutletTemperatureK, 'temperature', units)}`);
   if (manifoldPressurePa !== undefined)
-    words.push(`manifold ${showResult(manifoldPressurePa, 'absolute-pressure', units)} absolute`);
-  if (brakePowerW !== undefined) words.push(`power ${showResult(brakePowerW, 'power', units)} at the crankshaft`);
-  if (torqueNm !== undefined) words.push(`torque ${showResult(torqueNm, 'torque', units)}`);
+    words.push(`manifold ${showLimit(manifoldPressurePa, 'absolute-pressure', units)} absolute`);
+  if (brakePowerW !== undefined) words.push(`power ${showLimit(brakePowerW, 'power', units)} at the crankshaft`);
+  if (torqueNm !== undefined) words.push(`torque ${showLimit(torqueNm, 'torque', units)}`);
   if (isDriven(study)) words.push(...turbineLimitWords(limits, units));
   if (stayBelowTopLine) words.push('not above the top speed line of the sheet');
   return words;
@@ -128,9 +118,11 @@ function turbineWords(candidate: Build['candidates'][number] | undefined): strin
 function turbineLimitWords({ backPressureRatio, turbineInletTemperatureK }: StudyLimits, units: ResultUnits): string[] {
   return [
     'what the exhaust drives',
-    ...(backPressureRatio === undefined ? [] : [`back-pressure ratio p3/p_m ${formatNumber(backPressureRatio, 2)}`]),
+    ...(backPressureRatio === undefined
+      ? []
+      : [`back-pressure ratio p3/p_m ${showLimit(backPressureRatio, 'pressure-ratio', units)}`]),
     ...(turbineInletTemperatureK === undefined
       ? []
-      : [`turbine inlet ${showResult(turbineInletTemperatureK, 'temperature', units)}`]),
+      : [`turbine inlet ${showLimit(turbineInletTemperatureK, 'temperature', units)}`]),
   ];
 }

@@ -3,6 +3,7 @@ import {
   bindingLook,
   fullTitle,
   type Influence,
+  knownShaftSpeed,
   type ResultUnits,
   type SpreadAtSpeed,
   type SpreadDone,
@@ -109,7 +110,7 @@ export function spreadWords(build: Build, study: SpreadStudy, pointedRpm: number
 function bandWords(build: Build, { spread, ambientPressurePa }: SpreadStudy, at: SpreadAtSpeed): string[] {
   const shaft = at.bands.shaftSpeedRpm;
   if (shaft === null) return [];
-  const rpm = (value: number) => formatNumber(Math.round(value / 10) * 10, 0);
+  const rpm = (value: number) => formatNumber(knownShaftSpeed(value), 0);
   const pressure = tunerPressure(build);
   const ceiling = spread.ceilings.find(({ engineSpeedRpm }) => engineSpeedRpm === at.engineSpeedRpm)?.band ?? null;
   const ceilingWords =

@@ -2,6 +2,7 @@ import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { draftToSheet, draftToTurbineSheet, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import { createId, useLugline } from '../../../store/index.ts';
+import { formatNumber } from '../../../units/index.ts';
 import { Button, IconButton, SwitchField, TextLine } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
@@ -142,8 +143,8 @@ export function PicturePanel({ draft, edit, taking }: { draft: MapDraft; edit: M
       {picture !== null && (
         <p className={mapStyles.help}>
           {picture.name}
-          {picture.page === undefined ? '' : `, page ${picture.page}`}: {picture.width.toLocaleString('en')} by{' '}
-          {picture.height.toLocaleString('en')} pixels
+          {picture.page === undefined ? '' : `, page ${picture.page}`}: {formatNumber(picture.width, 0)} by{' '}
+          {formatNumber(picture.height, 0)} pixels
         </p>
       )}
       {picture !== null && <LookFields draft={draft} edit={edit} />}

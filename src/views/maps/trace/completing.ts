@@ -14,7 +14,7 @@ import {
   proposeSpeeds,
   type SheetReading,
 } from '../../../reading/index.ts';
-import { parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
+import { formatNumber, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
 import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
 
@@ -69,7 +69,7 @@ function unlabelled(draft: MapDraft): Completion[] {
   }
   const proposed = wanted.map(
     (p) =>
-      `line ${p.line + 1}: ${p.roundedRpm.toLocaleString('en')} rpm, give or take ${(p.uncertainty * 100).toFixed(1)} %`,
+      `line ${p.line + 1}: ${formatNumber(p.roundedRpm, 0)} rpm, give or take ${(p.uncertainty * 100).toFixed(1)} %`,
   );
   return [
     {

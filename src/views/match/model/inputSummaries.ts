@@ -16,6 +16,7 @@ import {
   formatQuantity,
   NO_BREAK_SPACE,
   NO_NUMBER,
+  parseQuantity,
   type QuantityKey,
 } from '../../../units/index.ts';
 
@@ -84,8 +85,8 @@ function asTyped(typed: Typed, quantity: QuantityKey): string {
 function highest(curve: TypedCurve, quantity: QuantityKey, none = 'no goal'): string {
   let best: { text: string; value: number } | null = null;
   for (const { value: text } of curve.rows) {
-    const value = Number(text.replace(',', '.'));
-    if (text.trim() !== '' && Number.isFinite(value) && (best === null || value > best.value)) best = { text, value };
+    const read = parseQuantity(text, quantity, curve.unit);
+    if (read.ok && (best === null || read.value > best.value)) best = { text, value: read.value };
   }
   return best === null ? none : asTyped({ text: best.text, unit: curve.unit }, quantity);
 }

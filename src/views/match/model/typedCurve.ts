@@ -131,7 +131,7 @@ function speedProblem(text: string): string | null {
   const parsed = parseQuantity(text, 'engine-speed', 'rpm');
   if (!parsed.ok) return parsed.message;
   return parsed.si < 0 || parsed.si > 30_000
-    ? 'An engine speed lies between 0 and 30,000 rpm. Check the number.'
+    ? 'An engine speed lies between 0 and 30\u202f000 rpm. Check the number.'
     : null;
 }
 

@@ -11,8 +11,8 @@ import {
   RESULTS,
   type ResultKey,
   type ResultUnits,
+  showLimit,
   showPoint,
-  showResult,
 } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
@@ -168,7 +168,7 @@ function askedWords(
     const most = rpm(input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? Number.NaN);
     return limit === 0 ? most : `${most} less ${percent(limit)}`;
   }
-  return side === 'least' ? `at least ${percent(limit)}` : `at most ${showResult(limit, RESULTS[result].shown, units)}`;
+  return side === 'least' ? `at least ${percent(limit)}` : `at most ${showLimit(limit, RESULTS[result].shown, units)}`;
 }
 
 function rpm(value: number): string {

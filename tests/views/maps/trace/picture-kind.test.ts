@@ -58,7 +58,7 @@ describe('what a file is, by its bytes', () => {
     expect(said(png(1600, 1200).subarray(0, 40))).toMatch(/cut off/);
     expect(said(jpeg(1600, 1200, []))).toMatch(/cut off/);
     expect(said(webp(640, 480).subarray(0, 29))).toMatch(/cut off/);
-    expect(said(png(100_000, 100_000))).toMatch(/100,000 by 100,000 pixels; at most 64 million/);
+    expect(said(png(100_000, 100_000))).toMatch(/100\u202f000 by 100\u202f000 pixels; at most 64 million/);
     expect(said(png(4, 4))).toMatch(/only 4 by 4/);
     expect(said(png(0, 0))).toMatch(/no size/);
     expect(said(bytes('<html><svg></svg></html>'))).toMatch(/no picture/);

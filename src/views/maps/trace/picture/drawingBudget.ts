@@ -1,3 +1,5 @@
+import { formatNumber } from '../../../../units/index.ts';
+
 /** A drawing of a map has some thousands of elements; beyond this the page would stand still while it is drawn. */
 const MOST_DRAWN = 100_000;
 /** A path so long weighs as one more element. */
@@ -14,7 +16,7 @@ export function drawingProblem(text: string): string | null {
   const svg = new DOMParser().parseFromString(text, 'image/svg+xml');
   if (svg.querySelector('parsererror') !== null) return 'The drawing cannot be shown: the SVG file is damaged.';
   if (drawnElements(svg.documentElement) <= MOST_DRAWN) return null;
-  return `The drawing has more than ${MOST_DRAWN.toLocaleString('en')} elements once all that it repeats is drawn; the page would stand still. Save the sheet as a PNG.`;
+  return `The drawing has more than ${formatNumber(MOST_DRAWN, 0)} elements once all that it repeats is drawn; the page would stand still. Save the sheet as a PNG.`;
 }
 
 /** How many elements are drawn for this one; Infinity as soon as it is hopeless. */

@@ -1,3 +1,4 @@
+import { formatNumber } from '../../../../units/index.ts';
 import { drawingProblem } from './drawingBudget.ts';
 
 /** A picture as it is kept: always PNG, JPEG or WebP. Drawings and pages are turned into PNG once, so that their pixels stand. */
@@ -88,9 +89,9 @@ const LONGEST_SIDE = 20_000;
 /** Why a picture of that size is not opened, or null. */
 export function sizeProblem(width: number, height: number): string | null {
   if (!(width >= 1) || !(height >= 1)) return 'The picture has no size: the file is damaged.';
-  const size = `${width.toLocaleString('en')} by ${height.toLocaleString('en')} pixels`;
+  const size = `${formatNumber(width, 0)} by ${formatNumber(height, 0)} pixels`;
   if (width * height > MOST_PIXELS || Math.max(width, height) > LONGEST_SIDE)
-    return `The picture has ${size}; at most ${MOST_PIXELS / 1e6} million pixels and ${LONGEST_SIDE.toLocaleString('en')} a side can be opened. Save it smaller, or only the part with the map.`;
+    return `The picture has ${size}; at most ${MOST_PIXELS / 1e6} million pixels and ${formatNumber(LONGEST_SIDE, 0)} a side can be opened. Save it smaller, or only the part with the map.`;
   if (Math.min(width, height) < 16) return `The picture has only ${size}; nothing can be read from it.`;
   return null;
 }

@@ -8,7 +8,7 @@ import {
   readResult,
   type Shown,
   shortTitle,
-  showResult,
+  showLimit,
   unitLabel,
   valueShown,
 } from '../../../../match/index.ts';
@@ -212,7 +212,7 @@ function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineCha
   const limits: LineLimit[] =
     limit === undefined || limit === null
       ? []
-      : [{ label: `limit ${showResult(limit, 'pressure-ratio', units)}`, value: limit, severity: 'stop' }];
+      : [{ label: `limit ${showLimit(limit, 'pressure-ratio', units)}`, value: limit, severity: 'stop' }];
   return {
     xAxis,
     valueAxis: { ...axisOf(shortTitle('backPressureRatio', units), 'pressure-ratio', units), include: [1] },
