@@ -7,6 +7,7 @@
  *   wrong or doubtful with them.
  * - `candidateSurface(build, index)`: a candidate's own map, or a donor's scaled to its measured wheel; `readCard` reads the measurements.
  * - `readControlTable(build)`: what `controlTable` of src/match is asked with, from breakpoints and a table as they were pasted.
+ * - `readKnownVe(build)`: what `knownVolumetricEfficiency` of src/match is asked with, from the rows of a dynamometer run or air-mass sensor.
  * - `assumptions(build, index, results)`: all that the numbers rest on and nobody measured.
  * - Commands: each returns a `Change`, a pure step from workspace to workspace with its undo policy.
  */
@@ -134,6 +135,14 @@ export {
   pathsIn,
 } from './fields.ts';
 export * from './filedSheet.ts';
+export {
+  type KnownVeColumn,
+  type KnownVeReadings,
+  knownVeCells,
+  knownVeColumns,
+  knownVeText,
+  readKnownVe,
+} from './knownVe.ts';
 export { logTooLarge } from './log/decode.ts';
 export { CHANNELS } from './log/names.ts';
 export { readLogText, refusedLog } from './log/readLogText.ts';

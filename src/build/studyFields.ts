@@ -1,4 +1,5 @@
-import { added, choice, number, onOff, text } from './field.ts';
+import { POWER_CORRECTION_NAMES } from '../engine/index.ts';
+import { added, choice, number, onOff, optional, text } from './field.ts';
 
 export const ALTITUDES = [-500, 6000] as const;
 
@@ -9,6 +10,12 @@ const kelvins = (high: number, start: string, label: string) =>
   number('temperature-difference', [0, high], [start, 'K'], label, `tolerance of the ${label.toLowerCase()}`);
 
 const BREAKPOINTS = { rows: 2, stacked: true, most: 4000 } as const;
+
+/** Of a day that is not the build's; empty: it is. */
+const OF_DAY = { placeholder: 'as today' } as const;
+
+/** Rows of cells as they were typed or pasted, tabs between the cells of a row. `readKnownVe` reads them. */
+const typedRows = (name: string) => text('Rows', { name, most: 20_000 });
 
 const sheetLine = (label: string, name: string) => text(label, { name, stacked: true, most: 80 });
 
@@ -123,6 +130,54 @@ export const studyFields = {
       most: 60_000,
       placeholder: 'Paste it here',
     }),
+  }),
+  /** What the volumetric efficiency is worked out from outside a log. The units are those of the columns of the rows. */
+  knownVe: added({
+    meter: choice({ power: 'Dynamometer run', 'air-mass': 'Air-mass sensor' }, 'power', 'From', 'meter of the run'),
+    at: choice(
+      { crank: 'At the crankshaft', wheels: 'At the wheels' },
+      'crank',
+      'Power is',
+      'where power was measured',
+    ),
+    correction: choice(POWER_CORRECTION_NAMES, 'none', 'Its sheet has it', 'correction of the dynamometer'),
+    basis: choice({ gauge: 'Boost (over ambient)', absolute: 'Absolute' }, 'gauge', 'Manifold pressure is', {
+      name: 'kind of manifold pressure of the run',
+    }),
+    airPressure: optional('pressure-absolute', [3e4, 1.2e5], ['', 'kPa'], 'Pressure on site', {
+      name: 'ambient pressure of the run',
+      ...OF_DAY,
+    }),
+    airTemperature: optional('temperature', [213.15, 338.15], ['', 'degC'], 'Air temperature', {
+      name: 'air temperature of the run',
+      ...OF_DAY,
+    }),
+    relativeHumidity: optional('fraction', [0, 1], ['', '%'], 'Relative humidity', {
+      name: 'humidity of the run',
+      ...OF_DAY,
+    }),
+    powerUnit: choice({ kW: 'kW', PS: 'PS', hp: 'hp' }, 'kW', 'Power in', {
+      name: 'unit of power of the run',
+      us: { start: 'hp' },
+    }),
+    flowUnit: choice({ 'g/s': 'g/s', 'kg/h': 'kg/h', 'kg/s': 'kg/s', 'lb/min': 'lb/min' }, 'g/s', 'Air in', {
+      name: 'unit of air of the run',
+      us: { start: 'lb/min' },
+    }),
+    pressureUnit: choice({ kPa: 'kPa', bar: 'bar', mbar: 'mbar', psi: 'psi' }, 'kPa', 'Pressure in', {
+      name: 'unit of pressure of the run',
+      us: { start: 'psi' },
+    }),
+    temperatureUnit: choice({ degC: '°C', K: 'K', degF: '°F' }, 'degC', 'Temperature in', {
+      name: 'unit of temperature of the run',
+      us: { start: 'degF' },
+    }),
+    bsfcUnit: choice({ 'g/kWh': 'g/kWh', 'lb/(hp h)': 'lb/(hp·h)' }, 'g/kWh', 'bsfc in', {
+      name: 'unit of bsfc of the run',
+      us: { start: 'lb/(hp h)' },
+    }),
+    powerRows: typedRows('rows of the dynamometer run'),
+    airRows: typedRows('rows of the air-mass sensor'),
   }),
   /**
    * Half widths of common practice (no source): what separates a careful estimate from the engine as it stands. Those of the map are what

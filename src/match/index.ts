@@ -16,6 +16,7 @@
  *   most; `startSpread` does it in steps.
  * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count,
  *   limits, the volumetric efficiency that the car has; `takeVolumetricEfficiency` makes it a curve to enter, `driftBetween` compares two logs.
+ * - `knownVolumetricEfficiency(input, run, tolerances)`: the same from a dynamometer run or an air-mass sensor, row by row with bands.
  *
  * What the line leaves out: the effect of humidity on the map's similarity beyond gas constant and temperature; heat that port-injected
  * fuel takes from the charge when it evaporates; water that condenses in the cooler (a finding says where it would). Without a turbine:
@@ -37,6 +38,7 @@ export * from './line-results.ts';
 export { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from './log/clean.ts';
 export { demoLog } from './log/demo-log.ts';
 export { flowsAt } from './log/flow-meter.ts';
+export { knownVolumetricEfficiency } from './log/known-ve.ts';
 export { driftBetween } from './log/log-drift.ts';
 export { readRoadLog } from './log/read-road-log.ts';
 export { takeVolumetricEfficiency } from './log/take-ve.ts';

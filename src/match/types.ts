@@ -173,6 +173,7 @@ export interface Finding {
 
 export type * from './compare/types.ts';
 export type { LimitKey, MatchLimits, StudyLimits } from './limits.ts';
+export type * from './log/known-ve.ts';
 export type * from './log/result-types.ts';
 export type * from './log/types.ts';
 export type * from './studies/control-table.ts';

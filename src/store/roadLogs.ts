@@ -64,7 +64,7 @@ export interface LogStudy {
   against: LogRecord | null;
 }
 
-/** The volumetric efficiency to take from a log, and what changes with it; ceilings of the place where the car stands. */
+/** A volumetric efficiency to take, and what changes with it; ceilings of the place where the car stands. */
 export interface LogTaken extends TakenVe {
   entered: Curve;
   before: LogLine;
@@ -73,8 +73,8 @@ export interface LogTaken extends TakenVe {
 
 export interface LogLine {
   points: readonly OperatingPoint[];
-  /** Gauge boost, Pa, by engine speed of the points; null where there is no ceiling. */
-  ceilingsPa: readonly (number | null)[];
+  /** Gauge boost, Pa, by engine speed of the points; null where there is no ceiling; null as a whole: not solved. */
+  ceilingsPa: readonly (number | null)[] | null;
 }
 
 const LOG_NAME = /\.(csv|txt|log|tsv|dat|asc)$/i;

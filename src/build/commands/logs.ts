@@ -48,12 +48,18 @@ export const logsOf = (build: Build): readonly LogRecord[] => build.logs ?? NONE
 const NONE: readonly LogRecord[] = [];
 
 /**
- * Takes a volumetric efficiency that a log gave: the curve's new rows, its tolerance, and a note that says where they come from. One step;
+ * Takes a volumetric efficiency that was measured: the curve's new rows, its tolerance, and a note that says where they come from. One step;
  * nothing else of the build moves.
+ * @param of what gave it, for the undo button: 'log', 'dynamometer run'
  */
-export function enterVolumetricEfficiency(curve: TypedCurve, tolerancePercent: string, note: string): Change {
-  return takeFromLog(
-    'take the volumetric efficiency of the log',
+export function enterVolumetricEfficiency(
+  curve: TypedCurve,
+  tolerancePercent: string,
+  note: string,
+  of = 'log',
+): Change {
+  return takeMeasured(
+    `take the volumetric efficiency of the ${of}`,
     'volumetricEfficiency',
     tolerancePercent,
     note,
@@ -66,13 +72,13 @@ export function enterVolumetricEfficiency(curve: TypedCurve, tolerancePercent: s
 
 /** The same with the loss of the inlet path, at the air flow for which it was entered. */
 export function enterInletLoss(loss: Build['inletPath']['loss'], tolerancePercent: string, note: string): Change {
-  return takeFromLog('take the inlet loss of the log', 'inletLoss', tolerancePercent, note, (build) => ({
+  return takeMeasured('take the inlet loss of the log', 'inletLoss', tolerancePercent, note, (build) => ({
     ...build,
     inletPath: { ...build.inletPath, loss },
   }));
 }
 
-function takeFromLog(
+function takeMeasured(
   label: string,
   tolerance: 'volumetricEfficiency' | 'inletLoss',
   percent: string,

@@ -9,6 +9,7 @@ import {
   type SpeedModel,
   speedModel,
 } from '../line-model.ts';
+import { inputAt } from '../studies/places.ts';
 import { expansionForPower } from '../turbine-expansion.ts';
 import type { Ambient, MatchInput } from '../types.ts';
 import type { NuisanceKey } from './result-types.ts';
@@ -76,7 +77,7 @@ export class CarPath {
 
   /** @returns null where the day's humidity is impossible */
   static of(input: MatchInput, ambient: Ambient, volumeM3: number): CarPath | null {
-    const line = lineModel({ ...input, ambient });
+    const line = lineModel(inputAt(input, ambient));
     return line === null ? null : new CarPath(line, volumeM3 / line.turbos, new Map(), {});
   }
 
@@ -218,6 +219,25 @@ export class CarPath {
     if (this.residual(row, correctedSpeed, flow, memory) === null) return null;
     const speed = this.speedAt(row.engineSpeedRpm);
     return speed && this.#state(row, speed, flow, memory.outletK, this.correctedSpeed(row));
+  }
+
+  /** The whole state at a flow that another meter gave, its shaft speed that of the map; null off the map, or where it does not settle. */
+  stateAt(row: RowReadings, flow: number): PathState | null {
+    const speed = this.speedAt(row.engineSpeedRpm);
+    const inlet = this.#inletOf(this.inletTemperature(row));
+    let outletK = inlet.inletTemperatureK * 1.3;
+    for (let i = 0; speed !== null && i < MOST_STEPS; i++) {
+      const at = this.#stations(row, flow, outletK);
+      if (!(at.inlet > 0)) return null;
+      const pressureRatio = at.outlet / at.inlet;
+      const read = this.readMap((flow * inlet.flowFactor) / at.inlet, pressureRatio);
+      if (read === null) return null;
+      const next = outletTemperature(inlet, pressureRatio, read.efficiency);
+      const settled = Math.abs(next - outletK) < 1e-11 * next;
+      outletK = next;
+      if (settled) return this.#state(row, speed, flow, outletK, read.correctedSpeedRpm);
+    }
+    return null;
   }
 
   #state(row: RowReadings, speed: SpeedModel, flow: number, outletK: number, correctedSpeed: number): PathState {

@@ -2,6 +2,7 @@ import { dryMassFraction } from '../../air/index.ts';
 import { FUELS } from '../../engine/index.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
 import type { CarPath, PathState, RowReadings } from './car-path.ts';
+import type { WorkRow } from './log-rows.ts';
 import type { MeteredRow } from './metered-rows.ts';
 import type { NuisanceKey } from './result-types.ts';
 import type { Priors } from './row-bands.ts';
@@ -39,7 +40,7 @@ const MISFIT: Readonly<Record<Observed, number>> = {
   power: 0.007,
 };
 /** Of one row, where the shaft's is known from the log itself. */
-const ROW_NOISE: Readonly<Record<Exclude<Observed, 'shaft' | 'charge'>, number>> = {
+export const ROW_NOISE: Readonly<Record<Exclude<Observed, 'shaft' | 'charge'>, number>> = {
   inletPressure: 200,
   outletPressure: 500,
   airMass: 0.01,
@@ -65,8 +66,12 @@ export function outputsOf(path: CarPath, readings: RowReadings, veFactor: number
   );
 }
 
-/** Air of a turbo's share of the engine by a meter of a row, kg/s; NaN where it has none. Fuel goes with the logged lambda, power with the entered one and bsfc. */
-export function meterFlow(path: CarPath, row: MeteredRow, meter: 'airMass' | 'fuel' | 'power'): number {
+/** Air of a turbo's share of the engine by a meter of a row, kg/s; NaN where it has none. Fuel goes with the logged lambda, power with the row's own lambda and bsfc, else the entered ones. */
+export function meterFlow(
+  path: CarPath,
+  row: Pick<WorkRow, 'readings' | 'meters'>,
+  meter: 'airMass' | 'fuel' | 'power',
+): number {
   const { input, turbos } = path.line;
   const n = row.readings.engineSpeedRpm;
   const dry = dryMassFraction(input.ambient.vapourMoleFraction) ?? 1;
@@ -76,7 +81,7 @@ export function meterFlow(path: CarPath, row: MeteredRow, meter: 'airMass' | 'fu
   const lambda = Number.isNaN(row.meters.lambda)
     ? (evaluateCurve(input.engine.lambda, n) ?? Number.NaN)
     : row.meters.lambda;
-  const bsfc = evaluateCurve(input.engine.bsfcKgPerJ, n) ?? Number.NaN;
+  const bsfc = row.meters.bsfc ?? evaluateCurve(input.engine.bsfcKgPerJ, n) ?? Number.NaN;
   return (row.meters.power * bsfc * lambda * stoichiometric) / dry / turbos;
 }
 

@@ -6,6 +6,16 @@ import type { RoadLogOptions, RoadLogPull } from './result-types.ts';
 import type { RowNoise } from './row-bands.ts';
 import type { LogChannelKey } from './types.ts';
 
+/** Of the whole engine, SI: air and fuel in kg/s, power at the crankshaft as it was in the row's own air; bsfc in kg/J. NaN: none. */
+export interface MeterReadings {
+  airMass: number;
+  fuel: number;
+  power: number;
+  lambda: number;
+  /** Left out: the entered one. */
+  bsfc?: number;
+}
+
 /** A row on its way through the computation. */
 export interface WorkRow {
   readonly row: number;
@@ -21,7 +31,7 @@ export interface WorkRow {
   readonly chargeRateKPerS: number;
   /** What the charge-temperature probe may still be behind, K. */
   readonly probeDoubtK: number;
-  readonly meters: { airMass: number; fuel: number; power: number; lambda: number };
+  readonly meters: MeterReadings;
   /** With what is entered. */
   predicted: PathState | null;
 }
@@ -107,8 +117,8 @@ function pullRows(
 }
 
 /** Power at the crankshaft in the air of the row for one of the log's: its correction is undone, and the driveline's loss. */
-function toBrakePower(
-  { power }: RoadLogOptions,
+export function toBrakePower(
+  { power }: Pick<RoadLogOptions, 'power'>,
   drivelineLoss: number,
   ambientPa: number,
   ambientK: number,
@@ -137,7 +147,7 @@ function meanOf(values: Float64Array, from: number, to: number): number {
 
 /** What an instrument is at least taken to scatter: a last digit. Where too few rows tell: what a usual one does. */
 const LEAST_NOISE = { shaft: 1e-4, manifoldPa: 50, chargeK: 0.1 };
-const USUAL_NOISE = { shaft: 1.5e-3, manifoldPa: 700, chargeK: 1 };
+export const USUAL_NOISE = { shaft: 1.5e-3, manifoldPa: 700, chargeK: 1 };
 
 function pullNoise(frame: LogFrame, from: number, to: number, averaged: number): RowNoise {
   const seen = (key: LogChannelKey, least: number, usual: number, scale = 1) => {

@@ -12,7 +12,10 @@ const JOIN_RPM = 250;
  * @param entered volumetric efficiency over engine speed, at least one point
  * @returns the curve, and the tolerance that goes with it: two standard deviations, the worst of the range, as a share
  */
-export function takeVolumetricEfficiency(entered: Curve, fit: RoadLogFit): TakenVe {
+export function takeVolumetricEfficiency(
+  entered: Curve,
+  fit: Pick<RoadLogFit, 'volumetricEfficiency' | 'coveredRpm'>,
+): TakenVe {
   const [from, to] = fit.coveredRpm;
   const taken = fit.volumetricEfficiency;
   const [first, last] = [taken[0]!, taken[taken.length - 1]!];

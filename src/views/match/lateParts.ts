@@ -6,6 +6,7 @@ export const CardDialog = latePart(async () => (await import('./candidate/CardDi
 export const CounterMode = latePart(async () => (await import('./counter/CounterMode.tsx')).CounterMode);
 export const CurveTable = latePart(async () => (await import('./sidebar/CurveTable.tsx')).CurveTable);
 export const DifferencePanels = latePart(async () => (await import('./drawer/DifferencePanels.tsx')).DifferencePanels);
+export const KnownVeDialog = latePart(async () => (await import('./sidebar/KnownVeDialog.tsx')).KnownVeDialog);
 export const MapKey = latePart(async () => (await import('./map/MapTools.tsx')).MapKey);
 export const MapTools = latePart(async () => (await import('./map/MapTools.tsx')).MapTools);
 export const PointsPanel = latePart(async () => (await import('./drawer/PointsPanel.tsx')).PointsPanel);

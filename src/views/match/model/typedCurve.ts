@@ -88,7 +88,8 @@ export function withPasted(
   };
 }
 
-function isHeading(cells: readonly string[]): boolean {
+/** Whether a pasted row is the heading of a table: words, no numbers. */
+export function isHeading(cells: readonly string[]): boolean {
   const words = cells.filter((cell) => cell.trim() !== '');
   return words.length > 0 && words.every((cell) => !parseNumber(cell).ok && !/^\W*\d/.test(cell));
 }

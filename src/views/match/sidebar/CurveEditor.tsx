@@ -1,8 +1,9 @@
 import { Suspense, useMemo, useState } from 'react';
 import type { CurvePath } from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
+import { Button } from '../../../widgets/index.ts';
 import { usePalette } from '../../shared/display.ts';
-import { CurveTable } from '../lateParts.ts';
+import { CurveTable, KnownVeDialog } from '../lateParts.ts';
 import { addedRow, curveChartModel, draggedRows } from '../model/typedCurve.ts';
 import styles from './sidebar.module.css';
 import { useCurve } from './useCurve.ts';
@@ -48,6 +49,7 @@ const CURVES = [
 
 /** The three curves of the engine, one at a time: table and chart need the room. */
 export function EngineCurves() {
+  const [isKnownOpen, setKnownOpen] = useState(false);
   const [path, setPath] = useState<(typeof CURVES)[number]['path']>('engine.volumetricEfficiency');
   return (
     <div className={styles.curves}>
@@ -59,6 +61,12 @@ export function EngineCurves() {
         ))}
       </fieldset>
       <CurveEditor key={path} path={path} />
+      {path === 'engine.volumetricEfficiency' && (
+        <Button variant="quiet" className={styles.known} onPress={() => setKnownOpen(true)}>
+          From a dynamometer run or air-mass sensor …
+        </Button>
+      )}
+      <Suspense fallback={null}>{isKnownOpen && <KnownVeDialog onClose={() => setKnownOpen(false)} />}</Suspense>
     </div>
   );
 }
