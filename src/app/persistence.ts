@@ -6,6 +6,7 @@ import {
   browserSavePicker,
   DATABASE_NAME,
   downloadFile,
+  FitKeeper,
   flushOnLeave,
   type KeeperStatus,
   type KeptAside,
@@ -64,7 +65,11 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   });
   const pictures = new PictureKeeper(() => keeper.database);
   const logs = new LogKeeper(() => keeper.database);
-  store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures, logs });
+  const fits = new FitKeeper(
+    () => keeper.database,
+    () => store?.getState().workspace ?? null,
+  );
+  store = createLuglineStore(opened.workspace, { drafts: opened.drafts, pictures, logs, fitter: fits });
   // A record that cannot be read may need what looks unused.
   if (keptAside.length === 0) for (const kept of [pictures, logs]) void kept.sweep(opened.workspace, Date.now());
   status.join(store);
@@ -73,7 +78,7 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     download: downloadFile,
     picker: browserSavePicker(),
   });
-  await backup.restore();
+  await Promise.all([backup.restore(), fits.load()]);
   if (isFirstStart && systemOfLanguage(navigator.language) === 'us') {
     store.getState().notify({
       tone: 'done',
@@ -96,6 +101,7 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     close() {
       stop();
       forgetLeaving();
+      fits.close();
       keeper.close();
     },
   };

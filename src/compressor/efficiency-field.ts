@@ -1,4 +1,11 @@
-import { fitProcess, type LogHyper, priorForLines, ROUNDING_DEVIATION } from './gaussian-process.ts';
+import {
+  type FoundProcess,
+  fitProcess,
+  foundAgain,
+  type LogHyper,
+  priorForLines,
+  ROUNDING_DEVIATION,
+} from './gaussian-process.ts';
 import { HermiteTable, type TableBox, tableAngles } from './hermite-table.ts';
 import { type Alignment, type PlaceError, type PlaceSlopes, type PolarPoint, varianceOf } from './similarity.ts';
 
@@ -31,17 +38,26 @@ export class EfficiencyField {
   private readonly alignment: Alignment;
   private readonly mean: number;
   private readonly hull: readonly PolarPoint[];
+  readonly found: FoundProcess;
 
-  private constructor(table: HermiteTable, alignment: Alignment, mean: number, hull: readonly PolarPoint[]) {
+  private constructor(
+    table: HermiteTable,
+    alignment: Alignment,
+    mean: number,
+    hull: readonly PolarPoint[],
+    found: FoundProcess,
+  ) {
     this.table = table;
     this.alignment = alignment;
     this.mean = mean;
     this.hull = hull;
+    this.found = found;
   }
 
   /**
    * @param lineRpm speeds of the sheet's lines.
    * @param box what the speed's tables cover.
+   * @param before what a fit of the same readings found; null: there was none.
    * @returns null when there is too little to fit.
    */
   static fit(
@@ -50,6 +66,7 @@ export class EfficiencyField {
     alignments: readonly Alignment[],
     lineRpm: readonly number[],
     box: TableBox,
+    before: FoundProcess | null,
   ): EfficiencyField | null {
     if (readings.length < LEAST_READINGS) return null;
     const mean = readings.reduce((sum, r) => sum + r.efficiency, 0) / readings.length;
@@ -70,16 +87,18 @@ export class EfficiencyField {
       value: Float64Array.from(readings, (r) => r.efficiency - mean),
       noise: Float64Array.from(readings, (r) => noiseAt(r, typical(r))),
     }));
-    const fit = fitProcess(candidates, priorForLines(EFFICIENCY_PRIOR, lineRpm), (candidate, slopes) =>
-      Float64Array.from(readings, (reading, i) => {
-        const own = alignments[candidate]!.slopesAt(reading.polar, slopes.angle[i]!, slopes.size[i]!);
-        return noiseAt(reading, { flow: most(own.flow), rootHead: most(own.rootHead) });
-      }),
-    );
+    const search = () =>
+      fitProcess(candidates, priorForLines(EFFICIENCY_PRIOR, lineRpm), (candidate, slopes) =>
+        Float64Array.from(readings, (reading, i) => {
+          const own = alignments[candidate]!.slopesAt(reading.polar, slopes.angle[i]!, slopes.size[i]!);
+          return noiseAt(reading, { flow: most(own.flow), rootHead: most(own.rootHead) });
+        }),
+      );
+    const fit = foundAgain(candidates, before) ?? search();
     if (!fit) return null;
     const table = new HermiteTable(fit, { ...box, ...tableAngles(fit.data.angle) });
     const hull = convexHull(readings.map((r) => r.polar));
-    return new EfficiencyField(table, alignments[fit.candidate]!, mean, hull);
+    return new EfficiencyField(table, alignments[fit.candidate]!, mean, hull, fit);
   }
 
   /** 0..1; null where the extension is past belief. */

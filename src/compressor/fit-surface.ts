@@ -2,6 +2,7 @@ import { sheetFlowFactor } from '../units/index.ts';
 import { EfficiencyField, type EfficiencyReading } from './efficiency-field.ts';
 import { Boundary, type BoundaryReading, FittedSurface } from './fitted-surface.ts';
 import { flowReadingStep, readingStep, spreadIndices } from './gaussian-process.ts';
+import { packed, unpacked } from './kept-fit.ts';
 import {
   Alignment,
   LEAST_AXIS_STEP,
@@ -12,7 +13,7 @@ import {
   toPolar,
 } from './similarity.ts';
 import { SpeedField } from './speed-field.ts';
-import type { AuditFinding, CompressorSurface, FitResult, MapSheet } from './types.ts';
+import type { AuditFinding, CompressorSurface, FitResult, KeptFit, MapSheet } from './types.ts';
 
 /** A point of a speed line that the surface can use. */
 export interface LinePoint {
@@ -112,8 +113,12 @@ function problem(code: string, message: string, place?: AuditFinding['place']): 
   return { ok: false, problems: [{ severity: 'error', code, message, ...(place ? { place } : {}) }] };
 }
 
-/** As fitSurface, with the reasons as a value. */
-export function tryFitSurface(sheet: MapSheet): FitResult {
+/**
+ * As fitSurface, with the reasons as a value.
+ * @param kept the `kept` of an earlier result for this very sheet (see `fitKey`): the same surface without its search. Where it cannot be
+ * of this sheet, it is passed over.
+ */
+export function tryFitSurface(sheet: MapSheet, kept?: KeptFit): FitResult {
   const { temperatureK, pressurePa } = sheet.reference;
   if (!(temperatureK > 0 && Number.isFinite(temperatureK) && pressurePa > 0 && Number.isFinite(pressurePa))) {
     return problem(
@@ -130,10 +135,15 @@ export function tryFitSurface(sheet: MapSheet): FitResult {
       `A map needs at least two speed lines with two points each (flow above 0, pressure ratio above 1); this sheet has ${lines.length}. Enter another line.`,
     );
   }
-  return fitPoints(sheet, points, lines);
+  return fitPoints(sheet, points, lines, kept);
 }
 
-function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonly LinePoint[][]): FitResult {
+function fitPoints(
+  sheet: MapSheet,
+  points: readonly LinePoint[],
+  lines: readonly LinePoint[][],
+  kept: KeptFit | undefined,
+): FitResult {
   const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
   const flowStep =
     factor *
@@ -153,7 +163,8 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const alignments = Alignment.candidates(
     lines.map((line) => ({ surge: place(line[0]!), choke: place(line[line.length - 1]!) })),
   );
-  const field = SpeedField.fit(points, polar, errors, scale, alignments);
+  const [speedBefore, efficiencyBefore] = unpacked(kept);
+  const field = SpeedField.fit(points, polar, errors, scale, alignments, speedBefore);
   if (!field) {
     return problem(
       'contradictory',
@@ -176,7 +187,7 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const chosen = spreadIndices(readings.length, MOST_EFFICIENCY_READINGS).map((i) => readings[i]!);
   const efficiencyStep = readingStep(points.flatMap((p) => (p.efficiency === null ? [] : [p.efficiency])));
   const lineRpm = lines.map((line) => line[0]!.speedRpm);
-  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, alignments, lineRpm, field.box);
+  const efficiency = EfficiencyField.fit(chosen, efficiencyStep, alignments, lineRpm, field.box, efficiencyBefore);
 
   const lowestLineRpm = lines[0]![0]!.speedRpm;
   const highestLineRpm = lines[lines.length - 1]![0]!.speedRpm;
@@ -195,6 +206,7 @@ function fitPoints(sheet: MapSheet, points: readonly LinePoint[], lines: readonl
   const choke = lines.map((line) => reading(line[line.length - 1]!, line[0]!.speedRpm));
   return {
     ok: true,
+    kept: packed(field.found, efficiency?.found ?? null),
     surface: new FittedSurface({
       reference: sheet.reference,
       scale,

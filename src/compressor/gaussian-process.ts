@@ -77,6 +77,22 @@ export interface ProcessFit {
   readonly weights: Float64Array;
 }
 
+/** What was searched for: with it and the points a process is there again, without a search. `candidate`: whose coordinates were taken. */
+export interface FoundProcess {
+  readonly candidate: number;
+  readonly hyper: LogHyper;
+  readonly weights: Float64Array;
+}
+
+/** A process found before, on the same points; null where it cannot be of these. */
+export function foundAgain(
+  candidates: readonly ProcessData[],
+  found: FoundProcess | null,
+): (ProcessFit & FoundProcess) | null {
+  const data = found === null ? undefined : candidates[found.candidate];
+  return found === null || data?.angle.length !== found.weights.length ? null : { ...found, data };
+}
+
 /** Slopes of the posterior mean at each point, over the process's own coordinates. */
 export interface ProcessSlopes {
   readonly angle: Float64Array;
@@ -271,7 +287,7 @@ export function fitProcess(
   candidates: readonly ProcessData[],
   prior: HyperPrior,
   noiseOf: (candidate: number, slopes: ProcessSlopes) => Float64Array,
-): (ProcessFit & { candidate: number }) | null {
+): (ProcessFit & FoundProcess) | null {
   let candidate = 0;
   let best = { hyper: prior.mean, cost: Number.POSITIVE_INFINITY };
   candidates.forEach((data, i) => {

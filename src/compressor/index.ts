@@ -2,6 +2,7 @@
  * The compressor map: the sheet as entered (types.ts), the surface fitted to it, and what is drawn from it.
  *
  * - `fitSurface(sheet)`: the surface; throws `SheetNotFittable` with plain-language findings. `tryFitSurface(sheet)` returns them.
+ * - `fitKey(sheet)`: what a fit may be kept under, so that the next visit need not search for it.
  * - `speedLine`, `boundaryLine`, `islandContours`: what a plot draws, sampled in data units; `mapMargins`: distances to surge and choke.
  * - `auditSheet(sheet)`: what is wrong or doubtful with a sheet, each finding with its place.
  * - `wheelFigures`, `wheelRatios`, `wheelAtSpeed`: trims, areas, tip speed and blade-pass frequency of measured wheels, with their widths.
@@ -16,6 +17,7 @@ export { fittingFlowUnits } from './audit-reference.ts';
 export { fitSurface, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
 export { boundaryLine, type MapMargins, mapMargins, speedLine } from './fitted-surface.ts';
 export { islandContours, roundIslandLevels } from './island-contours.ts';
+export { fitKey, keptFit, sealOf } from './kept-fit.ts';
 export * from './scaling.ts';
 export {
   pressureRatioOf,

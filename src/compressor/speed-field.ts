@@ -1,5 +1,13 @@
 import type { LinePoint } from './fit-surface.ts';
-import { fitProcess, type HyperPrior, type LogHyper, priorForLines } from './gaussian-process.ts';
+import {
+  type FoundProcess,
+  fitProcess,
+  foundAgain,
+  type HyperPrior,
+  type LogHyper,
+  type ProcessFit,
+  priorForLines,
+} from './gaussian-process.ts';
 import { HermiteTable, type TableBox, tableAngles } from './hermite-table.ts';
 import {
   type Alignment,
@@ -48,16 +56,25 @@ export class SpeedField {
   private readonly scale: SimilarityScale;
   private readonly alignment: Alignment;
   private readonly mean: number;
+  readonly found: FoundProcess;
 
-  private constructor(table: HermiteTable, scale: SimilarityScale, alignment: Alignment, mean: number) {
+  private constructor(
+    table: HermiteTable,
+    scale: SimilarityScale,
+    alignment: Alignment,
+    mean: number,
+    found: FoundProcess,
+  ) {
     this.table = table;
     this.scale = scale;
     this.alignment = alignment;
     this.mean = mean;
+    this.found = found;
   }
 
   /**
    * @param errors reading errors of the points' places.
+   * @param before what a fit of the same points found; null: there was none.
    * @returns null when the points cannot be fitted by any single-valued field.
    */
   static fit(
@@ -66,6 +83,7 @@ export class SpeedField {
     errors: readonly PlaceError[],
     scale: SimilarityScale,
     alignments: readonly Alignment[],
+    before: FoundProcess | null,
   ): SpeedField | null {
     const logs = points.map((point, i) => Math.log(point.speedRpm / (polar[i]!.size * scale.topRpm)));
     const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length;
@@ -83,6 +101,14 @@ export class SpeedField {
       value: Float64Array.from(logs, (value) => value - mean),
       noise: Float64Array.from(polar, (_, i) => noiseAt(i, { flow: 0, rootHead: 0 })),
     }));
+    const made = (fit: (ProcessFit & FoundProcess) | null): SpeedField | null => {
+      if (!fit) return null;
+      const table = new HermiteTable(fit, tableBox(fit.data.angle, size, points));
+      const field = new SpeedField(table, scale, alignments[fit.candidate]!, mean, fit);
+      return field.risesOutwards(polar, EXTENSION * scale.topRpm) ? field : null;
+    };
+    const again = made(foundAgain(candidates, before));
+    if (again) return again;
     const prior = priorForLines(
       SPEED_PRIOR,
       points.map((p) => p.speedRpm),
@@ -97,15 +123,14 @@ export class SpeedField {
         ) as unknown as LogHyper,
         spread: attempt === 0 ? prior.spread : [1.2, 0.3, 0.6, 0.2, 0.2, 0.7],
       };
-      const fit = fitProcess(candidates, stiff, (candidate, slopes) =>
-        Float64Array.from(polar, (place, i) =>
-          noiseAt(i, alignments[candidate]!.slopesAt(place, slopes.angle[i]!, slopes.size[i]!)),
+      const field = made(
+        fitProcess(candidates, stiff, (candidate, slopes) =>
+          Float64Array.from(polar, (place, i) =>
+            noiseAt(i, alignments[candidate]!.slopesAt(place, slopes.angle[i]!, slopes.size[i]!)),
+          ),
         ),
       );
-      if (!fit) continue;
-      const table = new HermiteTable(fit, tableBox(fit.data.angle, size, points));
-      const field = new SpeedField(table, scale, alignments[fit.candidate]!, mean);
-      if (field.risesOutwards(polar, EXTENSION * scale.topRpm)) return field;
+      if (field) return field;
     }
     return null;
   }

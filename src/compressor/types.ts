@@ -151,5 +151,10 @@ export interface AuditFinding {
 export type * from './scaling.ts';
 export type * from './wheels.ts';
 
-/** The fit, or why there is none. */
-export type FitResult = { ok: true; surface: CompressorSurface } | { ok: false; problems: readonly AuditFinding[] };
+/** What a fit's search found, as numbers: of speed, then of efficiency, how many weights, which coordinates, six logarithms, the weights. */
+export type KeptFit = Float64Array<ArrayBuffer>;
+
+/** The fit, or why there is none. `kept`: what makes the same surface of the same sheet without a search. */
+export type FitResult =
+  | { ok: true; surface: CompressorSurface; kept?: KeptFit | undefined }
+  | { ok: false; problems: readonly AuditFinding[] };

@@ -3,6 +3,7 @@
  *
  * - `WorkspaceKeeper`: loads, saves within a second what changed, brings several windows together, goes on in memory without storage.
  * - `BackupKeeper`: one backup file of everything, written again by itself where the browser lets a page keep a file.
+ * - `FitKeeper`: fits maps, and keeps what was found for the next visit.
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
 export {
@@ -27,6 +28,7 @@ export {
   openFileText,
   pickFiles,
 } from './files.ts';
+export { FitKeeper } from './fitKeeper.ts';
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
 export { LogKeeper, PictureKeeper } from './pictureKeeper.ts';
