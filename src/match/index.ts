@@ -13,7 +13,7 @@
  * - `controlTable(input, options)`: boost targets at a control unit's own breakpoints, never over a ceiling in the cells nor in the middle
  *   between them, and the table that is there already held against the same ceilings.
  * - `solveSpread(input, tolerances)`: the bands that input tolerances give, the chance that a limit is crossed, and which input matters
- *   most; `startSpread` does it in steps.
+ *   most; `startSpread` does it in steps, over several threads if wanted.
  * - `readRoadLog(input, log, options)`: what a log of the car says: its pulls, every row on the map with its band, lag, blade count,
  *   limits, the volumetric efficiency that the car has; `takeVolumetricEfficiency` makes it a curve to enter, `driftBetween` compares two logs.
  * - `knownVolumetricEfficiency(input, run, tolerances)`: the same from a dynamometer run or an air-mass sensor, row by row with bands.
@@ -64,6 +64,13 @@ export {
   USUAL_TOLERANCES,
 } from './studies/samples.ts';
 export { rankSpool, rotorEnergy, type Spool, type SpoolTime, solveSpool } from './studies/spool.ts';
-export { type StartedSpread, solveSpread, startSpread, USUAL_SAMPLES } from './studies/spread.ts';
+export {
+  type SolvedSamples,
+  type SpreadRun,
+  type StartedSpread,
+  solveSpread,
+  startSpread,
+  USUAL_SAMPLES,
+} from './studies/spread.ts';
 export { SPREAD_OUTPUTS } from './studies/spread-results.ts';
 export type * from './types.ts';

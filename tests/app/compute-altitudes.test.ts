@@ -1,5 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { computeAltitudes, computeSpread, rememberMaps, studySpeeds } from '../../src/app/studies/computeStudies.ts';
+import {
+  computeAltitudes,
+  computeSpread,
+  preparedSpread,
+  rememberMaps,
+  type SampleHelper,
+  studySpeeds,
+} from '../../src/app/studies/computeStudies.ts';
+import type { StudyAnswer, StudyRequest, StudyWorker } from '../../src/app/studies/keepStudies.ts';
+import { sampleHelpers } from '../../src/app/studies/sampleHelpers.ts';
 import { demoBuild } from '../../src/build/demo.ts';
 import { type Build, toMatchInput, withBuildField } from '../../src/build/index.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
@@ -99,21 +108,21 @@ describe('the study over altitude', () => {
 describe('the spread', () => {
   const small: Build = { ...build, spread: { ...build.spread, samples: typed('128', '1') } };
 
-  test('gives the same numbers for the same seed, others for another, and says how far it is', () => {
+  test('gives the same numbers for the same seed, others for another, and says how far it is', async () => {
     const shares: number[] = [];
-    const one = computeSpread(small, 0, (share) => shares.push(share));
-    expect(computeSpread(small, 0)).toEqual(one);
-    const other = computeSpread({ ...small, spread: { ...small.spread, seed: typed('2', '1') } }, 0);
+    const one = await computeSpread(small, 0, (share) => shares.push(share));
+    expect(await computeSpread(small, 0)).toEqual(one);
+    const other = await computeSpread({ ...small, spread: { ...small.spread, seed: typed('2', '1') } }, 0);
     expect(other.spread.atSpeeds).not.toEqual(one.spread.atSpeeds);
     expect(shares.at(-1)).toBe(1);
     expect(shares).toEqual(shares.toSorted((a, b) => a - b));
   });
 
-  test('has no width when nothing is uncertain', () => {
+  test('has no width when nothing is uncertain', async () => {
     const none = Object.fromEntries(
       Object.entries(small.spread.tolerances).map(([key, { unit }]) => [key, typed('0', unit)]),
     ) as Build['spread']['tolerances'];
-    const { spread } = computeSpread({ ...small, spread: { ...small.spread, tolerances: none } }, 0);
+    const { spread } = await computeSpread({ ...small, spread: { ...small.spread, tolerances: none } }, 0);
     for (const { bands, nominal } of spread.atSpeeds) {
       if (bands.shaftSpeedRpm === null || nominal.status !== 'ok') continue;
       expect(bands.shaftSpeedRpm.p90 - bands.shaftSpeedRpm.p10).toBeLessThan(1);
@@ -121,8 +130,84 @@ describe('the spread', () => {
     }
   });
 
-  test('names the entry that stands in the way', () => {
+  /** A thread of its own in place of a worker: other objects, the same work. */
+  const helper = (delayMs = 0): SampleHelper => {
+    const { run } = preparedSpread(structuredClone(small), 0);
+    return async (from, to) => {
+      if (delayMs > 0) await new Promise((resolve) => setTimeout(resolve, delayMs));
+      run.solve(from, to);
+      return structuredClone(run.solved(from, to));
+    };
+  };
+
+  test('is the same to the last digit however its samples are shared out', async () => {
+    const alone = await computeSpread(small, 0);
+    let asked = 0;
+    const failing: SampleHelper = () => {
+      asked++;
+      return Promise.reject(new Error('gone'));
+    };
+    const never: SampleHelper = () => new Promise(() => undefined);
+    for (const helpers of [
+      [helper()],
+      [helper(), helper(), helper()],
+      [helper(3), failing],
+      [failing],
+      [never, never],
+      Array.from({ length: 6 }, () => helper(1)),
+    ]) {
+      const shares: number[] = [];
+      expect(await computeSpread(small, 0, (share) => shares.push(share), helpers)).toEqual(alone);
+      expect(shares.at(-1)).toBe(1);
+      expect(shares).toEqual(shares.toSorted((a, b) => a - b));
+    }
+    expect(asked).toBe(2);
+  });
+
+  test('is helped by workers that are started once, told the build once, and left alone when they fail', async () => {
+    const alone = await computeSpread(small, 0);
+    const asked: StudyRequest[][] = [];
+    const ended: number[] = [];
+    const start = (): StudyWorker => {
+      const number = asked.push([]) - 1;
+      let shared: ReturnType<typeof preparedSpread> | null = null;
+      const worker: StudyWorker = {
+        onmessage: null,
+        onerror: null,
+        postMessage(request) {
+          asked[number]!.push(request);
+          if (request.kind !== 'samples') throw new Error('samples expected');
+          const { build: told, candidateIndex, from, to, id } = request;
+          if (told !== null) shared = preparedSpread(structuredClone(told), candidateIndex);
+          shared?.run.solve(from, to);
+          const data: StudyAnswer =
+            number === 1 || shared === null
+              ? { id, kind: 'failed', message: 'no memory' }
+              : { id, kind: 'samples', result: shared.run.solved(from, to) };
+          queueMicrotask(() => worker.onmessage?.({ data } as MessageEvent<StudyAnswer>));
+        },
+        terminate: () => ended.push(number),
+      };
+      return worker;
+    };
+    const helpers = sampleHelpers(start, 2);
+    expect(asked).toHaveLength(0);
+    for (let round = 0; round < 2; round++)
+      expect(await computeSpread(small, 0, undefined, helpers(small, 0))).toEqual(alone);
+    expect(asked).toHaveLength(2);
+    expect(asked[0]!.filter(({ build: told }) => told !== null)).toHaveLength(2);
+    expect(asked[0]!.length).toBeGreaterThan(2);
+    expect(asked[1]).toHaveLength(1);
+    expect(ended).toEqual([1]);
+    expect(sampleHelpers(start, Number.NaN)(small, 0)).toEqual([]);
+    const refused = () => {
+      throw new Error('no workers here');
+    };
+    expect(sampleHelpers(refused, 2)(small, 0)).toEqual([]);
+  });
+
+  test('names the entry that stands in the way', async () => {
     const wrong: Build = { ...small, spread: { ...small.spread, seed: typed('x', '1') } };
-    expect(() => computeSpread(wrong, 0)).toThrow(/seed/i);
+    await expect(computeSpread(wrong, 0)).rejects.toThrow(/seed/i);
   });
 });

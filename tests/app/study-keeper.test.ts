@@ -65,7 +65,7 @@ describe('the altitudes', () => {
     expect(studies().altitude.result?.build).toBe(begun);
     expect(studies().altitude.running).toBe(true);
     expect(workers[0]!.asked).toHaveLength(2);
-    expect(workers[0]!.asked[1]!.build.air.altitude.text).toBe('900');
+    expect(workers[0]!.asked[1]!.build!.air.altitude.text).toBe('900');
     workers[0]!.answer({ kind: 'altitude', result: nothing });
     expect(studies().altitude.running).toBe(false);
     expect(studies().altitude.result?.build).toBe(store.getState().workspace.builds.demo);
@@ -169,7 +169,7 @@ describe('the spread', () => {
     expect(workers).toHaveLength(1);
     vi.advanceTimersByTime(1000);
     expect(workers).toHaveLength(2);
-    expect(workers[1]!.asked[0]!.build.air.altitude.text).toBe('710');
+    expect(workers[1]!.asked[0]!.build!.air.altitude.text).toBe('710');
     workers[1]!.answer({ kind: 'spread', result: { candidateIndex: 0 } as never });
     expect(studies().spread).toMatchObject({ running: false });
     expect(studies().spread.result?.build).toBe(store.getState().workspace.builds.demo);

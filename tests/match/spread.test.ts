@@ -342,6 +342,33 @@ describe('running it', () => {
     expect(started.run.result()).toEqual(solveSpread(input, USUAL_TOLERANCES, { samples: 128 }));
   });
 
+  it('over several runs, each with other samples, gives what it gives at once', () => {
+    const goal = { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 3000, value: 2.02e5 }] } as const;
+    const options = { samples: 96, ceilingSamples: 40 };
+    // The first: of its samples some leave the map; reasons are counted alike.
+    for (const of of [exampleInput({ goal }), toMatchInput(demoBuild(), 0)]) {
+      const runs = Array.from({ length: 3 }, () => {
+        const started = startSpread(of, USUAL_TOLERANCES, options);
+        if (!started.ok) throw new Error(started.message);
+        return started.run;
+      });
+      const [own, ...others] = runs;
+      for (let turn = 0, isMore = true; isMore; turn++) {
+        isMore = own!.step(5);
+        const other = others[turn % 2]!;
+        const dealt = own!.deal(3 + turn);
+        if (dealt === null) continue;
+        other.solve(dealt.from, dealt.to);
+        own!.take(structuredClone(other.solved(dealt.from, dealt.to)));
+      }
+      expect(own!.isDone).toBe(true);
+      const whole = solveSpread(of, USUAL_TOLERANCES, options);
+      expect(own!.result()).toEqual(whole);
+    }
+    const edge = done(solveSpread(exampleInput({ goal }), USUAL_TOLERANCES, options));
+    expect(edge.atSpeeds.some(({ solved, unsolved }) => solved > 0 && unsolved.length > 0)).toBe(true);
+  });
+
   it('thins more than 15 engine speeds to 15, both ends kept', () => {
     const many = exampleInput({ engineSpeedsRpm: Array.from({ length: 50 }, (_, i) => 2500 + 90 * i) });
     const { atSpeeds } = done(solveSpread(many, USUAL_TOLERANCES, { samples: 64, ceilingSamples: 0 }));

@@ -20,8 +20,9 @@ import {
   holdGoal,
   lowestHeldPressure,
   ownPlace,
+  type SolvedSamples,
   solveCeilings,
-  solveSpread,
+  startSpread,
 } from '../../match/index.ts';
 import type { MatchInput, StudyLimits } from '../../match/types.ts';
 import type { AltitudeStudy, CandidateStudy, SpreadStudy, TableStudy } from '../../store/index.ts';
@@ -57,24 +58,84 @@ function candidateStudy(build: Build, input: MatchInput, places: StudyPlaces): C
 }
 
 /**
- * The spread of one candidate where the car stands. Pure; takes some tenths of a second.
+ * The spread of one candidate where the car stands, prepared and not solved yet.
  * @throws Error with a sentence for the person when an entry stands in the way
  */
-export function computeSpread(
-  build: Build,
-  candidateIndex: number,
-  onProgress?: (share: number) => void,
-): Omit<SpreadStudy, 'build'> {
+export function preparedSpread(build: Build, candidateIndex: number) {
   const read = tryMatchInput(build, candidateIndex);
   if (!read.ok)
     throw new Error(read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.');
   const { tolerances, samples, seed } = readSpreadSetup(build, read.input);
   const limits = studyLimitsOf(build, read.input);
   const engineSpeedsRpm = studySpeeds(read.input.engineSpeedsRpm, MOST_FOR_SPREAD);
-  const spread = solveSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm, onProgress });
-  if (spread.status === 'bad-input') throw new Error(spread.message);
-  if (spread.status === 'cancelled') throw new Error('The spread was cancelled.');
-  return { candidateIndex, ambientPressurePa: read.input.ambient.pressurePa, spread };
+  const started = startSpread(read.input, tolerances, { samples, seed, limits, engineSpeedsRpm });
+  if (!started.ok) throw new Error(started.message);
+  const { run } = started;
+  const study = (): Omit<SpreadStudy, 'build'> => ({
+    candidateIndex,
+    ambientPressurePa: read.input.ambient.pressurePa,
+    spread: run.result(),
+  });
+  return { run, study };
+}
+
+/** Samples that are solved before others are listened to, and that a helper is given at once: some milliseconds of work. */
+const SAMPLES_AT_ONCE = 32;
+
+/** What solves samples of a spread elsewhere; rejects when it cannot. */
+export type SampleHelper = (from: number, to: number) => Promise<SolvedSamples>;
+
+/**
+ * The spread, its samples shared out among this thread and helpers as each gets done with them. Whatever the split, the numbers are the same:
+ * samples do not know of each other. Helpers are not waited for: what one fails at, or still has when all else is solved, is solved
+ * here. Takes some tenths of a second.
+ * @throws Error as `preparedSpread`
+ */
+export async function computeSpread(
+  build: Build,
+  candidateIndex: number,
+  onProgress?: (share: number) => void,
+  helpers: readonly SampleHelper[] = [],
+): Promise<Omit<SpreadStudy, 'build'>> {
+  const { run, study } = preparedSpread(build, candidateIndex);
+  const told = () => onProgress?.(run.samplesDone / run.plan.samples);
+  const dealtOut = new Set<{ from: number; to: number }>();
+  const share = async (helper: SampleHelper) => {
+    for (let isGood = true; isGood; ) {
+      const dealt = run.deal(SAMPLES_AT_ONCE);
+      if (dealt === null) return;
+      dealtOut.add(dealt);
+      const solved = await helper(dealt.from, dealt.to).catch(() => null);
+      if (!dealtOut.delete(dealt)) return;
+      if (solved !== null) run.take(solved);
+      else run.solve(dealt.from, dealt.to);
+      isGood = solved !== null;
+      told();
+    }
+  };
+  for (const helper of helpers) void share(helper);
+  while (run.step(SAMPLES_AT_ONCE)) {
+    told();
+    if (helpers.length > 0) await nextTurn();
+  }
+  for (const dealt of dealtOut) {
+    dealtOut.delete(dealt);
+    run.solve(dealt.from, dealt.to);
+    told();
+  }
+  return study();
+}
+
+/** Lets messages in; a timer would wait some milliseconds each time. */
+function nextTurn(): Promise<void> {
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      resolve();
+    };
+    port2.postMessage(null);
+  });
 }
 
 /**

@@ -1,4 +1,5 @@
 import { type Build, type LogRecord, logsOf, sameContent } from '../../build/index.ts';
+import type { SolvedSamples } from '../../match/index.ts';
 import {
   type AltitudeStudy,
   isSameAltitudeStudy,
@@ -30,8 +31,11 @@ export type WantedStudy =
       against: LogRecord | null;
     };
 
-/** What the page asks of the worker. */
-export type StudyRequest = WantedStudy & { id: number };
+/** What the page asks of the worker. Of another worker a worker asks for samples of a spread; `build` null: of the same as before. */
+export type StudyRequest = (
+  | WantedStudy
+  | { kind: 'samples'; build: Build | null; candidateIndex: number; from: number; to: number }
+) & { id: number };
 
 /** What the worker answers; results come without the build, which the page has. */
 export type StudyAnswer =
@@ -39,6 +43,7 @@ export type StudyAnswer =
   | { id: number; kind: 'spread'; result: Omit<SpreadStudy, 'build'> }
   | { id: number; kind: 'table'; result: Omit<TableStudy, 'build'> }
   | { id: number; kind: 'log'; result: Omit<LogStudy, 'build'> }
+  | { id: number; kind: 'samples'; result: SolvedSamples }
   | { id: number; kind: 'progress'; share: number }
   | { id: number; kind: 'failed'; message: string };
 

@@ -1,6 +1,7 @@
 import { backSubstitute, factorCholesky, forwardSubstitute, sampleQuantile } from '../../numerics/index.ts';
-import { type HeldLimits, leastSlack, pointSlacks } from '../held-limits.ts';
+import { type HeldLimits, pointSlacks } from '../held-limits.ts';
 import { LIMIT_KEYS } from '../limits.ts';
+import { REASON_MESSAGES } from '../operating-line.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
 import { deviationOf, TOLERANCE_TABLE, TURBINE_TOLERANCES } from './samples.ts';
 import type { SpreadRun } from './spread.ts';
@@ -154,45 +155,67 @@ export const SPREAD_OUTPUTS: readonly SpreadOutput[] = [
 const LEAST_VALUES = 10;
 const ROUNDING = 1e-9;
 
-/** What the samples of one engine speed come to. Values without a point are NaN here and nowhere else. */
+const REASONS = [...Object.keys(REASON_MESSAGES), 'bad-input'] as readonly NoPointReason[];
+const SOLVED = -1;
+
+/**
+ * What the samples of one engine speed come to: columns of numbers by sample, so that samples that were solved elsewhere can be put in.
+ * Values without a point are NaN here and nowhere else.
+ */
 export class SpreadRecord {
   readonly values: Readonly<Record<SpreadOutput, Float64Array>>;
-  readonly #unsolved = new Map<NoPointReason, number>();
-  readonly #crossedBy = new Map<BindingLimit, number>();
-  #crossed = 0;
-  #count = 0;
+  /** SOLVED, or the place of its reason in REASONS; NaN: not solved yet. */
+  readonly #reasons: Float64Array;
+  /** A bit for each of LIMIT_KEYS. */
+  readonly #crossed: Float64Array;
 
   constructor(samples: number) {
-    this.values = Object.fromEntries(
-      SPREAD_OUTPUTS.map((output) => [output, new Float64Array(samples).fill(Number.NaN)]),
-    ) as Record<SpreadOutput, Float64Array>;
+    const column = () => new Float64Array(samples).fill(Number.NaN);
+    this.values = Object.fromEntries(SPREAD_OUTPUTS.map((output) => [output, column()])) as Record<
+      SpreadOutput,
+      Float64Array
+    >;
+    this.#reasons = column();
+    this.#crossed = new Float64Array(samples);
+  }
+
+  get columns(): Float64Array[] {
+    return [...Object.values(this.values), this.#reasons, this.#crossed];
   }
 
   add(sample: number, point: OperatingPoint, held: HeldLimits): void {
-    this.#count++;
-    if (point.status !== 'ok') {
-      this.#unsolved.set(point.status, (this.#unsolved.get(point.status) ?? 0) + 1);
-      if (point.status !== 'no-compression') this.#cross([point.status]);
-      return;
-    }
+    this.#reasons[sample] = point.status === 'ok' ? SOLVED : REASONS.indexOf(point.status);
+    if (point.status !== 'ok') return;
     for (const output of SPREAD_OUTPUTS) this.values[output][sample] = point[output] ?? Number.NaN;
     const slacks = pointSlacks(point, held);
-    if (leastSlack(slacks) < -ROUNDING) this.#cross(LIMIT_KEYS.filter((_, i) => slacks[i]! < -ROUNDING));
-  }
-
-  #cross(limits: readonly BindingLimit[]): void {
-    if (limits.length > 0) this.#crossed++;
-    for (const limit of limits) this.#crossedBy.set(limit, (this.#crossedBy.get(limit) ?? 0) + 1);
+    this.#crossed[sample] = LIMIT_KEYS.reduce((bits, _, i) => (slacks[i]! < -ROUNDING ? bits | (1 << i) : bits), 0);
   }
 
   counts(): Pick<SpreadAtSpeed, 'solved' | 'unsolved' | 'crossedShare' | 'crossedBy'> {
-    const unsolved: UnsolvedCount[] = [...this.#unsolved].map(([reason, samples]) => ({ reason, samples }));
-    const crossedBy = [...this.#crossedBy].map(([limit, samples]) => ({ limit, share: samples / this.#count }));
+    const unsolved = new Map<NoPointReason, number>();
+    const crossedBy = new Map<BindingLimit, number>();
+    let crossed = 0;
+    for (let sample = 0; sample < this.#reasons.length; sample++) {
+      const reason = REASONS[this.#reasons[sample]!];
+      if (reason !== undefined) unsolved.set(reason, (unsolved.get(reason) ?? 0) + 1);
+      const bits = this.#crossed[sample]!;
+      const limits: readonly BindingLimit[] =
+        reason === undefined
+          ? LIMIT_KEYS.filter((_, i) => (bits >> i) & 1)
+          : reason === 'no-compression'
+            ? []
+            : [reason];
+      if (limits.length > 0) crossed++;
+      for (const limit of limits) crossedBy.set(limit, (crossedBy.get(limit) ?? 0) + 1);
+    }
+    const count = this.#reasons.length;
+    const without = [...unsolved].map(([reason, samples]): UnsolvedCount => ({ reason, samples }));
+    const by = [...crossedBy].map(([limit, samples]) => ({ limit, share: samples / count }));
     return {
-      solved: this.#count - unsolved.reduce((sum, { samples }) => sum + samples, 0),
-      unsolved: unsolved.sort((a, b) => b.samples - a.samples),
-      crossedShare: this.#crossed / this.#count,
-      crossedBy: crossedBy.sort((a, b) => b.share - a.share),
+      solved: count - without.reduce((sum, { samples }) => sum + samples, 0),
+      unsolved: without.sort((a, b) => b.samples - a.samples),
+      crossedShare: crossed / count,
+      crossedBy: by.sort((a, b) => b.share - a.share),
     };
   }
 }

@@ -28,7 +28,18 @@ export interface SpreadPlan {
   seed: number;
 }
 
-/** A spread in the making: `step` solves some more samples, so that a worker can listen between steps. */
+/** Samples that a run has solved, as numbers, for a run of the same plan elsewhere to take in. */
+export interface SolvedSamples {
+  from: number;
+  to: number;
+  /** Column after column. */
+  numbers: Float64Array<ArrayBuffer>;
+}
+
+/**
+ * A spread in the making: `step` solves some more samples, so that a worker can listen between steps. Samples do not know of each other:
+ * runs of the same plan can share them out (`deal`, `solve`, `take`), and the result is the same to the last digit.
+ */
 export class SpreadRun {
   readonly plan: SpreadPlan;
   readonly nominal: readonly OperatingPoint[];
@@ -41,10 +52,14 @@ export class SpreadRun {
   readonly #held: HeldLimits;
   readonly #starts: readonly (CeilingStart | null)[];
   readonly #shutStarts: readonly (ShutStart | null)[];
+  /** Between these nothing is solved yet, nor dealt out. */
   #next = 0;
+  #end: number;
+  #done = 0;
 
   constructor(plan: SpreadPlan) {
     this.plan = plan;
+    this.#end = plan.samples;
     const { samples, engineSpeedsRpm, tolerances, seed, limits } = plan;
     const input = { ...plan.input, limits, engineSpeedsRpm };
     this.nominal = solveOperatingLine(input);
@@ -65,17 +80,51 @@ export class SpreadRun {
   }
 
   get samplesDone(): number {
-    return this.#next;
+    return this.#done;
   }
 
   get isDone(): boolean {
-    return this.#next >= this.plan.samples;
+    return this.#done >= this.plan.samples;
   }
 
-  /** Solves up to so many samples more. */
-  step(samples: number): void {
-    const end = Math.min(this.plan.samples, this.#next + samples);
-    for (; this.#next < end; this.#next++) this.#solve(this.#next);
+  /** Solves up to so many samples more; false: all that are left are dealt out. */
+  step(samples: number): boolean {
+    const from = this.#next;
+    this.#next = Math.min(this.#end, from + samples);
+    this.solve(from, this.#next);
+    return this.#next > from;
+  }
+
+  /** Up to so many samples for another run to solve, from the end, where no ceilings are looked for; null: none are left. */
+  deal(samples: number): { from: number; to: number } | null {
+    const to = this.#end;
+    this.#end = Math.max(this.#next, to - samples);
+    return this.#end < to ? { from: this.#end, to } : null;
+  }
+
+  /** Solves these samples here. */
+  solve(from: number, to: number): void {
+    for (let sample = from; sample < to; sample++) this.#solve(sample);
+    this.#done += to - from;
+  }
+
+  /** What stands of samples that were solved here. */
+  solved(from: number, to: number): SolvedSamples {
+    const columns = this.#columns();
+    const numbers = new Float64Array((to - from) * columns.length);
+    for (const [i, column] of columns.entries()) numbers.set(column.subarray(from, to), i * (to - from));
+    return { from, to, numbers };
+  }
+
+  /** Puts in samples that were dealt out. */
+  take({ from, to, numbers }: SolvedSamples): void {
+    const count = to - from;
+    for (const [i, column] of this.#columns().entries()) column.set(numbers.subarray(i * count, (i + 1) * count), from);
+    this.#done += count;
+  }
+
+  #columns(): Float64Array[] {
+    return [...this.records.flatMap(({ columns }) => columns), ...this.ceilings, ...Object.values(this.deviations)];
   }
 
   /** The result, once every sample is solved. */

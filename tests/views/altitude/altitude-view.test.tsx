@@ -180,7 +180,7 @@ describe('the Altitude view', () => {
     expect(store.getState().studies.spreadWanted).toBe(false);
     const build = selectActiveBuild(store.getState());
     const few = { ...build, spread: { ...build.spread, samples: { text: '256', unit: '1' } } };
-    const result = { ...computeSpread(few, 0), build };
+    const result = { ...(await computeSpread(few, 0)), build };
     act(() => store.getState().setStudies({ spread: { ...spread, result, running: false } }));
     const bars = screen.getByRole('table', { name: 'What moves the shaft speed most' });
     // Eleven inputs of engine, air and map, four of the turbine, and the heading.

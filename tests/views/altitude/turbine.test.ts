@@ -210,15 +210,15 @@ describe('without a turbine', () => {
     expect(words(build, larger)).not.toContain('not computed');
   });
 
-  it('the spread has no tolerances of one; with one it tells what moves the gate', () => {
+  it('the spread has no tolerances of one; with one it tells what moves the gate', async () => {
     const few = (of: Build) => withBuildField(of, 'spread.samples', { text: '256', unit: '1' });
-    const without = { build: bareBuild, ...computeSpread(few(bareBuild), B) };
+    const without = { build: bareBuild, ...(await computeSpread(few(bareBuild), B)) };
     const bars = influenceBars(bareBuild, without.spread, 'shaftSpeedRpm', null).map(({ name }) => name);
     expect(bars).toHaveLength(11);
     expect(bars.join()).not.toMatch(/[Tt]urbine|Exhaust/);
     expect(influenceBars(bareBuild, without.spread, 'wastegateShare', null)).toEqual([]);
     expect(spreadWords(bareBuild, without, 5000).join(' ')).not.toMatch(/p3|goal not reached/);
-    const driven = { build, ...computeSpread(few(build), B) };
+    const driven = { build, ...(await computeSpread(few(build), B)) };
     const gate = influenceBars(build, driven.spread, 'wastegateShare', null);
     expect(gate).toHaveLength(15);
     // The longest bar has the whole width; at one engine speed the shares are those of that speed.
