@@ -80,7 +80,7 @@ export function preparedSpread(build: Build, candidateIndex: number) {
 }
 
 /** Samples that are solved before others are listened to, and that a helper is given at once: some milliseconds of work. */
-const SAMPLES_AT_ONCE = 32;
+const SAMPLES_AT_ONCE = 16;
 
 /** What solves samples of a spread elsewhere; rejects when it cannot. */
 export type SampleHelper = (from: number, to: number) => Promise<SolvedSamples>;
@@ -118,10 +118,12 @@ export async function computeSpread(
     told();
     if (helpers.length > 0) await nextTurn();
   }
-  for (const dealt of dealtOut) {
-    dealtOut.delete(dealt);
+  // What was dealt out last is begun last: the rest may come in meanwhile.
+  for (const dealt of [...dealtOut].reverse()) {
+    if (!dealtOut.delete(dealt)) continue;
     run.solve(dealt.from, dealt.to);
     told();
+    await nextTurn();
   }
   return study();
 }
