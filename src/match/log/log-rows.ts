@@ -32,6 +32,8 @@ export interface WorkRow {
   /** What the charge-temperature probe may still be behind, K. */
   readonly probeDoubtK: number;
   readonly meters: MeterReadings;
+  /** N2/N1 as read; NaN without a second shaft. Of both sensors the lag is taken as the same. */
+  readonly secondShaftRatio: number;
   /** With what is entered. */
   predicted: PathState | null;
 }
@@ -110,6 +112,7 @@ function pullRows(
         power: at('brakePower') * toBrakePower(options, drivelineLoss, ambientPa, ambientK, ambient),
         lambda: at('lambda'),
       },
+      secondShaftRatio: (at('secondShaftSpeed') * factor) / speed,
       predicted: null,
     });
   }

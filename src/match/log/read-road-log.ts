@@ -5,6 +5,7 @@ import { bladeVerdict } from './blade-count.ts';
 import { CarPath } from './car-path.ts';
 import { findCauses } from './causes.ts';
 import { meterCheck } from './flow-meter.ts';
+import { shaftImbalance } from './imbalance.ts';
 import { inputDeviation, vePriors } from './input-deviation.ts';
 import { fittedLogVe, jointFit, shownFit } from './joint-fit.ts';
 import { type LogFrame, logFrame, median } from './log-frame.ts';
@@ -66,7 +67,8 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
   const quiet = rows.filter((row) => isQuiet(path, row));
   const blades = bladeVerdict(quiet.map(logRatio), inputDeviation(path, quiet, priors, tolerances), options);
   const surge = surgeTones(frame, pulls);
-  const metered = meterRows(path, rows, meterCheck(input.compressor), priors, (row) =>
+  const check = meterCheck(input.compressor);
+  const metered = meterRows(path, rows, check, priors, (row) =>
     surge.found.some((one) => row.row >= one.fromRow && row.row < one.toRow),
   );
   const shafts = highestShaftSpeeds(frame, input, options.shaftSpeedFactor ?? 1);
@@ -98,6 +100,8 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
         meter: one.meter,
       });
   }
+  const imbalance = path.line.turbos > 1 ? shaftImbalance(path, metered, check, priors) : null;
+  warnings.push(...imbalanceWarnings(frame, path.line.turbos, imbalance));
   // A shaft speed that no inputs explain would only bend the curve.
   const isBelieved = blades.verdict === 'as-entered' || Math.abs(blades.logRatio ?? 0) <= MOST_EXPLAINED;
   const system = isBelieved ? jointFit(path, metered, priors, tolerances) : null;
@@ -117,6 +121,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     chargeProbe,
     gauge,
     meters,
+    imbalance,
     surge,
     whatToLogNext:
       system === null ? [] : whatToLogNext(path, system, priors, instruments, frame.channels.has('shaftSpeed')),
@@ -156,6 +161,7 @@ function empty(ambient: Ambient, ambientFrom: RoadLogResult['ambientFrom'], warn
     chargeProbe: { status: 'unknown', lagS: 0, deviationS: 0 },
     gauge: null,
     meters: [],
+    imbalance: null,
     surge: { seesToHz: null, found: [] },
     whatToLogNext: [],
     ambient,
@@ -224,6 +230,20 @@ function readingWarnings(
     ...(frame.timeS === null ? [warning('note', 'no-time')] : []),
     ...(averaged > 1 ? [warning('note', 'rows-averaged', { rows: averaged })] : []),
   ];
+}
+
+function imbalanceWarnings(
+  { channels }: LogFrame,
+  turbos: number,
+  imbalance: RoadLogResult['imbalance'],
+): RoadLogWarning[] {
+  if (channels.has('secondShaftSpeed') && turbos === 1) return [warning('note', 'second-shaft-of-one')];
+  if (imbalance === null) return [];
+  const { found, rows, unseen } = imbalance;
+  if (found === null) return [warning('note', 'imbalance-unseen', { rows: unseen })];
+  const { value, standardDeviation, rangeRpm, differ } = found;
+  const facts = { value, standardDeviation, rows, unseen, fromRpm: rangeRpm[0], toRpm: rangeRpm[1] };
+  return [warning(differ ? 'caution' : 'note', 'imbalance', facts)];
 }
 
 /** What a search for surge at this rate does not see. */

@@ -124,6 +124,21 @@ export interface MeterComparison {
   readonly differ: boolean;
 }
 
+/** How two logged turbos share the air. */
+export interface LogImbalance {
+  /** Rows in which the map shows it, and in which it does not: where shaft speed hardly changes with flow. */
+  readonly rows: number;
+  readonly unseen: number;
+  /** ln(W1/W2) with one standard deviation, over the engine speeds of those rows; null: too few. */
+  readonly found: {
+    readonly value: number;
+    readonly standardDeviation: number;
+    readonly rangeRpm: readonly [number, number];
+    /** More than three standard deviations. */
+    readonly differ: boolean;
+  } | null;
+}
+
 export interface BladeVerdict {
   /**
    * 'as-entered': the count fits. 'other-count': another one does, with `probability`; proposed, never applied. 'cannot-tell': more than one
@@ -185,6 +200,9 @@ export type RoadLogWarningCode =
   | 'spikes'
   | 'gauge-zero'
   | 'meters-differ'
+  | 'imbalance'
+  | 'imbalance-unseen'
+  | 'second-shaft-of-one'
   | 'off-map'
   | 'map-meters-little'
   | 'outlet-temperature'
@@ -326,6 +344,8 @@ export interface RoadLogResult {
   readonly chargeProbe: ProbeFound;
   readonly gauge: GaugeZero | null;
   readonly meters: readonly MeterComparison[];
+  /** null: no second shaft speed, or the build has one turbo. */
+  readonly imbalance: LogImbalance | null;
   readonly surge: SurgeSearch;
   /** Best first. */
   readonly whatToLogNext: readonly LogAdvice[];

@@ -49,6 +49,20 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
     `With the engine off the manifold pressure reads ${formatNumber((values.offsetPa ?? 0) / 1000, 1)}${NO_BREAK_SPACE}kPa from the barometer (${many(values.rows)}). It can be taken off below.`,
   'meters-differ': ({ values, meter }) =>
     `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} reads ${aside(values.difference ?? 0)} the flow that the map gives: a leak, a scaling or a sensor is off.`,
+  imbalance: ({ values }) => {
+    const { value = 0, standardDeviation = 0, rows, unseen = 0 } = values;
+    const range = `${formatNumber(values.fromRpm ?? 0, 0)} to ${rpm(values.toRpm)}`;
+    const band = `±${percent(2 * standardDeviation)}, ${many(rows)}`;
+    const below =
+      unseen > 0 ? ' In the other rows the map does not tell: shaft speed hardly changes with flow there.' : '';
+    return Math.abs(value) > 3 * standardDeviation
+      ? `From ${range} the first turbo passes ${percent(Math.abs(Math.expm1(value)))} ${value > 0 ? 'more' : 'less'} air than the second (${band}): look for a leak, a blocked filter or a gate that does not shut on one side, or turbos that are not alike. Flow and volumetric efficiency are read from the first.${below}`
+      : `From ${range} both turbos pass the same air to within what two pickups tell (${band}).${below}`;
+  },
+  'imbalance-unseen': () =>
+    'Two shaft speeds are logged, but nowhere in this pull does shaft speed change enough with flow to tell how the turbos share the air. It shows at the top of the engine speeds.',
+  'second-shaft-of-one': () =>
+    'A second shaft speed is logged, but this candidate has one turbo: it is only held against the limit. Set the number of turbos in the Match view to see how they share the air.',
   'off-map': ({ values }) =>
     `${many(values.rows)} lie off the map: it has no flow for their shaft speed and pressure ratio.`,
   'map-meters-little': ({ values }) =>
