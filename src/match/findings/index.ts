@@ -68,6 +68,8 @@ const CODE_ORDER: readonly string[] = [
   'turbine-temperature-estimated',
 ];
 
+const CODE_RANK: ReadonlyMap<string, number> = new Map(CODE_ORDER.map((code, at) => [code, at]));
+
 /**
  * What there is to say about an operating line, worst first: what stops the match, what calls for caution, the good news if there is
  * any, then notes. Facts with their numbers in SI; the views word them. `FindingValues` lists every code.
@@ -82,10 +84,7 @@ export function findings(points: readonly OperatingPoint[], input: MatchInput): 
   const found = bad
     ? mapFindings(line, input).filter((f) => f.code === 'no-point-bad-input')
     : allFindings(line, input);
-  return found
-    .map((entry, index) => ({ entry, index }))
-    .sort((a, b) => rank(a.entry) - rank(b.entry) || a.index - b.index)
-    .map(({ entry }) => entry);
+  return found.toSorted((a, b) => rank(a) - rank(b));
 }
 
 function allFindings(line: readonly OperatingPoint[], input: MatchInput): Finding[] {
@@ -101,8 +100,7 @@ function allFindings(line: readonly OperatingPoint[], input: MatchInput): Findin
 }
 
 function rank(entry: Finding): number {
-  const code = CODE_ORDER.indexOf(entry.code);
-  return SEVERITY_ORDER.indexOf(entry.severity) * 100 + (code === -1 ? CODE_ORDER.length : code);
+  return SEVERITY_ORDER.indexOf(entry.severity) * 100 + (CODE_RANK.get(entry.code) ?? CODE_ORDER.length);
 }
 
 /**

@@ -128,48 +128,57 @@ export function joinNodes<D, Tag extends keyof SVGElementTagNameMap>(group: Grou
     .join((enter) => enter.append<SVGElementTagNameMap[Tag]>(tag as string));
 }
 
-const SHAPE_ATTRIBUTES = {
-  stroke: 'stroke',
-  'stroke-width': 'width',
-  'stroke-dasharray': 'dash',
-  fill: 'fill',
-  'fill-opacity': 'fillOpacity',
-  'stroke-opacity': 'strokeOpacity',
-} as const;
-
 /** Those of the shapes that leave a trace. */
 export function inked(shapes: readonly Shape[]): Shape[] {
   return shapes.filter(({ d }) => d !== '');
 }
 
+/**
+ * Writes the attributes that differ; null and undefined take one away. The browser would style, lay out and paint again where the same is
+ * written once more.
+ */
+export function writeAttributes(
+  element: Element,
+  attributes: Readonly<Record<string, string | number | null | undefined>>,
+): void {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined) element.removeAttribute(name);
+    else if (element.getAttribute(name) !== String(value)) element.setAttribute(name, String(value));
+  }
+}
+
 export function drawShapes(group: Group, shapes: readonly Shape[]): void {
   joinNodes(group, 'path', shapes).each(function draw(shape) {
-    this.setAttribute('d', shape.d);
-    for (const [attribute, key] of Object.entries(SHAPE_ATTRIBUTES)) {
-      const value = shape[key];
-      if (value === undefined || value === null) this.removeAttribute(attribute);
-      else this.setAttribute(attribute, String(value));
-    }
+    writeAttributes(this, {
+      d: shape.d,
+      stroke: shape.stroke,
+      'stroke-width': shape.width,
+      'stroke-dasharray': shape.dash,
+      fill: shape.fill,
+      'fill-opacity': shape.fillOpacity,
+      'stroke-opacity': shape.strokeOpacity,
+    });
   });
 }
 
 /** Placed labels as texts with a halo of the paper's colour, so that lines behind them do not strike through. */
 export function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): void {
-  joinNodes(group, 'text', labels)
-    .attr('transform', ({ x, y, angle }) => {
-      const turn = angle === 0 ? '' : ` rotate(${rounded(angle)})`;
-      return `translate(${rounded(x)},${rounded(y)})${turn}`;
-    })
-    .attr('y', (d) => middle(d.fontSize))
-    .attr('text-anchor', (d) => d.anchor)
-    .attr('font-size', (d) => d.fontSize)
-    .attr('font-weight', (d) => d.weight)
-    .attr('fill', (d) => d.fill)
-    .attr('stroke', halo)
-    .attr('stroke-width', 3)
-    .attr('stroke-linejoin', 'round')
-    .attr('paint-order', 'stroke')
-    .text((d) => d.text);
+  joinNodes(group, 'text', labels).each(function draw({ x, y, angle, fontSize, anchor, weight, fill, text }) {
+    const turn = angle === 0 ? '' : ` rotate(${rounded(angle)})`;
+    writeAttributes(this, {
+      transform: `translate(${rounded(x)},${rounded(y)})${turn}`,
+      y: middle(fontSize),
+      'text-anchor': anchor,
+      'font-size': fontSize,
+      'font-weight': weight,
+      fill,
+      stroke: halo,
+      'stroke-width': 3,
+      'stroke-linejoin': 'round',
+      'paint-order': 'stroke',
+    });
+    if (this.textContent !== text) this.textContent = text;
+  });
 }
 
 /** Empties the SVG and sets what every drawing's root carries. */

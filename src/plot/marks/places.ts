@@ -10,7 +10,15 @@ import {
 } from '../charts/map-model.ts';
 import { type Compass, spotsAround } from '../frame/labels.ts';
 import { type Palette, severityOutline } from '../frame/looks.ts';
-import { type Group, joinNodes, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
+import {
+  type Group,
+  joinNodes,
+  type Mark,
+  middle,
+  placed,
+  type StyledRequest,
+  writeAttributes,
+} from '../frame/mark.ts';
 import {
   LABEL_FONT,
   linePath,
@@ -55,17 +63,17 @@ export const mapPlaces: Mark<{ places: readonly PlotPlace[] }, MapStage> = {
     return {
       nodes: {
         places: (group) =>
-          joinNodes(group, 'path', shown)
-            .attr('data-place', ({ place }) => place.id)
-            .attr('d', (at) =>
-              at.place.highlighted
-                ? severityOutline(at.place.severity, at, 11) + pointers(at)
-                : severityOutline(at.place.severity, at),
-            )
-            .attr('stroke', ({ place }) => colourOf(place, palette))
-            .attr('stroke-width', ({ place }) => (place.highlighted ? 2.4 : 1.5))
-            .attr('fill', 'transparent')
-            .style('cursor', 'pointer'),
+          joinNodes(group, 'path', shown).each(function draw(at) {
+            const { id, severity, highlighted } = at.place;
+            writeAttributes(this, {
+              'data-place': id,
+              d: highlighted ? severityOutline(severity, at, 11) + pointers(at) : severityOutline(severity, at),
+              stroke: colourOf(at.place, palette),
+              'stroke-width': highlighted ? 2.4 : 1.5,
+              fill: 'transparent',
+              style: 'cursor: pointer;',
+            });
+          }),
       },
       labels: { places: placed(requests, scales.frame, { taken }) },
     };

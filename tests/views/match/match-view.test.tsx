@@ -130,6 +130,31 @@ describe('the Match view', () => {
     );
   });
 
+  it.each(['one', 'side-by-side', 'overlay'] as const)(
+    'writes only what changes when an input moves: %s',
+    async (layout) => {
+      act(() => store.getState().setUi({ matchLayout: layout }));
+      await user.click(screen.getByRole('spinbutton', { name: 'Altitude' }));
+      const writes: MutationRecord[] = [];
+      const look = new MutationObserver((records) => void writes.push(...records));
+      const watched = { attributes: true, attributeOldValue: true, characterData: true, characterDataOldValue: true };
+      look.observe(document.body, { ...watched, childList: true, subtree: true });
+      await user.keyboard('{ArrowUp}');
+      writes.push(...look.takeRecords());
+      look.disconnect();
+      const wordsOf = (nodes: NodeList) => [...nodes].map(({ textContent }) => textContent).join();
+      const isIdle = ({ target, type, attributeName, oldValue, addedNodes, removedNodes }: MutationRecord) => {
+        if (type === 'childList') return wordsOf(addedNodes) === wordsOf(removedNodes);
+        if (type === 'characterData') return target.textContent === oldValue;
+        // React writes both of every input that changes.
+        const isReacts = target instanceof HTMLInputElement && /^(?:name|type)$/.test(attributeName ?? '');
+        return !isReacts && (target as Element).getAttribute(attributeName ?? '') === oldValue;
+      };
+      expect(writes.length).toBeGreaterThan(20);
+      expect(writes.filter(isIdle).map(({ target, attributeName }) => [target.nodeName, attributeName])).toEqual([]);
+    },
+  );
+
   it('points from a finding at its place in the table and on the scrubber, and takes the mark away again', async () => {
     await openTable();
     await enter('Altitude', '2400');

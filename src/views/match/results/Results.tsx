@@ -1,4 +1,4 @@
-import { memo, Suspense, useCallback, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { memo, type RefObject, Suspense, useCallback, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { MapPlotController, MapPlotModel, MapReadout } from '../../../plot/index.ts';
 import {
   type CandidateResults,
@@ -108,7 +108,7 @@ function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
       ),
     [a, b, first, second],
   );
-  const mapped = layout === 'overlay' && pair !== null ? pair : [side];
+  const tools = useTools(layout === 'overlay' && pair !== null ? pair : [side], side, map);
   return (
     <div className={styles.results} data-layout={layout}>
       {/* The map is soon reached by keyboard; where things stand is the style sheet's matter. */}
@@ -132,14 +132,7 @@ function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
       </div>
       <Verdict parts={verdict} onGo={go} />
       <ViewBar count={count} onInputs={onInputs}>
-        <Suspense fallback={null}>
-          <PanelButton label="Key">
-            <MapKey drawn={map.drawn} reference={side.read?.surface.reference ?? null} />
-          </PanelButton>
-          <PanelButton label="Map and units">
-            <MapTools candidates={mapped.map(({ results }) => results.candidate)} drawn={map.drawn} plot={map.plot} />
-          </PanelButton>
-        </Suspense>
+        {tools}
       </ViewBar>
       <Candidates sides={sides} shown={shown} chosen={chosen} onShow={show} onFinding={onFinding} />
       <Drawer
@@ -152,6 +145,33 @@ function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
         onChooseSpeed={chooseSpeed}
       />
     </div>
+  );
+}
+
+/** What is behind the buttons of the bar; the same while the maps are those of the same candidates. */
+function useTools(
+  sides: readonly Side[],
+  { read }: Side,
+  { drawn, plot }: { drawn: RefObject<MapPlotModel | null>; plot: RefObject<MapPlotController | null> },
+) {
+  const reference = read?.surface.reference ?? null;
+  const [first, second] = sides.map(({ results }) => results.candidate);
+  return useMemo(
+    () => (
+      <Suspense fallback={null}>
+        <PanelButton label="Key">
+          <MapKey drawn={drawn} reference={reference} />
+        </PanelButton>
+        <PanelButton label="Map and units">
+          <MapTools
+            candidates={[first, second].filter((candidate) => candidate !== undefined)}
+            drawn={drawn}
+            plot={plot}
+          />
+        </PanelButton>
+      </Suspense>
+    ),
+    [reference, first, second, drawn, plot],
   );
 }
 

@@ -41,15 +41,12 @@ export function Scrubber({ sides, points, engineSpeedRpm, onChoose, ref }: Props
         {sides.map((side) => (
           <Ticks key={side.index} side={side} first={first} last={last} />
         ))}
-        <input
-          type="range"
-          aria-label="Engine speed"
-          aria-valuetext={`${formatNumber(value, 0)} rpm${spoken}`}
-          min={first}
-          max={last}
-          step={STEP_RPM}
+        <Thumb
+          first={first}
+          last={last}
           value={value}
-          onChange={(event) => onChoose(Number(event.target.value))}
+          said={`${formatNumber(value, 0)} rpm${spoken}`}
+          onChoose={onChoose}
         />
         <span className={styles.thumb} style={{ left: `${(100 * (value - first)) / (last - first)}%` }} />
       </div>
@@ -61,6 +58,30 @@ export function Scrubber({ sides, points, engineSpeedRpm, onChoose, ref }: Props
     </div>
   );
 }
+
+interface ThumbProps {
+  first: number;
+  last: number;
+  value: number;
+  /** The value in words, with what limits there. */
+  said: string;
+  onChoose: (engineSpeedRpm: number) => void;
+}
+
+const Thumb = memo(function Thumb({ first, last, value, said, onChoose }: ThumbProps) {
+  return (
+    <input
+      type="range"
+      aria-label="Engine speed"
+      aria-valuetext={said}
+      min={first}
+      max={last}
+      step={STEP_RPM}
+      value={value}
+      onChange={(event) => onChoose(Number(event.target.value))}
+    />
+  );
+});
 
 type Finding = Side['results']['findings'][number];
 
