@@ -166,7 +166,7 @@ export {
 } from './mapFile.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
-export { auditDraft } from './sheetAudit.ts';
+export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export { listTooLong, mapTooBig } from './sizeLimits.ts';
 export * from './studyInput.ts';
 export {

@@ -1,6 +1,15 @@
-import { formatNumber } from '../units/index.ts';
+import { convert, formatNumber, fromSi, type QuantityKey, unitOf } from '../units/index.ts';
 import { flowReadingStep, readingStep } from './gaussian-process.ts';
 import type { AuditFinding, FlowUnit, MapSheet } from './types.ts';
+
+/** Units (keys of src/units) in which a sheet's reference state and wheel were entered, and in which is spoken of them. */
+export interface SheetUnits {
+  temperature: string;
+  pressure: string;
+  length: string;
+}
+
+const SI_UNITS: SheetUnits = { temperature: 'K', pressure: 'kPa', length: 'mm' };
 
 /** How one sheet's numbers are put in words: its own units, and no more decimals than a person would have read. */
 export interface AuditWords {
@@ -9,6 +18,16 @@ export interface AuditWords {
   ratio(value: number): string;
   /** '0.74 (74 %)': a sheet may have been typed either way. */
   efficiency(value: number): string;
+  /** '285.15 K (12.0 °C)', '53.6 °F' */
+  temperature(kelvin: number): string;
+  /** '288 to 303 K' */
+  temperatures(low: number, high: number): string;
+  pressure(pascal: number): string;
+  pressures(low: number, high: number): string;
+  /** With as many decimals in millimetres. */
+  length(mm: number, decimals?: number): string;
+  tipSpeed(metresPerSecond: number): string;
+  tipSpeeds(low: number, high: number): string;
 }
 
 /** As formatNumber; anything that is not a number is named as such. */
@@ -22,13 +41,36 @@ const LARGEST_DECIMALS: Record<FlowUnit, number> = { 'kg/s': 4, 'lb/min': 2, 'm3
  * Words for the numbers of one sheet.
  * @returns formatters; they take any number, also NaN.
  */
-export function auditWords(sheet: MapSheet): AuditWords {
+export function auditWords(sheet: MapSheet, units: SheetUnits = SI_UNITS): AuditWords {
   const unit = sheet.flowUnit;
+  const { temperature, pressure, length } = units;
+  const speed = length === 'in' ? 'ft/s' : 'm/s';
+  const celsius = (kelvin: number) => groupedNumber(fromSi(kelvin, 'temperature', 'degC'), 1);
+  const label = (quantity: QuantityKey, key: string) => unitOf(quantity, key).label;
+  const digits = (si: number, quantity: QuantityKey, key: string, significant: number) => {
+    const value = fromSi(si, quantity, key);
+    const decimals = significant - 1 - Math.floor(Math.log10(Math.abs(value) || 1));
+    return trimmed(value, Math.min(12, Math.max(0, decimals)));
+  };
+  const between = (low: number, high: number, quantity: QuantityKey, key: string, significant: number) =>
+    `${digits(low, quantity, key, significant)} to ${digits(high, quantity, key, significant)} ${label(quantity, key)}`;
   return {
     speed: (rpm) => `${groupedNumber(rpm)} rpm`,
     flow: (value) => `${trimmed(value, LARGEST_DECIMALS[unit] ?? 4)} ${unit === 'm3/s' ? 'm³/s' : unit}`,
     ratio: (value) => trimmed(value, 3),
     efficiency: (value) => `${trimmed(value, 3)} (${trimmed(value * 100, 1)} %)`,
+    temperature: (kelvin) =>
+      temperature === 'K'
+        ? `${groupedNumber(kelvin, 2)} K (${celsius(kelvin)} °C)`
+        : `${groupedNumber(fromSi(kelvin, 'temperature', temperature), 1)} ${label('temperature', temperature)}`,
+    temperatures: (low, high) =>
+      `${groupedNumber(fromSi(low, 'temperature', temperature))} to ${groupedNumber(fromSi(high, 'temperature', temperature))} ${label('temperature', temperature)}`,
+    pressure: (pascal) => `${digits(pascal, 'pressure-absolute', pressure, 5)} ${label('pressure-absolute', pressure)}`,
+    pressures: (low, high) => between(low, high, 'pressure-absolute', pressure, 3),
+    length: (mm, decimals = 1) =>
+      `${groupedNumber(convert(mm, 'wheel-length', 'mm', length), decimals + (length === 'mm' ? 0 : 2))} ${label('wheel-length', length)}`,
+    tipSpeed: (value) => `${groupedNumber(fromSi(value, 'speed', speed))} ${speed}`,
+    tipSpeeds: (low, high) => between(low, high, 'speed', speed, 3),
   };
 }
 
@@ -98,7 +140,7 @@ export function alongKey(points: readonly AuditPoint[]): (point: AuditPoint) => 
 }
 
 /** Lines with the points that are numbers, not yet cleared of those that stand off. */
-export function auditContext(sheet: MapSheet): AuditContext {
+export function auditContext(sheet: MapSheet, units?: SheetUnits): AuditContext {
   const lines = sheet.speedLines.map((line, index): AuditLine => {
     const typed: AuditPoint[] = [];
     line.points.forEach((p, i) => {
@@ -108,7 +150,7 @@ export function auditContext(sheet: MapSheet): AuditContext {
     });
     return { index, speedRpm: line.speedRpm, typed, ordered: orderAlong(typed) };
   });
-  return { sheet, words: auditWords(sheet), lines, rising: [], scale: { flow: 1, ratio: 1 }, findings: [] };
+  return { sheet, words: auditWords(sheet, units), lines, rising: [], scale: { flow: 1, ratio: 1 }, findings: [] };
 }
 
 /** Takes the points that stand off out of the lines, then fixes order and scale for everything geometric that follows. */

@@ -35,7 +35,6 @@ export function auditReference(context: AuditContext): boolean {
     return false;
   }
   let plausible = true;
-  const celsius = groupedNumber(temperatureK - 273.15, 1);
   if (temperatureK < 268 || temperatureK > 323) {
     plausible = false;
     const hint = temperatureK < 130 ? ' It may have been typed in the wrong unit (degrees as kelvin).' : '';
@@ -43,7 +42,7 @@ export function auditReference(context: AuditContext): boolean {
       context,
       'warning',
       'reference-temperature',
-      `The reference temperature ${groupedNumber(temperatureK, 2)} K (${celsius} °C) is unusual; sheets use 288 to 303 K.${hint} Check it.`,
+      `The reference temperature ${context.words.temperature(temperatureK)} is unusual; sheets use ${context.words.temperatures(288, 303)}.${hint} Check it.`,
       place,
     );
   }
@@ -53,7 +52,7 @@ export function auditReference(context: AuditContext): boolean {
       context,
       'warning',
       'reference-pressure',
-      `The reference pressure ${groupedNumber(pressurePa / 1000, 3)} kPa is unusual; sheets use 95 to 102 kPa. Check the number and its unit.`,
+      `The reference pressure ${context.words.pressure(pressurePa)} is unusual; sheets use ${context.words.pressures(95_000, 102_000)}. Check the number and its unit.`,
       place,
     );
   }
@@ -123,7 +122,7 @@ export function auditFlowUnit(context: AuditContext): void {
     context,
     'warning',
     'flow-unit-doubtful',
-    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${groupedNumber(diameterM * 1000)} mm.${instead}`,
+    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${context.words.length(diameterM * 1000, 0)}.${instead}`,
     { part: 'reference' },
   );
 }
@@ -208,7 +207,7 @@ function auditWheel(context: AuditContext, ratedRpm: number | undefined, top: Au
       context,
       'warning',
       'wheel-swapped',
-      `The inducer ${groupedNumber(inducerMm, 1)} mm is not smaller than the exducer ${groupedNumber(exducerMm, 1)} mm. They may be swapped.`,
+      `The inducer ${words.length(inducerMm)} is not smaller than the exducer ${words.length(exducerMm)}. They may be swapped.`,
       place,
     );
     return;
@@ -220,7 +219,7 @@ function auditWheel(context: AuditContext, ratedRpm: number | undefined, top: Au
       context,
       'warning',
       'tip-speed',
-      `At ${words.speed(ratedRpm)} an exducer of ${groupedNumber(exducerMm, 1)} mm has a tip speed of ${groupedNumber(tip)} m/s; ${TIP_LOW} to ${TIP_HIGH} m/s is usual. Check the diameter, its unit and the speed.`,
+      `At ${words.speed(ratedRpm)} an exducer of ${words.length(exducerMm)} has a tip speed of ${words.tipSpeed(tip)}; ${words.tipSpeeds(TIP_LOW, TIP_HIGH)} is usual. Check the diameter, its unit and the speed.`,
       place,
     );
   } else if (top) headAgainstWheel(context, exducerMm, top);
@@ -234,7 +233,7 @@ function headAgainstWheel(context: AuditContext, exducerMm: number, top: AuditLi
     context,
     'warning',
     'wheel-doubtful',
-    `Pressure ratio ${context.words.ratio(Math.max(...top.ordered.map((p) => p.ratio)))} at ${context.words.speed(top.speedRpm)} does not go with an exducer of ${groupedNumber(exducerMm, 1)} mm (head coefficient ${groupedNumber(coefficient, 2)}; 0.4 to 0.8 is usual). Check the diameter and the speeds.`,
+    `Pressure ratio ${context.words.ratio(Math.max(...top.ordered.map((p) => p.ratio)))} at ${context.words.speed(top.speedRpm)} does not go with an exducer of ${context.words.length(exducerMm)} (head coefficient ${groupedNumber(coefficient, 2)}; 0.4 to 0.8 is usual). Check the diameter and the speeds.`,
     { part: 'wheel' },
   );
 }

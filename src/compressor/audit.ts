@@ -1,4 +1,4 @@
-import { type AuditContext, auditContext, auditDuplicates, settleContext } from './audit-context.ts';
+import { type AuditContext, auditContext, auditDuplicates, type SheetUnits, settleContext } from './audit-context.ts';
 import { auditIslands } from './audit-islands.ts';
 import { auditLines, auditSpeeds, auditSurgeLine } from './audit-lines.ts';
 import { auditValues, findStrayPoints } from './audit-points.ts';
@@ -8,10 +8,11 @@ import type { AuditFinding, MapSheet } from './types.ts';
 /**
  * What is wrong or doubtful with a sheet as entered, in plain words, each with its place on the sheet.
  * @param sheet in its own units; any numbers, also NaN.
+ * @param units in which reference state and wheel are spoken of; left out: K, kPa, mm.
  * @returns findings, worst first and then in the order of the sheet; empty when there is nothing to say. Never throws.
  */
-export function auditSheet(sheet: MapSheet): AuditFinding[] {
-  const context = auditContext(sheet);
+export function auditSheet(sheet: MapSheet, units?: SheetUnits): AuditFinding[] {
+  const context = auditContext(sheet, units);
   const standingOff = findStrayPoints(context);
   settleContext(context, standingOff);
   const referred = auditReference(context);

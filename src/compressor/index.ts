@@ -11,7 +11,14 @@
  * - `settledContext`, `similarityScale` and what stands beside them: the audit's and the fit's own measures, for judging a reading (`src/reading`).
  */
 export { auditSheet, settledContext } from './audit.ts';
-export { type AuditContext, type AuditLine, type AuditPoint, auditContext, groupedNumber } from './audit-context.ts';
+export {
+  type AuditContext,
+  type AuditLine,
+  type AuditPoint,
+  auditContext,
+  groupedNumber,
+  type SheetUnits,
+} from './audit-context.ts';
 export { doubtfulSpeeds, headOf } from './audit-lines.ts';
 export { fittingFlowUnits } from './audit-reference.ts';
 export { fitSurface, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';

@@ -133,14 +133,10 @@ export function inked(shapes: readonly Shape[]): Shape[] {
   return shapes.filter(({ d }) => d !== '');
 }
 
-/**
- * Writes the attributes that differ; null and undefined take one away. The browser would style, lay out and paint again where the same is
- * written once more.
- */
-export function writeAttributes(
-  element: Element,
-  attributes: Readonly<Record<string, string | number | null | undefined>>,
-): void {
+type Attributes = Readonly<Record<string, string | number | null | undefined>>;
+
+/** Writes the attributes that differ; null takes one away. Where the same is written once more the browser styles, lays out and paints again. */
+export function writeAttributes(element: Element, attributes: Attributes): void {
   for (const [name, value] of Object.entries(attributes)) {
     if (value === null || value === undefined) element.removeAttribute(name);
     else if (element.getAttribute(name) !== String(value)) element.setAttribute(name, String(value));

@@ -290,6 +290,26 @@ describe('the plot of a sheet', () => {
     expect(chart.sheetPoints).toHaveLength(8 * 9 + 8);
     expect(chart.ratedSpeedLine?.label).toMatch(/^limit /);
   });
+  it('speaks of reference state and wheel in the units of their fields', () => {
+    const draft = good();
+    const words = (changes: Partial<MapDraft>) => auditDraft({ ...draft, ...changes }).map(({ message }) => message);
+    const typed = ([text, unit]: [string, string]) => ({ text, unit });
+    const odd = (temperature: [string, string], pressure: [string, string]) =>
+      words({ reference: { temperature: typed(temperature), pressure: typed(pressure) } }).join(' ');
+    // By hand: 288 and 303 K are 58.7 and 85.7 °F; 95 and 102 kPa are 28.05 and 30.12 inHg (3386.389 Pa each, NIST SP 811, B.8).
+    const us = odd(['200', 'degF'], ['40', 'inHg']);
+    expect(us).toContain('The reference temperature 200.0 °F is unusual; sheets use 59 to 86 °F.');
+    expect(us).toContain('The reference pressure 40 inHg is unusual; sheets use 28.1 to 30.1 inHg.');
+    const metric = odd(['366.48', 'K'], ['135.46', 'kPa']);
+    expect(metric).toContain('The reference temperature 366.48 K (93.3 °C) is unusual; sheets use 288 to 303 K.');
+    expect(metric).toContain('The reference pressure 135.46 kPa is unusual; sheets use 95 to 102 kPa.');
+    const wheel = (inducer: string, exducer: string, unit: string) =>
+      words({ wheel: { inducer: { text: inducer, unit }, exducer: { text: exducer, unit } } }).join(' ');
+    expect(wheel('2.5', '2', 'in')).toContain('The inducer 2.500 in is not smaller than the exducer 2.000 in.');
+    // 1 in is 25.4 mm: the same map in other units says so at once.
+    expect(wheel('63.5', '50.8', 'mm')).toContain('The inducer 63.5 mm is not smaller than the exducer 50.8 mm.');
+  });
+
   it('says once that there are too few lines', () => {
     const draft = good();
     const findings = auditDraft({ ...draft, speedLines: draft.speedLines.slice(0, 1) });

@@ -1,4 +1,12 @@
-import { auditDraft, type DraftFit, fitDraft, type MapDraft, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import {
+  auditDraft,
+  type DraftFit,
+  fitDraft,
+  type MapDraft,
+  mapGeometry,
+  sheetUnits,
+  speedLineAt,
+} from '../../../build/index.ts';
 import type { AuditFinding, CompressorSurface, FlowAndRatio } from '../../../compressor/index.ts';
 import { memory } from '../../../numerics/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
@@ -322,7 +330,11 @@ export const compressorView: SheetView = {
   ),
   fit(draft, fitter) {
     const fit = fitDraft(draft, fitter);
-    return fits(fit, [], () => ({ kind: 'compressor', ...fit, findings: auditDraft(draft, fitter) }));
+    return fits(fit, Object.values(sheetUnits(draft)), () => ({
+      kind: 'compressor',
+      ...fit,
+      findings: auditDraft(draft, fitter),
+    }));
   },
   draw(draft, fitter, withIslandPoints) {
     const fit = fitDraft(draft, fitter);

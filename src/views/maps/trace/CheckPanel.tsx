@@ -4,6 +4,7 @@ import {
   draftToSheet,
   draftToTurbineSheet,
   type MapDraft,
+  sheetUnits,
   type TurbineDraftFit,
 } from '../../../build/index.ts';
 import { type AuditFinding, auditSheet, type SheetPlace } from '../../../compressor/index.ts';
@@ -47,7 +48,7 @@ export function CheckPanel({
     if (!read.ok) return [];
     const { sheet, rows, problems } = read;
     const fit = fitter.fit(sheet);
-    return [...(fit.ok ? [] : fit.problems), ...auditSheet(sheet)].map((finding) => {
+    return [...(fit.ok ? [] : fit.problems), ...auditSheet(sheet, sheetUnits(draft))].map((finding) => {
       const repair = problems.length > 0 ? null : proposedRepair(finding, sheet);
       return {
         finding,
@@ -55,7 +56,7 @@ export function CheckPanel({
         repair,
       };
     });
-  }, [read, fitter]);
+  }, [draft, read, fitter]);
   const mend = ({ place, off, expected }: SuspiciousPoint) => {
     if (!read.ok || off === null || expected === null) return;
     const at = draftPlace(place, read.rows);
