@@ -1,7 +1,7 @@
 import { evaluateCurve } from '../../numerics/index.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
 import type { MatchInput } from '../types.ts';
-import { type LogFrame, median, PEGGED, SPIKE } from './log-frame.ts';
+import { type LogFrame, median, noiseOf, PEGGED, SPIKE } from './log-frame.ts';
 import type { GaugeZero, RoadLogPull, RoadLogWarning, ShaftHighest } from './result-types.ts';
 import type { LogChannelKey } from './types.ts';
 
@@ -18,7 +18,7 @@ export function warning(
 
 /**
  * What the log says against limits, on every row of it, whether or not anything of the match holds: overspeed first. The shaft speed counts
- * where two rows beside each other have it, so that no spike does; between rows it may have been higher by max |dN/dt| dt / 2.
+ * where two rows beside each other have it, so that no spike does; how much higher it may have been between rows is `highestBetween`.
  */
 export function limitWarnings(
   frame: LogFrame,
@@ -59,19 +59,13 @@ export function highestShaftSpeeds(frame: LogFrame, input: MatchInput, factor: n
     const values = frame.atLeast.get(channel);
     const most = sustainedHighest(values, factor);
     if (values === undefined || most === null) return [];
-    // The fastest change near the top: elsewhere it says nothing of the highest speed.
-    let change = 0;
-    for (let i = 1; i < values.length; i++) {
-      const [a, b] = [values[i - 1]! * factor, values[i]! * factor];
-      if (Math.max(a, b) > 0.9 * most.value) change = Math.max(change, Math.abs(b - a) || 0);
-    }
     const engineSpeed = frame.channels.get('engineSpeed')?.[most.row] ?? Number.NaN;
     return [
       {
         channel,
         row: most.row,
         shaftSpeedRpm: most.value,
-        betweenRowsRpm: frame.timeS === null ? 0 : change / 2,
+        betweenRowsRpm: Math.max(0, highestBetween(frame, values, (0.9 * most.value) / factor) * factor - most.value),
         timeS: frame.timeS?.[most.row] ?? null,
         engineSpeedRpm: Number.isFinite(engineSpeed) ? engineSpeed : null,
         limitRpm: shaftSpeedLimit(input) ?? null,
@@ -80,6 +74,55 @@ export function highestShaftSpeeds(frame: LogFrame, input: MatchInput, factor: n
     ];
   });
   return found.sort((a, b) => b.shaftSpeedRpm - a.shaftSpeedRpm);
+}
+
+/** What drives a shaft at full load, exhaust and gate, does not come and go within this, s; nor does its rate change within a sixth of it (a guess). */
+const HOLDS_S = 0.3;
+const RATE_S = HOLDS_S / 6;
+
+/**
+ * The highest that a shaft speed may have been between two rows a and b beside each other: it rises at most at u, turns, and falls at most at
+ * d, so where the lines through both meet, (a d + b u + u d dt)/(u + d). u is the fastest rise of the 0.3 s up to b, for inertia lets a shaft go
+ * on as it went; d the fastest fall of the 0.3 s from a, and not below u where none was seen. So half of a fast change is added where the shaft
+ * levels off after it, and next to nothing where a throttle lift ends a slow climb: the fall says nothing of how far it had risen. A log too
+ * slow to show 0.3 s may hide any rate that it saw near the top.
+ *
+ * @param top elsewhere than above this nothing is said of the highest
+ * @returns in the unit of the values; negative infinity without a time, or without two rows beside each other
+ */
+function highestBetween({ timeS, stepS }: LogFrame, values: Float64Array, top: number): number {
+  let highest = Number.NEGATIVE_INFINITY;
+  if (timeS === null || stepS === null || !(stepS > 0)) return highest;
+  const span = Math.max(1, Math.round(RATE_S / stepS));
+  const rates = values.map((value, i) => {
+    const dt = timeS[i]! - timeS[i - span]!;
+    return dt > 0 && dt <= 2 * span * stepS ? (value - values[i - span]!) / dt : Number.NaN;
+  });
+  // Two deviations of what the sensor's noise alone makes of a rate.
+  const noise = noiseOf(
+    values.map((x) => (x > top ? x : Number.NaN)),
+    0,
+    values.length,
+  );
+  const scatter = (2 * Math.SQRT2 * (noise || 0)) / (span * stepS);
+  const isSlow = stepS >= HOLDS_S;
+  const fastest = (from: number, to: number, sign: number) => {
+    let most = 0;
+    for (let i = Math.max(from, 0); i < Math.min(to, rates.length); i++)
+      if (sign * rates[i]! > most && (values[i]! > top || values[i - span]! > top)) most = sign * rates[i]!;
+    return Math.max(0, most - scatter);
+  };
+  const anywhere = isSlow ? ([fastest(0, rates.length, 1), fastest(0, rates.length, -1)] as const) : null;
+  const near = Math.round(HOLDS_S / stepS);
+  for (let i = 1; i < values.length; i++) {
+    const [a, b, dt] = [values[i - 1]!, values[i]!, timeS[i]! - timeS[i - 1]!];
+    if (!(Math.max(a, b) > top && dt > 0 && dt <= 2 * stepS)) continue;
+    const rise = anywhere?.[0] ?? fastest(i - near, i + 1, 1);
+    const fall = Math.max(anywhere?.[1] ?? fastest(i, i + near + span, -1), rise);
+    const meet = rise > 0 ? (a * fall + b * rise + rise * fall * dt) / (rise + fall) : 0;
+    highest = Math.max(highest, a, b, meet);
+  }
+  return highest;
 }
 
 function overspeed({ channel, row, shaftSpeedRpm, betweenRowsRpm, limitRpm, reserve }: ShaftHighest): RoadLogWarning[] {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { readRoadLog } from '../../../src/match/index.ts';
+import { readLogText } from '../../../src/build/index.ts';
+import { demoLog, readRoadLog } from '../../../src/match/index.ts';
 import type { RoadLogOptions, RoadLogResult } from '../../../src/match/types.ts';
 import { demoInput, type LogColumns, logOf, makePull, NINE_SECONDS } from './made-log.ts';
 
@@ -61,6 +62,73 @@ describe('shaft speed over its limit', () => {
     expect(found?.values.betweenRowsRpm).toBeCloseTo(2000, 6);
     expect(codes(readRoadLog(limited(162_500), log))).not.toContain('overspeed-between-rows');
   });
+
+  /**
+   * A shaft by its equation of motion, J dN/dt = torque, stepped by the millisecond: the rate that its drive asks for, taken on within `delayS`.
+   * Every `phaseMs` another set of rows is seen of one course, so the truth between rows is known.
+   */
+  const driven = (rateHz: number, phaseMs: number, askedAt: (s: number, rpm: number) => number, from: number) => {
+    let [rpm, rate] = [from, askedAt(0, from)];
+    const course = Array.from({ length: 6000 }, (_, ms) => {
+      rate += (askedAt(ms / 1000, rpm) - rate) / 40;
+      rpm += rate / 1000;
+      return rpm;
+    });
+    const rows = course.filter((_, ms) => ms % (1000 / rateHz) === phaseMs);
+    const log = logOf(
+      { engineSpeed: rows.map(() => 4000), manifoldPressure: rows.map(() => 200_000), shaftSpeed: rows },
+      rows.map((_, i) => i / rateHz),
+    );
+    return { log, truth: Math.max(...course), seen: Math.max(...rows) };
+  };
+  const phases = [0, 7, 13, 21, 28, 34, 41, 46];
+  /** A climb of 1,500 rpm/s, the throttle shut after 3.5 s, and a shaft that runs down within a second. */
+  const lift = (s: number, rpm: number) => (s < 3.5 ? 1500 : (20_000 - rpm) / 0.9);
+  /** 40,000 rpm/s up to where the gate opens, and back at 25,000 to where it is held. */
+  const overshoot = (s: number, rpm: number) => (s < 2 ? 0 : s < 2.8 ? 40_000 : rpm > 150_000 ? -25_000 : 0);
+
+  it.each([10, 20, 50, 100])(
+    'logged at %s Hz, a throttle lift alone makes no shaft go over by more than 0.1 percent',
+    (rateHz) => {
+      for (const phase of phases.filter((ms) => ms < 1000 / rateHz)) {
+        const { log, truth } = driven(rateHz, phase, lift, 145_000);
+        const result = readRoadLog(limited(1.001 * truth), log);
+        expect(
+          codes(result).filter((code) => code.startsWith('overspeed')),
+          `${phase} ms`,
+        ).toEqual([]);
+      }
+    },
+  );
+
+  it.each([10, 20, 50, 100])(
+    'logged at %s Hz, an overshoot over the limit that no row shows is said in every phase',
+    (rateHz) => {
+      let unseen = 0;
+      for (const phase of phases.filter((ms) => ms < 1000 / rateHz)) {
+        const { log, truth, seen } = driven(rateHz, phase, overshoot, 121_000);
+        unseen += Number(seen < 0.9999 * truth);
+        const over = codes(readRoadLog(limited(0.9999 * truth), log)).filter((code) => code.startsWith('overspeed'));
+        expect(over, `${phase} ms`).toHaveLength(1);
+        // 40,000 rpm/s for half of a row's time is what can be hidden, and no more than that is feared.
+        const under = codes(readRoadLog(limited(truth + (0.5 * 40_000) / rateHz + 100), log));
+        expect(under.filter((code) => code.startsWith('overspeed'))).toEqual([]);
+      }
+      if (rateHz < 100) expect(unseen).toBeGreaterThan(0);
+    },
+  );
+});
+
+describe('the invented log, whose throttle lifts fall at 150,000 rpm/s under 0.15 % of noise', () => {
+  it.each([20, 21, 22])(
+    'adds at most 0.8 percent between rows, where half of its fall would add 2.4 (seed %s)',
+    (seed) => {
+      const { channels, timeS } = readLogText(new TextEncoder().encode(demoLog(input, seed) ?? ''));
+      const { highest } = readRoadLog(input, { channels, timeS });
+      expect(highest!.betweenRowsRpm).toBeGreaterThan(0);
+      expect(highest!.betweenRowsRpm / highest!.shaftSpeedRpm).toBeLessThan(0.008);
+    },
+  );
 });
 
 describe('readings that are none', () => {
