@@ -42,7 +42,11 @@ const WITNESSES: readonly (readonly [channel: LogChannelKey, of: CauseKey, has: 
   ['compressorInletTemperature', 'inletTemperature', 'inletTemperature'],
   ['compressorOutletPressure', 'chargeLoss', 'outletPressure'],
   ['compressorOutletPressure', 'manifoldOffset', 'outletPressure'],
+  ['shaftSpeed', 'airMassScale', 'shaft'],
+  ['shaftSpeed', 'fuelScale', 'shaft'],
+  ['shaftSpeed', 'powerScale', 'shaft'],
   ['airMassFlow', 'volumetricEfficiency', 'airMass'],
+  ['fuelMassFlow', 'airMassScale', 'fuel'],
 ];
 
 interface Cause {

@@ -181,6 +181,7 @@ function answers(path: CarPath, row: RowReadings, flow: number, veRatio: number,
 
 function instrumentsOf({ meter }: KnownVeRun, { chargeTemperatureK }: KnownVeReading) {
   return {
+    shaft: false,
     chargeTemperature: chargeTemperatureK !== undefined,
     inletTemperature: false,
     inletPressure: false,

@@ -96,6 +96,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
         ...warning('caution', 'meters-differ', {
           difference: one.difference,
           standardDeviation: one.standardDeviation,
+          byMap: Number(one.against === 'map'),
         }),
         meter: one.meter,
       });
@@ -123,8 +124,7 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     meters,
     imbalance,
     surge,
-    whatToLogNext:
-      system === null ? [] : whatToLogNext(path, system, priors, instruments, frame.channels.has('shaftSpeed')),
+    whatToLogNext: system === null ? [] : whatToLogNext(path, system, priors, instruments),
     ambient,
     ambientFrom,
   };
@@ -192,6 +192,7 @@ function dayOf(
 
 function instrumentsOf({ channels }: LogFrame, options: RoadLogOptions): Instruments {
   return {
+    shaft: channels.has('shaftSpeed'),
     chargeTemperature: channels.has('chargeTemperature'),
     inletTemperature: channels.has('compressorInletTemperature'),
     inletPressure: channels.has('compressorInletPressure'),

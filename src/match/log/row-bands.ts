@@ -19,6 +19,7 @@ export type Priors = Readonly<Record<NuisanceKey, number>>;
 
 /** Which instruments a log has. */
 export interface Instruments {
+  shaft: boolean;
   chargeTemperature: boolean;
   inletTemperature: boolean;
   inletPressure: boolean;

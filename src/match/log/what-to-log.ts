@@ -15,6 +15,7 @@ interface Offer {
 
 /** What can be added to a car, with what such instruments are good for (as `priorsOf`; common practice, no source). */
 const OFFERS: readonly Offer[] = [
+  { channels: ['shaftSpeed'], has: (i) => i.shaft, observes: ['shaft', 0.0012, 0.0005] },
   { channels: ['chargeTemperature'], has: (i) => i.chargeTemperature, observes: ['charge', 1, 1] },
   { channels: ['compressorInletTemperature'], has: (i) => i.inletTemperature, fixes: ['inletTemperature', 1] },
   { channels: ['zero-gauge'], has: (i) => i.zeroed, fixes: ['manifoldOffset', 150] },
@@ -32,22 +33,14 @@ const LEAST_GAIN = 0.02;
  * What each further channel would make of the band of the volumetric efficiency, by the fit's own algebra: its observations added to the
  * posterior, with its own error common to all bins. Nothing but the derivatives is needed, so it is known before the channel is bought.
  */
-export function whatToLogNext(
-  path: CarPath,
-  system: FitSystem,
-  priors: Priors,
-  instruments: Instruments,
-  hasShaft: boolean,
-): LogAdvice[] {
+export function whatToLogNext(path: CarPath, system: FitSystem, priors: Priors, instruments: Instruments): LogAdvice[] {
   const { bins, unknowns, posterior, theta } = system;
   const models = bins.map((bin) => binModel(path, unknowns, priors, bin, theta));
   const along = bins.map((bin) => knotWeights(unknowns, bin.engineSpeedRpm));
   const deviation = (covariance: FitSystem['prior']) =>
     rootMeanSquare(along.map((weights) => deviationAlong(covariance, weights)));
   const deviationNow = deviation(posterior);
-  const shaft: Offer = { channels: ['shaftSpeed'], has: () => hasShaft, observes: ['shaft', 0.0012, 0.0005] };
-  return [shaft, ...OFFERS]
-    .filter((offer) => !offer.has(instruments))
+  return OFFERS.filter((offer) => !offer.has(instruments))
     .flatMap((offer) => {
       const lines = linesOf(
         offer,

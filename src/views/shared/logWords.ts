@@ -48,7 +48,7 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
   'gauge-zero': ({ values }) =>
     `With the engine off the manifold pressure reads ${formatNumber((values.offsetPa ?? 0) / 1000, 1)}${NO_BREAK_SPACE}kPa from the barometer (${many(values.rows)}). It can be taken off below.`,
   'meters-differ': ({ values, meter }) =>
-    `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} reads ${aside(values.difference ?? 0)} the flow that the map gives: a leak, a scaling or a sensor is off.`,
+    `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} reads ${aside(values.difference ?? 0)} the flow that ${values.byMap === 1 ? 'the map gives' : 'was entered'}: a leak, a scaling or a sensor is off.`,
   imbalance: ({ values }) => {
     const { value = 0, standardDeviation = 0, rows, unseen = 0 } = values;
     const range = `${formatNumber(values.fromRpm ?? 0, 0)} to ${rpm(values.toRpm)}`;
@@ -173,7 +173,7 @@ const CAUSES: Readonly<Record<CauseKey, string>> = {
   backPressure: 'back-pressure',
   airMassScale: 'scale of the air-mass sensor',
   fuelScale: 'scale of the fuel flow',
-  powerScale: 'scale of the power',
+  powerScale: 'scale of the logged power',
 };
 
 /** What the fit made of everything else that may be off, in one line each; nothing of it is entered. */

@@ -209,6 +209,45 @@ describe('further meters', () => {
     expect(result.warnings.filter(({ code }) => code === 'meters-differ').map(({ meter }) => meter)).toEqual(['fuel']);
   });
 
+  it('one whose scale alone is off leads the causes alone, and the curve is not what is blamed', () => {
+    for (const [factor, key] of [
+      [{ air: 1.08 }, 'airMassScale'],
+      [{ fuel: 0.92 }, 'fuelScale'],
+      [{ power: 1.15 }, 'powerScale'],
+    ] as const) {
+      const [first] = meters(factor).causes;
+      expect(first).toMatchObject({ group: 'meters', leads: true });
+      expect(first!.members.map((member) => member.key)).toEqual([key]);
+      expect(Math.sign(first!.members[0]!.alone)).toBe(Math.sign(Object.values(factor)[0]! - 1));
+    }
+  });
+
+  it('one alone, without a shaft speed, cannot be told from the volumetric efficiency; the shaft speed would tell', () => {
+    const { shaftSpeed: _, ...rest } = read;
+    for (const [columns, key] of [
+      [{ airMassFlow: points.map((p) => 1.08 * p.airMassFlowKgPerS) }, 'airMassScale'],
+      [{ fuelMassFlow: points.map((p) => 1.1 * p.fuelMassFlowKgPerS) }, 'fuelScale'],
+      [{ brakePower: points.map((p) => 0.85 * p.brakePowerW) }, 'powerScale'],
+    ] as const) {
+      const [first] = readRoadLog(input, logOf({ ...rest, ...columns })).causes;
+      expect(first!.members.map((member) => member.key).sort()).toEqual([key, 'volumetricEfficiency'].sort());
+      expect(first!.separatedBy).toBe('shaftSpeed');
+    }
+  });
+
+  it('that agree with a shaft speed of a car that breathes 6 % less blame none of their scales', () => {
+    const poorer = solvedAt(
+      withVe(() => 0.94),
+      SPEEDS,
+    );
+    const [first] = readRoadLog(
+      input,
+      logOf({ ...readingsOf(poorer), airMassFlow: poorer.map((p) => p.airMassFlowKgPerS) }),
+    ).causes;
+    expect(first!.members.map((member) => member.key)).toContain('volumetricEfficiency');
+    expect(first!.members.map((member) => member.key)).not.toContain('airMassScale');
+  });
+
   it('give a fit without any shaft speed', () => {
     const better = withVe(() => 1.04);
     const fuelPoints = solvedAt(better, SPEEDS);

@@ -99,6 +99,24 @@ describe('the answer of a road log', () => {
     expect(next).toMatch(/pressure before the compressor/);
   });
 
+  it('a meter whose scale leads is what is named, and the car is not', () => {
+    const [lead] = demo.result!.causes;
+    const air = { key: 'airMassScale' as const, alone: 0.072, priorDeviation: 0.03 };
+    const of = (members: NonNullable<typeof lead>['members']) =>
+      answer({ causes: [{ ...lead!, leads: true, members, separatedBy: members.length > 1 ? 'shaftSpeed' : null }] });
+    const alone = of([air]);
+    expect(alone.sentence).toMatch(
+      /^The air-mass sensor reads about 7\.2 % above all else in this log: .*scale is off;/,
+    );
+    expect(alone.next).toMatch(/^Check how the air-mass sensor is scaled/);
+    const alike = of([...lead!.members.filter(({ key }) => key === 'volumetricEfficiency'), { ...air, alone: -0.072 }]);
+    expect(alike.sentence).toMatch(
+      /7\.2 % below the match: this log cannot tell which is off: volumetric efficiency, scale of the air-mass sensor, or air leaks/,
+    );
+    expect(alike.next).toMatch(/^Log the shaft speed.*would tell which$/);
+    for (const { sentence } of [alone, alike]) expect(sentence).not.toMatch(/car is (not )?where/);
+  });
+
   it('another blade count goes before the limit, and the limit is judged with it', () => {
     const candidates = [{ blades: 11, missed: false, shaftSpeedFactor: 1.2, probability: 0.99 }];
     const blades = { ...demo.result!.blades, verdict: 'other-count' as const, candidates };

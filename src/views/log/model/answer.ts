@@ -1,5 +1,12 @@
 import { type ResultUnits, showResult } from '../../../match/index.ts';
-import type { CauseGroup, FittedVePoint, RoadLogResult, RoadLogWarning, ShaftHighest } from '../../../match/types.ts';
+import type {
+  CauseGroup,
+  CauseKey,
+  FittedVePoint,
+  RoadLogResult,
+  RoadLogWarning,
+  ShaftHighest,
+} from '../../../match/types.ts';
 import type { LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { causeNames, channelTitle, warningSentences } from '../../shared/logWords.ts';
@@ -36,8 +43,11 @@ export function logAnswer({ text, result }: LogStudy, units: ResultUnits): LogAn
   if (stopped !== undefined) return answerOf([{ severity: 'stop', place: 'columns', ...cut(stopped.message) }]);
   if (result === null) return null;
   const isPegged = text.findings.some(({ code, channel }) => code === 'pegged' && channel === 'shaftSpeed');
-  const known = new Set<RoadLogWarning['code']>(['overspeed', 'overspeed-between-rows']);
-  const other = result.warnings.find(({ severity, code }) => severity !== 'note' && !known.has(code));
+  const meter = leadingMeter(result);
+  const known = new Set<RoadLogWarning['code']>(['overspeed', 'overspeed-between-rows', 'no-shaft-speed']);
+  const other = result.warnings.find(
+    ({ severity, code }) => severity !== 'note' && !known.has(code) && !(code === 'meters-differ' && meter !== null),
+  );
   const [warned] = other === undefined ? [] : warningSentences([other], units);
   const parts: Part[] = [shaftPart(result, isPegged, units)];
   if (other !== undefined && warned !== undefined)
@@ -46,7 +56,7 @@ export function logAnswer({ text, result }: LogStudy, units: ResultUnits): LogAn
       place: other.row === null ? 'findings' : { row: other.row, timeS: null },
       ...cut(warned.text),
     });
-  const car = carPart(result);
+  const car = meter === null ? carPart(result) : meterPart(meter);
   if (car !== null) parts.push(car);
   if (text.questions.length > 0)
     parts.push({ severity: 'note', words: '', next: 'Answer the questions under “To be sure”', place: 'questions' });
@@ -92,7 +102,11 @@ function when({ timeS, engineSpeedRpm }: ShaftHighest): string {
 function shaftPart({ highest, blades }: RoadLogResult, isPegged: boolean, units: ResultUnits): Part {
   const note = { severity: 'note', next: '', place: 'columns' } as const;
   if (highest === null)
-    return { ...note, words: 'no shaft speed was logged, so it is not known whether the shaft stayed under its limit' };
+    return {
+      ...note,
+      severity: 'caution',
+      words: 'no shaft speed was logged, so it is not known whether the shaft stayed under its limit',
+    };
   const place = { row: highest.row, timeS: highest.timeS };
   const speed = (value: number) => showResult(value, 'shaft-speed', units);
   const first = blades.candidates[0];
@@ -150,6 +164,7 @@ function shaftPart({ highest, blades }: RoadLogResult, isPegged: boolean, units:
 
 /** A fit is off where it is more than this many of its own deviations from what was entered. */
 const OFF = 2;
+const LOOK = 'Look at what may be off, under “What the log says”';
 
 function carPart({ fit, blades, causes, whatToLogNext }: RoadLogResult): Part | null {
   const { logRatio, standardDeviation } = blades;
@@ -170,7 +185,7 @@ function carPart({ fit, blades, causes, whatToLogNext }: RoadLogResult): Part | 
     return {
       severity: 'caution',
       words: `the car is not where the match said: ${speed}, more than the inputs allow`,
-      next: 'Look at what may be off, under “What the log says”',
+      next: LOOK,
       place: 'findings',
     };
   if (speed === null && fit === null) return null;
@@ -180,6 +195,40 @@ function carPart({ fit, blades, causes, whatToLogNext }: RoadLogResult): Part | 
       : `${speed}, within the ±${percent(standardDeviation ?? 0)} that the inputs allow`;
   return { severity: 'good', words: `the car is where the match said: ${band}`, next: advised, place: 'next' };
 }
+
+const METERS: ReadonlyMap<CauseKey, string> = new Map([
+  ['airMassScale', 'air-mass sensor'],
+  ['fuelScale', 'fuel flow with its lambda'],
+  ['powerScale', 'logged power'],
+]);
+
+/** The group that leads and the flow meter whose scale is in it; null where none is. */
+function leadingMeter({ causes, blades }: RoadLogResult) {
+  const [lead] = causes;
+  const member = lead?.members.find(({ key }) => METERS.has(key));
+  const isLead = lead?.leads === true && member !== undefined && blades.verdict !== 'other-count';
+  return isLead ? { lead, key: member.key, off: member.alone } : null;
+}
+
+/** A further flow meter does not agree: its scale, or what the log cannot tell from that. Nothing is then said against the car. */
+function meterPart({ lead, key, off }: { lead: CauseGroup; key: CauseKey; off: number }): Part {
+  const name = METERS.get(key) ?? '';
+  const reads = `the ${name} reads about ${percent(Math.abs(off))} ${off < 0 ? 'below' : 'above'}`;
+  const isAlone = lead.members.length === 1;
+  // Air that leaks away, or gets in behind the sensor, takes from a meter and never adds to it.
+  const leak = off < 0 ? ', or air leaks' : '';
+  return {
+    severity: 'caution',
+    words: isAlone
+      ? `${reads} all else in this log: most likely its scale is off${leak}`
+      : `${reads} the match: this log cannot tell which is off: ${causeNames(lead)}${leak}`,
+    next: isAlone ? `Check how the ${name} is scaled before it is believed` : tellApart(lead),
+    place: 'findings',
+  };
+}
+
+const tellApart = ({ separatedBy }: CauseGroup): string =>
+  separatedBy === null ? LOOK : `Log the ${channelTitle(separatedBy)}: it would tell which`;
 
 /** The point of the fitted curve that is farthest from the entered one in its own deviations; null where none is off. */
 function farthest(points: readonly FittedVePoint[]): FittedVePoint | null {
@@ -206,14 +255,10 @@ function offPart(
       next: 'Look at this volumetric efficiency beside the entered one, and take it',
       place: 'take',
     };
-  const apart =
-    lead?.separatedBy == null
-      ? 'Look at what may be off, under “What the log says”'
-      : `Log the ${channelTitle(lead.separatedBy)}: it would tell which`;
   return {
     severity: 'caution',
     words: `the car is not where the match said${speed === null ? '' : `: ${speed}`}; ${alike ? 'this log cannot tell which is off: ' : 'off is most likely '}${lead === null ? '' : causeNames(lead)}`,
-    next: apart,
+    next: lead === null ? LOOK : tellApart(lead),
     place: 'findings',
   };
 }
