@@ -2,7 +2,15 @@ import { memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
 import { type AltitudeStudy, type CandidateStudy, isSameLogStudy, useLugline } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { calibrationMatrix, lettersOf, MATRIX_KEYS, type Matrix, type MatrixKey } from '../shared/calibrationMatrix.ts';
+import {
+  calibrationMatrix,
+  hasRoad,
+  lettersOf,
+  MATRIX_KEYS,
+  type Matrix,
+  type MatrixKey,
+  ROAD_WORDS,
+} from '../shared/calibrationMatrix.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../shared/ToolBar.tsx';
@@ -70,7 +78,8 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
       </div>
       <MatrixTable matrix={matrix} />
       <p className={styles.note}>
-        Everything is rounded down, never up. {LETTERS[key]}
+        {hasRoad(matrix) ? `Rounded down, never up. ${ROAD_WORDS} ` : 'Everything is rounded down, never up. '}
+        {LETTERS[key]}
         {LETTERS[key] && `${lettersOf(table).join(', ')}. `}
         {markWords(study)}
       </p>
@@ -146,7 +155,7 @@ export const MatrixTable = memo(function MatrixTable({ matrix }: { matrix: Matri
               Engine speed <span>rpm</span>
             </th>
             {matrix.columns.map((one, i) => (
-              <th key={one.key} scope="col" aria-current={i === column || undefined}>
+              <th key={one.key} scope="col" aria-current={i === column || undefined} data-road={one.ofRoad}>
                 {one.title} <span>{one.detail}</span>
               </th>
             ))}
@@ -160,6 +169,7 @@ export const MatrixTable = memo(function MatrixTable({ matrix }: { matrix: Matri
                 <td
                   key={matrix.columns[c]?.key}
                   data-over={cell.isOver || undefined}
+                  data-road={matrix.columns[c]?.ofRoad}
                   data-pointed={(r === row && c === column) || undefined}
                   onPointerEnter={() => point({ engineSpeedRpm: one.engineSpeedRpm, altitudeM: altitudes[c] ?? null })}
                 >
@@ -221,35 +231,53 @@ export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, m
           <li key={caution}>{caution}</li>
         ))}
       </ul>
-      {matrices.flatMap((matrix) =>
-        blocks(matrix).map((block, i) => (
-          <figure key={`${matrix.key}-${block[0]}`}>
-            <figcaption>
-              {matrix.title}, {matrix.unit}
-              {i > 0 && ' (continued)'}
-              {matrix.key === 'allowed' && (
-                <small>
-                  What binds: {letters}. {marks}
-                </small>
-              )}
-            </figcaption>
-            <PrintTable matrix={matrix} columns={block} />
-          </figure>
-        )),
-      )}
+      {matrices.flatMap((matrix) => {
+        const places = matrix.columns.flatMap(({ ofRoad }, i) => (ofRoad ? [] : [i]));
+        const road = matrix.columns.flatMap(({ ofRoad }, i) => (ofRoad ? [i] : []));
+        return [
+          ...blocks(places).map((block, i) => (
+            <figure key={`${matrix.key}-${block[0]}`}>
+              <figcaption>
+                {matrix.title}, {matrix.unit}
+                {i > 0 && ' (continued)'}
+                {matrix.key === 'allowed' && (
+                  <small>
+                    What binds: {letters}. {marks}
+                  </small>
+                )}
+              </figcaption>
+              <PrintTable matrix={matrix} columns={block} />
+            </figure>
+          )),
+          // One column alone says nothing that does not stand beside the shaft speed.
+          ...(road.length < 2
+            ? []
+            : [
+                <figure key={`${matrix.key}-road`} className={paperStyles.road}>
+                  <figcaption>
+                    {matrix.title.replace(' with the goal held', '')} on the road, {matrix.unit}
+                    <small>{ROAD_WORDS}</small>
+                  </figcaption>
+                  <PrintTable matrix={matrix} columns={road} isFilledOnly />
+                </figure>,
+              ]),
+        ];
+      })}
       <p className={paperStyles.foot}>Checked by, date: ______________________________</p>
     </div>,
     document.body,
   );
 });
 
-function blocks(matrix: Matrix): number[][] {
-  const all = matrix.columns.map((_, i) => i);
+/** Columns in as many tables as the paper is narrow. */
+function blocks(all: readonly number[]): number[][] {
   const count = Math.max(1, Math.ceil(all.length / PLACES_ACROSS));
   return Array.from({ length: count }, (_, i) => all.slice(i * PLACES_ACROSS, (i + 1) * PLACES_ACROSS));
 }
 
-function PrintTable({ matrix, columns }: { matrix: Matrix; columns: readonly number[] }) {
+function PrintTable(props: { matrix: Matrix; columns: readonly number[]; isFilledOnly?: boolean }) {
+  const { matrix, columns, isFilledOnly = false } = props;
+  const isFilled = (row: Matrix['rows'][number]) => columns.some((c) => row.cells[c]?.text !== '');
   return (
     <table>
       <thead>
@@ -264,17 +292,19 @@ function PrintTable({ matrix, columns }: { matrix: Matrix; columns: readonly num
         </tr>
       </thead>
       <tbody>
-        {matrix.rows.map((row) => (
-          <tr key={row.engineSpeedRpm}>
-            <th scope="row">{row.engineSpeed}</th>
-            {columns.map((c) => (
-              <td key={c} data-over={row.cells[c]?.isOver || undefined}>
-                {row.cells[c]?.text}
-                {row.cells[c]?.mark && <small> {row.cells[c].mark}</small>}
-              </td>
-            ))}
-          </tr>
-        ))}
+        {matrix.rows
+          .filter((row) => !isFilledOnly || isFilled(row))
+          .map((row) => (
+            <tr key={row.engineSpeedRpm}>
+              <th scope="row">{row.engineSpeed}</th>
+              {columns.map((c) => (
+                <td key={c} data-over={row.cells[c]?.isOver || undefined}>
+                  {row.cells[c]?.text}
+                  {row.cells[c]?.mark && <small> {row.cells[c].mark}</small>}
+                </td>
+              ))}
+            </tr>
+          ))}
       </tbody>
     </table>
   );

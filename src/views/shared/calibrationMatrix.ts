@@ -31,6 +31,8 @@ export interface MatrixColumn {
   /** The air of the place. */
   detail: string;
   altitudeM: number | null;
+  /** What a road log gives, beside the places. */
+  ofRoad?: true;
 }
 
 export interface MatrixCell {
@@ -131,34 +133,37 @@ export const MATRIX_KEYS: readonly MatrixKey[] = [
   'power-ceiling',
 ];
 
-/** What a road log measured, to stand beside what is expected: with the goal held, and as boost beside the target. */
+/** What a road log measured, to stand beside what is expected at its own boost and air; of the target, the boost that was logged. */
 interface MeasuredColumn extends Pick<RoadLogResult, 'rows' | 'ambient'> {
   bladesPastSensor: number;
 }
 
-function measuredCells(
+type RoadColumn = [title: string, detail: string, text: (at: MeasuredAt) => string];
+
+function roadColumns(
   build: Build,
   table: CalibrationTable,
   key: MatrixKey,
-  { rows, ambient, bladesPastSensor }: MeasuredColumn,
-): (MatrixCell | null)[] | null {
+  { ambient, bladesPastSensor }: MeasuredColumn,
+  units: ResultUnits,
+): RoadColumn[] {
   const pressure = tunerPressure(build);
-  const boost = (pa: number) => formatNumber(pressure.value(pa, ambient.pressurePa), pressure.decimals);
-  const tens = (value: number) => formatNumber(Math.round(value / 10) * 10, 0);
-  const texts: Partial<Record<MatrixKey, (at: MeasuredAt) => string>> = {
-    target: (at) => boost(at.manifoldPressurePa),
-    'shaft-goal': (at) => tens(at.shaftSpeedRpm),
-    'pickup-goal': (at) => formatNumber((at.shaftSpeedRpm / 60) * bladesPastSensor, 0),
+  const basis = table.options.kind === 'gauge' ? 'gauge' : 'absolute';
+  const air = `${showResult(ambient.temperatureK, 'temperature', units)}, ${showResult(ambient.pressurePa, 'barometer', units)}`;
+  const boost = (at: MeasuredAt) =>
+    formatNumber(pressure.value(at.manifoldPressurePa, ambient.pressurePa), pressure.decimals);
+  if (key === 'target') return [['Measured', `on the road, ${air}`, boost]];
+  const texts: Partial<Record<MatrixKey, (shaftSpeedRpm: number) => string>> = {
+    'shaft-goal': (rpm) => formatNumber(Math.round(rpm / 10) * 10, 0),
+    'pickup-goal': (rpm) => formatNumber((rpm / 60) * bladesPastSensor, 0),
   };
   const text = texts[key];
-  if (text === undefined) return null;
-  const measured = new Map(measuredAt(rows, table.engineSpeedsRpm).map((at) => [at.engineSpeedRpm, at]));
-  if (measured.size === 0) return null;
-  return table.engineSpeedsRpm.map((rpm) => {
-    const at = measured.get(rpm);
-    const mark = key === 'target' || at === undefined ? '' : `at ${boost(at.manifoldPressurePa)} ${pressure.label}`;
-    return at === undefined ? null : { text: text(at), mark, isOver: false };
-  });
+  if (text === undefined) return [];
+  return [
+    [`Logged, ${pressure.label} ${basis}`, 'on the road', boost],
+    ['Expected', `at that, ${air}`, (at) => text(at.predictedShaftSpeedRpm)],
+    ['Measured', 'on the road', (at) => text(at.shaftSpeedRpm)],
+  ];
 }
 
 export function calibrationMatrix(
@@ -168,29 +173,34 @@ export function calibrationMatrix(
   units: ResultUnits,
   measured: MeasuredColumn | null = null,
 ): Matrix {
-  const ofLog = measured === null ? null : measuredCells(build, table, key, measured);
-  return withMeasured(expectedMatrix(build, table, key, units), ofLog, measured, units);
-}
-
-/** The matrix with a column of what was measured; engine speeds that the log does not cover are empty there. */
-function withMeasured(
-  matrix: Matrix,
-  cells: (MatrixCell | null)[] | null,
-  measured: MeasuredColumn | null,
-  units: ResultUnits,
-): Matrix {
-  if (cells === null || measured === null) return matrix;
-  const { pressurePa, temperatureK } = measured.ambient;
-  const detail = `on the road, ${showResult(temperatureK, 'temperature', units)}, ${showResult(pressurePa, 'barometer', units)}`;
+  const matrix = expectedMatrix(build, table, key, units);
+  const road = measured === null ? [] : roadColumns(build, table, key, measured, units);
+  const logged = new Map(measuredAt(measured?.rows ?? [], table.engineSpeedsRpm).map((at) => [at.engineSpeedRpm, at]));
+  if (road.length === 0 || logged.size === 0) return matrix;
   return {
     ...matrix,
-    columns: [...matrix.columns, { key: 'measured', title: 'Measured', detail, altitudeM: null }],
-    rows: matrix.rows.map((row, k) => ({
-      ...row,
-      cells: [...row.cells, cells[k] ?? { text: '', mark: '', isOver: false }],
-    })),
+    columns: [
+      ...matrix.columns,
+      ...road.map(([title, detail], i) => ({
+        key: `road ${i}`,
+        title,
+        detail,
+        altitudeM: null,
+        ofRoad: true as const,
+      })),
+    ],
+    // Engine speeds that the log does not cover are empty there.
+    rows: matrix.rows.map((row) => {
+      const at = logged.get(row.engineSpeedRpm);
+      const cells = road.map(([, , text]) => ({ text: at === undefined ? '' : text(at), mark: '', isOver: false }));
+      return { ...row, cells: [...row.cells, ...cells] };
+    }),
   };
 }
+
+export const hasRoad = ({ columns }: Matrix): boolean => columns.some(({ ofRoad }) => ofRoad);
+export const ROAD_WORDS =
+  'On the road: means of the log near that engine speed, rounded to the nearest; expected at the pressure and air of the log.';
 
 function expectedMatrix(build: Build, table: CalibrationTable, key: MatrixKey, units: ResultUnits): Matrix {
   const reader = readers(build, table, units)[key];
