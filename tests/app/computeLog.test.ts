@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { LogReader } from '../../src/app/studies/computeLog.ts';
 import { demoBuild } from '../../src/build/demo.ts';
-import { toMatchInput } from '../../src/build/index.ts';
+import { enterVolumetricEfficiency, toMatchInput, workspaceOf } from '../../src/build/index.ts';
 import { demoLog } from '../../src/match/index.ts';
-import { draftOfFile } from '../../src/store/index.ts';
+import { createLuglineStore, draftOfFile, selectActiveBuild } from '../../src/store/index.ts';
+import { plainNumber } from '../../src/units/index.ts';
 
 const build = demoBuild();
 const text = demoLog(toMatchInput(build, 0)) ?? '';
@@ -44,6 +45,23 @@ describe('a log held against a build', () => {
     expect(power('after')).toBeLessThan(0.98 * power('before'));
     expect(taken?.after.ceilingsPa).toHaveLength(taken?.before.ceilingsPa?.length ?? -1);
     expect(taken?.tolerance).toBeLessThan(0.1);
+  });
+
+  it('taken and undone leaves the build byte for byte as it was', async () => {
+    const { taken } = await new LogReader().study({ build, candidateIndex: 0, record, bytes });
+    const store = createLuglineStore(workspaceOf([build]));
+    const now = () => JSON.stringify(selectActiveBuild(store.getState()));
+    const before = now();
+    const rows = taken!.curve.map(({ engineSpeedRpm, value }) => ({
+      engineSpeed: plainNumber(engineSpeedRpm, 5),
+      value: plainNumber(100 * value, 5),
+    }));
+    store
+      .getState()
+      .run(enterVolumetricEfficiency({ unit: '%', rows }, plainNumber(100 * taken!.tolerance, 2), 'From a log.'));
+    expect(now()).not.toBe(before);
+    store.getState().undo();
+    expect(now()).toBe(before);
   });
 
   it('says in a sentence why it cannot be compared', async () => {

@@ -13,8 +13,18 @@ describe('the words on storage', () => {
   it('say calmly where the data lives while all is well', () => {
     const { tone, short } = words({ lastSavedAt: NOW, lastFileSavedAt: NOW - DAY });
     expect(tone).toBe('calm');
-    expect(short).toBe('Saved here, file day -1');
+    expect(short).toBe('Saved here, download day -1');
     expect(fact({}, 'Where it lives')).toContain('In this browser, on this machine');
+  });
+
+  it('say of a download only that it was handed over, and of a kept file that it was written', () => {
+    const download = { lastFileSavedAt: NOW - DAY };
+    expect(fact(download, 'Last saved to a file')).toBe(
+      'Handed to the browser’s downloads day -1; look there that it arrived.',
+    );
+    const kept = { ...download, keptFileName: 'shop.json' };
+    expect(words(kept).short).toBe('Saved here, file day -1');
+    expect(fact(kept, 'Last saved to a file')).toMatch(/^day -1\..*“shop\.json” is written again/);
   });
 
   it('never call data safe that goes with the page', () => {
@@ -36,6 +46,8 @@ describe('the words on storage', () => {
   it('say plainly whether the browser may clear the data', () => {
     expect(fact({ persisted: true }, 'Will it stay')).toContain('has promised');
     expect(fact({ persisted: false }, 'Will it stay')).toContain('may clear it');
+    // No page can tell that its window is private.
+    expect(fact({ persisted: false }, 'Will it stay')).toContain('a private window does when it closes');
     expect(fact({ persisted: null }, 'Will it stay')).toContain('does not say');
   });
 

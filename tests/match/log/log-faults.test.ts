@@ -200,6 +200,21 @@ describe('logs that say less', () => {
     expect(result.warnings[0]).toMatchObject({ code: 'no-pull', severity: 'stop' });
   });
 
+  it('no weather: the build’s day is taken and marked; what is logged or said of the log goes first, without a mark', () => {
+    const day = { pressurePa: 96_000, temperatureK: 301, vapourMoleFraction: 0.01 };
+    const logged = { ambientPressure: pull.timeS.map(() => 97_000), ambientTemperature: pull.timeS.map(() => 290) };
+    const of = ({ ambient, ambientFrom, ...result }: RoadLogResult) => [
+      ambientFrom,
+      ambient.pressurePa,
+      ambient.temperatureK,
+      codes({ ambient, ambientFrom, ...result }).includes('no-weather'),
+    ];
+    const { pressurePa, temperatureK } = input.ambient;
+    expect(of(read())).toEqual(['build', pressurePa, temperatureK, true]);
+    expect(of(read({}, { ambient: day }))).toEqual(['options', 96_000, 301, false]);
+    expect(of(read(logged, { ambient: day }))).toEqual(['log', 97_000, 290, false]);
+  });
+
   it('no engine speed or no manifold pressure: a stop and nothing else', () => {
     for (const [key, code] of [
       ['engineSpeed', 'no-engine-speed'],
