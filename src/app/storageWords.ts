@@ -48,7 +48,9 @@ function shortWords(status: StorageStatus, isOld: boolean, moment: (time: number
   if (status.problem !== null) return 'Not saved: see why';
   if (status.keptFileNeedsPermission) return 'Backup file waits';
   if (status.lastFileSavedAt === null) return 'Saved here, no file yet';
-  return isOld ? 'Saved here, file is old' : `Saved here, file ${moment(status.lastFileSavedAt)}`;
+  if (isOld) return 'Saved here, file is old';
+  // Of a download no page learns whether it arrived.
+  return `Saved here, ${status.keptFileName === null ? 'download' : 'file'} ${moment(status.lastFileSavedAt)}`;
 }
 
 function waitingWords(since: number, moment: (time: number) => string): string {
@@ -68,13 +70,16 @@ function fileWords(status: StorageStatus, isOld: boolean, moment: (time: number)
         ? ` “${status.keptFileName}” waits for your leave to be written again.`
         : ` “${status.keptFileName}” is written again after every change.`;
   if (status.lastFileSavedAt === null) return `Never, as far as this browser knows.${kept}`;
-  return `${moment(status.lastFileSavedAt)}.${isOld ? ' That is more than a week ago.' : ''}${kept}`;
+  const when = moment(status.lastFileSavedAt);
+  const said =
+    status.keptFileName === null ? `Handed to the browser’s downloads ${when}; look there that it arrived` : when;
+  return `${said}.${isOld ? ' That is more than a week ago.' : ''}${kept}`;
 }
 
 function persistenceWords(persisted: boolean | null): string {
   if (persisted === true) return 'The browser has promised not to clear it by itself.';
   if (persisted === false) {
-    return 'No promise: the browser may clear it when space is short or after days without use. Keep a file.';
+    return 'No promise: the browser may clear it when space is short or after days without use, and a private window does when it closes. Keep a file.';
   }
   return 'This browser does not say. Keep a file.';
 }

@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import { preview } from 'vite';
+import { type Plugin, preview } from 'vite';
 import type { TestProject } from 'vitest/node';
 import { findChromium } from './chromium.ts';
 
@@ -12,7 +12,13 @@ export default async function setup(project: TestProject): Promise<() => Promise
     outDir = join(root, 'node_modules', '.cache', 'lugline', `dist-${project.name}`);
     buildPage(root, outDir);
   }
-  const server = await preview({ root, logLevel: 'warn', build: { outDir }, preview: { port: 0, host: '127.0.0.1' } });
+  const server = await preview({
+    plugins: [clearing],
+    root,
+    logLevel: 'warn',
+    build: { outDir },
+    preview: { port: 0, host: '127.0.0.1' },
+  });
   const address = server.httpServer.address();
   if (address === null || typeof address === 'string') throw new Error('The preview server has no port.');
   project.provide('appUrl', `http://127.0.0.1:${address.port}/`);
@@ -20,6 +26,17 @@ export default async function setup(project: TestProject): Promise<() => Promise
   project.provide('chromiumPath', await findChromium());
   return () => server.close();
 }
+
+/** An address that makes the browser clear what it stores of the page, as it does by itself when room is short (W3C, Clear Site Data). */
+const clearing: Plugin = {
+  name: 'clear-site-data',
+  configurePreviewServer({ middlewares }) {
+    middlewares.use('/clear-site-data', (_request, response) => {
+      response.setHeader('Clear-Site-Data', '"storage"');
+      response.end('cleared');
+    });
+  },
+};
 
 /** In a process of its own: the test runner's NODE_ENV would put React's slow development build into the page. */
 function buildPage(root: string, outDir: string): void {

@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { demoBuild } from '../../src/build/demo.ts';
 import { toMatchInput } from '../../src/build/index.ts';
 import { demoLog } from '../../src/match/index.ts';
+import { demoInput, solvedAt, steps } from '../match/log/made-log.ts';
 import { closeCleanly, dropFile, load, openApp, shoot, untilStored } from './harness.ts';
+import { field } from './screen.ts';
 
 /** The log of the demonstration car as a German logger writes it: semicolons, decimal commas, another name for everything. */
 function germanLog(): string {
@@ -86,6 +88,54 @@ describe('a road log', () => {
     await table.waitFor();
     await table.scrollIntoViewIfNeeded();
     await shoot(page, 'log-take');
+    await closeCleanly(session);
+  });
+
+  it('with the pressure before the compressor offers the inlet loss: one press, one step of undo', async () => {
+    // The demonstration's car with a filter that loses half as much again as is entered, by the solver of the line, forwards.
+    const entered = demoInput(0);
+    const lossPa = 1.5 * entered.inletPath.lossPa;
+    const points = solvedAt({ ...entered, inletPath: { ...entered.inletPath, lossPa } }, steps(2500, 6500, 25));
+    const lines = points.map((p, i) =>
+      [
+        i / 20,
+        p.engineSpeedRpm,
+        p.manifoldPressurePa / 1000,
+        p.shaftSpeedRpm,
+        p.manifoldTemperatureK - 273.15,
+        p.compressorInletPressurePa / 1000,
+        100,
+        entered.ambient.pressurePa / 1000,
+      ]
+        .map((value) => value.toFixed(3))
+        .join(','),
+    );
+    const names =
+      'Time [s],Engine speed [rpm],MAP [kPa],Turbo speed [rpm],Charge temperature [degC],Pressure before compressor [kPa],Throttle [%],Barometer [kPa]';
+    const session = await openApp();
+    const { page } = session;
+    await dropFile(page, 'filter.csv', [names, ...lines].join('\n'));
+    await page.getByRole('button', { name: /^The volumetric efficiency that this log gives/ }).click();
+    const take = page.getByRole('button', { name: /^Take this inlet loss: / });
+    await take.scrollIntoViewIfNeeded();
+    await shoot(page, 'log-inlet-loss');
+    const words = (await take.textContent()) ?? '';
+    const [, taken, before] = /: ([\d.]+) kPa instead of ([\d.]+) kPa$/.exec(words)!;
+    // Within 5 % of the filter's loss; the entered one is its two thirds.
+    expect(Number(taken) / Number(before)).toBeGreaterThan(1.5 * 0.95);
+    expect(Number(taken) / Number(before)).toBeLessThan(1.5 * 1.05);
+    await take.click();
+    const loss = async () => {
+      await page.getByRole('button', { name: 'Match', exact: true }).click();
+      const group = page.getByRole('button', { name: /^Inlet/ });
+      if ((await group.getAttribute('aria-expanded')) === 'false') await group.click();
+      // The first loss of the page is the inlet's; the charge path's comes after it.
+      return field(page, 'Pressure loss').first().inputValue();
+    };
+    expect(await loss()).toBe(taken);
+    await page.getByRole('button', { name: /^Undo: take the inlet loss of the log/ }).click();
+    expect(await loss()).toBe(before);
+    expect(await page.getByRole('button', { name: /^Undo: add a road log/ }).count()).toBe(1);
     await closeCleanly(session);
   });
 

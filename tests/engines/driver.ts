@@ -47,7 +47,8 @@ function start(file: string, args: readonly string[], env: NodeJS.ProcessEnv = {
       told.output += part;
     });
   }
-  const end = async () => {
+  const end = async (isAskedToGo = false) => {
+    if (isAskedToGo) await Promise.race([gone, pause(10_000)]);
     child.kill('SIGTERM');
     await Promise.race([gone, pause(3000)]);
     child.kill('SIGKILL');
@@ -74,13 +75,29 @@ const clickActions = (x: number, y: number) => ({
   ],
 });
 
+/** How a browser is started. */
+export interface Visit {
+  /** In a private window. WebKit's driver knows no other. */
+  isPrivate?: boolean;
+  /** A folder that outlives the visit; left out: one of its own, taken away afterwards. */
+  profile?: string;
+  /** Runs in every page before its own scripts. WebKit's driver cannot. */
+  before?: string;
+}
+
 /** Firefox by WebDriver BiDi (W3C Working Draft), spoken over its own socket: no driver in between. */
-async function startFirefox(): Promise<Engine> {
-  const profile = mkdtempSync(join(tmpdir(), 'lugline-firefox-'));
-  // The browser calls nobody while it is tested.
-  const quiet = ['app.normandy.enabled', 'app.update.enabled', 'datareporting.healthreport.uploadEnabled'];
-  const preferences = quiet.map((name) => `user_pref("${name}", false);`).join('\n');
-  writeFileSync(join(profile, 'user.js'), `${preferences}\nuser_pref("browser.shell.checkDefaultBrowser", false);\n`);
+async function startFirefox(visit: Visit = {}): Promise<Engine> {
+  const profile = visit.profile ?? mkdtempSync(join(tmpdir(), 'lugline-firefox-'));
+  const preferences = {
+    // The browser calls nobody while it is tested.
+    'app.normandy.enabled': false,
+    'app.update.enabled': false,
+    'datareporting.healthreport.uploadEnabled': false,
+    'browser.shell.checkDefaultBrowser': false,
+    'browser.privatebrowsing.autostart': visit.isPrivate ?? false,
+  };
+  const lines = Object.entries(preferences).map(([name, value]) => `user_pref("${name}", ${value});\n`);
+  writeFileSync(join(profile, 'user.js'), lines.join(''));
   const args = ['--headless', '--no-remote', '--profile', profile, '--remote-debugging-port', '0', 'about:blank'];
   const firefox = start(program('firefox-esr'), args, { MOZ_HEADLESS_WIDTH: '1440', MOZ_HEADLESS_HEIGHT: '1000' });
   const address = await until('The address of Firefox', () => /ws:\/\/[\w.]+:\d+/.exec(firefox.told.output)?.[0]);
@@ -107,6 +124,8 @@ async function startFirefox(): Promise<Engine> {
   await ask('session.subscribe', { events: ['log.entryAdded'] });
   const tree = await ask<{ contexts: { context: string }[] }>('browsingContext.getTree', {});
   const context = tree.contexts[0]?.context;
+  if (visit.before !== undefined)
+    await ask('script.addPreloadScript', { functionDeclaration: `() => { ${visit.before} }` });
   const perform = (...actions: unknown[]) => ask<void>('input.performActions', { context, actions });
   return {
     open: (url) => ask('browsingContext.navigate', { context, url, wait: 'complete' }),
@@ -135,9 +154,11 @@ async function startFirefox(): Promise<Engine> {
     },
     complaints: () => complaints,
     close: async () => {
+      // A browser that is asked to go writes down what its pages left; one that is killed does not.
+      await Promise.race([ask('browser.close', {}).catch(() => undefined), pause(5000)]);
       socket.close();
-      await firefox.end();
-      rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
+      await firefox.end(true);
+      if (visit.profile === undefined) rmSync(profile, { recursive: true, force: true, maxRetries: 5 });
     },
   };
 }
@@ -151,7 +172,10 @@ async function startDisplay() {
   return { name: `:${number}`, end: display.end };
 }
 
-/** WebKitGTK's own small browser by WebDriver (W3C Recommendation), in a display of its own. */
+/**
+ * WebKitGTK's own small browser by WebDriver (W3C Recommendation), in a display of its own. A driven one keeps nothing on disk: each visit is
+ * a private window.
+ */
 async function startWebKit(): Promise<Engine> {
   const display = await startDisplay();
   const home = mkdtempSync(join(tmpdir(), 'lugline-webkit-'));

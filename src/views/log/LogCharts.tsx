@@ -1,4 +1,4 @@
-import { memo, useEffect, useMemo, useRef, useState } from 'react';
+import { type ComponentProps, memo, useEffect, useMemo, useRef, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
 import type { OperatingPoint, RoadLogResult, RoadLogRow } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
@@ -17,7 +17,7 @@ import { usePalette, useResultUnits } from '../shared/display.ts';
 import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
-import { LogPart } from './LogPart.tsx';
+import { LogPart, useSteps } from './LogPart.tsx';
 import styles from './log.module.css';
 import {
   efficiencyOverSpeed,
@@ -42,17 +42,7 @@ interface Props {
 }
 
 export type Stretch = readonly [number, number];
-
-/** Counts up to `last`, one a task: drawings are begun one after the other, so that none holds up the page. */
-function useSteps(last: number): number {
-  const [step, setStep] = useState(0);
-  useEffect(() => {
-    if (step >= last) return;
-    const timer = setTimeout(() => setStep(step + 1), 0);
-    return () => clearTimeout(timer);
-  }, [step, last]);
-  return step;
-}
+const NO_ROWS: readonly RoadLogRow[] = [];
 
 /** Map, time and engine speed, all pointing at one row; a stretch of time that is selected leaves the other rows out of all but the time charts. */
 export const LogCharts = memo(function LogCharts({ results, index, result, rows, after, asked }: Props) {
@@ -81,7 +71,8 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
         : inPull.filter(({ timeS }) => timeS !== null && timeS >= selected[0] && timeS <= selected[1]),
     [inPull, selected],
   );
-  const step = useSteps(OVER_TIME.length + 3);
+  // The map alone, its rows, the charts over time, and what is folded.
+  const step = useSteps(OVER_TIME.length + 4);
   const row = focus === null ? null : (inPull.find((one) => one.row === focus) ?? null);
   const pulls = [
     { key: 'all', name: 'The whole log' },
@@ -120,14 +111,23 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
         )}
       </dl>
       <div className={styles.pair}>
-        {step > 0 && <LogMap results={results} index={index} rows={shown} after={after} row={row} onRow={setFocus} />}
+        {step > 0 && (
+          <LogMap
+            results={results}
+            index={index}
+            rows={step > 1 ? shown : NO_ROWS}
+            after={step > 1 ? after : null}
+            row={row}
+            onRow={setFocus}
+          />
+        )}
         <TimeCharts
           key={pull}
           result={result}
           rows={rows}
           inPull={inPull}
           isWhole={pull === 'all'}
-          count={step - 1}
+          count={step - 2}
           row={row}
           onRow={setFocus}
           style={candidateStyle(index)}
@@ -135,7 +135,7 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
           onSelect={setSelected}
         />
       </div>
-      {step > OVER_TIME.length + 1 && (
+      {step > OVER_TIME.length + 2 && (
         <LogPart part="speeds" title="Over engine speed" summary="shaft speed and volumetric efficiency">
           <div className={styles.pair}>
             {(['shaft', 'efficiency'] as const).map((kind) => (
@@ -144,7 +144,7 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
           </div>
         </LogPart>
       )}
-      {step > OVER_TIME.length + 2 && (
+      {step > OVER_TIME.length + 3 && (
         <LogPart part="rows" title="Rows of the pulls" summary={`${shown.length} of ${result.rows.length}`}>
           <RowTable rows={shown} focus={focus} onRow={setFocus} />
         </LogPart>
@@ -257,43 +257,33 @@ interface TimeProps {
 /** Engine speed, manifold pressure and shaft speed over one stretch of time; dragging selects, and the selection can be zoomed to. */
 function TimeCharts(props: TimeProps) {
   const { result, rows, inPull, isWhole, count, row, onRow, style, selected, onSelect } = props;
-  const palette = usePalette();
-  const units = useResultUnits();
   const whole = useMemo(() => timeRange(rows, isWhole ? [] : inPull), [rows, inPull, isWhole]);
   const [zoom, setZoom] = useState<Stretch | null>(null);
   // What is being dragged moves here alone: map and table follow when it is let go.
   const [dragged, setDragged] = useState<Stretch | null>(null);
   const stretch = zoom ?? whole;
-  const models = useMemo(
-    () =>
-      OVER_TIME.filter(({ key }) => rows.channels.some((channel) => channel.key === key)).map((quantity) => ({
-        quantity,
-        model: overTime(quantity, rows, result, stretch, units, style),
-      })),
-    [rows, result, stretch, units, style],
-  );
+  const quantities = OVER_TIME.filter(({ key }) => rows.channels.some((channel) => channel.key === key));
+  const handlers: TimeChartProps['handlers'] = {
+    onPoint: (pointed) => {
+      const near = pointed === null ? null : nearestBy(inPull, ({ timeS }) => timeS, pointed.x);
+      if (near !== null) onRow(near.row);
+    },
+    onSelect: (chosen, { done }) => {
+      setDragged(done ? null : chosen);
+      if (done) onSelect(chosen);
+    },
+  };
   const unit = rows.timeS === null ? 'rows' : 's';
   return (
     <section className={styles.block} aria-labelledby="log-time">
       <h2 id="log-time">Over time</h2>
-      {models.map(({ quantity, model }, at) => (
+      {quantities.map((quantity, at) => (
         <div key={quantity.key} className={styles.chart}>
           {at < count && (
-            <LineChart
-              model={{ ...model, focusX: row?.timeS ?? null, selected: dragged ?? selected }}
-              palette={palette}
-              label={`${quantity.title} over time`}
-              keys="Left and right arrow read row by row, with Shift they select a stretch, Escape lets it go."
-              handlers={{
-                onPoint: (pointed) => {
-                  const near = pointed === null ? null : nearestBy(inPull, ({ timeS }) => timeS, pointed.x);
-                  if (near !== null) onRow(near.row);
-                },
-                onSelect: (chosen, { done }) => {
-                  setDragged(done ? null : chosen);
-                  if (done) onSelect(chosen);
-                },
-              }}
+            <TimeChart
+              {...{ quantity, rows, result, stretch, style, handlers }}
+              focusX={row?.timeS ?? null}
+              selected={dragged ?? selected}
             />
           )}
         </div>
@@ -310,6 +300,31 @@ function TimeCharts(props: TimeProps) {
         </Button>
       </div>
     </section>
+  );
+}
+
+interface TimeChartProps extends Pick<TimeProps, 'result' | 'rows' | 'style' | 'selected'> {
+  quantity: (typeof OVER_TIME)[number];
+  stretch: Stretch;
+  focusX: number | null;
+  handlers: NonNullable<ComponentProps<typeof LineChart>['handlers']>;
+}
+
+function TimeChart({ quantity, result, rows, stretch, style, focusX, selected, handlers }: TimeChartProps) {
+  const palette = usePalette();
+  const units = useResultUnits();
+  const model = useMemo(
+    () => overTime(quantity, rows, result, stretch, units, style),
+    [quantity, rows, result, stretch, units, style],
+  );
+  return (
+    <LineChart
+      model={{ ...model, focusX, selected }}
+      palette={palette}
+      label={`${quantity.title} over time`}
+      keys="Left and right arrow read row by row, with Shift they select a stretch, Escape lets it go."
+      handlers={handlers}
+    />
   );
 }
 

@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useState } from 'react';
 import { useLugline, useLuglineStore } from '../../store/index.ts';
 import { Disclosure } from '../../widgets/index.ts';
 
@@ -7,6 +7,17 @@ interface Props {
   title: string;
   summary?: string | undefined;
   children: ReactNode;
+}
+
+/** Counts up to `last`, one a task: what is large is begun one after the other, so that none holds up the page. */
+export function useSteps(last: number): number {
+  const [step, setStep] = useState(0);
+  useEffect(() => {
+    if (step >= last) return;
+    const timer = setTimeout(() => setStep(step + 1), 0);
+    return () => clearTimeout(timer);
+  }, [step, last]);
+  return step;
 }
 
 /** Opens or shuts a part of the Log view. */

@@ -20,7 +20,7 @@ import { ToolSelect } from '../shared/ToolBar.tsx';
 import { Drift } from './Drift.tsx';
 import { LogCharts } from './LogCharts.tsx';
 import { LogColumns, LogQuestions, LogReading } from './LogColumns.tsx';
-import { LogPart, useLogParts } from './LogPart.tsx';
+import { LogPart, useLogParts, useSteps } from './LogPart.tsx';
 import styles from './log.module.css';
 import { type AnswerPlace, type LogAnswer, logAnswer } from './model/answer.ts';
 import { TakeVe } from './TakeVe.tsx';
@@ -181,6 +181,8 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const answer = useMemo(() => logAnswer(study, units), [study, units]);
   const [asked, setAsked] = useState<{ row: number; timeS: number | null } | null>(null);
   const open = useLogParts();
+  // The answer first; what stands under the charts after what is seen.
+  const step = useSteps(3);
   const go = (place: AnswerPlace) => {
     if (typeof place === 'object') {
       setAsked({ ...place });
@@ -204,7 +206,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
       {answer !== null && <Answer answer={answer} onGo={go} />}
       {result !== null && <Proposals record={record} study={study} />}
       <LogQuestions record={record} text={text} />
-      {result !== null && results !== null && result.rows.length > 0 && (
+      {step > 0 && result !== null && results !== null && result.rows.length > 0 && (
         <LogCharts
           results={results}
           index={study.candidateIndex}
@@ -214,7 +216,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
           asked={asked}
         />
       )}
-      {result !== null && (
+      {step > 1 && result !== null && (
         <>
           <LogPart part="findings" title="What the log says" summary={countWords(sentences.length + words.length)}>
             <ol className={styles.findings} aria-label="Findings of the log, worst first">
@@ -245,8 +247,12 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
           )}
         </>
       )}
-      <LogColumns record={record} text={text} />
-      <LogReading text={text} />
+      {step > 2 && (
+        <>
+          <LogColumns record={record} text={text} />
+          <LogReading text={text} />
+        </>
+      )}
     </>
   );
 }
