@@ -30,7 +30,7 @@ describe('a road log', () => {
     expect(await page.getByText(/dynamometer or a closed course/).count()).toBe(1);
     // One step of undo takes it away, and one brings it back.
     await page.getByRole('button', { name: /^Undo: add a road log/ }).click();
-    await page.getByText(/Drop the log of a pull anywhere/).waitFor();
+    await page.getByText(/drop the file anywhere on this page/).waitFor();
     await page.getByRole('button', { name: /^Redo: add a road log/ }).click();
     await rows(session).waitFor();
     await untilStored(page, 'pull.csv');
