@@ -39,13 +39,15 @@ interface Props {
   after: readonly OperatingPoint[] | null;
   /** A row that was asked for elsewhere; a new object each time. */
   asked: { row: number; timeS: number | null } | null;
+  /** Called with true once all of it is drawn. */
+  onDrawn: (isDrawn: boolean) => void;
 }
 
 export type Stretch = readonly [number, number];
 const NO_ROWS: readonly RoadLogRow[] = [];
 
 /** Map, time and engine speed, all pointing at one row; a stretch of time that is selected leaves the other rows out of all but the time charts. */
-export const LogCharts = memo(function LogCharts({ results, index, result, rows, after, asked }: Props) {
+export const LogCharts = memo(function LogCharts({ results, index, result, rows, after, asked, onDrawn }: Props) {
   const units = useResultUnits();
   const [pull, setPull] = useState('all');
   const [focus, setFocus] = useState<number | null>(null);
@@ -72,7 +74,11 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
     [inPull, selected],
   );
   // The map alone, its rows, the charts over time, and what is folded.
-  const step = useSteps(OVER_TIME.length + 4);
+  const last = OVER_TIME.length + 4;
+  const step = useSteps(last);
+  useEffect(() => {
+    if (step === last) onDrawn(true);
+  }, [step, last, onDrawn]);
   const row = focus === null ? null : (inPull.find((one) => one.row === focus) ?? null);
   const pulls = [
     { key: 'all', name: 'The whole log' },

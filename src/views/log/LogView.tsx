@@ -181,8 +181,10 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const answer = useMemo(() => logAnswer(study, units), [study, units]);
   const [asked, setAsked] = useState<{ row: number; timeS: number | null } | null>(null);
   const open = useLogParts();
-  // The answer first; what stands under the charts after what is seen.
-  const step = useSteps(3);
+  // The answer first, then the charts, and what stands under them when those are drawn.
+  const hasCharts = result !== null && results !== null && result.rows.length > 0;
+  const [isDrawn, setDrawn] = useState(false);
+  const below = useSteps(isDrawn || !hasCharts ? 2 : 0);
   const go = (place: AnswerPlace) => {
     if (typeof place === 'object') {
       setAsked({ ...place });
@@ -206,7 +208,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
       {answer !== null && <Answer answer={answer} onGo={go} />}
       {result !== null && <Proposals record={record} study={study} />}
       <LogQuestions record={record} text={text} />
-      {step > 0 && result !== null && results !== null && result.rows.length > 0 && (
+      {hasCharts && (
         <LogCharts
           results={results}
           index={study.candidateIndex}
@@ -214,9 +216,10 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
           rows={text.rows}
           after={study.taken?.after.points ?? null}
           asked={asked}
+          onDrawn={setDrawn}
         />
       )}
-      {step > 1 && result !== null && (
+      {below > 0 && result !== null && (
         <>
           <LogPart part="findings" title="What the log says" summary={countWords(sentences.length + words.length)}>
             <ol className={styles.findings} aria-label="Findings of the log, worst first">
@@ -247,7 +250,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
           )}
         </>
       )}
-      {step > 2 && (
+      {below > 1 && (
         <>
           <LogColumns record={record} text={text} />
           <LogReading text={text} />
