@@ -91,8 +91,7 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
 function readEngine(build: Build, reader: BuildReader): EngineInput | null {
   const { strokesPerCycle, injection, fuel } = build.engine;
   const { railReference, checked } = build.fuelSupply;
-  // The number of cylinders is printed, and computed with nowhere.
-  const engine = reader.group('engine', 'cylinders');
+  const engine = reader.group('engine');
   const supply = checked ? reader.group('fuelSupply') : undefined;
   if (engine === null || supply === null) return null;
   const fuelSupply = supply === undefined ? {} : { fuelSupply: { ...supply, railReference } };

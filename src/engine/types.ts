@@ -5,6 +5,8 @@ export type { FuelKey, FuelSupply };
 
 export interface EngineInput {
   displacementM3: number;
+  /** Left out: four. Only the estimated turbine inlet temperature asks: it goes with the piston speed, and that with the size of one cylinder. */
+  cylinders?: number | undefined;
   strokesPerCycle: 2 | 4;
   compressionRatio: number;
   injection: 'port' | 'direct';

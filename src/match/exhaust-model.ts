@@ -89,7 +89,7 @@ function inletTemperature(
           lambda,
           bsfcKgPerJ,
           vapourMoleFraction: input.ambient.vapourMoleFraction,
-          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3),
+          heatLossShare: heatLossShare(engineSpeedRpm, input.engine.displacementM3, input.engine.cylinders),
           gases: { air, exhaust },
         })
       : evaluateCurve(entered, engineSpeedRpm);

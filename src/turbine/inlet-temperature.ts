@@ -39,7 +39,7 @@ const HEATING_VALUE_STATE_K = 298.15;
  * 950 to 1,050 K with diesel at lambda 1.35 and 215 g/kWh. It is of the heat released: a rich mixture, burning cooler, loses less.
  */
 export const HEAT_LOSS_SHARE = 0.25;
-const LOSS_AT = { engineSpeedRpm: 4000, displacementM3: 0.002 };
+const LOSS_AT = { engineSpeedRpm: 4000, displacementM3: 0.002, cylinders: 4 };
 const CONVECTION_EXPONENT = 0.2;
 /** Far below any speed at full load the law would leave nothing for the exhaust. */
 const MOST_HEAT_LOSS = 0.4;
@@ -47,12 +47,12 @@ const MOST_HEAT_LOSS = 0.4;
 /**
  * Share of the heat released that is lost before the turbine, over engine speed: turbulent convection takes from each kg of gas a share
  * that falls with the Reynolds number to the power -0.2 (heat transfer with exponent 0.8: Woschni, SAE 670931; Heywood, section 12.4;
- * both from memory), here by mean piston speed, n times the cube root of the displacement. HEAT_LOSS_SHARE at 4,000 rpm and two litres;
+ * both from memory), here by mean piston speed, n times the cube root of a cylinder's displacement. HEAT_LOSS_SHARE at 4,000 rpm and half a litre a cylinder;
  * so the exhaust gets hotter with engine speed although the mixture is made richer.
  * @returns at most 0.4
  */
-export function heatLossShare(engineSpeedRpm: number, displacementM3: number): number {
-  const size = Math.cbrt(displacementM3 / LOSS_AT.displacementM3);
+export function heatLossShare(engineSpeedRpm: number, displacementM3: number, cylinders = LOSS_AT.cylinders): number {
+  const size = Math.cbrt((displacementM3 * LOSS_AT.cylinders) / (LOSS_AT.displacementM3 * cylinders));
   const speed = (engineSpeedRpm / LOSS_AT.engineSpeedRpm) * size;
   return Math.min(MOST_HEAT_LOSS, HEAT_LOSS_SHARE * speed ** -CONVECTION_EXPONENT);
 }

@@ -28,7 +28,7 @@ export function exhaustOf(point: OperatingPointSolved, input: MatchInput, turbin
           lambda,
           bsfcKgPerJ: curveAt(engine.bsfcKgPerJ, n),
           vapourMoleFraction: ambient.vapourMoleFraction,
-          heatLossShare: heatLossShare(n, engine.displacementM3),
+          heatLossShare: heatLossShare(n, engine.displacementM3, engine.cylinders),
         })!
       : curveAt(entered, n);
   return {

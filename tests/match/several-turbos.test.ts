@@ -17,7 +17,7 @@ const AS_ONE = 1e-9;
 const COUNTS = [2, 3, 4] as const;
 const constant = (value: number): Curve => [{ engineSpeedRpm: 3000, value }];
 
-/** Falling cooler, injectors and a turbine with its temperature entered: all that flow goes through. The estimated one knows the engine's size. */
+/** Falling cooler, injectors and a turbine with its temperature entered: all that flow goes through. */
 function oneTurbo(changes: Partial<MatchInput> = {}): MatchInput {
   const plain = exampleInput();
   return exampleInput({
@@ -53,7 +53,7 @@ function oneTurbo(changes: Partial<MatchInput> = {}): MatchInput {
 
 const timesCurve = (curve: Curve, n: number): Curve => curve.map((point) => ({ ...point, value: n * point.value }));
 
-/** n turbos on n times the engine. */
+/** n turbos on n times the engine, its cylinders of the same size. */
 function several(input: MatchInput, n: number): MatchInput {
   const { engine, limits, goal } = input;
   const supply = engine.fuelSupply;
@@ -64,6 +64,7 @@ function several(input: MatchInput, n: number): MatchInput {
     engine: {
       ...engine,
       displacementM3: n * engine.displacementM3,
+      cylinders: n * (engine.cylinders ?? 4),
       ...(supply === undefined
         ? {}
         : {
@@ -102,6 +103,7 @@ const solvedOf = (input: MatchInput) =>
 const INPUTS: readonly (readonly [string, MatchInput])[] = [
   ['without a turbine', oneTurbo({ turbine: undefined })],
   ['with one, gate and shut gate', oneTurbo()],
+  ['with its inlet temperature estimated', oneTurbo({ turbine: typicalTurbine(2.6) })],
   ['off the map', oneTurbo({ goal: { kind: 'gauge-boost', curve: constant(320_000) } })],
   ['with a power goal', oneTurbo({ goal: { kind: 'brake-power', curve: constant(150_000) } })],
   [

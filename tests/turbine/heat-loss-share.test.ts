@@ -8,6 +8,9 @@ describe('the share of heat lost before the turbine', () => {
     expect(heatLossShare(2000, 0.002) / heatLossShare(4000, 0.002)).toBeCloseTo(1.148698, 6);
     // Eight times the displacement is twice the piston speed at equal engine speed.
     expect(heatLossShare(2000, 0.016)).toBeCloseTo(heatLossShare(4000, 0.002), 12);
+    // Cylinders of one size have one piston speed, however many there are.
+    expect(heatLossShare(3000, 0.003, 6)).toBeCloseTo(heatLossShare(3000, 0.002, 4), 12);
+    expect(heatLossShare(3000, 0.003, 12)).toBeGreaterThan(heatLossShare(3000, 0.003, 6));
   });
 
   it('stays a share that leaves something for the exhaust, however slow the engine', () => {
