@@ -185,8 +185,10 @@ export function nuisanceWords({ key, value, standardDeviation, priorDeviation }:
       ? `${formatNumber(si, 1)}${NO_BREAK_SPACE}K`
       : isPascal
         ? `${formatNumber(si / 1000, 2)}${NO_BREAK_SPACE}kPa`
-        : percent(si, 1);
-  return `${CAUSES[key]} ${value < 0 ? '−' : '+'}${show(Math.abs(value))} (±${show(standardDeviation)}; before the log ±${show(priorDeviation)})`;
+        : percent(si, priorDeviation < 0.001 ? 2 : 1);
+  // What rounds to nothing has no sign.
+  const isNone = show(Math.abs(value)) === show(0);
+  return `${CAUSES[key]} ${isNone ? '' : value < 0 ? '−' : '+'}${show(Math.abs(value))} (±${show(standardDeviation)}; before the log ±${show(priorDeviation)})`;
 }
 
 export const causeNames = ({ members }: CauseGroup): string => members.map(({ key }) => CAUSES[key]).join(', ');

@@ -5,6 +5,7 @@ import { resultUnits } from '../../../src/match/index.ts';
 import type { RoadLogResult, ShaftHighest } from '../../../src/match/types.ts';
 import { draftOfFile, type LogStudy } from '../../../src/store/index.ts';
 import { logAnswer } from '../../../src/views/log/model/answer.ts';
+import { nuisanceWords } from '../../../src/views/shared/logWords.ts';
 
 /** Expected: what each changed fact says, by hand; numbers are those put in. */
 const units = resultUnits({});
@@ -123,6 +124,16 @@ describe('the answer of a road log', () => {
     expect(answer({ blades }, { shaftSpeedRpm: 150_000, limitRpm: 172_000 }).sentence).toMatch(
       /^The logged shaft speed is not to be believed: 11 blades would make it at most 180\u202f000 rpm, over the limit/,
     );
+  });
+
+  it('what else may be off has no sign where it rounds to nothing, and decimals where its reach is small', () => {
+    const of = (value: number, priorDeviation: number) =>
+      nuisanceWords({ key: 'shaftScale', value, standardDeviation: priorDeviation, priorDeviation }).replaceAll(
+        '\u00a0',
+        ' ',
+      );
+    expect(of(-0.00001, 0.0005)).toBe('scale of the shaft-speed sensor 0.00 % (±0.05 %; before the log ±0.05 %)');
+    expect(of(-0.012, 0.02)).toBe('scale of the shaft-speed sensor −1.2 % (±2.0 %; before the log ±2.0 %)');
   });
 
   it('a log that stops says why, and leads to its columns', () => {
