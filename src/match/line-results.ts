@@ -14,7 +14,7 @@ export interface LineResult {
   take?: 'highest' | 'lowest';
 }
 
-export type LineResultKey = ComparisonKey | 'peak-wheel-power' | 'peak-torque' | 'top-shaft-speed';
+export type LineResultKey = ComparisonKey | 'peak-wheel-power' | 'top-shaft-speed';
 
 export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
   'peak-wheel-power': {

@@ -51,6 +51,8 @@ const airOfTurbine = (band: number) => AIR_PER_BACK_PRESSURE * band;
 export const COMPARISON_ROWS: Readonly<Record<ComparisonKey, RowKind>> = {
   'points-held': { better: 'more', usual: 0, value: pointsHeld },
   'power-at-goal': { better: 'more', usual: 0.01, isShare: true, ofTurbine: airOfTurbine },
+  // What a gearbox feels, and where the pull is: power and torque peak at speeds of their own.
+  'peak-torque': { better: 'more', usual: 0.01, isShare: true, ofTurbine: airOfTurbine },
   'air-at-same-boost': {
     better: 'more',
     usual: 0.005,

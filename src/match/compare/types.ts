@@ -15,6 +15,7 @@ export interface SolvedCandidate {
 export type ComparisonKey =
   | 'points-held' // share of the engine speeds at which the goal has a point and no limit is crossed
   | 'power-at-goal' // W, highest brake power of the line
+  | 'peak-torque' // N m, highest torque of the line
   | 'power-at-ceiling' // W, highest brake power at which every limit holds
   | 'speed-margin' // least 1 - N/Nmax of the line
   | 'surge-margin' // least of the line

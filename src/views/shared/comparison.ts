@@ -166,6 +166,7 @@ const SENTENCES: Readonly<Record<ComparisonKey, Said>> = {
     worse: 'Holds the goal within the limits at fewer engine speeds',
   },
   'power-at-goal': { better: 'More power at the goal', worse: 'Less power at the goal' },
+  'peak-torque': { better: 'More torque at its peak', worse: 'Less torque at its peak' },
   'power-at-ceiling': {
     better: 'More room to go further, up to a limit',
     worse: 'Less room to go further, up to a limit',

@@ -54,7 +54,7 @@ describe('rows', () => {
   it('a candidate against itself: every row the same, nothing gained, nothing lost', () => {
     const { rows, gained, costs, differentInputs } = compareCandidates(medium, medium);
     expect(rows.map(({ verdict, difference }) => [verdict, difference])).toEqual(rows.map(() => ['same', 0]));
-    expect(rows).toHaveLength(11);
+    expect(rows).toHaveLength(12);
     expect([gained, costs, differentInputs]).toEqual([[], [], false]);
   });
 
@@ -108,11 +108,24 @@ describe('rows', () => {
   });
 });
 
+it('torque is compared at its peak, P 30/(pi n), not where the power peaks', () => {
+  const row = rowsOf(medium, better)('peak-torque');
+  const torques = medium.points.flatMap((point) =>
+    point.status === 'ok'
+      ? [{ n: point.engineSpeedRpm, nm: (point.brakePowerW * 30) / (Math.PI * point.engineSpeedRpm) }]
+      : [],
+  );
+  const peak = torques.reduce((best, one) => (one.nm > best.nm ? one : best));
+  expect(row.a.value).toBeCloseTo(peak.nm, 6);
+  expect(row.a.engineSpeedRpm).toBe(peak.n);
+  expect(row.relative).toBeCloseTo(row.difference! / row.a.value!, 12);
+});
+
 describe('what is not known is said as such', () => {
   it('without studies there is no row of ceilings or altitude', () => {
     const plain = solved(withCompressor(analyticSurface(MEDIUM)));
     const keys = compareCandidates(plain, plain).rows.map(({ key }) => key);
-    expect(keys).toHaveLength(9);
+    expect(keys).toHaveLength(10);
     expect(keys).not.toContain('power-at-ceiling');
     expect(keys).not.toContain('altitude-held');
   });

@@ -78,14 +78,14 @@ describe('a larger turbine against a smaller one, all else the same', () => {
   it('against itself is the same in every row', () => {
     const itself = compareCandidates(small, small);
     expect(itself.rows.map(({ verdict }) => verdict)).toEqual(itself.rows.map(() => 'same'));
-    expect(itself.rows).toHaveLength(13);
+    expect(itself.rows).toHaveLength(14);
     expect(itself.sameBoost!.airGain).toBe(0);
   });
 });
 
 describe('what is not known, or not the same', () => {
   it('without a turbine there are no rows of it; with one only, they are not known and it is said whose is', () => {
-    expect(compareCandidates(plain, plain).rows).toHaveLength(9);
+    expect(compareCandidates(plain, plain).rows).toHaveLength(10);
     expect(compareCandidates(plain, plain)).toMatchObject({ onlyTurbine: null, sameBoost: null });
     const mixed = compareCandidates(plain, small);
     for (const key of [

@@ -218,7 +218,10 @@ function differencesOf(
   results: ResultUnits,
 ): readonly DifferenceRow[] | null {
   if (comparison?.comparison == null) return null;
-  return differenceRows(comparison.comparison, { results, altitude: build.air.altitude.unit });
+  const rows = differenceRows(comparison.comparison, { results, altitude: build.air.altitude.unit });
+  // Paper has the torque over engine speed already: its difference stands there only beside a limit that is asked of it.
+  const isAsked = build.limits.torque.text.trim() !== '';
+  return rows.filter(({ key }) => key !== 'peak-torque' || isAsked);
 }
 
 /** What the head of the sheet says about itself. Empty texts are lines to write on. */
