@@ -60,7 +60,9 @@ const UNDRIVEN: DrivenLimits = {
 export function pointSlacks(point: OperatingPointSolved, held: HeldLimits): Slacks {
   const { turbine, wastegateShare, backPressureRatio } = point;
   if (turbine === null || wastegateShare === null || backPressureRatio === null) return slacksOf(point, null, held);
-  return slacksOf(point, { ...turbine, wastegateShare, backPressureRatio }, held);
+  // By name: spreading the whole state cost more than all limits together.
+  const { reachedShare, gateOpening, inletTemperatureK } = turbine;
+  return slacksOf(point, { wastegateShare, reachedShare, gateOpening, backPressureRatio, inletTemperatureK }, held);
 }
 
 export function leastSlack(slacks: Slacks): number {

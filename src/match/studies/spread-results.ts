@@ -1,7 +1,7 @@
 import { backSubstitute, factorCholesky, forwardSubstitute, sampleQuantile } from '../../numerics/index.ts';
 import { type HeldLimits, pointSlacks } from '../held-limits.ts';
 import { LIMIT_KEYS } from '../limits.ts';
-import { REASON_MESSAGES } from '../operating-line.ts';
+import { once, REASON_MESSAGES } from '../operating-line.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
 import { deviationOf, TOLERANCE_TABLE, TURBINE_TOLERANCES } from './samples.ts';
 import type { SpreadRun } from './spread.ts';
@@ -254,7 +254,14 @@ function keysOf({ plan }: Data): readonly ToleranceKey[] {
 /** Bands, chances and influences from the samples of a run. */
 export function spreadResult(run: Data): SpreadDone {
   const { plan } = run;
-  const atSpeeds = run.records.map((record, k) => atSpeed(run, record, k));
+  // Where every sample has a value, the regression's columns are the same at every engine speed.
+  const ofAll = once(() =>
+    influenceFit(
+      run,
+      Int32Array.from({ length: plan.samples }, (_, i) => i),
+    ),
+  );
+  const atSpeeds = run.records.map((record, k) => atSpeed(run, record, k, ofAll));
   const ceilings = run.nominalCeilings.map((_, k) => ceilingAt(run, k));
   const overall = Object.fromEntries(
     SPREAD_OUTPUTS.map((output): [SpreadOutput, readonly Influence[]] => [
@@ -274,7 +281,11 @@ export function spreadResult(run: Data): SpreadDone {
   };
 }
 
-function atSpeed(run: Data, record: SpreadRecord, k: number): SpreadAtSpeed {
+function influenceFit(run: Data, samples: Int32Array): InfluenceFit {
+  return new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), samples);
+}
+
+function atSpeed(run: Data, record: SpreadRecord, k: number, ofAll: () => InfluenceFit): SpreadAtSpeed {
   const bands = Object.fromEntries(SPREAD_OUTPUTS.map((output) => [output, bandOf(record.values[output])])) as Record<
     SpreadOutput,
     Band | null
@@ -285,7 +296,7 @@ function atSpeed(run: Data, record: SpreadRecord, k: number): SpreadAtSpeed {
   for (const output of SPREAD_OUTPUTS) {
     if (bands[output] === null) continue;
     const valid = validSamples(record.values[output]);
-    const fit = fits.get(valid.length) ?? new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), valid);
+    const fit = fits.get(valid.length) ?? (valid.length === run.plan.samples ? ofAll() : influenceFit(run, valid));
     fits.set(valid.length, fit);
     influences[output] = fit.of(record.values[output]);
   }
@@ -297,7 +308,7 @@ function ceilingAt(run: Data, k: number): SpreadCeiling {
   const values = run.ceilings[k]!;
   const valid = validSamples(values);
   const samples = Math.min(run.plan.ceilingSamples, run.plan.samples);
-  const fit = new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), valid);
+  const fit = influenceFit(run, valid);
   return {
     engineSpeedRpm: run.plan.engineSpeedsRpm[k]!,
     nominal: run.nominalCeilings[k]!,
