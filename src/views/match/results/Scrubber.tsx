@@ -1,5 +1,6 @@
-import { memo, type Ref, useImperativeHandle, useMemo, useRef } from 'react';
+import { memo, type Ref, useImperativeHandle, useRef } from 'react';
 import { LIMITS, type LimitKey, type OperatingPoint } from '../../../match/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import { HATCH_TILE, HATCHES, plotFrame } from '../../../plot/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
@@ -38,8 +39,8 @@ export function Scrubber({ sides, points, engineSpeedRpm, onChoose, ref }: Props
     <div className={styles.scrubber} style={SIDES}>
       {ref !== null && <ReadOut ref={ref} />}
       <div className={styles.track}>
-        {sides.map((side) => (
-          <Ticks key={side.index} side={side} first={first} last={last} />
+        {sides.map(({ index, letter, results }) => (
+          <Ticks key={index} letter={letter} written={writtenTicks(results)} first={first} last={last} />
         ))}
         <Thumb
           first={first}
@@ -134,58 +135,63 @@ function ticksOf({ points, findings }: Side['results']): readonly Tick[] {
   });
 }
 
+const known = memory<Side['results'], string>();
+
+/** As one text, which is the same while all ticks are: then they are not drawn again. */
+function writtenTicks(results: Side['results']): string {
+  return known(results, [], () => JSON.stringify(ticksOf(results)));
+}
+
+interface TicksProps {
+  letter: string;
+  written: string;
+  first: number;
+  last: number;
+}
+
 /** One tick an engine speed that is computed: low where the goal holds, high, coloured and hatched where a limit does not. */
-const Ticks = memo(
-  function Ticks({ side, first, last }: { side: Side; first: number; last: number }) {
-    const { letter, results } = side;
-    const ticks = useMemo(() => ticksOf(results), [results]);
-    const share = (rpm: number) => (100 * (rpm - first)) / (last - first);
-    const width = 70 / Math.max(ticks.length, 1);
-    const hatches = [...new Set(ticks.flatMap(({ hatch }) => hatch ?? []))];
-    return (
-      <div className={styles.tickRow} data-candidate={letter}>
-        <b>{letter}</b>
-        <svg aria-hidden="true">
-          <defs>
-            {hatches.map((hatch) => (
-              <pattern
-                key={hatch}
-                id={`tick-${letter}-${hatch}`}
-                width={HATCH_TILE}
-                height={HATCH_TILE}
-                patternUnits="userSpaceOnUse"
-              >
-                <path d={HATCHES[hatch].d} stroke="var(--paper)" strokeWidth={HATCHES[hatch].width} fill="none" />
-              </pattern>
-            ))}
-          </defs>
-          {ticks.map(({ rpm, severity, hatch, name }) => {
-            const high = hatch === null ? 24 : 100;
-            const box = {
-              x: `${share(rpm) - width / 2}%`,
-              y: `${(100 - high) / 2}%`,
-              width: `${width}%`,
-              height: `${high}%`,
-            };
-            return (
-              <g key={rpm} data-severity={severity}>
-                <title>{name}</title>
-                <rect {...box} fill="currentColor" />
-                {hatch !== null && <rect {...box} fill={`url(#tick-${letter}-${hatch})`} />}
-              </g>
-            );
-          })}
-        </svg>
-      </div>
-    );
-  },
-  (before, now) =>
-    before.first === now.first &&
-    before.last === now.last &&
-    before.side.letter === now.side.letter &&
-    (before.side.results === now.side.results ||
-      JSON.stringify(ticksOf(before.side.results)) === JSON.stringify(ticksOf(now.side.results))),
-);
+const Ticks = memo(function Ticks({ letter, written, first, last }: TicksProps) {
+  const ticks = JSON.parse(written) as readonly Tick[];
+  const share = (rpm: number) => (100 * (rpm - first)) / (last - first);
+  const width = 70 / Math.max(ticks.length, 1);
+  const hatches = [...new Set(ticks.flatMap(({ hatch }) => hatch ?? []))];
+  return (
+    <div className={styles.tickRow} data-candidate={letter}>
+      <b>{letter}</b>
+      <svg aria-hidden="true">
+        <defs>
+          {hatches.map((hatch) => (
+            <pattern
+              key={hatch}
+              id={`tick-${letter}-${hatch}`}
+              width={HATCH_TILE}
+              height={HATCH_TILE}
+              patternUnits="userSpaceOnUse"
+            >
+              <path d={HATCHES[hatch].d} stroke="var(--paper)" strokeWidth={HATCHES[hatch].width} fill="none" />
+            </pattern>
+          ))}
+        </defs>
+        {ticks.map(({ rpm, severity, hatch, name }) => {
+          const high = hatch === null ? 24 : 100;
+          const box = {
+            x: `${share(rpm) - width / 2}%`,
+            y: `${(100 - high) / 2}%`,
+            width: `${width}%`,
+            height: `${high}%`,
+          };
+          return (
+            <g key={rpm} data-severity={severity}>
+              <title>{name}</title>
+              <rect {...box} fill="currentColor" />
+              {hatch !== null && <rect {...box} fill={`url(#tick-${letter}-${hatch})`} />}
+            </g>
+          );
+        })}
+      </svg>
+    </div>
+  );
+});
 
 /**
  * What the thumb stands on, or what is pointed at on the map. It is written straight into the page: the pointer moves more often than
