@@ -185,7 +185,7 @@ describe('the Altitude view', () => {
       // Row by row, the numbers of the screen are those of the paper.
       for (const [speed, cells] of matrix) {
         const row = [...cells.values()].map((text) => `${text.replace('.', '\\.')}(?: [A-Z])?`);
-        expect(front).toMatch(new RegExp(` ${[speed, ...row].join(' ')}`));
+        expect(front).toMatch(new RegExp(` ${[speed.replace('\u202f', ' '), ...row].join(' ')}`));
       }
       expect(pages.join(' ')).toContain('Pickup frequency at the ceiling, Hz');
     }
