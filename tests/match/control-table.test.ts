@@ -247,6 +247,77 @@ describe('the table that is there already', () => {
   });
 });
 
+describe('middles on the edges of the table', () => {
+  const input = exampleInput({
+    goal: { kind: 'manifold-pressure', curve: [{ engineSpeedRpm: 3000, value: 400_000 }] },
+  });
+  const SPEEDS = [3000, 4000, 5000, 6000, 7000];
+  const BAROMETERS = [100_000, 85_000, 70_000];
+  const asked = (engineSpeedsRpm: number[], barometersPa: number[]): ControlTableOptions => ({
+    engineSpeedsRpm,
+    barometersPa,
+    temperaturesK: [293.15],
+    relativeHumidity: HUMIDITY,
+    kind: 'absolute',
+    step: 100,
+    limits: LIMITS,
+  });
+
+  it.each([
+    [5, 3],
+    [5, 1],
+    [1, 3],
+    [1, 1],
+  ])('%d by %d cells: every middle between two neighbours and between four is looked at once', (r, c) => {
+    const { middles } = made(input, asked(SPEEDS.slice(0, r), BAROMETERS.slice(0, c)));
+    // Along the rows, along the columns, and inside.
+    expect(middles.checked + middles.unchecked).toBe(r * (c - 1) + (r - 1) * c + (r - 1) * (c - 1));
+  });
+
+  it('a single row or column, which has no other middles, is not over its ceiling there, and was lowered for it', () => {
+    let lowered = 0;
+    for (const [speeds, barometers] of [
+      ...BAROMETERS.map((pa) => [SPEEDS, [pa]] as const),
+      ...SPEEDS.map((rpm) => [[rpm], BAROMETERS] as const),
+    ]) {
+      const options = asked([...speeds], [...barometers]);
+      const cells = made(input, options).cells.flat();
+      lowered += cells.filter(({ loweredBy }) => loweredBy > 0).length;
+      for (let i = 1; i < cells.length; i++) {
+        const [one, other] = [cells[i - 1]!.steps, cells[i]!.steps];
+        if (one === null || other === null) continue;
+        const isRow = barometers.length === 1;
+        const rpm = isRow ? (speeds[i - 1]! + speeds[i]!) / 2 : speeds[0]!;
+        const pa = isRow ? barometers[0]! : (barometers[i - 1]! + barometers[i]!) / 2;
+        const ceilingPa = lowestCeiling(input, rpm, pa, options);
+        if (ceilingPa !== null) expect(((one + other) / 2) * options.step).toBeLessThanOrEqual(ceilingPa + 1e-2);
+      }
+    }
+    expect(lowered).toBeGreaterThan(0);
+  });
+
+  it("between two cells that are the ceilings themselves, the tuner's table is over where the ceiling sags", () => {
+    let sags = 0;
+    for (const pa of BAROMETERS) {
+      for (let i = 1; i < SPEEDS.length; i++) {
+        const speeds = [SPEEDS[i - 1]!, SPEEDS[i]!];
+        const options = asked(speeds, [pa]);
+        const ends = speeds.map((rpm) => lowestCeiling(input, rpm, pa, options));
+        const middlePa = lowestCeiling(input, (speeds[0]! + speeds[1]!) / 2, pa, options);
+        const [low, high] = ends;
+        if (low === null || high === null || low === undefined || high === undefined || middlePa === null) continue;
+        const over = (low + high) / 2 - 20 - middlePa;
+        // A difference of less than the search for a ceiling settles to decides nothing.
+        if (Math.abs(over) < 20) continue;
+        sags += over > 0 ? 1 : 0;
+        const { enteredMiddlesOver } = made(input, { ...options, entered: [[low - 20], [high - 20]] });
+        expect(enteredMiddlesOver).toBe(over > 0 ? 1 : 0);
+      }
+    }
+    expect(sags).toBeGreaterThan(0);
+  });
+});
+
 describe('what the table costs and leaves out', () => {
   it('progress rises from above 0 to 1 (the demo build, turbine known)', () => {
     const input = toMatchInput(demoBuild(), 0);
