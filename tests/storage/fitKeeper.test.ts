@@ -8,7 +8,7 @@ import type { LuglineDatabase } from '../../src/storage/database.ts';
 import { FitKeeper } from '../../src/storage/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { factoryMap, largerMap } from '../machines/demo-maps.ts';
-import { openWindow, storedNow } from './browserStorage.ts';
+import { BOUND_TO_COME, openWindow, storedNow } from './browserStorage.ts';
 
 function withMaps(...sheets: readonly MapSheet[]): Workspace {
   const start = workspaceOf([buildWithMap('a')]);
@@ -124,6 +124,8 @@ describe('fits of maps', () => {
   test('change nothing of what else is stored', async () => {
     const before = await page(workspace);
     before.fits.fit(sheet);
+    // The window itself stores what it begins with, within a second.
+    await vi.waitFor(async () => expect(await storedNow()).not.toBeNull(), BOUND_TO_COME);
     const state = await storedNow();
     await before.fits.store();
     expect(await storedNow()).toEqual(state);
@@ -158,7 +160,7 @@ describe('fits of maps', () => {
     } finally {
       vi.useRealTimers();
     }
-    await vi.waitFor(async () => expect((await stored(database)).size).toBe(2), { timeout: 60_000 });
+    await vi.waitFor(async () => expect((await stored(database)).size).toBe(2), BOUND_TO_COME);
     // Nothing new, nothing to store.
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     fits.fit(sheet);
