@@ -1,5 +1,6 @@
 import { FUELS, fuelName } from '../engine/index.ts';
 import type { UnitSystem } from '../units/index.ts';
+import { capital } from '../units/index.ts';
 import { added, choice, curve, number, onOff, optional, text, typedCurve } from './field.ts';
 import { ALTITUDES, studyFields } from './studyFields.ts';
 
@@ -18,7 +19,6 @@ const DENSITIES = [0.05, 20] as const;
 const SHARES = [0, 1] as const;
 const ENGINE_SPEEDS = [100, 30_000] as const;
 
-const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
 const fuelNames = (system: UnitSystem) =>
   Object.fromEntries(Object.values(FUELS).map(({ key }) => [key, capital(fuelName(key, system))])) as Record<
     keyof typeof FUELS,

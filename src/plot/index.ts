@@ -12,6 +12,7 @@ export {
   type FieldChartHandlers,
   type FieldChartModel,
 } from './charts/field.tsx';
+export type { LineSpan } from './charts/line.tsx';
 export {
   createLineChart,
   LineChart,
@@ -59,5 +60,4 @@ export {
 export type { PlotSize } from './frame/pixels.ts';
 export type { Field, FieldKind } from './marks/cells.ts';
 export type * from './marks/series.ts';
-export type { LineSpan } from './marks/stretches.ts';
 export type * from './marks/turbine.ts';

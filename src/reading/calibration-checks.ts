@@ -1,3 +1,4 @@
+import { capital } from '../units/index.ts';
 import type {
   CalibratedSheet,
   CalibrationError,
@@ -191,7 +192,7 @@ export function calibrationNotes(
     notes.push({ code, message, points });
   const ratioName = ratioWord(sheet);
   for (const { axis, way } of runsBack(fit, sheet)) {
-    const name = axis === 'flow' ? 'Flow' : `${ratioName.charAt(0).toUpperCase()}${ratioName.slice(1)}`;
+    const name = axis === 'flow' ? 'Flow' : capital(ratioName);
     const where = way === 'left' ? 'to the left' : 'downwards';
     add(
       `${axis}-runs-${way}`,

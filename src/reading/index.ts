@@ -10,7 +10,7 @@
 export * from './calibrate.ts';
 export { type CheckGridLine, checkGrid, type GridSteps, niceSteps, sensibleDecimals } from './check-grid.ts';
 export * from './complete-sheet.ts';
-export { mapHash, turbineHash } from './map-hash.ts';
+export { mapHash, sha256, turbineHash } from './map-hash.ts';
 export {
   convertFlow,
   type RatioReader,
@@ -23,4 +23,3 @@ export { insertionRow } from './place-readings.ts';
 export { proposeSpeeds, type UnlabelledLines } from './propose-speeds.ts';
 export * from './quality-card.ts';
 export { type ProposedRepair, proposedRepair } from './repairs.ts';
-export { sha256 } from './sha256.ts';

@@ -9,7 +9,6 @@ import {
 import type { AuditFinding, CompressorSurface, MapSheet } from '../compressor/index.ts';
 import { type Finding, findings, type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
 import { memory } from '../numerics/index.ts';
-import { LINE_PARTS } from './lineParts.ts';
 
 /** All that is computed for one candidate of a build. Derived, never saved. */
 export interface CandidateResults {
@@ -60,3 +59,19 @@ function compute(build: Build, candidate: Candidate, index: number, fitter: MapF
     findings: read.ok ? findings(points, read.input) : [],
   };
 }
+
+/**
+ * The parts of a build, its candidates apart, that operating lines depend on: its name and notes are not among them. Whatever is
+ * remembered of a line is compared by these, so that none forgets a part.
+ */
+export const LINE_PARTS = [
+  'engine',
+  'fuelSupply',
+  'air',
+  'inletPath',
+  'chargePath',
+  'exhaust',
+  'goal',
+  'engineSpeeds',
+  'limits',
+] as const;

@@ -30,7 +30,6 @@ export {
 } from './hooks.ts';
 export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
 export { type KeptPicture, memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
-export { pointAt } from './pointAt.ts';
 export {
   draftOfFile,
   isLogFile,
@@ -43,6 +42,7 @@ export {
   type OpenedLog,
 } from './roadLogs.ts';
 export {
+  pointAt,
   selectActiveBuild,
   selectBuilds,
   selectCandidateResults,

@@ -1,8 +1,16 @@
-import type { Build, Candidate, DayAirReading, DraftFit, MapDraft } from '../build/index.ts';
-import { findMap, fitDraft } from '../build/index.ts';
+import {
+  type Build,
+  type Candidate,
+  type DayAirReading,
+  type DraftFit,
+  dayAir,
+  findMap,
+  fitDraft,
+  type MapDraft,
+} from '../build/index.ts';
+import { type MatchInput, type OperatingPoint, solveOperatingLine } from '../match/index.ts';
 import { memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
-import { rememberedDayAir } from './rememberedDayAir.ts';
 import type { LuglineState } from './state.ts';
 
 /** The open build. */
@@ -68,4 +76,16 @@ const lists = memory<object, readonly unknown[]>();
 /** The same list while records and order are the same objects: a selector must not give a new one at every call. */
 function inOrder<T extends object>(order: readonly string[], records: Readonly<Record<string, T>>): readonly T[] {
   return lists(records, [order], () => order.flatMap((id) => records[id] ?? [])) as readonly T[];
+}
+
+const known = memory<Build['air'], DayAirReading>();
+
+/** The air of the day, the same object while air and inlet entries are the same. */
+export function rememberedDayAir(build: Build): DayAirReading {
+  return known(build.air, [build.inletPath], () => dayAir(build));
+}
+
+/** The operating point of any one engine speed, also between those of the line. @param engineSpeedRpm above 0 */
+export function pointAt(input: MatchInput, engineSpeedRpm: number): OperatingPoint | null {
+  return solveOperatingLine({ ...input, engineSpeedsRpm: [engineSpeedRpm] })[0] ?? null;
 }

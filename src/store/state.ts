@@ -18,8 +18,8 @@ import type {
   SpreadDone,
 } from '../match/types.ts';
 import { formatNumber } from '../units/index.ts';
+import { LINE_PARTS } from './candidateResults.ts';
 import { emptyHistory, type History, rebased, redoStep, runChange, undoStep } from './history.ts';
-import { LINE_PARTS } from './lineParts.ts';
 import { memoryPictures, type PictureShelf } from './pictures.ts';
 import { type LogShelf, type LogStudy, memoryLogs, type OpenedLog } from './roadLogs.ts';
 

@@ -23,6 +23,8 @@ export {
   criticalExpansionRatio,
   EXHAUST_NOZZLE,
   flowParameterFactor,
+  guessedInertia,
+  INERTIA_BAND,
   lawFlowParameter,
   NozzleLaw,
   nozzleFlowParameter,
@@ -30,6 +32,6 @@ export {
   reducedSpeedFactor,
   speedRatioEfficiency,
   spoutingVelocity,
+  trifilarInertia,
 } from './laws.ts';
-export { guessedInertia, INERTIA_BAND, trifilarInertia } from './rotor-inertia.ts';
 export type * from './types.ts';

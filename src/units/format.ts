@@ -67,3 +67,9 @@ export function plainNumber(value: number, significant = 6): string {
   if (rounded === 0) return '0';
   return String(rounded);
 }
+
+/** '6,400 rpm' (with a no-break space), to the last turn. */
+export const rpmText = (rpm: number): string => `${formatNumber(rpm, 0)}${NO_BREAK_SPACE}rpm`;
+
+/** The first letter as a capital: a sentence made of a name. */
+export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);

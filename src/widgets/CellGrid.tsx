@@ -12,17 +12,21 @@ import {
 import { writableText } from '../units/index.ts';
 import { cx, Icon, IconButton } from './Button.tsx';
 import styles from './cellGrid.module.css';
-import type { CellAt, CellColumn, CellEdit, CellMark } from './useCellGrid.ts';
 import {
+  type CellAt,
+  type CellColumn,
+  type CellEdit,
   type CellGridEvents,
   type CellGridState,
+  type CellMark,
   groupByRow,
   type MarksByRow,
   markAt,
+  type SeenRows,
   useCellGrid,
+  useSeenRows,
 } from './useCellGrid.ts';
 import { useFollowingFocus, useGridInput } from './useGridInput.ts';
-import { type SeenRows, useSeenRows } from './useSeenRows.ts';
 
 export interface CellGridHandle {
   /** Makes the cell the active one, scrolls it into sight and puts the keyboard there. */

@@ -3,8 +3,7 @@ import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf, writableText }
 import { Icon } from './Button.tsx';
 import styles from './field.module.css';
 import { FieldFrame, type FieldProps } from './fields.tsx';
-import { unitSuffix } from './quantityText.ts';
-import { type TypedQuantity, useQuantityField } from './useQuantityField.ts';
+import { type TypedQuantity, unitSuffix, useQuantityField } from './useQuantityField.ts';
 
 export interface QuantityFieldProps extends Omit<FieldProps, 'error'> {
   /** The last text that could be read, with its unit. */

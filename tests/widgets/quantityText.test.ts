@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { convert, convertText, parseQuantity, quantities, toSi } from '../../src/units/index.ts';
-import { readQuantityText, stepQuantityText } from '../../src/widgets/quantityText.ts';
+import { readQuantityText, stepQuantityText } from '../../src/widgets/useQuantityField.ts';
 
 const anyUnit = fc.constantFrom(
   ...Object.values(quantities).flatMap((quantity) => quantity.units.map((unit) => ({ quantity: quantity.key, unit }))),

@@ -16,9 +16,8 @@ import { candidateLetter } from '../shared/provenance.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import { markWords, matricesCsv, matrixTsv, type SheetWords, sheetWords } from './model/calibrationTable.ts';
-import { nearestIndex } from './model/pointed.ts';
+import { nearestIndex, usePointed } from './model/pointed.ts';
 import paperStyles from './printSheet.module.css';
-import { usePointed } from './usePointed.ts';
 
 const LETTERS: Readonly<Partial<Record<MatrixKey, string>>> = {
   allowed: 'Letters, what binds: ',

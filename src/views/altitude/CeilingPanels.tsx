@@ -7,9 +7,8 @@ import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 import { bindingField, ceilingsChart, fieldWithPointed, seriesId, withPointed } from './model/ceilingCharts.ts';
-import { readAltitudeM } from './model/pointed.ts';
+import { readAltitudeM, usePointed } from './model/pointed.ts';
 import { readOut } from './model/readOut.ts';
-import { usePointed } from './usePointed.ts';
 
 interface Props {
   build: Build;

@@ -2,13 +2,13 @@ import { memo, useMemo } from 'react';
 import type { Build } from '../../build/index.ts';
 import { LineChart } from '../../plot/index.ts';
 import type { CandidateStudy } from '../../store/index.ts';
-import { altitudeFromValue, altitudeUnit, altitudeValue, rpmText } from '../shared/altitudeStudies.ts';
+import { rpmText } from '../../units/index.ts';
+import { altitudeFromValue, altitudeUnit, altitudeValue } from '../shared/altitudeStudies.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 import { controllerCharts, controllerWords } from './model/controllers.ts';
-import { isDriven, nearestIndex } from './model/pointed.ts';
-import { usePointed } from './usePointed.ts';
+import { isDriven, nearestIndex, usePointed } from './model/pointed.ts';
 
 interface Props {
   build: Build;

@@ -8,6 +8,7 @@ import {
   altitudeText,
   altitudeUnit,
   altitudeValue,
+  goalWords,
   heldVerdict,
 } from '../shared/altitudeStudies.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
@@ -24,22 +25,14 @@ import {
   thresholdOverAltitude,
   thresholdWords,
 } from './model/heldGoalCharts.ts';
-import { isAnyDriven, nearestIndex, nearestPlace, roundSpeeds, usualSpeeds } from './model/pointed.ts';
-import { usePointed } from './usePointed.ts';
-
-const GOALS = {
-  'gauge-boost': 'gauge boost',
-  'manifold-pressure': 'absolute manifold pressure',
-  'brake-power': 'power at the crankshaft',
-  'wheel-power': 'power at the wheels',
-} as const;
+import { isAnyDriven, nearestIndex, nearestPlace, roundSpeeds, usePointed, usualSpeeds } from './model/pointed.ts';
 
 /** 'Hold this goal: how high can this car drive before a limit is crossed', for every candidate. */
 export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeStudy }) {
   const { build, candidates } = result;
   return (
     <section className={styles.held} aria-labelledby="held-title">
-      <h2 id="held-title">Hold this goal ({GOALS[build.goal.kind]}): how high can this car drive?</h2>
+      <h2 id="held-title">Hold this goal ({goalWords(build)}): how high can this car drive?</h2>
       <div className={styles.verdicts}>
         {candidates.map((study, index) => {
           const letter = candidateLetter(index);

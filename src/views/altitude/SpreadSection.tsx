@@ -3,15 +3,15 @@ import type { Build } from '../../build/index.ts';
 import type { SpreadDone } from '../../match/index.ts';
 import { LineChart } from '../../plot/index.ts';
 import { isSameSpread, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { formatNumber, rpmText } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { rpmText } from '../shared/altitudeStudies.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import barStyles from './bars.module.css';
 import { spreadCeilings } from './model/ceilingCharts.ts';
+import { usePointed } from './model/pointed.ts';
 import {
   crossingChance,
   influenceBars,
@@ -23,7 +23,6 @@ import {
   TURBINE_OUTPUTS,
   type TurbineOutput,
 } from './model/spreadCharts.ts';
-import { usePointed } from './usePointed.ts';
 
 /** How sure the numbers are: run in the worker on demand, kept up with the inputs from then on, until it is cancelled. */
 export const SpreadSection = memo(function SpreadSection({ index }: { index: number }) {

@@ -13,8 +13,7 @@ import { PickList } from './LinesPanel.tsx';
 import styles from './maps.module.css';
 import { cellMarks, PointGrid, pairColumns, useColumns } from './PointGrid.tsx';
 import { splitTable } from './paste/columns.ts';
-import { pastedIslands } from './paste/pasteIslands.ts';
-import { pastedFlowFactor } from './paste/takePaste.ts';
+import { pastedFlowFactor, pastedIslands } from './paste/takePaste.ts';
 
 /** Efficiency islands: a list by efficiency, and the points of the chosen one. */
 export function IslandsPanel(props: TableProps) {

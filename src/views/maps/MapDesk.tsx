@@ -3,7 +3,7 @@ import type { MapDraft } from '../../build/index.ts';
 import type { AuditFinding } from '../../compressor/index.ts';
 import { useFieldDraft } from '../../store/index.ts';
 import { Icon, Tabs, TextLine } from '../../widgets/index.ts';
-import { type Desk, type DeskActions, type MapEdit, type TableProps, useMapEdit } from './desk.ts';
+import { type Desk, type DeskActions, type MapEdit, type TableProps, useMapEdit, useMapName } from './desk.ts';
 import { IslandsPanel, SurgePanel } from './IslandsPanel.tsx';
 import { LinesPanel } from './LinesPanel.tsx';
 import styles from './maps.module.css';
@@ -11,7 +11,6 @@ import { PastePanel } from './paste/PastePanel.tsx';
 import { isMapTable } from './paste/readMapTable.ts';
 import { viewOf } from './sheetKinds/kinds.ts';
 import type { TabOf } from './sheetKinds/sheetKind.ts';
-import { useMapName } from './useMapName.ts';
 
 export interface MapDeskProps {
   draft: MapDraft;

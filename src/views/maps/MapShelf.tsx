@@ -13,11 +13,10 @@ import { memory } from '../../numerics/index.ts';
 import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../store/index.ts';
 import { formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
+import { useMapFiles, useMapName } from './desk.ts';
 import styles from './maps.module.css';
 import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
 import { flowUnitLabel } from './sheetKinds/sheetKind.ts';
-import { useMapFiles } from './useMapFiles.ts';
-import { useMapName } from './useMapName.ts';
 
 /** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
 export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: () => void }) {

@@ -1,5 +1,5 @@
 import type { DraftCell2, DraftCell3, DraftLine, MapDraft } from '../../build/index.ts';
-import type { FlowAndRatio, SheetPlace } from '../../compressor/index.ts';
+import type { FlowAndRatio, ReferenceState, SheetPlace } from '../../compressor/index.ts';
 import {
   kgPerSToSheetFlow,
   parseNumber,
@@ -181,15 +181,19 @@ export function sortAlong<T>(
 }
 
 /** Used for drawing while the sheet's own reference cannot be read: it cancels out between points and axis. */
-const STAND_IN = { temperatureK: 298.15, pressurePa: 100_000 };
+export const STAND_IN = { temperatureK: 298.15, pressurePa: 100_000 };
 
-/** The reference state as far as it can be read. */
-export function drawingReference(draft: MapDraft): { temperatureK: number; pressurePa: number } {
-  if (draft.flowParameter !== undefined) return STAND_IN;
-  const { temperature, pressure } = draft.reference;
+/** The reference state of the sheet in SI; null while it cannot be read. */
+export function readReference({ reference }: Pick<MapDraft, 'reference'>): ReferenceState | null {
+  const { temperature, pressure } = reference;
   const t = parseQuantity(temperature.text, 'temperature', temperature.unit);
   const p = parseQuantity(pressure.text, 'pressure-absolute', pressure.unit);
-  return t.ok && p.ok && t.si > 0 && p.si > 0 ? { temperatureK: t.si, pressurePa: p.si } : STAND_IN;
+  return t.ok && p.ok && t.si > 0 && p.si > 0 ? { temperatureK: t.si, pressurePa: p.si } : null;
+}
+
+/** The reference state that is drawn with; a flow parameter has none. */
+export function drawingReference(draft: MapDraft): ReferenceState {
+  return draft.flowParameter === undefined ? (readReference(draft) ?? STAND_IN) : STAND_IN;
 }
 
 /** How much of the flow parameter's unit of pressure one kPa is. */
@@ -207,7 +211,7 @@ export function flowPerKgPerS(draft: MapDraft): number {
 /** Flow parameter W sqrt(T03)/p03 in kg sqrt(K)/(s unit) of a corrected flow of 1 kg/s at a reference state. */
 export function parameterPerKgPerS(
   unit: NonNullable<MapDraft['flowParameter']>,
-  { temperatureK, pressurePa }: { temperatureK: number; pressurePa: number },
+  { temperatureK, pressurePa }: ReferenceState,
 ): number {
   return Math.sqrt(temperatureK) / ((pressurePa / 1000) * KPA[unit]);
 }

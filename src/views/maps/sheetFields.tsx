@@ -1,48 +1,10 @@
-import { useCallback } from 'react';
 import type { MapDraft } from '../../build/index.ts';
-import { useFieldDraft } from '../../store/index.ts';
-import { parseQuantity, type QuantityKey } from '../../units/index.ts';
-import { ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../widgets/index.ts';
+import { sheetFlowKeys, sheetFlowUnits } from '../../units/index.ts';
+import { ChoiceRow, SelectField } from '../../widgets/index.ts';
+import { Field } from '../shared/Field.tsx';
 import type { MapEdit } from './desk.ts';
-import { setEfficiencyUnit } from './editDraft.ts';
+import { readReference, setEfficiencyUnit } from './editDraft.ts';
 import styles from './maps.module.css';
-
-interface MapQuantityProps {
-  draft: MapDraft;
-  edit: MapEdit;
-  place: string;
-  label: string;
-  quantity: QuantityKey;
-  read: (draft: MapDraft) => TypedQuantity;
-  /** Must not depend on anything but its arguments, as `read`. */
-  change: (draft: MapDraft, next: TypedQuantity) => MapDraft;
-}
-
-/** A quantity that stands on the sheet once. */
-export function MapQuantity({ draft, edit, place, label, quantity, read, change }: MapQuantityProps) {
-  const [unread, keepUnread] = useFieldDraft(`map.${draft.id}.${place}`);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: `read` and `change` depend on nothing but their arguments; the field redraws when its handler changes
-  const onChange = useCallback(
-    (next: TypedQuantity) =>
-      edit(
-        (d) => (read(d).text === next.text && read(d).unit === next.unit ? d : change(d, next)),
-        `edit ${label.toLowerCase()}`,
-        place,
-      ),
-    [edit, label, place],
-  );
-  return (
-    <QuantityField
-      label={label}
-      value={read(draft)}
-      quantity={quantity}
-      onChange={onChange}
-      allowEmpty
-      draft={unread}
-      onDraft={keepUnread}
-    />
-  );
-}
 
 /** The reference state of the sheet. */
 export function ReferenceFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
@@ -58,24 +20,8 @@ export function ReferenceFields({ draft, edit }: { draft: MapDraft; edit: MapEdi
   return (
     <fieldset className={styles.group} data-part="reference">
       <legend>Reference state that flow and speed are corrected to</legend>
-      <MapQuantity
-        draft={draft}
-        edit={edit}
-        place="reference.temperature"
-        label="Temperature"
-        quantity="temperature"
-        read={(d) => d.reference.temperature}
-        change={(d, temperature) => ({ ...d, reference: { ...d.reference, temperature } })}
-      />
-      <MapQuantity
-        draft={draft}
-        edit={edit}
-        place="reference.pressure"
-        label="Pressure, absolute"
-        quantity="pressure-absolute"
-        read={(d) => d.reference.pressure}
-        change={(d, pressure) => ({ ...d, reference: { ...d.reference, pressure } })}
-      />
+      <Field path="map.reference.temperature" id={draft.id} />
+      <Field path="map.reference.pressure" id={draft.id} />
       <SelectField label="Common on sheets" value={known ?? 'own'} options={options} onChange={choose} />
     </fieldset>
   );
@@ -94,6 +40,20 @@ export function EfficiencyChoice({ draft, edit }: { draft: MapDraft; edit: MapEd
       value={draft.efficiencyUnit}
       options={EFFICIENCY_UNITS}
       onChange={(unit) => edit((d) => setEfficiencyUnit(d, unit), 'change efficiency unit', 'efficiency-unit')}
+    />
+  );
+}
+
+const FLOW_UNITS = sheetFlowKeys.map((key) => ({ key, name: sheetFlowUnits[key].label }));
+
+/** In which unit the flows of a compressor map are printed. */
+export function FlowUnitChoice({ draft, edit, label }: { draft: MapDraft; edit: MapEdit; label: string }) {
+  return (
+    <ChoiceRow
+      label={label}
+      value={draft.flowUnit}
+      options={FLOW_UNITS}
+      onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
     />
   );
 }
@@ -124,21 +84,9 @@ function state(name: string, celsius: string, kPa: string): { key: string; name:
 
 /** The common state that has the same values, within 0.02 K and 10 Pa (a sheet may print 298 or 298.15 K); null for another or none. */
 export function matchingReference(reference: Reference): string | null {
-  const own = valuesOf(reference);
+  const own = readReference({ reference });
   if (own === null) return null;
-  const found = commonReferences.find((c) => {
-    const other = valuesOf(c.reference);
-    return (
-      other !== null &&
-      Math.abs(other.temperature - own.temperature) < 0.02 &&
-      Math.abs(other.pressure - own.pressure) < 10
-    );
-  });
-  return found?.key ?? null;
-}
-
-function valuesOf(reference: Reference): { temperature: number; pressure: number } | null {
-  const temperature = parseQuantity(reference.temperature.text, 'temperature', reference.temperature.unit);
-  const pressure = parseQuantity(reference.pressure.text, 'pressure-absolute', reference.pressure.unit);
-  return temperature.ok && pressure.ok ? { temperature: temperature.si, pressure: pressure.si } : null;
+  const isOwn = (other: typeof own) =>
+    Math.abs(other.temperatureK - own.temperatureK) < 0.02 && Math.abs(other.pressurePa - own.pressurePa) < 10;
+  return commonReferences.find((common) => isOwn(readReference(common) ?? own))?.key ?? null;
 }

@@ -9,7 +9,7 @@ import {
   speedsUnderThreshold,
 } from '../../match/index.ts';
 import type { CandidateStudy } from '../../store/index.ts';
-import { findUnit, formatNumber, formatQuantity, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
+import { findUnit, formatNumber, formatQuantity, fromSi, NO_NUMBER, rpmText, unitOf } from '../../units/index.ts';
 
 /** The unit in which altitudes are shown: that of the grid's lowest one. */
 export function altitudeUnit(build: Build): 'm' | 'ft' {
@@ -41,14 +41,17 @@ export function altitudeFromValue(value: number, unit: 'm' | 'ft'): number {
   return value * unitOf('altitude', unit).toSi;
 }
 
-/** '4,500 rpm' */
-export function rpmText(rpm: number): string {
-  return `${formatNumber(rpm, 0)}\u00a0rpm`;
-}
+const GOALS = {
+  'gauge-boost': 'gauge boost',
+  'manifold-pressure': 'absolute manifold pressure',
+  'brake-power': 'power at the crankshaft',
+  'wheel-power': 'power at the wheels',
+} as const;
 
-/** Pressure units that a boost controller or a gauge works in. */
-export const TUNER_UNITS = ['bar', 'kPa', 'mbar', 'psi'] as const;
+/** What is held, in words: 'gauge boost'. */
+export const goalWords = ({ goal }: Build): string => GOALS[goal.kind];
 
+/** Of the pressure units that a boost controller or a gauge works in. */
 const DECIMALS: Readonly<Record<string, number>> = { bar: 2, kPa: 0, mbar: 0, psi: 1 };
 
 /** The unit and kind of pressure that the tuner works in: the whole view speaks it. */

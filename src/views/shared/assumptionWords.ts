@@ -1,7 +1,7 @@
 import type { Assumption, AssumptionCode } from '../../build/index.ts';
 import { type FuelKey, fuelName } from '../../engine/index.ts';
 import { type ResultUnits, showResult } from '../../match/index.ts';
-import { formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
+import { capital, formatNumber, formatQuantity, NO_BREAK_SPACE } from '../../units/index.ts';
 
 type Values = Assumption['values'];
 type Say = (values: Values, names: Assumption['names'], units: ResultUnits) => string;
@@ -92,8 +92,4 @@ function temperatureRange(lowestK: number | undefined, highestK: number | undefi
 /** One assumption, estimate or extension as a sentence; the same on screen and on paper. */
 export function assumptionWords({ code, values, names }: Assumption, units: ResultUnits): string {
   return WORDS[code](values, names, units);
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -12,7 +12,7 @@ import {
   showResult,
 } from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
-import type { FindingWords, Severity } from './findingWords.ts';
+import type { FindingWords, Severity } from './findingSentences.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
 
 /** One candidate at a glance. */

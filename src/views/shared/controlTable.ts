@@ -9,8 +9,16 @@ import {
   showResult,
 } from '../../match/index.ts';
 import type { TableStudy } from '../../store/index.ts';
-import { bareNumber, formatNumber, fromSi, NO_NUMBER, plainBlanks, unitOf } from '../../units/index.ts';
-import { rpmText } from './altitudeStudies.ts';
+import {
+  bareNumber,
+  capital,
+  formatNumber,
+  fromSi,
+  NO_NUMBER,
+  plainBlanks,
+  rpmText,
+  unitOf,
+} from '../../units/index.ts';
 import { candidateLetter } from './provenance.ts';
 
 /** What is shown in the cells: the targets to key in, or the table that is there already against the ceilings. */
@@ -113,8 +121,6 @@ export function controlSheet(study: TableStudy, shown: ControlShown, units: Resu
     legend: legend(table, words.flat(), shown),
   };
 }
-
-const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** How far an absolute pressure over the ceiling is, in the table's kind. */
 function excess({ table }: TableStudy, overPa: number, c: number): number {

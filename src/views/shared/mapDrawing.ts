@@ -1,7 +1,14 @@
 import type { MapGeometry } from '../../build/index.ts';
-import type { FlowAndRatio } from '../../compressor/index.ts';
+import {
+  type FlowAndRatio,
+  type ReferenceState,
+  referenceFactors,
+  referredSheet,
+  referTo,
+} from '../../compressor/index.ts';
 import { type Finding, lineParts, type MatchInput, type OperatingPoint, saidWhose } from '../../match/index.ts';
 import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
+import type { CandidateResults } from '../../store/index.ts';
 import {
   formatNumber,
   isVolumeFlow,
@@ -9,7 +16,7 @@ import {
   type SheetFlowUnit,
   sheetFlowUnits,
 } from '../../units/index.ts';
-import type { FindingWords } from './findingWords.ts';
+import type { FindingWords } from './findingSentences.ts';
 
 /** What the chart needs beside the map itself. */
 export interface ChartDay {
@@ -205,4 +212,42 @@ export function speedWithin(points: readonly OperatingPoint[], engineSpeedRpm: n
   const [first, last] = [points[0], points.at(-1)];
   if (engineSpeedRpm === null || first === undefined || last === undefined) return engineSpeedRpm;
   return Math.min(Math.max(engineSpeedRpm, first.engineSpeedRpm), last.engineSpeedRpm);
+}
+
+const known = new WeakMap<CandidateResults['candidate'], { surface: unknown; key: string; parts: Referred }>();
+
+type Referred = Pick<CandidateResults, 'surface' | 'sheet'>;
+
+/**
+ * The results with map and operating points brought to another reference state, as two maps on equal axes need them: corrected flows
+ * and speeds change, everything that a gauge on the car reads does not. The map is brought over once; the points follow every input.
+ */
+export function referredResults(results: CandidateResults, reference: ReferenceState | null): CandidateResults {
+  const { surface, sheet, candidate } = results;
+  if (surface === null || sheet === null || reference === null) return results;
+  const from = surface.reference;
+  if (from.temperatureK === reference.temperatureK && from.pressurePa === reference.pressurePa) return results;
+  const factors = referenceFactors(from, reference);
+  const key = `${reference.temperatureK}/${reference.pressurePa}`;
+  const last = known.get(candidate);
+  const parts =
+    last?.surface === surface && last.key === key
+      ? last.parts
+      : { surface: referTo(surface, reference), sheet: referredSheet(sheet, reference) };
+  known.set(candidate, { surface, key, parts });
+  return { ...results, ...parts, points: results.points.map((point) => referredPoint(point, factors)) };
+}
+
+/** One operating point brought over. */
+export function referredPoint(point: OperatingPoint, factors: { flow: number; speed: number }): OperatingPoint {
+  if (point.status === 'ok') {
+    return {
+      ...point,
+      correctedMassFlowKgPerS: point.correctedMassFlowKgPerS * factors.flow,
+      correctedSpeedRpm: point.correctedSpeedRpm * factors.speed,
+    };
+  }
+  if (point.demand === undefined) return point;
+  const { correctedMassFlowKgPerS, pressureRatio } = point.demand;
+  return { ...point, demand: { correctedMassFlowKgPerS: correctedMassFlowKgPerS * factors.flow, pressureRatio } };
 }

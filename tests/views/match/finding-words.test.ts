@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Finding, FindingCode } from '../../../src/match/index.ts';
-import { fullTitle, lineTitle, resultUnits } from '../../../src/match/index.ts';
-import { findingWords, sentenceOf } from '../../../src/views/shared/findingWords.ts';
+import { type Finding, type FindingCode, fullTitle, lineTitle, resultUnits } from '../../../src/match/index.ts';
+import { findingWords, sentenceOf } from '../../../src/views/shared/findingSentences.ts';
 
 const metric = resultUnits({});
 const us = resultUnits({

@@ -3,6 +3,7 @@ import { type ResultUnits, type StudyLimits, showLimit } from '../../../match/in
 import type { CandidateStudy } from '../../../store/index.ts';
 import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
+import { goalWords } from '../../shared/altitudeStudies.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
@@ -45,13 +46,6 @@ export interface SheetWords {
   cautions: readonly string[];
 }
 
-const GOALS = {
-  'gauge-boost': 'gauge boost',
-  'manifold-pressure': 'absolute manifold pressure',
-  'brake-power': 'power at the crankshaft',
-  'wheel-power': 'power at the wheels',
-} as const;
-
 const TEMPERATURES = {
   day: "today's deviation from the standard temperature kept at every altitude",
   standard: 'the temperature of the standard atmosphere',
@@ -75,7 +69,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number, u
     candidate: `Candidate ${candidateLetter(index)}: ${candidate?.name ?? ''}. Map: ${[mapName || 'none', map?.source.trim().replace(/\.$/, '')].filter(Boolean).join(', ')}.${invented}`,
     remarks: [
       `Limits: ${limitWords(study, units).join('; ')}.`,
-      `Goal: ${GOALS[build.goal.kind]}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
+      `Goal: ${goalWords(build)}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
       ...(hasTurbine ? [`${turbineWords(candidate)} ${DRIVEN_ONLY}`] : []),
     ],

@@ -16,8 +16,8 @@ import {
 } from '../../../match/index.ts';
 import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber } from '../../../units/index.ts';
-import { altitudeText, altitudeUnit, rpmText } from '../../shared/altitudeStudies.ts';
+import { formatNumber, rpmText } from '../../../units/index.ts';
+import { altitudeText, altitudeUnit } from '../../shared/altitudeStudies.ts';
 import { altitudeAxis, overAltitude, shaftLimits } from './heldGoalCharts.ts';
 
 type Comparison = CandidateStudy['controllers'];

@@ -25,8 +25,8 @@ import {
   type PlotOperatingLine,
 } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
-import { altitudeText, altitudeUnit, altitudeValue, rpmText } from '../../shared/altitudeStudies.ts';
+import { formatNumber, rpmText, type SheetFlowUnit } from '../../../units/index.ts';
+import { altitudeText, altitudeUnit, altitudeValue } from '../../shared/altitudeStudies.ts';
 import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 import { isDriven, isTurbineLimited, nearestPlace } from './pointed.ts';

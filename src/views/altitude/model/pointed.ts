@@ -5,7 +5,7 @@ import {
   type OperatingPoint,
   type Place,
 } from '../../../match/index.ts';
-import type { CandidateStudy } from '../../../store/index.ts';
+import { type CandidateStudy, useActions, useLugline } from '../../../store/index.ts';
 
 /** What is pointed at, snapped to what was computed. */
 export interface Pointed {
@@ -91,4 +91,17 @@ export function usualSpeeds(speeds: readonly number[]): number[] {
   const last = offered.at(-1);
   const middle = offered[Math.floor((offered.length - 1) / 2)];
   return [...new Set([middle, last].filter((rpm) => rpm !== undefined))];
+}
+
+/** What every chart, the table and the map point at together. It stays where it was last put: a leaving pointer takes nothing away. */
+export function usePointed(): [Pointed, (pointed: Partial<Pointed>) => void] {
+  const engineSpeedRpm = useLugline((state) => state.ui.pointerEngineSpeedRpm);
+  const altitudeM = useLugline((state) => state.ui.pointerAltitudeM);
+  const { setUi } = useActions();
+  const point = (pointed: Partial<Pointed>) =>
+    setUi({
+      ...(pointed.engineSpeedRpm !== undefined && { pointerEngineSpeedRpm: pointed.engineSpeedRpm }),
+      ...(pointed.altitudeM !== undefined && { pointerAltitudeM: pointed.altitudeM }),
+    });
+  return [{ engineSpeedRpm, altitudeM }, point];
 }

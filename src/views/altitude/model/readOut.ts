@@ -16,8 +16,8 @@ import {
   showResult,
 } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { formatNumber, NO_NUMBER } from '../../../units/index.ts';
-import { altitudeUnit, placeAir, rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
+import { formatNumber, NO_NUMBER, rpmText } from '../../../units/index.ts';
+import { altitudeUnit, placeAir, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { goalPressurePa, isDriven, isTurbineLimited, nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */

@@ -10,8 +10,8 @@ import {
 } from '../../../match/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy, SpreadStudy } from '../../../store/index.ts';
-import { formatNumber, fromSi } from '../../../units/index.ts';
-import { rpmText, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
+import { formatNumber, fromSi, rpmText } from '../../../units/index.ts';
+import { type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { speedAxis } from './ceilingCharts.ts';
 import { shaftLimits } from './heldGoalCharts.ts';
 import { nearestIndex } from './pointed.ts';

@@ -17,12 +17,12 @@ import {
   sheetFlowToKgPerS,
   sheetFlowUnits,
 } from '../../../units/index.ts';
-import { ChoiceRow } from '../../../widgets/index.ts';
+import { Field } from '../../shared/Field.tsx';
 import type { MapEdit } from '../desk.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sortAlong, speedOf } from '../editDraft.ts';
 import styles from '../maps.module.css';
 import type { PasteForm } from '../paste/columns.ts';
-import { EfficiencyChoice, MapQuantity, ReferenceFields } from '../sheetFields.tsx';
+import { EfficiencyChoice, FlowUnitChoice, ReferenceFields } from '../sheetFields.tsx';
 import type { SheetFit, SheetView } from './sheetKind.ts';
 
 /** How the fit stands. */
@@ -179,21 +179,11 @@ export function fitWords(quality: FitQuality): string {
   return `Fitted through ${points} points: speed within ${formatNumber(speed * 100, 2)} %${eta}`;
 }
 
-const FLOW_UNITS = sheetFlowKeys.map((key) => ({
-  key,
-  name: sheetFlowUnits[key].label,
-}));
-
 function Units({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   return (
     <fieldset className={styles.group}>
       <legend>How the sheet gives its numbers</legend>
-      <ChoiceRow
-        label="Flow"
-        value={draft.flowUnit}
-        options={FLOW_UNITS}
-        onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
-      />
+      <FlowUnitChoice label="Flow" draft={draft} edit={edit} />
       <EfficiencyChoice draft={draft} edit={edit} />
       <p className={styles.help}>
         Flows stay as typed when the unit is changed: it says what the numbers on the sheet mean. Volume flow is at the
@@ -203,41 +193,17 @@ function Units({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   );
 }
 
-function LimitAndWheel({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+function LimitAndWheel({ id }: { id: string }) {
   return (
     <>
       <fieldset className={styles.group} data-part="limits">
         <legend>Limit</legend>
-        <MapQuantity
-          draft={draft}
-          edit={edit}
-          place="limits.shaftSpeed"
-          label="Maximum shaft speed"
-          quantity="rotational-speed"
-          read={(d) => d.limits.shaftSpeed}
-          change={(d, shaftSpeed) => ({ ...d, limits: { shaftSpeed } })}
-        />
+        <Field path="map.limits.shaftSpeed" id={id} />
       </fieldset>
       <fieldset className={styles.group} data-part="wheel">
         <legend>Compressor wheel</legend>
-        <MapQuantity
-          draft={draft}
-          edit={edit}
-          place="wheel.exducer"
-          label="Exducer diameter"
-          quantity="wheel-length"
-          read={(d) => d.wheel.exducer}
-          change={(d, exducer) => ({ ...d, wheel: { ...d.wheel, exducer } })}
-        />
-        <MapQuantity
-          draft={draft}
-          edit={edit}
-          place="wheel.inducer"
-          label="Inducer diameter"
-          quantity="wheel-length"
-          read={(d) => d.wheel.inducer}
-          change={(d, inducer) => ({ ...d, wheel: { ...d.wheel, inducer } })}
-        />
+        <Field path="map.wheel.exducer" id={id} />
+        <Field path="map.wheel.inducer" id={id} />
       </fieldset>
     </>
   );
@@ -325,7 +291,7 @@ export const compressorView: SheetView = {
     <>
       <ReferenceFields draft={draft} edit={edit} />
       <Units draft={draft} edit={edit} />
-      <LimitAndWheel draft={draft} edit={edit} />
+      <LimitAndWheel id={draft.id} />
     </>
   ),
   fit(draft, fitter) {

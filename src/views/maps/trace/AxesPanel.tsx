@@ -1,11 +1,12 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
 import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
-import { formatNumber, sheetFlowUnits, unitOf } from '../../../units/index.ts';
+import { formatNumber, unitOf } from '../../../units/index.ts';
 import { Button, ChoiceRow, SelectField, SwitchField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
 import { type PointColumn, PointGrid } from '../PointGrid.tsx';
+import { FlowUnitChoice } from '../sheetFields.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import { flowUnitLabel, setTurbineFlow, turbineFlowOf, turbineFlows } from '../sheetKinds/sheetKind.ts';
 import { type AxesReading, axisPlace, pointName, readAxes, sheetKind, shortName, tracingOf } from './axes.ts';
@@ -73,10 +74,6 @@ const MODES = [
   { key: 'axes', name: 'Straight scan' },
   { key: 'grid', name: 'Photo' },
 ] as const;
-const FLOW_UNITS = (['kg/s', 'lb/min', 'm3/s', 'cfm'] as const).map((key) => ({
-  key,
-  name: sheetFlowUnits[key].label,
-}));
 
 /** Places of known value: by clicking and in the table, with the calibration's own error. */
 export function AxesPanel({
@@ -181,14 +178,7 @@ function FlowPrinted({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
       />
     );
   }
-  return (
-    <ChoiceRow
-      label="Flow is printed in"
-      value={draft.flowUnit}
-      options={FLOW_UNITS}
-      onChange={(flowUnit) => edit((d) => ({ ...d, flowUnit }), 'change flow unit', 'flow-unit')}
-    />
-  );
+  return <FlowUnitChoice label="Flow is printed in" draft={draft} edit={edit} />;
 }
 
 function ReferenceLine({ draft, onReference }: { draft: MapDraft; onReference: () => void }) {

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
-import { writableText } from '../../../units/index.ts';
+import { capital, writableText } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
 import type { MapEdit } from '../desk.ts';
@@ -177,9 +177,4 @@ function Toggle({ name, isOn, set, title }: Switch & { name: string; title: stri
       {name}
     </button>
   );
-}
-
-/** The first letter as a capital. */
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -10,6 +10,7 @@ import {
   ratioReader,
 } from '../../../reading/index.ts';
 import { parseNumber, parseQuantity } from '../../../units/index.ts';
+import { readReference } from '../editDraft.ts';
 
 const [flow1, flow2, ratio1, ratio2] = emptyTracing.axes.points;
 
@@ -158,14 +159,9 @@ export const ratiosOf = (draft: MapDraft): RatioReader => ratioReader(staticOutl
 
 /** The outlet that static ratios are corrected with; null where the sheet prints totals, or diameter or reference are not known yet. */
 export function staticOutlet(draft: MapDraft) {
-  const { habits, reference } = draft;
+  const { habits } = draft;
   if (habits?.outletPressure !== 'static') return null;
   const diameter = parseQuantity(habits.outletDiameter.text, 'wheel-length', habits.outletDiameter.unit);
-  const temperature = parseQuantity(reference.temperature.text, 'temperature', reference.temperature.unit);
-  const pressure = parseQuantity(reference.pressure.text, 'pressure-absolute', reference.pressure.unit);
-  if (!diameter.ok || !temperature.ok || !pressure.ok) return null;
-  const [diameterM, temperatureK, pressurePa] = [diameter.si, temperature.si, pressure.si];
-  return diameterM > 0 && temperatureK > 0 && pressurePa > 0
-    ? { diameterM, reference: { temperatureK, pressurePa } }
-    : null;
+  const reference = readReference(draft);
+  return diameter.ok && diameter.si > 0 && reference !== null ? { diameterM: diameter.si, reference } : null;
 }

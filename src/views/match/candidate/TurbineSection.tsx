@@ -19,7 +19,7 @@ import {
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
-import { sentenceOf } from '../../shared/findingWords.ts';
+import { sentenceOf } from '../../shared/findingSentences.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';

@@ -4,6 +4,7 @@ import { FUELS, type FuelKey } from '../../../engine/index.ts';
 import type { GoalKind } from '../../../match/index.ts';
 import { useApply, useBuildField } from '../../../store/index.ts';
 import {
+  capital,
   findUnit,
   formatNumber,
   fromSi,
@@ -76,7 +77,7 @@ function FuelInput() {
       >
         {Object.values(FUELS).map(({ key, name }) => (
           <option key={key} value={key}>
-            {name.charAt(0).toUpperCase() + name.slice(1)}
+            {capital(name)}
           </option>
         ))}
       </select>

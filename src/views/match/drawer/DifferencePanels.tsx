@@ -15,7 +15,7 @@ import {
   summaryWords,
 } from '../../shared/comparison.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import type { FindingWords } from '../../shared/findingWords.ts';
+import type { FindingWords } from '../../shared/findingSentences.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { EstimateTag, SeveritySign } from '../results/signs.tsx';
 import styles from './differences.module.css';

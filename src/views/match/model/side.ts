@@ -22,10 +22,17 @@ import {
 import { formatQuantity, parseQuantity } from '../../../units/index.ts';
 import { problemWords } from '../../shared/candidateSummary.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
-import { mapChart, operatingLine, placeOf, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
+import { type FindingWords, findingWords } from '../../shared/findingSentences.ts';
+import {
+  mapChart,
+  operatingLine,
+  placeOf,
+  referredPoint,
+  referredResults,
+  speedLabels,
+  withoutMarks,
+} from '../../shared/mapDrawing.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
-import { referredPoint, referredResults } from '../../shared/referred.ts';
 import type { ReadMap } from './readOut.ts';
 
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */

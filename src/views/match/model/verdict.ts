@@ -1,6 +1,6 @@
 import { LIMITS, type LimitKey, marginSize } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { isPerTurbo, rangeWords, type Severity } from '../../shared/findingWords.ts';
+import { isPerTurbo, rangeWords, type Severity } from '../../shared/findingSentences.ts';
 
 type Finding = CandidateResults['findings'][number];
 

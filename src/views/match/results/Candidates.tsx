@@ -5,7 +5,7 @@ import { candidateStyle } from '../../../plot/index.ts';
 import { createId, selectCandidates, useActions, useApply, useLugline } from '../../../store/index.ts';
 import { Button, Disclosure, IconButton } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import type { FindingWords } from '../../shared/findingWords.ts';
+import type { FindingWords } from '../../shared/findingSentences.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import viewStyles from '../match.module.css';
 import type { Side } from '../model/side.ts';

@@ -12,7 +12,7 @@ import {
 } from '../../../store/index.ts';
 import { Button, ChoiceRow, PanelButton } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import type { FindingWords } from '../../shared/findingWords.ts';
+import type { FindingWords } from '../../shared/findingSentences.ts';
 import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
 import { Drawer } from '../drawer/Drawer.tsx';
 import { MapKey, MapTools } from '../lateParts.ts';

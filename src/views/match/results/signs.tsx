@@ -1,6 +1,6 @@
 import { type CandidateStyle, candidateLook, candidateMarker } from '../../../plot/index.ts';
 import { usePalette } from '../../shared/display.ts';
-import type { Severity } from '../../shared/findingWords.ts';
+import type { Severity } from '../../shared/findingSentences.ts';
 import styles from './candidates.module.css';
 
 const SHAPES: Readonly<Record<Severity, string>> = {

@@ -14,7 +14,7 @@ import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/in
 import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
-import { sentenceOf } from '../../shared/findingWords.ts';
+import { sentenceOf } from '../../shared/findingSentences.ts';
 import { CurveTable } from '../lateParts.ts';
 import viewStyles from '../match.module.css';
 import {

@@ -15,7 +15,7 @@ import {
   showPoint,
 } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import { formatNumber, NO_BREAK_SPACE, NO_NUMBER, rpmText } from '../../../units/index.ts';
 import type { DifferenceRow } from '../../shared/comparison.ts';
 
 /** How one limit fares on a candidate's line; or another number of it, where nothing is asked. */
@@ -140,7 +140,7 @@ function limitCell({ result, side, asked: askedOfLine }: LimitKind, line: Line, 
   // Without a limit there is no margin, but the fastest point is still worth its line.
   const fastest = result === 'speedMargin' ? extremeOf(points, 'shaftSpeedRpm', 'highest')?.point : undefined;
   if (found === null && fastest !== undefined) {
-    return { asked, worst: showPoint('shaftSpeedRpm', fastest, units), at: rpm(fastest.engineSpeedRpm), word: '' };
+    return { asked, worst: showPoint('shaftSpeedRpm', fastest, units), at: rpmText(fastest.engineSpeedRpm), word: '' };
   }
   if (found === null)
     return { asked, worst: NO_NUMBER, at: '', word: points.length === 0 && asked === '' ? '' : 'not known' };
@@ -152,7 +152,7 @@ function limitCell({ result, side, asked: askedOfLine }: LimitKind, line: Line, 
       result === 'speedMargin'
         ? `${marginSize(value)} ${value < 0 ? 'over' : 'in hand'}`
         : showPoint(result, point, units),
-    at: rpm(point.engineSpeedRpm),
+    at: rpmText(point.engineSpeedRpm),
     word: limit === undefined ? '' : isHeld ? 'holds' : 'crossed',
   };
 }
@@ -165,14 +165,10 @@ function askedWords(
   units: ResultUnits,
 ): string {
   if (result === 'speedMargin') {
-    const most = rpm(input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? Number.NaN);
+    const most = rpmText(input?.limits.shaftSpeedRpm ?? input?.compressor.limits.shaftSpeedRpm ?? Number.NaN);
     return limit === 0 ? most : `${most} less ${percent(limit)}`;
   }
   return side === 'least' ? `at least ${percent(limit)}` : `at most ${showLimit(limit, RESULTS[result].shown, units)}`;
-}
-
-function rpm(value: number): string {
-  return `${formatNumber(value, 0)}${NO_BREAK_SPACE}rpm`;
 }
 
 function percent(share: number): string {

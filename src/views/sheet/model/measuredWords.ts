@@ -3,8 +3,8 @@ import { type ResultUnits, showResult } from '../../../match/index.ts';
 import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/types.ts';
 import { isSameLogStudy, type LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
+import { measuredAt } from '../../shared/calibrationMatrix.ts';
 import { bladeWords, channelTitle, warningSentences } from '../../shared/logWords.ts';
-import { measuredAt } from '../../shared/measuredRows.ts';
 import type { SheetInput } from './sheetModel.ts';
 
 /** Engine speeds at which measured and predicted shaft speeds are printed, rpm apart. */

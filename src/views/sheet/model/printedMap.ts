@@ -12,9 +12,9 @@ import { type ResultUnits, resultUnits, showResult } from '../../../match/index.
 import { candidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults, ShownSettings } from '../../../store/index.ts';
-import { mapChart, operatingLine, speedLabels } from '../../shared/mapDrawing.ts';
+import { capital } from '../../../units/index.ts';
+import { mapChart, operatingLine, referredResults, speedLabels } from '../../shared/mapDrawing.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
-import { referredResults } from '../../shared/referred.ts';
 
 /** A map with its operating line as it goes on paper. */
 export interface PrintedMap {
@@ -179,8 +179,4 @@ function sentences(map: MapDraft, reference: string): string {
     .filter((text) => text !== '')
     .map((text) => `${text}.`)
     .join(' ');
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

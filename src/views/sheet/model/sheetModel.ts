@@ -13,16 +13,22 @@ import {
 import { assumptionWords } from '../../shared/assumptionWords.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
-import { type FindingWords, findingWords } from '../../shared/findingWords.ts';
+import { type FindingWords, findingWords } from '../../shared/findingSentences.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { spoolWords } from '../../shared/spoolWords.ts';
-import { type ControlPage, controlPages } from './controlPages.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
 import { measuredWords } from './measuredWords.ts';
 import { type Density, PAPERS, type Paper } from './paper.ts';
 import { type MapSource, mapSources, type PrintedMap, printedMaps } from './printedMap.ts';
-import { type CalibrationSheet, calibrationSheet, type PrintedPoints, printedPoints } from './printedTables.ts';
+import {
+  type CalibrationSheet,
+  type ControlPage,
+  calibrationSheet,
+  controlPages,
+  type PrintedPoints,
+  printedPoints,
+} from './printedTables.ts';
 import { housingWords, type TurbineBlock, turbineBlocks, type WheelSheet, wheelSheet } from './turboSheet.ts';
 
 /** One candidate of the sheet with all that is known of it. */

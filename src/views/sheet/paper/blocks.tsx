@@ -1,4 +1,5 @@
 import type { FitmentItem } from '../../../build/index.ts';
+import { capital } from '../../../units/index.ts';
 import type { FactGroup } from '../model/inputFacts.ts';
 import type { MapSource } from '../model/printedMap.ts';
 import { type CandidateBlock, SHEET_CAUTIONS, type SheetHead, type SheetRemark } from '../model/sheetModel.ts';
@@ -165,7 +166,7 @@ export function Turbines({ blocks, spool }: { blocks: readonly TurbineBlock[]; s
 
 function sentence(parts: readonly string[]): string {
   const text = parts.join('; ');
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return `${capital(text)}.`;
 }
 
 /** What a road log says of the car that was built. */

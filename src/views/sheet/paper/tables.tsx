@@ -1,8 +1,13 @@
 import { Fragment } from 'react';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
-import type { ControlPage } from '../model/controlPages.ts';
 import type { MarginCell, MarginRow } from '../model/marginRows.ts';
-import { type CalibrationSheet, type PrintedMatrix, type PrintedPoints, remarkMarks } from '../model/printedTables.ts';
+import {
+  type CalibrationSheet,
+  type ControlPage,
+  type PrintedMatrix,
+  type PrintedPoints,
+  remarkMarks,
+} from '../model/printedTables.ts';
 import type { CandidateBlock } from '../model/sheetModel.ts';
 import styles from './paper.module.css';
 

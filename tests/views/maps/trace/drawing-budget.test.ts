@@ -1,6 +1,6 @@
 // @vitest-environment jsdom
 import { describe, expect, test } from 'vitest';
-import { drawingProblem } from '../../../../src/views/maps/trace/picture/drawingBudget.ts';
+import { drawingProblem } from '../../../../src/views/maps/trace/picture/openPicture.ts';
 
 const svg = (content: string) => `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10">${content}</svg>`;
 
