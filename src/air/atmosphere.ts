@@ -1,16 +1,16 @@
 /** J/(kg K), as the standard defines it; maps refer to the rounded 287.05. */
 const STANDARD_GAS_CONSTANT = 287.05287;
 
-export const SEA_LEVEL_TEMPERATURE_K = 288.15;
-export const SEA_LEVEL_PRESSURE_PA = 101325;
+const SEA_LEVEL_TEMPERATURE_K = 288.15;
+const SEA_LEVEL_PRESSURE_PA = 101325;
 /** K/m */
-export const LAPSE_RATE = 0.0065;
+const LAPSE_RATE = 0.0065;
 /** g0 / (R lapse rate) with g0 9.80665 m/s2 and R 287.05287 J/(kg K) */
-export const PRESSURE_EXPONENT = 5.25588;
-export const LOWEST_ALTITUDE_M = -500;
-export const HIGHEST_ALTITUDE_M = 6000;
+const PRESSURE_EXPONENT = 5.25588;
+const LOWEST_ALTITUDE_M = -500;
+const HIGHEST_ALTITUDE_M = 6000;
 
-export interface StandardAtmosphere {
+interface StandardAtmosphere {
   temperatureK: number;
   pressurePa: number;
   densityKgPerM3: number;
@@ -31,7 +31,7 @@ export function standardAtmosphere(altitudeM: number): StandardAtmosphere | null
   return { temperatureK, pressurePa, densityKgPerM3: pressurePa / (STANDARD_GAS_CONSTANT * temperatureK) };
 }
 
-export interface StationPressureInput {
+interface StationPressureInput {
   /** 'read-on-site': what a barometer at the place shows. 'weather-report': reduced to sea level, as broadcast for the region. */
   kind: 'standard' | 'read-on-site' | 'weather-report';
   altitudeM: number;
@@ -39,7 +39,7 @@ export interface StationPressureInput {
   pressurePa?: number | undefined;
 }
 
-export interface StationPressureWarning {
+interface StationPressureWarning {
   code:
     | 'looks-like-weather-report' // entered as read on site, but only a value reduced to sea level would fit
     | 'looks-like-read-on-site' // entered as a weather report, but only a value read at this altitude would fit
@@ -52,7 +52,7 @@ export interface StationPressureWarning {
   seaLevelPressurePa: number;
 }
 
-export type StationPressure =
+type StationPressure =
   | { ok: true; pressurePa: number; warning?: StationPressureWarning | undefined }
   | { ok: false; reason: 'altitude-out-of-range' | 'pressure-missing' | 'pressure-impossible'; message: string };
 

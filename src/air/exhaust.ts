@@ -56,7 +56,7 @@ const FROZEN_SHIFT = waterGasShiftConstant(SHIFT_FREEZE_TEMPERATURE_K);
 const LEANEST = 20;
 
 /** Moles of oxygen gas that burn one mole of the fuel completely. */
-export function stoichiometricOxygen(fuel: FuelComposition): number {
+function stoichiometricOxygen(fuel: FuelComposition): number {
   return fuel.carbon + fuel.hydrogen / 4 - fuel.oxygen / 2;
 }
 

@@ -1,5 +1,5 @@
 /** J/(mol K). The value that the NASA polynomials were fitted with (NASA/TP-2002-211556); CODATA 2018 differs by 6 ppm. */
-export const UNIVERSAL_GAS_CONSTANT = 8.31451;
+const UNIVERSAL_GAS_CONSTANT = 8.31451;
 
 /** J/(kg K). Gas constant of dry air to which every map's corrected flow and speed refer. */
 export const DRY_AIR_GAS_CONSTANT = 287.05;
@@ -20,7 +20,7 @@ export interface NasaRange {
   b2: number;
 }
 
-export interface Species {
+interface Species {
   molarMassKgPerMol: number;
   /** 200 to 1000 K */
   low: NasaRange;
@@ -81,8 +81,8 @@ export const SPECIES: Readonly<Record<SpeciesKey, Species>> = {
 /** Mole amounts; they need not sum to 1. */
 export type Composition = Readonly<Partial<Record<SpeciesKey, number>>>;
 
-export const LOWEST_TEMPERATURE_K = 200;
-export const HIGHEST_TEMPERATURE_K = 6000;
+const LOWEST_TEMPERATURE_K = 200;
+const HIGHEST_TEMPERATURE_K = 6000;
 const RANGE_BREAK_K = 1000;
 const MAX_NEWTON_STEPS = 40;
 /**

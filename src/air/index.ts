@@ -14,12 +14,6 @@
  */
 
 export {
-  HIGHEST_ALTITUDE_M,
-  LOWEST_ALTITUDE_M,
-  type StandardAtmosphere,
-  type StationPressure,
-  type StationPressureInput,
-  type StationPressureWarning,
   standardAtmosphere,
   stationPressure,
   stationToSeaLevel,
@@ -31,7 +25,6 @@ export {
   fuelMolarMass,
   SHIFT_FREEZE_TEMPERATURE_K,
   stoichiometricAirFuelRatio,
-  stoichiometricOxygen,
   waterGasShiftConstant,
 } from './exhaust.ts';
 export type { SpeciesKey } from './gas.ts';
@@ -42,12 +35,9 @@ export {
   constantPropertyGas,
   DRY_AIR_GAS_CONSTANT,
   type GasMixture,
-  HIGHEST_TEMPERATURE_K,
   isentropicEnthalpyRise,
   isentropicTemperature,
-  LOWEST_TEMPERATURE_K,
   mixGases,
-  UNIVERSAL_GAS_CONSTANT,
 } from './gas.ts';
 export {
   DRY_AIR,

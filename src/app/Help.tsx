@@ -37,7 +37,7 @@ export function HelpDialog({ onClose }: { onClose: () => void }) {
 }
 
 /** Text as it is written in our own pages: headings, paragraphs, lists, tables, bold, italic and code. No links, no pictures. */
-export function Written({ text }: { text: string }) {
+function Written({ text }: { text: string }) {
   const blocks = text.trim().split(/\n(?:[ \t]*\n)+/);
   return (
     <div className={styles.help}>

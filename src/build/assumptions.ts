@@ -54,7 +54,7 @@ export type AssumptionCode =
   | 'twin-scroll-steady'
   | 'breathing-corrected'; // backPressureRatio
 
-export interface AssumedResults {
+interface AssumedResults {
   input: MatchInput;
   points: readonly OperatingPoint[];
   findings: readonly Finding[];

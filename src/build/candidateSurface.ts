@@ -75,13 +75,13 @@ function readNew({ claim }: Candidate, reader: FieldReader<typeof candidateField
 }
 
 /** The compressor wheel of a card for scaling a donor's map to it. */
-export function scalingWheel({ compressor }: CardReading): ScalingWheel {
+function scalingWheel({ compressor }: CardReading): ScalingWheel {
   const { inducerM, exducerM, caliperM } = compressor;
   return { inducerM, exducerM, caliperM };
 }
 
 /** The map that a candidate is computed on: its own, or a donor's scaled to its measured wheel (then `surface.estimate` is there). */
-export interface CandidateSurface {
+interface CandidateSurface {
   /** null: no map, or no reference state. */
   sheet: MapSheet | null;
   /** null: see `problems`. */

@@ -216,7 +216,7 @@ function readTemperature(build: Build, reader: BuildReader): { inletTemperatureK
 }
 
 /** The moment of inertia of a candidate's rotor with its half width as a share; null: not known, and `problem` says what to do. */
-export interface RotorReading {
+interface RotorReading {
   rotor: { inertiaKgM2: number; band: number } | null;
   /** One sentence; '' where there is a rotor. */
   problem: string;

@@ -37,14 +37,14 @@ import { accepted, explainIssues } from './openFormat.ts';
 import { mapSheetSchema } from './schema.ts';
 
 /** Which row of the tables each line, point and island of the sheet was read from: skipped rows shift the counting. */
-export interface DraftRows {
+interface DraftRows {
   lines: readonly ReadRows[];
   surgeLine: readonly number[];
   islands: readonly ReadRows[];
 }
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
-export type DraftReading =
+type DraftReading =
   | { ok: true; sheet: MapSheet; rows: DraftRows; problems: readonly AuditFinding[] }
   | { ok: false; problems: readonly AuditFinding[] };
 
@@ -250,12 +250,12 @@ function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
 }
 
 /** A finding of the sheet with its place in the draft's own rows. */
-export function inDraft(finding: AuditFinding, rows: DraftRows): AuditFinding {
+function inDraft(finding: AuditFinding, rows: DraftRows): AuditFinding {
   return finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, rows) };
 }
 
 /** The fit and the audit may find the same fault; it is said once. Errors stand first. */
-export function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
+function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
   const seen = new Set<string>();
   const once = findings.filter((finding) => {
     const key = JSON.stringify([finding.code, finding.message, finding.place]);

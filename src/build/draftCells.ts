@@ -9,7 +9,7 @@ import type { TurbineFileSheet } from './turbineSheet.ts';
 /* How cells of the text tables are read, for sheets of every kind alike. */
 
 /** Kinds of sheets, and what one is called in a sentence. */
-export const sheetNames = { compressor: 'compressor map', turbine: 'turbine sheet' } as const;
+const sheetNames = { compressor: 'compressor map', turbine: 'turbine sheet' } as const;
 export type SheetKindKey = keyof typeof sheetNames;
 
 /** What kind of sheet the tables are of; files from before there were others say none. */
@@ -76,7 +76,7 @@ export interface ReadRows {
   points: readonly number[];
 }
 
-export interface LineForm<P extends object> {
+interface LineForm<P extends object> {
   /** What a line without a speed is called: 'Speed line', its number behind it. */
   unnamed: string;
   /** Why a line is left out whose speed cannot be read. */

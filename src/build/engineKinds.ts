@@ -72,7 +72,7 @@ const KINDS = {
   },
 } as const satisfies Record<string, EngineKind>;
 
-export type EngineKindKey = keyof typeof KINDS;
+type EngineKindKey = keyof typeof KINDS;
 
 /** Kinds of engines that a new build may start from, named as the system of units has it, with the answers that are usual for each. */
 export function engineKinds(system: UnitSystem) {

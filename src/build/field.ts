@@ -49,7 +49,7 @@ export interface NumberField<Q extends QuantityKey = QuantityKey> extends Shown,
   /** Text and unit of the start value in US units, where it is not simply the other one converted. */
   us?: readonly [string, string];
 }
-export interface OptionalField<Q extends QuantityKey = QuantityKey> extends NumberField<Q> {
+interface OptionalField<Q extends QuantityKey = QuantityKey> extends NumberField<Q> {
   optional: true;
 }
 export interface CurveField<Q extends QuantityKey = QuantityKey> extends Shown, FieldRule {
@@ -71,7 +71,7 @@ export interface SwitchField extends Shown {
   kind: 'switch';
   start: boolean;
 }
-export interface TextField extends Shown {
+interface TextField extends Shown {
   kind: 'text';
   start: string;
   /** More than 1: a box of that many lines. */

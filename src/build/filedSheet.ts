@@ -30,7 +30,7 @@ export function sheetRecord(
 }
 
 /** What is different between a filed sheet and the same build now. */
-export interface FiledChanges {
+interface FiledChanges {
   /** null: the same program. */
   programVersion: { was: string; now: string } | null;
   /** Something that the numbers depend on was entered differently since. */

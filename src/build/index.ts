@@ -14,12 +14,10 @@
 
 export * from './assumptions.ts';
 export {
-  type CandidateSurface,
   type CardReading,
   candidateSurface,
   donorChoice,
   readCard,
-  scalingWheel,
 } from './candidateSurface.ts';
 export * from './candidateTurbine.ts';
 export {
@@ -67,7 +65,6 @@ export {
   enterVolumetricEfficiency,
   keepLogRows,
   logsOf,
-  MOST_LOGS,
   rememberedHints,
   removeLog,
   withHints,
@@ -84,8 +81,6 @@ export {
 export * from './commands/setField.ts';
 export {
   type DraftFit,
-  type DraftReading,
-  type DraftRows,
   draftPlace,
   draftToSheet,
   fitDraft,
@@ -112,17 +107,15 @@ export {
   lineSpeed,
   type SheetKindKey,
   sheetKindOf,
-  sheetNames,
 } from './draftCells.ts';
 export {
   buildFromAnswers,
-  type EngineKindKey,
   engineKinds,
   type FirstAnswers,
   startBuild,
   usualAnswers,
 } from './engineKinds.ts';
-export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField, TextField } from './field.ts';
+export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField } from './field.ts';
 export {
   type BuildPath,
   type CandidatePath,
@@ -171,11 +164,9 @@ export { listTooLong, mapTooBig } from './sizeLimits.ts';
 export * from './studyInput.ts';
 export {
   BuildProblems,
-  type DayAir,
   type DayAirReading,
   dayAir,
   daySpeedFactor,
-  type MatchInputResult,
   toMatchInput,
   tryMatchInput,
 } from './toMatchInput.ts';
@@ -184,7 +175,6 @@ export {
   axisPoint,
   emptyHabits,
   emptyTracing,
-  type MapProvenance,
   type MapTracing,
   type PictureLook,
   type SheetHabits,
@@ -196,9 +186,7 @@ export {
   fitTurbineDraft,
   type ReadTurbineSheet,
   type TurbineDraftFit,
-  type TurbineReading,
   type TurbineTables,
-  turbineSheetOfFile,
   turbineSheetToDraft,
   turbineSheetToFile,
 } from './turbineSheet.ts';

@@ -37,7 +37,7 @@ interface Group {
  * into JavaScript's objects, anything that JSON cannot hold (functions, NaN, infinities, objects that contain themselves).
  * Walks without recursion, so that a hostile file cannot exhaust the stack.
  */
-export function guardJson(json: unknown, maxValues: number): Parsed<unknown> {
+function guardJson(json: unknown, maxValues: number): Parsed<unknown> {
   const bad = scalarProblem(json);
   if (bad !== null) return refused(bad);
   const stack: Group[] = typeof json === 'object' && json !== null ? [{ value: json, depth: 1, path: '' }] : [];
@@ -157,7 +157,7 @@ export function firstOf(problems: readonly Problem[], count = problems.length): 
 }
 
 /** ['speedLines', 2, 'flow'] -> 'speedLines[2].flow'. */
-export function pathText(path: readonly PropertyKey[]): string {
+function pathText(path: readonly PropertyKey[]): string {
   return path.reduce<string>((text, key) => {
     if (typeof key === 'number') return `${text}[${key}]`;
     return text === '' ? String(key) : `${text}.${String(key)}`;

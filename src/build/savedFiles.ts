@@ -110,7 +110,7 @@ function sharingMaps(candidates: readonly Candidate[]): Candidate[] {
 }
 
 /** Everything of this machine in one file: all builds with their maps, the shelf, the settings. */
-export interface BackupFile {
+interface BackupFile {
   format: 'lugline-backup';
   version: 1;
   /** When it was written, ISO 8601. */

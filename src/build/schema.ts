@@ -22,11 +22,11 @@ const notNegative = z.number().check(z.nonnegative());
 /** Efficiencies stand in files as a share: 0.74, never 74. */
 const share = z.number().check(z.gt(0), z.lte(1));
 
-export const flowUnitSchema = z.enum(sheetFlowKeys);
+const flowUnitSchema = z.enum(sheetFlowKeys);
 const flowParameterSchema = z.enum(['kPa', 'bar', 'MPa']);
 
 export const typedSchema = z.object({ text: z.string(), unit: z.string() });
-export const typedCurveSchema = z.object({
+const typedCurveSchema = z.object({
   unit: z.string(),
   rows: list(z.object({ engineSpeed: z.string(), value: z.string() })),
 });

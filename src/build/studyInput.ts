@@ -108,7 +108,7 @@ export function calibrationOptions(build: Build): CalibrationOptions | null {
   return read && { kind: build.calibration.pressureKind, ...read };
 }
 
-export interface SpreadSetup {
+interface SpreadSetup {
   tolerances: Tolerances;
   samples: number;
   seed: number;

@@ -15,7 +15,7 @@ import type { Problem } from './openFormat.ts';
 const MOST_ENGINE_SPEEDS = 400;
 
 /** The input in SI, or why there is none; notes are remarks that do not stand in the way. Paths count from the build. */
-export type MatchInputResult =
+type MatchInputResult =
   | { ok: true; input: MatchInput; notes: readonly Problem[] }
   | { ok: false; problems: readonly Problem[]; notes: readonly Problem[] };
 
@@ -205,7 +205,7 @@ function readCandidate(build: Build, index: number, reader: BuildReader, fitter:
 }
 
 /** The air of the day, shown beside its inputs; it needs no engine and no map. SI. */
-export interface DayAir {
+interface DayAir {
   ambient: Ambient;
   /** Of the moist air at station pressure and ambient temperature. */
   densityKgPerM3: number;

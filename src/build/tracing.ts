@@ -55,7 +55,7 @@ export interface TracedMark {
 }
 
 /** Who read the map, from what, when. */
-export interface MapProvenance {
+interface MapProvenance {
   readBy: string;
   readFrom: string;
   readOn: string;

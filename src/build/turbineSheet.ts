@@ -23,7 +23,7 @@ import { accepted, explainIssues, type Problem } from './openFormat.ts';
 import { turbineFileSheetSchema } from './schema.ts';
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
-export type TurbineReading =
+type TurbineReading =
   | { ok: true; sheet: TurbineSheet; rows: readonly ReadRows[]; problems: readonly AuditFinding[] }
   | { ok: false; problems: readonly AuditFinding[] };
 
@@ -142,7 +142,7 @@ export interface ReadTurbineSheet extends TurbineSheet {
 }
 
 /** The sheet that a file describes, or what is missing in it. */
-export function turbineSheetOfFile(file: TurbineFileSheet): ReadTurbineSheet | Problem[] {
+function turbineSheetOfFile(file: TurbineFileSheet): ReadTurbineSheet | Problem[] {
   const flow = flowOfFile(file);
   if (Array.isArray(flow)) return flow;
   return {

@@ -11,7 +11,7 @@ export function sweptVolumeFlow(displacementM3: number, strokesPerCycle: 2 | 4, 
   return (displacementM3 * engineSpeedRpm) / (strokesPerCycle === 4 ? 120 : 60);
 }
 
-export interface FuelVapourInput {
+interface FuelVapourInput {
   injection: 'port' | 'direct';
   fuel: Fuel;
   lambda: number;
@@ -38,7 +38,7 @@ export function airPressureShare(input: FuelVapourInput): number {
   return 1 / (1 + fuel.portEvaporatedShare * molesPerMole);
 }
 
-export interface BreathingInput {
+interface BreathingInput {
   /** Referred to manifold conditions. */
   volumetricEfficiency: number;
   /** m3/s, see sweptVolumeFlow */

@@ -113,7 +113,7 @@ const table = {
   ),
 };
 
-export type InjectorDuty =
+type InjectorDuty =
   | { ok: true; duty: number; pressureDifferencePa: number }
   /** 'no-pressure': the rail is at or below the pressure that the injector sprays into; 'gaseous-fuel': the law below is for liquids. */
   | { ok: false; reason: 'no-pressure' | 'gaseous-fuel'; pressureDifferencePa: number }
@@ -151,7 +151,7 @@ export function injectorDuty(
 }
 
 /** What a fuel flow asks of injectors and pump. SI. */
-export interface FuelNeed {
+interface FuelNeed {
   /** Of one injector at its rated pressure, so that all of them together are open for the duty limit. */
   injectorFlowM3PerS: number;
   pumpFlowM3PerS: number;

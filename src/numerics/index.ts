@@ -8,6 +8,6 @@ export {
   symmetricEigen,
 } from './linear-algebra.ts';
 export { type Memory, memory } from './remember.ts';
-export { findRoot, type RootOptions } from './root.ts';
+export { findRoot } from './root.ts';
 export { MOST_SOBOL_DIMENSIONS, normalProbability, normalQuantile, SobolPoints, sampleQuantile } from './statistics.ts';
 export type * from './types.ts';

@@ -1,6 +1,6 @@
 import type { Solved } from './types.ts';
 
-export interface RootOptions {
+interface RootOptions {
   /** Stop when the bracket is narrower than this (in the unit of x). Never finer than 4 ulp of x, or 1 ulp of the first bracket's width. */
   xTolerance?: number;
   /** Stop when |f| is at or below this. Default 0. */

@@ -8,7 +8,7 @@ export interface CurvePoint {
 export type Curve = readonly CurvePoint[];
 
 /** What a solver gives back when it has no root: never a sentinel number. */
-export interface SolveFailure {
+interface SolveFailure {
   reason: 'no-bracket' | 'not-finite' | 'not-converged';
   iterations: number;
   /** Last abscissa tried. */

@@ -1,23 +1,17 @@
 export {
   CurveChart,
-  type CurveChartController,
-  type CurveChartHandlers,
   type CurveChartModel,
   createCurveChart,
 } from './charts/curve.tsx';
 export {
   createFieldChart,
   FieldChart,
-  type FieldChartController,
-  type FieldChartHandlers,
   type FieldChartModel,
 } from './charts/field.tsx';
 export type { LineSpan } from './charts/line.tsx';
 export {
   createLineChart,
   LineChart,
-  type LineChartController,
-  type LineChartHandlers,
   type LineChartModel,
   type LinePointed,
 } from './charts/line.tsx';
@@ -27,7 +21,6 @@ export {
   MapPlot,
   type MapPlotController,
   type MapPlotHandlers,
-  type MapPlotProps,
 } from './charts/map.tsx';
 export { drawMapLegend, drawMapPlot } from './charts/map-drawing.ts';
 export type * from './charts/map-model.ts';
@@ -36,13 +29,13 @@ export type { ReadoutMode } from './charts/map-reading.ts';
 export {
   createTurbineChart,
   TurbineChart,
-  type TurbineChartController,
   type TurbineChartHandlers,
   type TurbineChartModel,
   type TurbinePointed,
 } from './charts/turbine.tsx';
 export { drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from './export.ts';
 export type { LineAxis } from './frame/axes.ts';
+export { useMeasuredSize } from './frame/ChartHost.tsx';
 export {
   type CandidateStyle,
   candidateLook,

@@ -120,7 +120,7 @@ export interface Calibration {
   notes: readonly CalibrationNote[];
 }
 
-export type CalibrationResult =
+type CalibrationResult =
   | { ok: true; calibration: Calibration }
   | { ok: false; problems: readonly CalibrationProblem[] };
 

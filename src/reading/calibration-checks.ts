@@ -49,7 +49,7 @@ export function calibrationProblems(
 }
 
 /** What the ratio is called on such a sheet. */
-export function ratioWord(sheet: CalibratedSheet): string {
+function ratioWord(sheet: CalibratedSheet): string {
   return sheet === 'turbine' ? 'expansion ratio' : 'pressure ratio';
 }
 

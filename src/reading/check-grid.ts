@@ -1,14 +1,14 @@
 import type { Calibration, DataPlace, PicturePlace } from './calibrate.ts';
 
 /** Values on one axis at which the sheet prints its grid. */
-export interface GridSteps {
+interface GridSteps {
   from: number;
   to: number;
   step: number;
 }
 
 /** A line of the check grid over the picture. */
-export interface CheckGridLine {
+interface CheckGridLine {
   of: 'flow' | 'pressureRatio';
   value: number;
   /** In picture places; straight pieces. */

@@ -8,18 +8,16 @@
  * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
  */
 export * from './calibrate.ts';
-export { type CheckGridLine, checkGrid, type GridSteps, niceSteps, sensibleDecimals } from './check-grid.ts';
+export { checkGrid, niceSteps, sensibleDecimals } from './check-grid.ts';
 export * from './complete-sheet.ts';
 export { mapHash, sha256, turbineHash } from './map-hash.ts';
 export {
   convertFlow,
   type RatioReader,
   ratioReader,
-  type StaticOutlet,
-  type TotalOutlet,
   totalPressureRatio,
 } from './outlet-pressure.ts';
 export { insertionRow } from './place-readings.ts';
-export { proposeSpeeds, type UnlabelledLines } from './propose-speeds.ts';
+export { proposeSpeeds } from './propose-speeds.ts';
 export * from './quality-card.ts';
 export { type ProposedRepair, proposedRepair } from './repairs.ts';

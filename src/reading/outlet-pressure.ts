@@ -8,7 +8,7 @@ import type { Assumption, CompletingProblem, SheetReading } from './complete-she
 const GAMMA = 1.4;
 const TURNS = 60;
 
-export interface StaticOutlet {
+interface StaticOutlet {
   /** Corrected flow, kg/s at the reference. */
   correctedMassFlowKgPerS: number;
   /** Static outlet pressure over total inlet pressure, above 1. */
@@ -19,7 +19,7 @@ export interface StaticOutlet {
   efficiency: number;
 }
 
-export type TotalOutlet =
+type TotalOutlet =
   | { ok: true; pressureRatio: number; outletMach: number; outletVelocityMPerS: number }
   | { ok: false; reason: 'choked' | 'not-positive' };
 

@@ -8,7 +8,7 @@ const NEAR = 0.012;
 
 export type EfficiencyReading = DataPlace & { efficiency: number };
 
-export interface PlacedEfficiencies {
+interface PlacedEfficiencies {
   lines: SheetPoint[][];
   /** Readings off every line: contours of one point, which the surface takes as such. */
   apart: Island[];

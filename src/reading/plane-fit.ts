@@ -11,7 +11,7 @@ export interface SharePlace {
  * The map from the sheet's plane to the picture's: x = (h0 a + h1 b + h2) / w, y = (h3 a + h4 b + h5) / w, w = h6 a + h7 b + 1.
  * h6 = h7 = 0 is affine. Source: Hartley & Zisserman, Multiple View Geometry, 2nd ed., sec. 2.3 and 2.4.
  */
-export type PlaneMap = readonly number[];
+type PlaneMap = readonly number[];
 
 /** @returns null on or beyond the horizon (w not above zero). */
 export function planeToPicture(h: PlaneMap, { a, b }: SharePlace): PicturePlace | null {

@@ -22,7 +22,7 @@ const HEAD_COEFFICIENT = 0.55;
 const HEAD_COEFFICIENT_SPREAD = 0.08;
 const CP = 1005;
 
-export interface UnlabelledLines {
+interface UnlabelledLines {
   lines: readonly { speedRpm: number | null; points: readonly SheetPoint[] }[];
   /** For a first guess where no line has a speed at all. */
   exducerMm?: number | undefined;

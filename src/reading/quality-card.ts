@@ -35,7 +35,7 @@ export interface LineNoise {
   fullScaleShare: number | null;
 }
 
-export interface LeftOutLine {
+interface LeftOutLine {
   line: number;
   speedRpm: number;
   /** Median and largest error of the fitted surface at this line's points with the line left out; shares of speed. */

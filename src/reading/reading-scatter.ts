@@ -32,7 +32,7 @@ interface Node {
 }
 
 /** The points of a line over the angle of the similarity coordinates, surge first, where a speed line is a smooth single-valued curve. */
-export function lineNodes(points: readonly AuditPoint[], scale: NoiseScale): Node[] {
+function lineNodes(points: readonly AuditPoint[], scale: NoiseScale): Node[] {
   return points
     .filter((p) => p.ratio >= LEAST_PRESSURE_RATIO)
     .map((p) => {

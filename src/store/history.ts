@@ -1,7 +1,7 @@
 import { type Build, type Change, mapsOf, sameContent, type Workspace } from '../build/index.ts';
 
 /** One step: the workspace before and after it. Both share what did not change. */
-export interface HistoryEntry {
+interface HistoryEntry {
   label: string;
   before: Workspace;
   after: Workspace;
@@ -20,7 +20,7 @@ export interface History {
 export const emptyHistory: History = { past: [], future: [] };
 
 /** Pauses shorter than this belong to the same typing or the same drag. */
-export const MERGE_WITHIN_MS = 1000;
+const MERGE_WITHIN_MS = 1000;
 /** Steps share what did not change, so that this many cost a few megabytes at most. */
 const MOST_STEPS = 500;
 

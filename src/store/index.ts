@@ -13,7 +13,7 @@ export {
 } from './candidateFigures.ts';
 export { type CandidateResults, candidateResults } from './candidateResults.ts';
 export { type ComparisonResults, type SpoolReading, selectComparison, selectSpool, spoolOf } from './comparison.ts';
-export { type History, type HistoryEntry, MERGE_WITHIN_MS } from './history.ts';
+export type { History } from './history.ts';
 export {
   LuglineContext,
   type ShownSettings,
@@ -28,8 +28,8 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
-export { type AltitudeLine, otherAltitudeLines } from './otherAltitudes.ts';
-export { type KeptPicture, memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
+export { otherAltitudeLines } from './otherAltitudes.ts';
+export { memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
 export {
   draftOfFile,
   isLogFile,
@@ -60,8 +60,6 @@ export {
   createId,
   createLuglineStore,
   initialStorage,
-  initialStudies,
-  initialUi,
   isSameAltitudeStudy,
   isSameLogStudy,
   isSameSpread,
@@ -71,6 +69,5 @@ export {
   type Notice,
   type PendingRestore,
   type StorageStatus,
-  type StoreOptions,
   type UiState,
 } from './state.ts';

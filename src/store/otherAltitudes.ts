@@ -3,7 +3,7 @@ import { inputAt, type MatchInput, type OperatingPoint, solveOperatingLine } fro
 import { memory } from '../numerics/index.ts';
 
 /** The operating line of the same build at another altitude, for comparing on the map. */
-export interface AltitudeLine {
+interface AltitudeLine {
   altitudeM: number;
   points: readonly OperatingPoint[];
 }

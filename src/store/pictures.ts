@@ -1,7 +1,7 @@
 import type { EmbeddedPicture, MapDraft, MapFile } from '../build/index.ts';
 
 /** A picture of a sheet as it is kept: PNG, JPEG or WebP. */
-export interface KeptPicture {
+interface KeptPicture {
   id: string;
   bytes: Blob;
 }

@@ -81,7 +81,7 @@ function inOrder<T extends object>(order: readonly string[], records: Readonly<R
 const known = memory<Build['air'], DayAirReading>();
 
 /** The air of the day, the same object while air and inlet entries are the same. */
-export function rememberedDayAir(build: Build): DayAirReading {
+function rememberedDayAir(build: Build): DayAirReading {
   return known(build.air, [build.inletPath], () => dayAir(build));
 }
 

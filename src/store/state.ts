@@ -89,7 +89,7 @@ export interface PendingRestore {
   passedOver: readonly string[];
 }
 
-export const initialUi: UiState = {
+const initialUi: UiState = {
   view: 'match',
   altitudePlace: 'study',
   pointerEngineSpeedRpm: null,
@@ -203,7 +203,7 @@ export interface StudiesState {
 }
 
 const idle = { result: null, running: false, progress: null, problem: null };
-export const initialStudies: StudiesState = {
+const initialStudies: StudiesState = {
   altitude: idle,
   spread: idle,
   table: idle,
@@ -279,7 +279,7 @@ const MOST_DETAILS = 20;
 
 export type LuglineStore = StoreApi<LuglineState>;
 
-export interface StoreOptions {
+interface StoreOptions {
   now?: () => number;
   fitter?: MapFitter;
   pictures?: PictureShelf;

@@ -4,7 +4,7 @@ import { EXHAUST_NOZZLE } from './laws.ts';
 import type { TurbineCapacity } from './types.ts';
 
 /** Lengths in m; what is not measured is left out. */
-export interface TurbineMeasurements {
+interface TurbineMeasurements {
   /** The rotor's larger diameter, where the gas comes in. */
   inducerM?: number | null | undefined;
   /** The rotor's smaller diameter, where the gas leaves. */
@@ -19,7 +19,7 @@ export interface TurbineMeasurements {
   entries?: 'all' | 'one' | undefined;
 }
 
-export type CapacityEstimate =
+type CapacityEstimate =
   | { ok: true; capacity: TurbineCapacity; notes: readonly string[] }
   /** In plain words, the measurements that are missing or impossible. */
   | { ok: false; missing: readonly string[] };
@@ -118,7 +118,7 @@ function notesOf({ entries }: TurbineMeasurements): string[] {
 }
 
 /** What of a vaneless radial turbine the flow through it is worked out from. */
-export interface MeanLineGeometry {
+interface MeanLineGeometry {
   /** A/R of the volute, of all entries together, m. */
   areaRadiusM: number;
   /** The rotor's larger radius, m. */
@@ -194,7 +194,7 @@ function rotorFlow(geometry: MeanLineGeometry, inlet: RotorInlet, pressure: numb
  * @param expansionRatio total to static, above 1
  * @param tipSpeed U2 / sqrt(R T03)
  */
-export function meanLineFlow(geometry: MeanLineGeometry, expansionRatio: number, tipSpeed: number): number {
+function meanLineFlow(geometry: MeanLineGeometry, expansionRatio: number, tipSpeed: number): number {
   const back = 1 / expansionRatio;
   let low = back;
   let high = 1;

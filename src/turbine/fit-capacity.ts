@@ -2,7 +2,7 @@ import { type CapacityKnots, FittedCapacity } from './fitted-capacity.ts';
 import { type CapacityLaw, drivingLog, EXHAUST_NOZZLE, flowParameterFactor, reducedSpeedFactor } from './laws.ts';
 import type { CapacityLine, TurbineCapacity, TurbineLine, TurbineSheet } from './types.ts';
 
-export interface TurbineProblem {
+interface TurbineProblem {
   /** From the sheet: 'lines[0].points[2].flow'. */
   path: string;
   /** What, where, what to do. */
@@ -99,7 +99,7 @@ function checkRepeats(points: readonly Point[], line: number, add: Add): void {
   });
 }
 
-export type CapacityFit =
+type CapacityFit =
   | { ok: true; capacity: TurbineCapacity; notes: readonly string[] }
   | { ok: false; problems: readonly TurbineProblem[] };
 
@@ -213,7 +213,7 @@ function noteFall(name: string, ratios: readonly number[], flows: readonly numbe
 const mean = (values: readonly number[]): number => values.reduce((sum, v) => sum + v, 0) / values.length;
 
 /** A point as the law sees it. */
-export interface LawPoint {
+interface LawPoint {
   logRatio: number;
   /** null: not known. */
   reducedSpeed: number | null;
@@ -325,7 +325,7 @@ function median(values: readonly number[]): number {
  * violators; Barlow et al., Statistical Inference under Order Restrictions, 1972, from memory).
  * @param weights above 0, one for each value
  */
-export function risingValues(values: readonly number[], weights: readonly number[]): number[] {
+function risingValues(values: readonly number[], weights: readonly number[]): number[] {
   const blocks: { mean: number; weight: number; count: number }[] = [];
   values.forEach((value, i) => {
     let block = { mean: value, weight: weights[i]!, count: 1 };

@@ -10,13 +10,12 @@
  * - `estimatedInletTemperature(...)`: turbine inlet temperature from the engine's energy balance.
  */
 export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
-export { type CapacityEstimate, estimateCapacity, type TurbineMeasurements } from './estimate-capacity.ts';
-export { type CapacityFit, checkTurbineSheet, fitCapacity, type TurbineProblem } from './fit-capacity.ts';
+export { estimateCapacity } from './estimate-capacity.ts';
+export { checkTurbineSheet, fitCapacity } from './fit-capacity.ts';
 export {
   estimatedInletTemperature,
   HEAT_LOSS_SHARE,
   heatLossShare,
-  type InletTemperatureInput,
 } from './inlet-temperature.ts';
 export {
   bladeSpeedRatio,

@@ -10,7 +10,7 @@ import {
 } from '../air/index.ts';
 import { memory } from '../numerics/index.ts';
 
-export interface InletTemperatureInput {
+interface InletTemperatureInput {
   /** Atoms of the fuel's average molecule. */
   fuel: FuelComposition;
   /** Lower heating value, J/kg */

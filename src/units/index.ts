@@ -12,8 +12,6 @@ export {
 } from './format.ts';
 export {
   MOST_ROWS,
-  type ParsedNumber,
-  type ParseFailure,
   type ParseFailureReason,
   parseNumber,
   parseQuantity,

@@ -9,7 +9,7 @@ export type ParseFailureReason =
   | 'two-decimal-signs'
   | 'too-large';
 
-export interface ParseFailure {
+interface ParseFailure {
   ok: false;
   reason: ParseFailureReason;
   /** Plain words: what, where and what to do. */
@@ -18,7 +18,7 @@ export interface ParseFailure {
   at?: number;
 }
 
-export type ParsedNumber = { ok: true; value: number } | ParseFailure;
+type ParsedNumber = { ok: true; value: number } | ParseFailure;
 
 const MINUS = /[-\u2212\u2010\u2011\u2012\u2013]/;
 /** Always thousands separators: space, no-break, thin, narrow no-break and figure space, apostrophes. */

@@ -16,7 +16,7 @@ const table = { ...massFlows, ...volumeFlows };
 
 /** Units in which sheets give corrected flow. */
 export type SheetFlowUnit = keyof typeof table;
-export type SheetMassFlowUnit = keyof typeof massFlows;
+type SheetMassFlowUnit = keyof typeof massFlows;
 
 /** Keys of the units in the order of choosers and schemas: all of them, and those of mass flows. */
 export const sheetFlowKeys = Object.keys(table) as SheetFlowUnit[];

@@ -217,7 +217,7 @@ function ColumnHeads({ columns }: { columns: readonly CellColumn[] }) {
   );
 }
 
-export interface CellGridRowProps {
+interface CellGridRowProps {
   row: number;
   cells: readonly string[];
   columns: readonly CellColumn[];
@@ -236,7 +236,7 @@ export interface CellGridRowProps {
 }
 
 /** One row; renders again only when something in it changed, so that two hundred of them are no burden. */
-export const CellGridRow = memo(function CellGridRow(props: CellGridRowProps) {
+const CellGridRow = memo(function CellGridRow(props: CellGridRowProps) {
   const { row, columns, activeColumn, edit, marks } = props;
   const rowMark = marks?.find((mark) => mark.column === null);
   return (
@@ -310,7 +310,7 @@ function sameRow(before: CellGridRowProps, after: CellGridRowProps): boolean {
 }
 
 /** One line under a grid: what there is to say about the active cell or the last paste, and the row buttons. Its height does not change. */
-export function CellGridFooter(props: {
+function CellGridFooter(props: {
   messageId: string;
   mark: CellMark | undefined;
   notice: string | null;

@@ -3,7 +3,7 @@ import { Tabs as AriaTabs, Tab, TabList, TabPanel } from 'react-aria-components/
 import { cx } from './Button.tsx';
 import styles from './tabs.module.css';
 
-export interface TabItem<Key extends string> {
+interface TabItem<Key extends string> {
   key: Key;
   name: string;
   /** After the name: how many are inside, or a sign. */

@@ -2,7 +2,7 @@ import { useEffect, useState, useSyncExternalStore } from 'react';
 import { Button, cx, Icon, IconButton, type IconName } from './Button.tsx';
 import styles from './toast.module.css';
 
-export interface Toast {
+interface Toast {
   id: number;
   text: string;
   tone: 'note' | 'good' | 'caution' | 'stop';
@@ -10,9 +10,9 @@ export interface Toast {
   action?: { name: string; run: () => void } | undefined;
 }
 
-export type ToastInput = Omit<Toast, 'id' | 'tone'> & { tone?: Toast['tone'] };
+type ToastInput = Omit<Toast, 'id' | 'tone'> & { tone?: Toast['tone'] };
 
-export interface Toaster {
+interface Toaster {
   /** Adds a message and gives its id. At most three stand at a time; the oldest goes first, a stop last. */
   show: (toast: ToastInput) => number;
   dismiss: (id: number) => void;

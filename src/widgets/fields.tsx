@@ -66,7 +66,7 @@ function FieldMessages({ id, error, warning, help }: Pick<FieldProps, 'error' | 
   );
 }
 
-export interface Option<Key extends string> {
+interface Option<Key extends string> {
   key: Key;
   name: string;
   isDisabled?: boolean;
@@ -169,7 +169,7 @@ export function SwitchField(
   );
 }
 
-export interface TextLineProps extends FieldProps {
+interface TextLineProps extends FieldProps {
   value: string;
   /** Every keystroke with transient: true, and once more with false when the person leaves the field or presses Enter. */
   onChange: (text: string, change: { transient: boolean }) => void;

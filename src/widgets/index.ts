@@ -3,11 +3,11 @@ export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.ts
 export { formatClipboardTable, formatCsv, parseClipboardTable } from './clipboardTable.ts';
 export { ConfirmDialog, Dialog } from './Dialog.tsx';
 export { Disclosure } from './Disclosure.tsx';
-export { ChoiceRow, type Option, SelectField, SwitchField, TextLine, type TextLineProps } from './fields.tsx';
+export { ChoiceRow, SelectField, SwitchField, TextLine } from './fields.tsx';
 export { fetchLateParts, latePart } from './latePart.tsx';
 export { MenuButton, PanelButton } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
-export { type TabItem, Tabs } from './Tabs.tsx';
+export { Tabs } from './Tabs.tsx';
 export { createToaster, ToastRegion } from './Toasts.tsx';
 export type { CellColumn, CellGridEvents, CellMark } from './useCellGrid.ts';
 export type { TypedQuantity } from './useQuantityField.ts';

@@ -35,7 +35,7 @@ export interface CellRange {
   lastColumn: number;
 }
 
-export function rangeBetween(a: CellAt, b: CellAt): CellRange {
+function rangeBetween(a: CellAt, b: CellAt): CellRange {
   return {
     firstRow: Math.min(a.row, b.row),
     lastRow: Math.max(a.row, b.row),
@@ -175,7 +175,7 @@ export function matrixOf(rows: readonly (readonly string[])[], range: CellRange)
 export type CellGridState = ReturnType<typeof useCellGrid>;
 
 /** The active cell and the selection from its anchor to it, always inside the grid, also after rows have gone. */
-export function useGridPlace(rowCount: number, columnCount: number) {
+function useGridPlace(rowCount: number, columnCount: number) {
   const [wanted, setWanted] = useState<{ active: CellAt; anchor: CellAt }>({
     active: { row: 0, column: 0 },
     anchor: { row: 0, column: 0 },
@@ -208,7 +208,7 @@ type OnEdit = (row: number, column: number, text: string, change: { transient: b
  * The cell that is being typed into. Every keystroke is sent at once; `finish` sends the last text once more as the end of the edit,
  * `cancel` the original one. When the cell's text changes from elsewhere (undo), the edit is given up and that text counts.
  */
-export function useCellEdit(textAt: (at: CellAt) => string, onEdit: OnEdit) {
+function useCellEdit(textAt: (at: CellAt) => string, onEdit: OnEdit) {
   const [edit, setEdit] = useState<CellEdit | null>(null);
   /** Texts that this edit has sent: any other text in the cell came from elsewhere. */
   const sent = useRef(new Set<string>());

@@ -138,7 +138,7 @@ interface GridEdges {
 }
 
 /** Keys on a cell that is not being typed into. True: the key was used. */
-export function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges): boolean {
+function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges): boolean {
   const { active } = grid;
   const control = event.ctrlKey || event.metaKey;
   const lastRow = grid.rowCount - 1;
@@ -200,7 +200,7 @@ function editingKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges,
 }
 
 /** Keys in the text of a cell. True: the key was used. */
-export function textKey(event: KeyboardEvent, grid: CellGridState): boolean {
+function textKey(event: KeyboardEvent, grid: CellGridState): boolean {
   const { active, edit } = grid;
   const moves = edit?.mode === 'typed';
   switch (event.key) {
@@ -235,7 +235,7 @@ export function textKey(event: KeyboardEvent, grid: CellGridState): boolean {
  * What a pasted text puts where the selection begins: its cells, as far as there are columns. One cell fills the whole selection.
  * The notice says how much came in, and what had no room and how to keep it. No matrix: there was nothing to paste, or more than a table holds.
  */
-export function pasteBlock(
+function pasteBlock(
   text: string,
   range: CellRange,
   columnCount: number,

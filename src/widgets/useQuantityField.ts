@@ -127,7 +127,7 @@ function isSame(a: TypedQuantity, b: TypedQuantity): boolean {
  * another map), but not when caller and field turn to another build with a draft of its own.
  * @param sentLast The value that the field itself sent last: a change to that one is not from elsewhere.
  */
-export function useTextDraft(
+function useTextDraft(
   { value, draft, onDraft }: DraftProps,
   sentLast: RefObject<TypedQuantity>,
 ): [string | null, (text: string | null) => void] {
@@ -157,7 +157,7 @@ const PAUSE_MS = 600;
  * A problem that is worth showing: at once when the person has left the field, after a pause while the text is still being typed
  * ('1', '12' on the way to '1200'), and from then on until it is gone. null when there is none.
  */
-export function useSettled(problem: string | null, isTyping: boolean): string | null {
+function useSettled(problem: string | null, isTyping: boolean): string | null {
   const [waited, setWaited] = useState(false);
   const exists = problem !== null;
   useEffect(() => {
@@ -176,7 +176,7 @@ export function useSettled(problem: string | null, isTyping: boolean): string | 
 }
 
 /** What a quantity field may hold. */
-export interface QuantityRule {
+interface QuantityRule {
   quantity: QuantityKey;
   unit: string;
   /** Lowest and highest value, SI, both allowed. */
@@ -187,7 +187,7 @@ export interface QuantityRule {
   expects?: Expects | undefined;
 }
 
-export type QuantityReading =
+type QuantityReading =
   | { ok: true; value: number | null }
   | { ok: false; reason: ParseFailureReason | 'below' | 'above'; message: string };
 

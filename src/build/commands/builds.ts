@@ -6,7 +6,7 @@ import { type Change, step, unrecorded } from './changeBuild.ts';
 import { findMap, mapNames, withMapAdded, withMapShelved } from './maps.ts';
 
 /** The workspace with one more build, opened, its name made unique, behind `after` or at the end. */
-export function withBuildAdded(workspace: Workspace, build: Build, after?: string): Workspace {
+function withBuildAdded(workspace: Workspace, build: Build, after?: string): Workspace {
   const at = after === undefined ? -1 : workspace.buildOrder.indexOf(after);
   const place = at < 0 ? workspace.buildOrder.length : at + 1;
   const name = uniqueName(build.name, buildNames(workspace));
@@ -18,7 +18,7 @@ export function withBuildAdded(workspace: Workspace, build: Build, after?: strin
   };
 }
 
-export function buildNames(workspace: Workspace, except?: string): string[] {
+function buildNames(workspace: Workspace, except?: string): string[] {
   return workspace.buildOrder.flatMap((id) => (id === except ? [] : [workspace.builds[id]?.name ?? '']));
 }
 

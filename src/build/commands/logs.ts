@@ -4,7 +4,7 @@ import type { ColumnHint, LogHints } from '../log/types.ts';
 import { type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
 
 /** More logs than this make a build file too large to hand on. */
-export const MOST_LOGS = 12;
+const MOST_LOGS = 12;
 
 /** Adds a log to the open build, or puts it in the place of the one of the same file. */
 export function addLog(record: LogRecord): Change {

@@ -22,7 +22,7 @@ export function withMapAdded(workspace: Workspace, map: MapDraft, after?: string
 }
 
 /** The workspace with a map changed on the shelf and in every candidate that carries it, all sharing the one object. */
-export function withMapChanged(workspace: Workspace, mapId: string, next: MapDraft): Workspace {
+function withMapChanged(workspace: Workspace, mapId: string, next: MapDraft): Workspace {
   const builds: Record<string, Build> = { ...workspace.builds };
   for (const [id, build] of Object.entries(workspace.builds)) {
     builds[id] = changeCandidates(build, (c) => withMapsOf(c, (map) => (map.id === mapId ? next : map)));

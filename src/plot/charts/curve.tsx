@@ -29,7 +29,7 @@ export interface CurveChartModel {
   focusEngineSpeedRpm: number | null;
 }
 
-export interface CurveChartHandlers {
+interface CurveChartHandlers {
   /** A point is moved; `done` is false while the pointer or the key is still held, true at the end of the gesture. */
   onDrag?: ((index: number, point: CurvePoint, state: { done: boolean }) => void) | undefined;
   /** A point is wanted on the curve, at this index. */
@@ -39,7 +39,7 @@ export interface CurveChartHandlers {
   onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
 }
 
-export type CurveChartController = ChartController<CurveChartModel, CurveChartHandlers>;
+type CurveChartController = ChartController<CurveChartModel, CurveChartHandlers>;
 
 function snapped(value: number, step: number): number {
   // Rounding once more takes off the binary dust of value / step * step.
@@ -86,7 +86,7 @@ export function curveValueAt(points: readonly CurvePoint[], engineSpeedRpm: numb
   return last.value;
 }
 
-export interface AddedPoint {
+interface AddedPoint {
   /** Index that the new point gets. */
   index: number;
   point: CurvePoint;

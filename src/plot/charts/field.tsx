@@ -27,8 +27,8 @@ interface FieldCell {
   y: number;
 }
 
-export type FieldChartHandlers = PointHandlers<FieldCell>;
-export type FieldChartController = ChartController<FieldChartModel, FieldChartHandlers>;
+type FieldChartHandlers = PointHandlers<FieldCell>;
+type FieldChartController = ChartController<FieldChartModel, FieldChartHandlers>;
 
 const STEPS: Readonly<Record<string, readonly [number, number]>> = {
   ArrowLeft: [-1, 0],

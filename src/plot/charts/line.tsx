@@ -57,7 +57,7 @@ function hatchIn({ left, right, top, bottom }: PixelFrame, isRising: boolean): s
 }
 
 /** The stretches with their hatches, those of A rising and those of B falling, and a line where each ends. */
-export const spanHatches: Mark<{ spans: readonly LineSpan[] }, Axes> = {
+const spanHatches: Mark<{ spans: readonly LineSpan[] }, Axes> = {
   render({ spans }, { frame, x }, context) {
     const { palette } = context;
     const boxes = spans.flatMap((span) => {
@@ -89,7 +89,7 @@ export const spanHatches: Mark<{ spans: readonly LineSpan[] }, Axes> = {
 };
 
 /** The stretch that is selected: a tinted ground between two edges. */
-export const selectedStretch: Mark<{ selected: readonly [number, number] | null }, Axes> = {
+const selectedStretch: Mark<{ selected: readonly [number, number] | null }, Axes> = {
   render({ selected }, { frame, x }, { palette }) {
     if (selected === null) return {};
     const [from, to] = selected.map((at) => Math.min(Math.max(x(at), frame.left), frame.right)) as [number, number];
@@ -140,12 +140,12 @@ interface LinePlace {
 
 export type LinePointed = LinePlace & By;
 
-export interface LineChartHandlers extends PointHandlers<LinePointed> {
+interface LineChartHandlers extends PointHandlers<LinePointed> {
   /** A stretch is selected by dragging or by Shift and the arrow keys; null: let go by double click or Escape. `done` is false in mid-drag. */
   onSelect?: ((stretch: readonly [number, number] | null, state: { done: boolean }) => void) | undefined;
 }
 
-export type LineChartController = ChartController<LineChartModel, LineChartHandlers>;
+type LineChartController = ChartController<LineChartModel, LineChartHandlers>;
 
 function axesOf({ xAxis, valueAxis, series, bands: all, limits, names }: LineChartModel, size: PlotSize): Axes {
   const { include, bounds } = valueAxis;

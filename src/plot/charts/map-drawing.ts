@@ -92,7 +92,7 @@ function shownLegend(layout: LegendLayout, lines: readonly PlotOperatingLine[]):
   return { ...layout, items: layout.items.filter(({ swatch }) => !absent.includes(swatch)) };
 }
 
-export interface MapFrame {
+interface MapFrame {
   legend: LegendLayout;
   /** Unzoomed. */
   base: MapScales;

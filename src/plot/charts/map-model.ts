@@ -209,7 +209,7 @@ export function plotFrame(size: PlotSize, legendHeight: number, isFlowUp = false
 }
 
 /** The extent as it may be drawn: an empty or impossible one becomes 0..1 kg/s by 1..2, so that a new sheet has axes. */
-export function usableExtent(extent: PlotExtent): PlotExtent {
+function usableExtent(extent: PlotExtent): PlotExtent {
   const flowFits = Number.isFinite(extent.minFlowKgPerS) && extent.maxFlowKgPerS > extent.minFlowKgPerS;
   const ratioFits = Number.isFinite(extent.minPressureRatio) && extent.maxPressureRatio > extent.minPressureRatio;
   return {

@@ -25,7 +25,7 @@ export function standablePoints(
 }
 
 /** A read-out on an operating point. */
-export function readoutOn(
+function readoutOn(
   model: MapPlotModel,
   lineIndex: number,
   index: number,
@@ -76,14 +76,14 @@ export function nearestReadout(
 /** 'line': the read-out walks along an operating line by engine speed. 'place': it moves freely over the map. */
 export type ReadoutMode = 'line' | 'place';
 
-export interface KeyboardState {
+interface KeyboardState {
   model: MapPlotModel;
   scales: MapScales;
   readout: MapReadout | null;
   mode: ReadoutMode;
 }
 
-export interface KeyboardAction {
+interface KeyboardAction {
   /** Left out: as it was. */
   readout?: MapReadout | null;
   mode?: ReadoutMode;

@@ -2,7 +2,7 @@ import { type D3ZoomEvent, select, type ZoomBehavior, ZoomTransform, zoom, zoomI
 import type { MapScales } from './map-model.ts';
 
 /** Deep enough to read one reading of a sheet, not so deep that figures lose their meaning. */
-export const MAX_ZOOM = 25;
+const MAX_ZOOM = 25;
 const ZOOM_STEP = 1.5;
 
 export interface MapZoom {

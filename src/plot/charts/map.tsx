@@ -190,7 +190,7 @@ export function createMapPlot(
   return new LiveMap(svg, palette, handlers, size, id);
 }
 
-export interface MapPlotProps extends ChartProps<MapPlotModel, MapPlotHandlers> {
+interface MapPlotProps extends ChartProps<MapPlotModel, MapPlotHandlers> {
   /** What it is called where it is read out. */
   kind?: string;
   /** For controls beside the map. */

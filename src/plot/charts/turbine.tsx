@@ -45,7 +45,7 @@ interface TurbinePlace {
 /** The engine speed that is pointed at. */
 export type TurbinePointed = TurbinePlace & By;
 export type TurbineChartHandlers = PointHandlers<TurbinePointed>;
-export type TurbineChartController = ChartController<TurbineChartModel, TurbineChartHandlers>;
+type TurbineChartController = ChartController<TurbineChartModel, TurbineChartHandlers>;
 
 function legendItems({ capacities }: TurbineChartModel): LegendItem[] {
   const curves = capacities.flatMap((capacity) => capacity.curves);

@@ -14,7 +14,7 @@ import type { Palette } from './looks.ts';
 import type { PlotSize } from './pixels.ts';
 
 /** The inner size of an element in whole pixels, followed as it changes; `fixed` is returned as it is. null until measured. */
-function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed: PlotSize | undefined): PlotSize | null {
+export function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed?: PlotSize): PlotSize | null {
   const [size, setSize] = useState<PlotSize | null>(null);
   useLayoutEffect(() => {
     const element = holder.current;

@@ -11,10 +11,10 @@ import {
   textWidth,
 } from './pixels.ts';
 
-export type LabelAnchor = 'start' | 'middle' | 'end';
+type LabelAnchor = 'start' | 'middle' | 'end';
 
 /** One place where a label could stand: its vertical middle at y, its start, middle or end at x; angle in degrees about (x, y). */
-export interface LabelSpot extends PixelPoint {
+interface LabelSpot extends PixelPoint {
   anchor: LabelAnchor;
   angle: number;
   /** 0 is liked best. */
@@ -50,7 +50,7 @@ export interface SoftLine {
   weight: number;
 }
 
-export interface LabelSurroundings {
+interface LabelSurroundings {
   /** Labels stay wholly inside. */
   frame: PixelFrame;
   /** Never overlapped. */
@@ -65,7 +65,7 @@ const LEADER_WEIGHT = 5;
 const GAP = 3;
 
 /** The box that a text at a spot covers. */
-export function boxAt(spot: LabelSpot, text: string, fontSize: number, bold = false): LabelBox {
+function boxAt(spot: LabelSpot, text: string, fontSize: number, bold = false): LabelBox {
   const width = textWidth(text, fontSize, bold);
   const shift = spot.anchor === 'start' ? width / 2 : spot.anchor === 'end' ? -width / 2 : 0;
   const turn = (spot.angle * Math.PI) / 180;

@@ -13,7 +13,7 @@ import {
 import { drawShapes, type Group, joinNodes, middle, type Shape } from './mark.ts';
 import { LABEL_FONT, type PixelPoint, rounded, textWidth, wrappedText } from './pixels.ts';
 
-export type LegendSwatch =
+type LegendSwatch =
   | `candidate-${CandidateStyle}`
   | 'turbine-limited'
   | 'creep'
@@ -32,7 +32,7 @@ export interface LegendItem {
   text: string;
 }
 
-export interface PlacedLegendItem extends LegendItem, PixelPoint {
+interface PlacedLegendItem extends LegendItem, PixelPoint {
   textX: number;
 }
 

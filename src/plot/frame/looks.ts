@@ -184,7 +184,7 @@ function isCandidate(style: LineStyle): style is CandidateStyle {
   return STYLES.includes(style as CandidateStyle);
 }
 
-export interface LineLook {
+interface LineLook {
   colour: string;
   dash: string | null;
   width: number;

@@ -17,12 +17,12 @@ export interface Shape {
 }
 
 /** A tile that shapes are filled with: `fill: fillOf(context, key)`. */
-export interface Pattern extends Shape {
+interface Pattern extends Shape {
   key: string;
   ground?: string;
 }
 
-export interface TextLook {
+interface TextLook {
   fill: string;
   weight: 400 | 600;
 }
@@ -38,7 +38,7 @@ export interface Stage {
 }
 
 /** What labels of the other marks keep off. */
-export interface Claims {
+interface Claims {
   /** Where there is room. */
   lines?: readonly SoftLine[];
   /** In any case, by labels of marks that lie under this one. */
@@ -46,7 +46,7 @@ export interface Claims {
 }
 
 /** What a mark is drawn with beside its channels and its stage. */
-export interface Context {
+interface Context {
   palette: Palette;
   /** Unique on the page. */
   id: string;
@@ -158,7 +158,7 @@ export function drawShapes(group: Group, shapes: readonly Shape[]): void {
 }
 
 /** Placed labels as texts with a halo of the paper's colour, so that lines behind them do not strike through. */
-export function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): void {
+function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): void {
   joinNodes(group, 'text', labels).each(function draw({ x, y, angle, fontSize, anchor, weight, fill, text }) {
     const turn = angle === 0 ? '' : ` rotate(${rounded(angle)})`;
     writeAttributes(this, {

@@ -46,7 +46,7 @@ export function cellBounds(middles: readonly number[], toPixel: (value: number) 
   return first === undefined || last === undefined ? [] : [first, ...bounds, last].map(toPixel);
 }
 
-export interface FieldGeometry {
+interface FieldGeometry {
   /** One path a kind, its cells joined along each row. */
   fills: ReadonlyMap<string, string>;
   /** Between cells of different kinds. */

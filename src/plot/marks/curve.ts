@@ -33,7 +33,7 @@ export interface DrawnPoint extends PixelPoint {
 }
 
 /** Points with a place on the drawing, with their index in the model. */
-export function drawnPoints(points: readonly CurvePoint[], { x, y }: Axes): DrawnPoint[] {
+function drawnPoints(points: readonly CurvePoint[], { x, y }: Axes): DrawnPoint[] {
   return points
     .map((point, index) => ({ index, point, x: x(point.engineSpeedRpm), y: y(point.value) }))
     .filter((at) => Number.isFinite(at.x) && Number.isFinite(at.y));

@@ -156,7 +156,7 @@ interface StrokeGeometry {
 }
 
 /** The layers that do not move with the engine, in pixels. */
-export interface ChartGeometry {
+interface ChartGeometry {
   islands: readonly IslandGeometry[];
   speedLines: readonly StrokeGeometry[];
   surge: readonly StrokeGeometry[];

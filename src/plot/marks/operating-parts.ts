@@ -9,7 +9,7 @@ export interface PlacedPoint {
 }
 
 /** What stands beside a part. A goal-limited part is the line as it is meant to be and needs no name. */
-export const PART_NAMES: Readonly<Record<LinePart, string>> = {
+const PART_NAMES: Readonly<Record<LinePart, string>> = {
   turbine: 'turbine-limited',
   creep: 'boost creeps',
   ceiling: 'ceiling-limited',

@@ -48,7 +48,7 @@ export interface PlotTurbineEngine {
   points: readonly (PlotTurbinePoint | null)[];
 }
 
-export interface PlotTurbinePoint extends RatioAndFlow {
+interface PlotTurbinePoint extends RatioAndFlow {
   engineSpeedRpm: number;
   /** The whole exhaust at the same expansion ratio: what is above `flow` goes through the wastegate. */
   wholeExhaust: number;

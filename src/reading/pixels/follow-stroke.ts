@@ -101,7 +101,7 @@ function seedTrack(found: FoundStroke): TrackPoint[] {
   return track;
 }
 
-export interface OneWayOptions {
+interface OneWayOptions {
   widthPx: number;
   /** Its width as a cut at the threshold sees it. */
   cutWidthPx: number;
@@ -147,7 +147,7 @@ function carriedOn(curve: CurveAt, ahead: number, bend: number): PixelPlace {
 }
 
 /** Follows a stroke in one direction from the end of a track that has been begun; adds to the track. */
-export class OneWayFollower {
+class OneWayFollower {
   private readonly ink: Ink;
   private readonly options: OneWayOptions;
   private readonly track: TrackPoint[];

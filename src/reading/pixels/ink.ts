@@ -19,7 +19,7 @@ export interface Rgb {
 }
 
 /** What a stroke looks like at one place. */
-export interface StrokeLook {
+interface StrokeLook {
   /** Colour of its core. */
   colour: Rgb;
   /** Colour of the paper beside it. */
@@ -66,12 +66,12 @@ export type FollowedStroke =
   | { ok: false; reason: 'outside-picture' | 'no-stroke'; message: string };
 
 /** Distance of two colours, 0..1: black to white is 1. Euclidean in RGB: enough to tell strokes apart, and fast. */
-export function colourDistance(one: Rgb, other: Rgb): number {
+function colourDistance(one: Rgb, other: Rgb): number {
   return Math.hypot(one.r - other.r, one.g - other.g, one.b - other.b) / (255 * Math.sqrt(3));
 }
 
 /** Colour of one pixel, laid on white where it is transparent; null outside the picture. */
-export function pixelColour(image: PixelImage, column: number, row: number): Rgb | null {
+function pixelColour(image: PixelImage, column: number, row: number): Rgb | null {
   if (!(column >= 0 && row >= 0 && column < image.width && row < image.height)) return null;
   const at = 4 * (Math.floor(row) * image.width + Math.floor(column));
   const alpha = image.data[at + 3]! / 255;

@@ -22,7 +22,7 @@ import { HeldPanel, MapPanel, ShaftPanel } from './HeldGoalPanels.tsx';
 import { SpreadSection } from './SpreadSection.tsx';
 import { AltitudeSidebar } from './sidebar/AltitudeSidebar.tsx';
 import { TableSidebar } from './sidebar/TableSidebar.tsx';
-import { TablePlace, TableState } from './TablePlace.tsx';
+import { StudyWords, TablePlace, TableState } from './TablePlace.tsx';
 
 /** Inputs of the study on the left; ceilings, what binds, the tuner's table and how sure it all is on the right. */
 export function AltitudeView() {
@@ -77,16 +77,7 @@ const StudyState = memo(function StudyState() {
       : slot.result === null
         ? 'Computing …'
         : 'Computing; shown is the state before the last change.');
-  return (
-    <p
-      className={styles.state}
-      role="status"
-      data-stale={!isCurrent || undefined}
-      data-problem={slot.problem !== null || undefined}
-    >
-      {words}
-    </p>
-  );
+  return <StudyWords words={words} isCurrent={isCurrent} isProblem={slot.problem !== null} />;
 });
 
 function Study() {
@@ -107,7 +98,7 @@ function Study() {
   return <CandidateSections result={shown.result} study={shown.study} index={shown.index} isStale={shown.isStale} />;
 }
 
-export interface ShownStudy {
+interface ShownStudy {
   result: AltitudeStudy;
   index: number;
   /** null: see `problems`. */
@@ -117,7 +108,7 @@ export interface ShownStudy {
 }
 
 /** The newest study of the open build and the candidate that is shown; null while there is none. */
-export function useShownStudy(): ShownStudy | null {
+function useShownStudy(): ShownStudy | null {
   const build = useLugline(selectActiveBuild);
   const index = useLugline(selectShownCandidate);
   const result = useLugline((state) => state.studies.altitude.result);
@@ -139,7 +130,7 @@ export function useShownStudy(): ShownStudy | null {
 }
 
 /** Which candidate's ceilings are shown; the same choice as in the Match view. */
-export function CandidateRow() {
+function CandidateRow() {
   const apply = useApply();
   const candidates = useLugline(selectCandidates);
   const shown = useLugline(selectShownCandidate);
@@ -167,7 +158,7 @@ interface Props {
 }
 
 /** Everything of one candidate, from one state of the inputs: charts, words and table cannot show different ones. */
-export const CandidateSections = memo(function CandidateSections({ result, study, index, isStale }: Props) {
+const CandidateSections = memo(function CandidateSections({ result, study, index, isStale }: Props) {
   const { build } = result;
   return (
     <div className={styles.sections} data-stale={isStale || undefined}>

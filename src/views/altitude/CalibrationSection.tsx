@@ -123,7 +123,7 @@ function CarryOff({
 }
 
 /** One quantity of the calibration table on screen; the cell that all charts point at is marked, and pointing here moves them. */
-export const MatrixTable = memo(function MatrixTable({ matrix }: { matrix: Matrix }) {
+const MatrixTable = memo(function MatrixTable({ matrix }: { matrix: Matrix }) {
   const [pointed, point] = usePointed();
   const altitudes = matrix.columns.map(({ altitudeM }) => altitudeM);
   const column = pointed.altitudeM === null ? -1 : nearestIndex(altitudes, pointed.altitudeM);
@@ -202,7 +202,7 @@ interface PrintSheetProps {
 const PLACES_ACROSS = 9;
 
 /** All tables on paper, in black on white. In the page it is not seen; printing shows it in place of everything else. */
-export const PrintSheet = memo(function PrintSheet({ matrices, words, letters, marks }: PrintSheetProps) {
+const PrintSheet = memo(function PrintSheet({ matrices, words, letters, marks }: PrintSheetProps) {
   const [now, setNow] = useState(() => new Date());
   useEffect(() => {
     const stamp = () => setNow(new Date());

@@ -98,7 +98,7 @@ function stateWords(
 const KEYS = 'Left and right arrow read engine speed by engine speed.';
 
 /** Bands, chances and influences of one spread. */
-export const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStudy }) {
+const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStudy }) {
   const palette = usePalette();
   const units = useResultUnits();
   const [{ engineSpeedRpm }, point] = usePointed();
@@ -153,7 +153,7 @@ interface Props {
 }
 
 /** A bar chart that is a table: the longest bar is the input worth measuring better. */
-export function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }: Props) {
+function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }: Props) {
   const bars = influenceBars(build, spread, output, engineSpeedRpm);
   const where = engineSpeedRpm === null ? 'over all engine speeds' : `at ${rpmText(engineSpeedRpm)}`;
   if (bars.length === 0) {
@@ -190,7 +190,7 @@ export function InfluenceBars({ build, spread, engineSpeedRpm, output, title, he
 }
 
 /** What moves a result of the turbine side most; which one is chosen in its heading. */
-export function TurbineInfluences(props: Pick<Props, 'build' | 'spread' | 'engineSpeedRpm'>) {
+function TurbineInfluences(props: Pick<Props, 'build' | 'spread' | 'engineSpeedRpm'>) {
   const [output, setOutput] = useState<TurbineOutput>('backPressureRatio');
   const name = TURBINE_OUTPUTS.find(({ key }) => key === output)?.name ?? '';
   const choice = (

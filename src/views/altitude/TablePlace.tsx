@@ -31,6 +31,20 @@ function useShownTable(): { study: TableStudy | null; isCurrent: boolean } {
   return { study, isCurrent: study !== null && isSameTable(study.build, build) };
 }
 
+/** How a study stands beside the present inputs. */
+export function StudyWords({ words, isCurrent, isProblem }: { words: string; isCurrent: boolean; isProblem: boolean }) {
+  return (
+    <p
+      className={styles.state}
+      role="status"
+      data-stale={!isCurrent || undefined}
+      data-problem={isProblem || undefined}
+    >
+      {words}
+    </p>
+  );
+}
+
 /** How far the table is, with the way to stop it and to begin again. */
 export const TableState = memo(function TableState() {
   const slot = useLugline((state) => state.studies.table);
@@ -53,14 +67,7 @@ export const TableState = memo(function TableState() {
           : 'Of other inputs.');
   return (
     <div className={tableStyles.state}>
-      <p
-        className={styles.state}
-        role="status"
-        data-stale={!isCurrent || undefined}
-        data-problem={slot.problem !== null || undefined}
-      >
-        {words}
-      </p>
+      <StudyWords words={words} isCurrent={isCurrent} isProblem={slot.problem !== null} />
       {slot.running ? (
         <>
           <progress

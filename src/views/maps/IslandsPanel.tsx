@@ -1,6 +1,6 @@
-import { useCallback, useEffect, useMemo, useRef } from 'react';
+import { useCallback, useMemo } from 'react';
 import { Button, ChoiceRow, IconButton, TextLine } from '../../widgets/index.ts';
-import type { TableProps } from './desk.ts';
+import { type TableProps, useGoneTo } from './desk.ts';
 import {
   addIsland,
   removeIsland,
@@ -106,17 +106,12 @@ const ENDS = [
 ] as const;
 
 /** Efficiency of the chosen island, and whether it closes on itself. */
-export function IslandHead({ draft, findings, desk, actions, edit }: TableProps) {
+function IslandHead({ draft, findings, desk, actions, edit }: TableProps) {
   const { island, goTo } = desk;
-  const head = useRef<HTMLDivElement>(null);
   const isTarget = goTo?.place.part === 'island' && goTo.place.island === island && goTo.place.point === undefined;
-  useEffect(() => {
-    if (!isTarget) return;
-    head.current?.querySelector('input')?.focus();
-    actions.set({ goTo: null });
-  }, [isTarget, actions]);
+  const head = useGoneTo(isTarget, actions);
   const chosen = draft.islands[island];
-  const said = findings.find(
+  const problem = findings.find(
     (f) =>
       f.severity !== 'note' && f.place?.part === 'island' && f.place.island === island && f.place.point === undefined,
   );
@@ -135,7 +130,7 @@ export function IslandHead({ draft, findings, desk, actions, edit }: TableProps)
             `island.${island}.efficiency`,
           )
         }
-        error={said?.message ?? null}
+        error={problem?.message ?? null}
       />
       <ChoiceRow
         label="Contour"
@@ -155,7 +150,7 @@ export function IslandHead({ draft, findings, desk, actions, edit }: TableProps)
 }
 
 /** The points of the chosen island, along the contour. */
-export function IslandPoints({ draft, findings, desk, actions, edit }: TableProps) {
+function IslandPoints({ draft, findings, desk, actions, edit }: TableProps) {
   const { island, goTo } = desk;
   const { columns, keys } = useColumns(draft, pairColumns);
   const marks = useMemo(

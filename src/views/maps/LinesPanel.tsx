@@ -1,8 +1,8 @@
-import { useCallback, useEffect, useMemo, useRef } from 'react';
+import { useCallback, useMemo } from 'react';
 import type { DraftCell3, DraftLine, MapDraft } from '../../build/index.ts';
 import type { AuditFinding } from '../../compressor/index.ts';
 import { Button, ChoiceRow, Icon, IconButton, TextLine } from '../../widgets/index.ts';
-import type { TableProps, Target } from './desk.ts';
+import { type TableProps, type Target, useGoneTo } from './desk.ts';
 import { addLine, emptyPoint, removeLine, setLinePoints, setLineSpeed, sortLines, sortPoints } from './editDraft.ts';
 import styles from './maps.module.css';
 import { allColumns, cellMarks, keyOf, lineColumns, PointGrid, useColumns } from './PointGrid.tsx';
@@ -54,13 +54,8 @@ export function LinesPanel(props: TableProps & { onPasteTable: () => void }) {
 /** The corrected speed of the chosen line. */
 function LineSpeed({ draft, findings, desk, actions, edit }: TableProps) {
   const { line, goTo } = desk;
-  const field = useRef<HTMLDivElement>(null);
   const isTarget = goTo?.place.part === 'speed-line' && goTo.place.line === line && goTo.place.point === undefined;
-  useEffect(() => {
-    if (!isTarget) return;
-    field.current?.querySelector('input')?.focus();
-    actions.set({ goTo: null });
-  }, [isTarget, actions]);
+  const field = useGoneTo(isTarget, actions);
   const chosen = draft.speedLines[line];
   const { mayLackSpeed } = viewOf(draft);
   const problem = findings.find(
@@ -241,12 +236,12 @@ function AllLines({ draft, findings, desk, actions, edit }: TableProps) {
 }
 
 /** One row of the table of all lines. The speed stands beside the first point of its line; a blank speed is that of the row above. */
-export interface AllRow extends DraftCell3 {
+interface AllRow extends DraftCell3 {
   speed: string;
 }
 
 /** Where a row of that table stands in the lines. */
-export interface RowPlace {
+interface RowPlace {
   line: number;
   point: number;
 }
@@ -288,7 +283,7 @@ export function fromAllRows(draft: MapDraft, rows: readonly AllRow[]): MapDraft 
   return { ...draft, speedLines };
 }
 
-export interface PickItem {
+interface PickItem {
   name: string;
   /** Small, at the end: how many points, open or closed. */
   note: string;
@@ -296,7 +291,7 @@ export interface PickItem {
   worst: AuditFinding | undefined;
 }
 
-export interface PickListProps {
+interface PickListProps {
   label: string;
   items: readonly PickItem[];
   chosen: number;

@@ -12,7 +12,7 @@ import { isMapTable } from './paste/readMapTable.ts';
 import { viewOf } from './sheetKinds/kinds.ts';
 import type { TabOf } from './sheetKinds/sheetKind.ts';
 
-export interface MapDeskProps {
+interface MapDeskProps {
   draft: MapDraft;
   findings: readonly AuditFinding[];
   desk: Desk;

@@ -117,7 +117,7 @@ function useShelfActions(onAdded: () => void) {
   };
 }
 
-export interface ShelfEntryProps {
+interface ShelfEntryProps {
   map: MapDraft;
   builds: readonly Build[];
   isOpen: boolean;
@@ -128,7 +128,7 @@ export interface ShelfEntryProps {
 }
 
 /** One map of the list with its small print; a double click or F2 renames it. */
-export const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, ...on }: ShelfEntryProps) {
+const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, ...on }: ShelfEntryProps) {
   const facts = shelfFacts(map, builds);
   if (isRenaming) return <ShelfName map={map} onDone={on.onRenamed} />;
   return (
@@ -191,7 +191,7 @@ function ShelfName({ map, onDone }: { map: MapDraft; onDone: () => void }) {
 }
 
 /** The small print of a map on the shelf. */
-export interface ShelfFacts {
+interface ShelfFacts {
   /** 'Compressor map' or 'Turbine sheet'. */
   kind: string;
   /** '8 lines, 0.05 to 0.31 kg/s'. */
@@ -239,7 +239,7 @@ function limitOf(draft: MapDraft): string {
   return parsed.ok && parsed.si > 0 ? `limit ${formatNumber(parsed.si, 0)} rpm` : '';
 }
 
-export interface ShelfToolsProps {
+interface ShelfToolsProps {
   map: MapDraft;
   onRename: () => void;
   onDuplicate: () => void;
@@ -248,7 +248,7 @@ export interface ShelfToolsProps {
 }
 
 /** What can be done with the open map. */
-export function ShelfTools({ map, onRename, onDuplicate, onSave, onDelete }: ShelfToolsProps) {
+function ShelfTools({ map, onRename, onDuplicate, onSave, onDelete }: ShelfToolsProps) {
   return (
     <div className={styles.shelfTools}>
       <IconButton icon="pencil" label={`Rename '${map.name}'`} onPress={onRename} />
@@ -259,7 +259,7 @@ export function ShelfTools({ map, onRename, onDuplicate, onSave, onDelete }: She
   );
 }
 
-export function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
+function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
   const input = useRef<HTMLInputElement>(null);
   return (
     <>
@@ -284,7 +284,7 @@ export function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
   );
 }
 
-export function DeletedNotice({ name, onUndo }: { name: string; onUndo: () => void }) {
+function DeletedNotice({ name, onUndo }: { name: string; onUndo: () => void }) {
   return (
     <p>
       '{name}' is off the shelf; builds that use it keep it.{' '}
@@ -296,7 +296,7 @@ export function DeletedNotice({ name, onUndo }: { name: string; onUndo: () => vo
 }
 
 /** Maps that were taken off the shelf while a build still uses them. */
-export function InBuildsOnly() {
+function InBuildsOnly() {
   const builds = useLugline(selectBuilds);
   const shelf = useShelf();
   const { run, setUi } = useActions();

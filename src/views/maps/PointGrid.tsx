@@ -18,7 +18,7 @@ export interface PointColumn<K extends string> {
   width?: string | undefined;
 }
 
-export interface PointGridProps<K extends string> {
+interface PointGridProps<K extends string> {
   label: string;
   columns: readonly PointColumn<K>[];
   rows: readonly Readonly<Record<K, string>>[];
@@ -142,7 +142,7 @@ export function allColumns(
 }
 
 /** Columns of a table of points, from the left. */
-export type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
+type PointKey = 'flow' | 'pressureRatio' | 'efficiency';
 
 /** The column that a finding is about, as it says or by its code; null: the whole row. */
 export function keyOf({ code, column }: Pick<AuditFinding, 'code' | 'column'>): PointKey | 'speed' | null {
@@ -170,15 +170,12 @@ export function cellMarks(
 
 /** Tables of texts under named columns: how grids change them. A change that changes nothing gives the same rows back. */
 
-export function toCells<K extends string>(
-  rows: readonly Readonly<Record<K, string>>[],
-  keys: readonly K[],
-): string[][] {
+function toCells<K extends string>(rows: readonly Readonly<Record<K, string>>[], keys: readonly K[]): string[][] {
   return rows.map((row) => keys.map((key) => row[key]));
 }
 
 /** A block of texts put at a cell; rows are added where there are too few. */
-export function putCells<K extends string>(
+function putCells<K extends string>(
   rows: readonly Readonly<Record<K, string>>[],
   keys: readonly K[],
   at: { row: number; column: number },
@@ -201,6 +198,6 @@ export function putCells<K extends string>(
   return changed || next.length > rows.length ? next : rows;
 }
 
-export function emptyRow<K extends string>(keys: readonly K[]): Readonly<Record<K, string>> {
+function emptyRow<K extends string>(keys: readonly K[]): Readonly<Record<K, string>> {
   return Object.fromEntries(keys.map((key) => [key, ''])) as Record<K, string>;
 }

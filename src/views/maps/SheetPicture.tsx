@@ -103,7 +103,7 @@ export function StillNeeded({ draft, findings }: { draft: MapDraft; findings: re
 
 const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
-export interface FindingListProps {
+interface FindingListProps {
   findings: readonly AuditFinding[];
   onShow: (target: Target) => void;
   /** The finding under the pointer or the keyboard, to be ringed on the plot. */
@@ -182,7 +182,7 @@ function Entry({ finding, onShow, onPoint }: { finding: EntryProps } & Pick<Find
 }
 
 /** Findings as they are listed: many of one kind stand as one with the number of the others. */
-export interface ListedFinding extends AuditFinding {
+interface ListedFinding extends AuditFinding {
   key: string;
   /** Of the same kind, not listed unless asked for. */
   others: readonly AuditFinding[];

@@ -1,4 +1,4 @@
-import { useCallback, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import {
   draftToMapFile,
   editMap,
@@ -94,6 +94,17 @@ export function useMapEdit(mapId: string): MapEdit {
     },
     [store, mapId],
   );
+}
+
+/** Puts the keyboard into the one field of a part once it is what is gone to; the ref is the field's holder. */
+export function useGoneTo(isTarget: boolean, { set }: DeskActions) {
+  const holder = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (!isTarget) return;
+    holder.current?.querySelector('input')?.focus();
+    set({ goTo: null });
+  }, [isTarget, set]);
+  return holder;
 }
 
 /** What every table of the open map needs. */

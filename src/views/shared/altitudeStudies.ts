@@ -106,7 +106,7 @@ export function stepDecimals(build: Build): number {
   return 6;
 }
 
-export interface HeldVerdict {
+interface HeldVerdict {
   tone: 'good' | 'caution' | 'stop';
   /** How far up the goal can be held, in one sentence. */
   headline: string;

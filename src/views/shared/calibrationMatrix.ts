@@ -24,7 +24,7 @@ export type MatrixKey =
   | 'power-goal'
   | 'power-ceiling';
 
-export interface MatrixColumn {
+interface MatrixColumn {
   key: string;
   title: string;
   /** The air of the place. */
@@ -34,7 +34,7 @@ export interface MatrixColumn {
   ofRoad?: true;
 }
 
-export interface MatrixCell {
+interface MatrixCell {
   text: string;
   /** Letter of what binds; '' where the kind of matrix has none. */
   mark: string;
@@ -242,7 +242,7 @@ export function lettersOf(table: CalibrationTable): string[] {
 /** Rows within this of an engine speed are of it, rpm. */
 const NEAR_RPM = 60;
 
-export interface MeasuredAt {
+interface MeasuredAt {
   engineSpeedRpm: number;
   shaftSpeedRpm: number;
   predictedShaftSpeedRpm: number;

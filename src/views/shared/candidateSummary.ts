@@ -16,7 +16,7 @@ import type { FindingWords, Severity } from './findingSentences.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
 
 /** One candidate at a glance. */
-export interface CandidateSummary {
+interface CandidateSummary {
   index: number;
   /** 'A', 'B', ... */
   letter: string;

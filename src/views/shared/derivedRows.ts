@@ -31,7 +31,7 @@ export function figureText({ number, unit }: FigureText): string {
 }
 
 /** Lengths measured in inches give areas in square inches. */
-export interface DerivedUnits {
+interface DerivedUnits {
   lengths: 'mm' | 'in';
 }
 

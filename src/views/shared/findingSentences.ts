@@ -246,7 +246,7 @@ const NO_POINT: Readonly<Record<string, FindingSentence>> = {
 };
 
 /** One sentence a code, for every code of src/match/findings/codes.ts (a test holds the two together). */
-export const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
+const FINDING_SENTENCES: Readonly<Record<string, FindingSentence>> = {
   ...LIMIT_SENTENCES,
   ...HIGHEST,
   ...FUEL,

@@ -7,6 +7,7 @@ import {
   referTo,
 } from '../../compressor/index.ts';
 import { type Finding, lineParts, type MatchInput, type OperatingPoint, saidWhose } from '../../match/index.ts';
+import { memory } from '../../numerics/index.ts';
 import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
 import {
@@ -19,7 +20,7 @@ import {
 import type { FindingWords } from './findingSentences.ts';
 
 /** What the chart needs beside the map itself. */
-export interface ChartDay {
+interface ChartDay {
   flowUnit: SheetFlowUnit;
   /** What the labels are; 'corrected' also while the air inputs cannot be read. */
   labels: 'physical' | 'corrected';
@@ -214,9 +215,7 @@ export function speedWithin(points: readonly OperatingPoint[], engineSpeedRpm: n
   return Math.min(Math.max(engineSpeedRpm, first.engineSpeedRpm), last.engineSpeedRpm);
 }
 
-const known = new WeakMap<CandidateResults['candidate'], { surface: unknown; key: string; parts: Referred }>();
-
-type Referred = Pick<CandidateResults, 'surface' | 'sheet'>;
+const referredMaps = memory<CandidateResults['candidate'], Pick<CandidateResults, 'surface' | 'sheet'>>();
 
 /**
  * The results with map and operating points brought to another reference state, as two maps on equal axes need them: corrected flows
@@ -228,14 +227,11 @@ export function referredResults(results: CandidateResults, reference: ReferenceS
   const from = surface.reference;
   if (from.temperatureK === reference.temperatureK && from.pressurePa === reference.pressurePa) return results;
   const factors = referenceFactors(from, reference);
-  const key = `${reference.temperatureK}/${reference.pressurePa}`;
-  const last = known.get(candidate);
-  const parts =
-    last?.surface === surface && last.key === key
-      ? last.parts
-      : { surface: referTo(surface, reference), sheet: referredSheet(sheet, reference) };
-  known.set(candidate, { surface, key, parts });
-  return { ...results, ...parts, points: results.points.map((point) => referredPoint(point, factors)) };
+  const map = referredMaps(candidate, [surface, reference.temperatureK, reference.pressurePa], () => ({
+    surface: referTo(surface, reference),
+    sheet: referredSheet(sheet, reference),
+  }));
+  return { ...results, ...map, points: results.points.map((point) => referredPoint(point, factors)) };
 }
 
 /** One operating point brought over. */

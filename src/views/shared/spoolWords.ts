@@ -4,7 +4,7 @@ import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 import { candidateLetter } from './provenance.ts';
 
 /** How two candidates spool up, in words: an estimate, ranked. */
-export interface SpoolWords {
+interface SpoolWords {
   /** 'B spools up sooner: …'; or why the two cannot be compared. */
   headline: string;
   /** One sentence a candidate. */

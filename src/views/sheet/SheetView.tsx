@@ -141,7 +141,7 @@ function useScale(pane: RefObject<HTMLElement | null>, paper: Paper, zoom: Zoom)
 }
 
 /** Everything that the sheet shows, of one state of the build; the same object while nothing of it changed. */
-export function useSheetInput(): SheetInput {
+function useSheetInput(): SheetInput {
   const store = useLuglineStore();
   const build = useLugline(selectActiveBuild);
   const settings = useSettings();
@@ -178,7 +178,7 @@ function isTableOf(table: TableStudy | null, build: Build, index: number | null)
 }
 
 /** While it prints, the page is called what the file should be called when it is printed to one. */
-export function usePrintTitle({ name, sheet: { customerReference } }: Build): void {
+function usePrintTitle({ name, sheet: { customerReference } }: Build): void {
   useEffect(() => {
     const title = ['Match sheet', name, customerReference.trim()].filter((part) => part !== '').join(' - ');
     let before: string | null = null;

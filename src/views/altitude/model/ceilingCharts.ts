@@ -9,7 +9,7 @@ import { goalPressurePa, nearestIndex, nearestPlace, type Pointed, readAltitudeM
 const MOST_LINES = 10;
 
 /** Everything of the chart but what is pointed at, so that pointing draws nothing anew. */
-export type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
+type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
 
 export const seriesId = (row: number) => `place-${row}`;
 
@@ -130,7 +130,7 @@ export function spreadCeilings(build: Build, spread: SpreadDone, ambientPa: numb
   };
 }
 
-export type BindingField = Omit<FieldChartModel, 'focus'>;
+type BindingField = Omit<FieldChartModel, 'focus'>;
 
 /** Which limit holds the boost down, over engine speed and altitude; outlined where the goal asks for more than is allowed or driven. */
 export function bindingField(build: Build, { field, held }: CandidateStudy): BindingField {

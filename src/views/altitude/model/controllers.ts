@@ -23,7 +23,7 @@ import { altitudeAxis, overAltitude, shaftLimits } from './heldGoalCharts.ts';
 type Comparison = CandidateStudy['controllers'];
 
 /** The three quantities in which the two controllers part, each a small chart of two lines. */
-export interface ControllerChart {
+interface ControllerChart {
   key: string;
   label: string;
   model: Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
@@ -67,7 +67,7 @@ export function controllerCharts(
   });
 }
 
-export interface ControllerWords {
+interface ControllerWords {
   title: string;
   sentences: readonly string[];
 }

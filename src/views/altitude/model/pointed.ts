@@ -1,10 +1,4 @@
-import {
-  type CeilingTable,
-  type HeldGoal,
-  isShortOfGoal,
-  type OperatingPoint,
-  type Place,
-} from '../../../match/index.ts';
+import { type HeldGoal, isShortOfGoal, type OperatingPoint, type Place } from '../../../match/index.ts';
 import { type CandidateStudy, useActions, useLugline } from '../../../store/index.ts';
 
 /** What is pointed at, snapped to what was computed. */
@@ -37,14 +31,6 @@ export function nearestPlace(places: readonly Place[], altitudeM: number): numbe
 export function readAltitudeM(places: readonly Place[], { engineSpeedRpm, altitudeM }: Pointed): number | null {
   if (altitudeM !== null || engineSpeedRpm === null) return altitudeM;
   return places.at(-1)?.altitudeM ?? null;
-}
-
-/** Row and column of a table that are pointed at; -1 where nothing is. */
-export function pointedCell(table: Pick<CeilingTable, 'places' | 'engineSpeedsRpm'>, pointed: Pointed) {
-  return {
-    row: pointed.altitudeM === null ? -1 : nearestPlace(table.places, pointed.altitudeM),
-    column: pointed.engineSpeedRpm === null ? -1 : nearestIndex(table.engineSpeedsRpm, pointed.engineSpeedRpm),
-  };
 }
 
 /** Whether the study knows a turbine: without one, nothing of it is shown. */

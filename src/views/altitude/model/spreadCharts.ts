@@ -172,7 +172,7 @@ export const TURBINE_OUTPUTS: readonly { key: TurbineOutput; name: string }[] = 
   { key: 'turbineInletPressurePa', name: 'the pressure before the turbine' },
 ];
 
-export interface InfluenceBar {
+interface InfluenceBar {
   key: string;
   name: string;
   /** 0..1 of the bar's full width, which the greatest one has. */

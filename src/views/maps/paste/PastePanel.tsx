@@ -17,7 +17,7 @@ import {
 import { type MapTable, type PastedLine, type PastedSpeedUnit, readMapTable } from './readMapTable.ts';
 import { type PasteMode, takePaste } from './takePaste.ts';
 
-export interface PastePanelProps {
+interface PastePanelProps {
   draft: MapDraft;
   /** What is pasted so far. */
   text: string;
@@ -180,7 +180,7 @@ const SHOWN_ROWS = 3;
 const SHOWN_SKIPPED = 4;
 
 /** What was understood of a pasted table: its columns, the lines made of it, and what was done with the numbers. */
-export function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles: ColumnRole[]) => void }) {
+function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles: ColumnRole[]) => void }) {
   const { table, form, onRoles } = props;
   const choose = (column: number, role: ColumnRole) =>
     onRoles(table.roles.map((old, i) => (i === column ? role : old === role && role !== 'ignored' ? 'ignored' : old)));

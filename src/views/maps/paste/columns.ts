@@ -191,7 +191,7 @@ function parameterIn(words: string): PastedFlowUnit | null {
 }
 
 /** A column of numbers with its place in the table. */
-export interface NumberColumn {
+interface NumberColumn {
   i: number;
   values: readonly number[];
   low: number;
@@ -199,7 +199,7 @@ export interface NumberColumn {
 }
 
 /** Takes the first column that fits for a role, so that no other role can have it; false where none does. */
-export type TakeColumn = (role: ColumnRole, fits: (column: NumberColumn) => boolean) => boolean;
+type TakeColumn = (role: ColumnRole, fits: (column: NumberColumn) => boolean) => boolean;
 
 /** What has to be known of a kind of sheets to read pasted tables of it. */
 export interface PasteForm {

@@ -240,14 +240,14 @@ export function isMapTable(text: string, form: PasteForm): boolean {
   return hasLines && roles.includes('flow') && roles.includes('ratio');
 }
 
-export interface PastedPoint {
+interface PastedPoint {
   flow: string;
   pressureRatio: string;
   efficiency: string;
 }
 
 /** One usable row, numbers and the text they came in. */
-export interface PastedRow {
+interface PastedRow {
   speed: number | null;
   percent: number | null;
   /** Line that the row stands in where the table has no speeds. */
@@ -258,7 +258,7 @@ export interface PastedRow {
   text: { flow: string; ratio: string; efficiency: string };
 }
 
-export interface GatherOptions {
+interface GatherOptions {
   speedsInPercent: boolean;
   designSpeedRpm?: number | undefined;
   flowFactor: number;
@@ -272,10 +272,7 @@ const SAME_LINE = 0.01;
  * Rows to speed lines: by the percent column where there is one beside the speeds, else by equal or nearly equal speed. A line of
  * readings at slightly different speeds gets their mean. Points are put in order from surge to choke.
  */
-export function gatherLines(
-  rows: readonly PastedRow[],
-  options: GatherOptions,
-): { lines: PastedLine[]; notes: string[] } {
+function gatherLines(rows: readonly PastedRow[], options: GatherOptions): { lines: PastedLine[]; notes: string[] } {
   const named = rows.every((r) => r.speed === null && r.percent === null);
   const groups = named ? byBlock(rows) : (byPercent(rows) ?? bySpeed(rows));
   const notes: string[] = [];

@@ -147,7 +147,7 @@ function unfittedChart(draft: MapDraft, points: readonly FlowAndRatio[]): MapCha
 }
 
 /** How closely the fitted surface passes the entered points of the speed lines. */
-export interface FitQuality {
+interface FitQuality {
   points: number;
   /** Largest distance in speed, as a share; of the points that the surface answers for. */
   speed: number;

@@ -12,7 +12,7 @@ export type SheetFit =
   | ({ kind: 'turbine' } & TurbineDraftFit);
 
 /** What is drawn of the tables. */
-export interface SheetDrawing {
+interface SheetDrawing {
   chart: MapChart;
   /** What stands beside the pointer. */
   describe: (at: FlowAndRatio) => string[];
@@ -64,7 +64,7 @@ export function flowUnitLabel({ flowUnit, flowParameter }: Pick<MapDraft, 'flowU
   return flowParameter === undefined ? sheetFlowUnits[flowUnit].label : parameterLabel(flowParameter);
 }
 
-export function parameterLabel(pressureUnit: NonNullable<MapDraft['flowParameter']>): string {
+function parameterLabel(pressureUnit: NonNullable<MapDraft['flowParameter']>): string {
   return `kg√K/(s·${pressureUnit})`;
 }
 
@@ -79,7 +79,7 @@ export function speedName({ flowParameter }: Pick<MapDraft, 'flowParameter'>): s
 }
 
 /** What the flows of a turbine sheet are: corrected flow in a unit of mass flow, or a flow parameter with its unit of pressure. */
-export type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
+type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
 
 /** Flow meanings in the order in which they are offered. */
 export const turbineFlows: readonly { key: TurbineFlow; name: string }[] = [

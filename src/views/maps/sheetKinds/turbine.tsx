@@ -58,7 +58,7 @@ function readout(draft: MapDraft, fit: TurbineDraftFit, at: FlowAndRatio): strin
 const PIECES = 48;
 
 /** A fitted curve over expansion ratio, in pieces. */
-export interface CapacityCurve {
+interface CapacityCurve {
   /** Speed as the sheet gives it; null: the sheet gives none. */
   speed: number | null;
   /** The curve at an expansion ratio, entered or extended. */
@@ -158,7 +158,7 @@ function enteredLines(draft: MapDraft, lines: readonly FlowAndRatio[][]): PlotSp
 type Law = NonNullable<TurbineCapacity['law']>;
 
 /** What is known of a turbine sheet's reading. */
-export interface TurbineQuality {
+interface TurbineQuality {
   lines: number;
   points: number;
   pointsWithEfficiency: number;

@@ -335,7 +335,7 @@ function PageView({ pages, page }: { pages: OpenedDocument; page: number }) {
 }
 
 /** The short hash of the data: the same on paper and on screen means the same numbers. */
-export function MapHash({ draft }: { draft: MapDraft }) {
+function MapHash({ draft }: { draft: MapDraft }) {
   const hash = useMemo(() => {
     if (isTurbineSheet(draft)) {
       const sheet = draftToTurbineSheet(draft);

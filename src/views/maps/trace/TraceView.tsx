@@ -25,7 +25,7 @@ import styles from './trace.module.css';
 import { placedRows, pointId, pointOfId, sameTarget, targetOfPlace } from './tracePoints.ts';
 import { type Tracing, useTracing } from './useTracing.ts';
 
-export interface TraceViewProps {
+interface TraceViewProps {
   draft: MapDraft;
   fit: SheetFit;
   desk: Desk;

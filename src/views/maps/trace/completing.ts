@@ -19,7 +19,7 @@ import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
 
 /** What the tables lack that can be completed, with the words for it. Each step gives a new draft and says what it took for granted. */
-export interface Completion {
+interface Completion {
   key: string;
   /** What is the matter. */
   message: string;

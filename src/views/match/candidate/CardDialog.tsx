@@ -250,7 +250,7 @@ function Check({ index, other, ofPower }: { index: number; other: number; ofPowe
 const NO_MAP = '';
 
 /** The map that the candidate is computed on: its own, or a donor's scaled to its measured wheel. */
-export function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
+function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
   const shelf = useShelf().filter(isOfKind('compressor'));
   const { map } = candidate;

@@ -6,7 +6,7 @@ import { formatNumber, NO_BREAK_SPACE, REFERENCE_GAS_CONSTANT } from '../../../u
 import { gainWords } from '../../shared/derivedRows.ts';
 
 /** The check of a claim in plain words. */
-export interface ClaimWords {
+interface ClaimWords {
   verdict: string;
   /** One line for each piece of evidence. */
   evidence: readonly string[];

@@ -93,7 +93,7 @@ const NAMES: Readonly<Record<GoalKind, string>> = {
 };
 
 /** The whole curve of the goal raised or lowered in proportion, by its peak. As many steps back give the very texts that stood there. */
-export function CounterGoal() {
+function CounterGoal() {
   const kind = useBuildField('goal.kind');
   return <GoalOfKind key={kind} kind={kind} />;
 }
@@ -137,7 +137,7 @@ interface Props {
 }
 
 /** A value with a large button on either side: no text to enter, and no step that cannot be seen. */
-export function Stepper({ name, words, down, up, isDisabled = false, note = null }: Props) {
+function Stepper({ name, words, down, up, isDisabled = false, note = null }: Props) {
   return (
     <fieldset className={styles.input} aria-label={name}>
       <span className={styles.label} aria-hidden="true">
@@ -172,7 +172,7 @@ export function Stepper({ name, words, down, up, isDisabled = false, note = null
 /** One step in the unit of the curve: a round figure of about a twentieth of what such a goal usually is. */
 const GOAL_STEPS: Readonly<Record<string, number>> = { bar: 0.05, kPa: 5, psi: 1, mbar: 50, kW: 5, PS: 5, hp: 5 };
 
-export function goalStep(quantity: QuantityKey, unit: string): number {
+function goalStep(quantity: QuantityKey, unit: string): number {
   return GOAL_STEPS[unit] ?? unitOf(quantity, unit).step;
 }
 

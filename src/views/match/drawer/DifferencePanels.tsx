@@ -59,7 +59,7 @@ export const DifferencePanels = memo(function DifferencePanels({ first, second, 
 });
 
 /** The numbers that matter, the second candidate held against the first; better and worse by sign and word. */
-export function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]; pair: readonly [number, number] }) {
+function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]; pair: readonly [number, number] }) {
   const candidates = useLugline(selectCandidates);
   const isEstimate = pair.map((index) => candidates[index] !== undefined && isEstimated(candidates[index]));
   const [a, b] = [candidateLetter(pair[0]), candidateLetter(pair[1])];
@@ -214,7 +214,7 @@ const SHAPES: Readonly<Record<DifferenceRow['verdict'], string>> = {
 };
 
 /** The sign of a verdict; the word stands beside it. */
-export function VerdictSign({ verdict }: { verdict: DifferenceRow['verdict'] }) {
+function VerdictSign({ verdict }: { verdict: DifferenceRow['verdict'] }) {
   return (
     <svg viewBox="0 0 12 12" width="0.9em" height="0.9em" aria-hidden="true">
       <path

@@ -287,7 +287,7 @@ const Row = memo(
 /** Rows out of sight wait until the input has rested so long: a slider that is dragged draws in each frame only what can be seen. */
 const REST_MS = 120;
 
-export interface RowsInSight {
+interface RowsInSight {
   drawn: readonly PointRow[];
   /** Some rows out of sight are behind; whoever reads the whole table must wait. */
   isBehind: boolean;
@@ -298,7 +298,7 @@ export interface RowsInSight {
  * sight is brought up to date with it. Without an observer, or before it has looked, every row counts as seen.
  * @param box The scrolling box around rows that carry `data-rpm`.
  */
-export function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): RowsInSight {
+function useRowsInSight(box: RefObject<HTMLElement | null>, rows: readonly PointRow[]): RowsInSight {
   const speeds = rows.map(({ engineSpeedRpm }) => engineSpeedRpm).join();
   const unseen = useUnseenRows(box, speeds);
   const [rested, setRested] = useState(rows);

@@ -12,7 +12,7 @@ import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { placeRemark } from '../../shared/pointTable.ts';
 
 /** What is read at a place of the map, or at an operating point; with words on where it lies and what is extended, '' for nothing. */
-export type ReadPlace = ReadablePoint & { remark: string };
+type ReadPlace = ReadablePoint & { remark: string };
 
 /** The map with what the day and the candidate add to it. */
 export interface ReadMap {
@@ -23,7 +23,7 @@ export interface ReadMap {
 }
 
 /** Reads any place of the map. Margins by the definitions of the help text; nothing is answered outside of what the surface answers. */
-export function readAnywhere(map: ReadMap, correctedMassFlowKgPerS: number, pressureRatio: number): ReadPlace {
+function readAnywhere(map: ReadMap, correctedMassFlowKgPerS: number, pressureRatio: number): ReadPlace {
   const { surface, speedFactor, limitRpm } = map;
   const at = surface.at(correctedMassFlowKgPerS, pressureRatio);
   const speed = at.correctedSpeedRpm;
@@ -61,7 +61,7 @@ export function readOutCells(units: Pick<ResultUnits, 'several'>): readonly { ke
 export type ReadOutKey = (typeof PLACES.mapReadOut)[number];
 
 /** The cells' texts with their units; '–' where something is not known. */
-export function readOutTexts(
+function readOutTexts(
   place: ReadPlace | null,
   flowUnit: SheetFlowUnit,
   reference: { temperatureK: number; pressurePa: number },

@@ -38,14 +38,14 @@ import type { ReadMap } from './readOut.ts';
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */
 const FACTOR_STEPS = 2000;
 
-export interface MapOfDay {
+interface MapOfDay {
   /** null: no map, or none that can be fitted. */
   chart: MapChart | null;
   read: ReadMap | null;
 }
 
 /** The candidate's map as it stands on the day: labels and limit in shaft speeds of the day's inlet temperature. */
-export function useMapOfDay(results: CandidateResults): MapOfDay {
+function useMapOfDay(results: CandidateResults): MapOfDay {
   const { surface, sheet } = results;
   const { flowAxisUnit, speedLabels: speedLabelChoice, several } = useSettings();
   const { air } = useLugline(selectDayAir);
@@ -147,7 +147,7 @@ function pointOf(own: CandidateResults, referred: CandidateResults, rpm: number 
 const NONE: readonly PlotOperatingLine[] = [];
 
 /** Faint lines of other altitudes, where they are asked for. */
-export function useOtherAltitudes(results: CandidateResults, index: number): readonly PlotOperatingLine[] {
+function useOtherAltitudes(results: CandidateResults, index: number): readonly PlotOperatingLine[] {
   const isShown = useLugline((state) => state.workspace.settings.otherAltitudes === true);
   const build = useLugline((state) => (isShown ? selectActiveBuild(state) : null));
   const { input } = results;
@@ -165,7 +165,7 @@ export function useOtherAltitudes(results: CandidateResults, index: number): rea
 }
 
 /** Bars of the spread on the operating line, while it is one of the present inputs. */
-export function useSpreadBars(index: number): readonly PlotSpread[] | undefined {
+function useSpreadBars(index: number): readonly PlotSpread[] | undefined {
   const spread = useLugline((state) => {
     const { result } = state.studies.spread;
     const isOfThese = result?.candidateIndex === index && isSameSpread(result.build, selectActiveBuild(state));

@@ -106,7 +106,7 @@ function unitNamed(heading: string, units: readonly Unit[]): Unit | null {
   return found.sort((a, b) => b.length - a.length)[0]?.unit ?? null;
 }
 
-export interface CurveMark {
+interface CurveMark {
   row: number;
   column: number;
   severity: 'error';

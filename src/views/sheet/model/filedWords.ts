@@ -5,7 +5,7 @@ import { formatNumber } from '../../../units/index.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
 /** What is different since the sheet was filed, in plain words. */
-export interface FiledWords {
+interface FiledWords {
   /** 'Filed 12 May 2026 with program 0.1.0.' */
   filed: string;
   /** One sentence over everything. */

@@ -17,7 +17,7 @@ import { candidateLetter } from '../../shared/provenance.ts';
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
 
 /** A line of a list: what, and how much, as it was typed. */
-export interface Fact {
+interface Fact {
   title: string;
   value: string;
 }
@@ -27,11 +27,11 @@ export interface FactGroup {
   facts: readonly Fact[];
 }
 
-const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: QuantityKey }>> = {
-  'gauge-boost': { name: 'Boost over ambient', quantity: 'pressure-gauge' },
-  'manifold-pressure': { name: 'Manifold pressure, absolute', quantity: 'pressure-absolute' },
-  'brake-power': { name: 'Power at the crankshaft', quantity: 'power' },
-  'wheel-power': { name: 'Power at the wheels', quantity: 'power' },
+const GOALS: Readonly<Record<Build['goal']['kind'], string>> = {
+  'gauge-boost': 'Boost over ambient',
+  'manifold-pressure': 'Manifold pressure, absolute',
+  'brake-power': 'Power at the crankshaft',
+  'wheel-power': 'Power at the wheels',
 };
 
 /** More points of a curve than this are told by their ends and their number. */
@@ -143,11 +143,12 @@ function coolerText(build: Build): string {
 
 function goalFacts(build: Build): Fact[] {
   const { goal } = build;
-  const { name, quantity } = GOALS[goal.kind];
   const { from } = build.engineSpeeds;
+  const curve = goal.curves[goal.kind];
+  const { quantity } = fieldAt(`goal.curves.${goal.kind}`);
   return facts(
-    fact('Goal', name),
-    fact(titleWithUnit('Goal at rpm', goal.curves[goal.kind].unit, quantity), curveText(goal.curves[goal.kind])),
+    fact('Goal', GOALS[goal.kind]),
+    fact(titleWithUnit('Goal at rpm', curve.unit, quantity), curveText(curve)),
     fact(
       'Engine speeds',
       `${from.text.trim()} to ${typed(build, 'engineSpeeds.to')} by ${build.engineSpeeds.step.text.trim()}`,
@@ -193,7 +194,7 @@ function exhaustFacts(build: Build, units: ResultUnits): Fact[] {
 }
 
 /** '0.10 @ 2000, 1.25 @ 3500, ...' in the digits that were typed; the unit stands with the title. */
-export function curveText(curve: TypedCurve): string {
+function curveText(curve: TypedCurve): string {
   const rows = curve.rows.filter((row) => row.engineSpeed.trim() !== '' && row.value.trim() !== '');
   const [first] = rows;
   if (first === undefined) return 'not entered';

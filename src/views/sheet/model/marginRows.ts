@@ -30,7 +30,7 @@ export interface MarginCell {
 }
 
 /** The second candidate against the first. */
-export interface MarginDifference {
+interface MarginDifference {
   difference: string;
   verdict: DifferenceRow['verdict'];
   word: string;

@@ -62,7 +62,7 @@ export function printedMaps(
 }
 
 /** The reference state that the axes of the maps stand at, in words. */
-export function referenceWords({ temperatureK, pressurePa }: ReferenceState, units: ResultUnits): string {
+function referenceWords({ temperatureK, pressurePa }: ReferenceState, units: ResultUnits): string {
   return `${showResult(temperatureK, 'reference-temperature', units)}, ${showResult(pressurePa, 'reference-pressure', units)}`;
 }
 

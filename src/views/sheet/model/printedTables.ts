@@ -54,7 +54,7 @@ export function printedPoints(
 }
 
 /** Marks that stand with an engine speed, each with its words beneath the table: a column of words would cost the numbers their room. */
-export interface RemarkMarks {
+interface RemarkMarks {
   /** Mark of a row by its remark. */
   markOf: ReadonlyMap<string, string>;
   /** 'a: below the lowest line; b: left of the surge line' */

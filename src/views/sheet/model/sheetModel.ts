@@ -1,5 +1,6 @@
 import type { Assumption, Build, DayAirReading, FiledSheet, FitmentItem } from '../../../build/index.ts';
 import { type FindingCode, type ResultUnits, resultUnits } from '../../../match/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import {
   type AltitudeStudy,
   type CandidateFigures,
@@ -32,7 +33,7 @@ import {
 import { housingWords, type TurbineBlock, turbineBlocks, type WheelSheet, wheelSheet } from './turboSheet.ts';
 
 /** One candidate of the sheet with all that is known of it. */
-export interface SheetCandidate {
+interface SheetCandidate {
   index: number;
   results: CandidateResults;
   figures: CandidateFigures | null;
@@ -97,15 +98,13 @@ export interface SheetModel {
 
 type FixedParts = Omit<SheetModel, 'points' | 'calibration'>;
 
-const known = new WeakMap<SheetInput, FixedParts>();
+const fixed = memory<SheetInput, FixedParts>();
 
 /** What does not depend on the density: the same objects at every density, so that the maps are not drawn again. */
-function fixedParts(input: SheetInput): FixedParts {
-  const found = known.get(input);
-  if (found !== undefined) return found;
+function partsOf(input: SheetInput): FixedParts {
   const { build, settings, day, candidates, comparison, record } = input;
   const units = resultUnits(settings);
-  const made: FixedParts = {
+  return {
     paper: PAPERS[build.sheet.paper],
     head: sheetHead(build, record),
     facts: inputFacts(
@@ -136,17 +135,15 @@ function fixedParts(input: SheetInput): FixedParts {
     sources: mapSources(candidates, units),
     notes: build.sheet.remarks.trim(),
   };
-  known.set(input, made);
-  return made;
 }
 
 export function sheetModel(input: SheetInput, density: Density): SheetModel {
   const { build, settings, candidates, study } = input;
   const units = resultUnits(settings);
-  const fixed = fixedParts(input);
+  const parts = fixed(input, [], () => partsOf(input));
   return {
-    ...fixed,
-    ...(density.withoutAreas ? { wheels: withoutAreas(fixed.wheels) } : {}),
+    ...parts,
+    ...(density.withoutAreas ? { wheels: withoutAreas(parts.wheels) } : {}),
     points: candidates
       .filter(({ results }) => results.points.length > 0)
       .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
@@ -244,7 +241,7 @@ export interface SheetHead {
   isInvented: boolean;
 }
 
-export function sheetHead(build: Build, record: FiledSheet): SheetHead {
+function sheetHead(build: Build, record: FiledSheet): SheetHead {
   const { shopName, car, customerReference, dateText, preparedBy } = build.sheet;
   return {
     shopName: shopName.trim(),

@@ -121,7 +121,7 @@ interface Layout {
   isSettled: boolean;
 }
 
-export interface SheetLayout {
+interface SheetLayout {
   model: SheetModel;
   bands: readonly Band[];
   /** Keys of the bands on each page. */
@@ -136,7 +136,7 @@ export interface SheetLayout {
  * @param stage holds the drawn bands
  * @param scale at which they are drawn; heights are those of the paper
  */
-export function useSheetLayout(stage: RefObject<HTMLElement | null>, input: SheetInput, scale: number): SheetLayout {
+function useSheetLayout(stage: RefObject<HTMLElement | null>, input: SheetInput, scale: number): SheetLayout {
   const [layout, setLayout] = useState<Layout | null>(null);
   useRemeasureWithFonts(setLayout);
   const sizes = MAP_MM[input.candidates.length > 1 ? 'two' : 'one'];
@@ -219,7 +219,7 @@ export interface Band {
 }
 
 /** The key of the band that may grow into the room that its page has left. */
-export const GROWING = 'maps';
+const GROWING = 'maps';
 
 /**
  * The sheet from top to bottom.

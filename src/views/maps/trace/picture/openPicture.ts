@@ -77,7 +77,7 @@ async function checkedRaster(bytes: Blob, name: string): Promise<Opened> {
 /** What a file is, told by its first bytes: names lie. */
 type PictureKind = 'png' | 'jpeg' | 'webp' | 'svg' | 'pdf';
 
-export type PictureHead =
+type PictureHead =
   /** Size as stored; null where only drawing it tells (SVG, PDF). */
   { ok: true; kind: PictureKind; size: { width: number; height: number } | null } | { ok: false; message: string };
 

@@ -150,7 +150,7 @@ function openPixels(bytes: Blob): PixelReader {
 }
 
 /** What the page asks of the worker that holds the pixels. */
-export type PixelAsk =
+type PixelAsk =
   | { ask: 'load'; bytes: Blob }
   | { ask: 'snap'; place: PixelPlace; radiusPx: number }
   | ({ ask: 'follow'; place: PixelPlace } & FollowAsk);

@@ -17,7 +17,7 @@ import {
   zoomedAt,
 } from './stageView.ts';
 
-export interface PictureStageProps {
+interface PictureStageProps {
   label: string;
   picture: PictureLevels;
   look: PictureLook;

@@ -8,6 +8,7 @@ import {
   useRef,
   useState,
 } from 'react';
+import { useMeasuredSize } from '../../../../plot/index.ts';
 import type { PicturePlace } from '../../../../reading/index.ts';
 import {
   alongPicture,
@@ -26,20 +27,8 @@ import {
 
 /** How the picture lies on the stage: fitted at first, turned with it, zoomed by the wheel. */
 export function useStageView(stage: RefObject<HTMLElement | null>, picture: Size, turn: number) {
-  const [size, setSize] = useState<Size | null>(null);
+  const size = useMeasuredSize(stage);
   const [view, setView] = useState<StageView | null>(null);
-  useLayoutEffect(() => {
-    const element = stage.current;
-    if (element === null) return;
-    const measure = () => {
-      const { clientWidth: width, clientHeight: height } = element;
-      if (width > 0 && height > 0) setSize({ width, height });
-    };
-    measure();
-    const observer = new ResizeObserver(measure);
-    observer.observe(element);
-    return () => observer.disconnect();
-  }, [stage]);
   const { width, height } = picture;
   const seeWhole = useCallback(() => {
     if (size !== null) setView(wholePicture({ width, height }, size, turn));

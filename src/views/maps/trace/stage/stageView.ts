@@ -23,7 +23,7 @@ export interface StageLine {
   label?: string | undefined;
 }
 
-export interface PointMove {
+interface PointMove {
   /** The last call of a drag. */
   isLast: boolean;
   radiusPx: number;

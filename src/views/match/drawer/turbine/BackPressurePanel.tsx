@@ -33,17 +33,11 @@ import styles from './turbine.module.css';
 import {
   type DrivenPoint,
   drivenPoints,
+  type TurbinePanelProps,
   type TurbineSide,
   turbineSheetWords,
   turbineTableText,
 } from './turbineSide.ts';
-
-interface Props {
-  sides: readonly TurbineSide[];
-  engineSpeedRpm: number | null;
-  onHoverSpeed: (engineSpeedRpm: number | null) => void;
-  onChooseSpeed: (engineSpeedRpm: number) => void;
-}
 
 /** What the letters on the charts mean. */
 const STATIONS = 'p3 before the turbine, p4 behind it; p_m in the manifold';
@@ -51,7 +45,7 @@ const STATIONS = 'p3 before the turbine, p4 behind it; p_m in the manifold';
 const FILE_SIZE = { width: 1120, height: 960 };
 
 /** p3, p3/p_m against its limit, and the gate, over engine speed. */
-export const BackPressurePanel = memo(function BackPressurePanel(props: Props) {
+export const BackPressurePanel = memo(function BackPressurePanel(props: TurbinePanelProps) {
   const { sides, engineSpeedRpm, onHoverSpeed, onChooseSpeed } = props;
   const palette = usePalette();
   const store = useLuglineStore();
@@ -128,9 +122,9 @@ function stacked(charts: readonly BackPressureChart[], { width, height }: PlotSi
 }
 
 /** A chart without what is pointed at. */
-export type StandingChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
+type StandingChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
 
-export interface BackPressureChart {
+interface BackPressureChart {
   key: 'pressures' | 'ratio' | 'gate';
   /** What it shows, read out. */
   label: string;

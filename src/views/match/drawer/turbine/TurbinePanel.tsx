@@ -32,22 +32,21 @@ import {
   type DrivenPoint,
   drivenPoints,
   STANDARD_REFERENCE,
+  type TurbinePanelProps,
   type TurbineSide,
   turbineSheetWords,
 } from './turbineSide.ts';
-
-interface Props {
-  sides: readonly TurbineSide[];
-  engineSpeedRpm: number | null;
-  onHoverSpeed: (engineSpeedRpm: number | null) => void;
-  onChooseSpeed: (engineSpeedRpm: number) => void;
-}
 
 /** A file of this chart is wider than it is high. */
 const FILE_SIZE = { width: 1120, height: 760 };
 
 /** Flow capacity over expansion ratio with the engine on it. */
-export const TurbinePanel = memo(function TurbinePanel({ sides, engineSpeedRpm, onHoverSpeed, onChooseSpeed }: Props) {
+export const TurbinePanel = memo(function TurbinePanel({
+  sides,
+  engineSpeedRpm,
+  onHoverSpeed,
+  onChooseSpeed,
+}: TurbinePanelProps) {
   const palette = usePalette();
   const store = useLuglineStore();
   const model = useTurbineModel(sides, engineSpeedRpm);
@@ -171,10 +170,10 @@ function useCapacity(
   );
 }
 
-export type TurbineFlowUnit = 'kg/s' | 'lb/min';
+type TurbineFlowUnit = 'kg/s' | 'lb/min';
 
 /** In what the flow is shown. */
-export interface TurbineAxis {
+interface TurbineAxis {
   unit: TurbineFlowUnit;
   reference: ReferenceState;
 }
@@ -210,7 +209,7 @@ export function maxRatioOf(sides: readonly TurbineSide[]): number {
 }
 
 /** The speed at which a curve without one of its own is drawn: the middle of the engine's. */
-export function usualReducedSpeed(points: readonly (DrivenPoint | null)[]): number {
+function usualReducedSpeed(points: readonly (DrivenPoint | null)[]): number {
   const speeds = points.flatMap((point) => point?.turbine.reducedSpeed ?? []).sort((a, b) => a - b);
   return speeds[Math.floor(speeds.length / 2)] ?? 0;
 }

@@ -11,7 +11,7 @@ import styles from './turbine.module.css';
 import { type TurbineSide, turbineCells, turbineReadings } from './turbineSide.ts';
 
 /** One candidate of the section with its point at the engine speed that is looked at, which may lie between the computed ones. */
-export interface SectionSide extends TurbineSide {
+interface SectionSide extends TurbineSide {
   point: OperatingPoint | null;
 }
 
@@ -79,13 +79,7 @@ function NoTurbine({ side: { index, letter, results } }: { side: SectionSide }) 
 }
 
 /** What the turbine does at the engine speed that all charts point at. */
-export function TurbineReadOut({
-  sides,
-  engineSpeedRpm,
-}: {
-  sides: readonly SectionSide[];
-  engineSpeedRpm: number | null;
-}) {
+function TurbineReadOut({ sides, engineSpeedRpm }: { sides: readonly SectionSide[]; engineSpeedRpm: number | null }) {
   const units = useResultUnits();
   const at = engineSpeedRpm === null ? 'Point at a chart' : `At ${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
   return (

@@ -31,6 +31,14 @@ export interface TurbineSide {
   line: PlotOperatingLine | null;
 }
 
+/** What both charts of the turbine are given: the sides, and the engine speed that all charts point at. */
+export interface TurbinePanelProps {
+  sides: readonly TurbineSide[];
+  engineSpeedRpm: number | null;
+  onHoverSpeed: (engineSpeedRpm: number | null) => void;
+  onChooseSpeed: (engineSpeedRpm: number) => void;
+}
+
 /** A point of which the turbine is known. */
 export type DrivenPoint = OperatingPointSolved & {
   turbine: NonNullable<OperatingPointSolved['turbine']>;
@@ -58,7 +66,7 @@ export function turbineCells(units: ResultUnits): readonly { key: TurbineCell; t
   return [...cells, { key: 'held', title: 'Boost held by' }];
 }
 
-export type TurbineCell = (typeof PLACES.turbineReadOut)[number] | 'held';
+type TurbineCell = (typeof PLACES.turbineReadOut)[number] | 'held';
 
 /** What the turbine does at one engine speed, in the user's units. '–' where it is not known. */
 export function turbineReadings(
