@@ -28,7 +28,6 @@ import type { Problem } from './openFormat.ts';
 export interface CardReading {
   compressor: WheelMeasurement;
   turbine: WheelMeasurement;
-  compressorAreaRadiusM: number | null;
   turbineAreaRadiusM: number | null;
   /** null: nothing is claimed, or the gain is not entered. */
   claim: Claim | null;
@@ -67,7 +66,6 @@ function readNew({ claim }: Candidate, reader: FieldReader<typeof candidateField
   return {
     compressor,
     turbine,
-    compressorAreaRadiusM: reader.optional('housing.compressorAreaRadius') ?? null,
     turbineAreaRadiusM: reader.optional('housing.turbineAreaRadius') ?? null,
     claim: claim.kind === 'none' || gain === undefined ? null : { kind: claim.kind, gain },
     problems: reader.problems,

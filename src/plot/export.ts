@@ -17,8 +17,6 @@ export interface SvgSheet {
   provenance: string;
   /** The cautions that go with every number. */
   caution: string;
-  /** '@font-face' rules with the face's data, to carry the screen's face in the file; left out: faces of the reader's machine. */
-  fontFaceCss?: string | undefined;
 }
 
 const SVG = 'http://www.w3.org/2000/svg';
@@ -75,7 +73,6 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
     .attr('style', 'font-variant-numeric: tabular-nums');
   root.append('title').text(sheet.title);
   root.append('desc').text([sheet.description, sheet.provenance, sheet.caution].filter((t) => t !== '').join(' '));
-  if (sheet.fontFaceCss) root.append('style').text(sheet.fontFaceCss);
   root.append('rect').attr('width', width).attr('height', height).attr('fill', sheet.palette.paper);
   const write = (text: string, y: number, size: number, weight: number, fill: string) =>
     root

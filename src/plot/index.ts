@@ -25,7 +25,6 @@ export {
 export { drawMapLegend, drawMapPlot } from './charts/map-drawing.ts';
 export type * from './charts/map-model.ts';
 export { plotFrame, sharedAxes } from './charts/map-model.ts';
-export type { ReadoutMode } from './charts/map-reading.ts';
 export {
   createTurbineChart,
   TurbineChart,

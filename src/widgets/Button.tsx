@@ -93,13 +93,12 @@ interface IconButtonProps {
   label: string;
   onPress?: () => void;
   isDisabled?: boolean;
-  isPressed?: boolean;
   className?: string | undefined;
   ref?: Ref<HTMLButtonElement>;
 }
 
 /** A button that shows only a mark, 28 by 28 px. */
-export function IconButton({ icon, label, onPress, isDisabled, isPressed, className, ref }: IconButtonProps) {
+export function IconButton({ icon, label, onPress, isDisabled, className, ref }: IconButtonProps) {
   return (
     <button
       ref={ref}
@@ -107,7 +106,6 @@ export function IconButton({ icon, label, onPress, isDisabled, isPressed, classN
       className={cx(styles.button, styles.quiet, styles.square, className)}
       disabled={isDisabled ?? false}
       aria-label={label}
-      aria-pressed={isPressed}
       title={label}
       onClick={onPress && (() => onPress())}
     >

@@ -1,19 +1,8 @@
-import {
-  memo,
-  type Ref,
-  type RefObject,
-  useId,
-  useImperativeHandle,
-  useLayoutEffect,
-  useMemo,
-  useRef,
-  useState,
-} from 'react';
+import { memo, type Ref, type RefObject, useId, useImperativeHandle, useMemo, useRef, useState } from 'react';
 import { writableText } from '../units/index.ts';
 import { cx, Icon, IconButton } from './Button.tsx';
 import styles from './cellGrid.module.css';
 import {
-  type CellAt,
   type CellColumn,
   type CellEdit,
   type CellGridEvents,
@@ -43,16 +32,8 @@ export interface CellGridProps extends CellGridEvents {
   marks?: readonly CellMark[] | undefined;
   /** Names of the rows instead of 1, 2, 3 ... */
   rowNames?: readonly string[] | undefined;
-  isReadOnly?: boolean | undefined;
-  /** Any CSS length: the table scrolls inside. */
-  maxHeight?: string | undefined;
-  /** false: no line with messages and row buttons below. */
-  hasFooter?: boolean | undefined;
   /** Shown below while there is nothing to say about the active cell. */
   hint?: string | undefined;
-  className?: string | undefined;
-  /** The cell that the person is at, whenever it changes. */
-  onActive?: ((row: number, column: number) => void) | undefined;
   ref?: Ref<CellGridHandle> | undefined;
 }
 
@@ -64,16 +45,15 @@ const NO_MARKS: readonly CellMark[] = [];
  * Tab right and Escape then Tab out, Delete clears, Ctrl+C, X and V work with spreadsheets. There is always an empty row at the end.
  */
 export function CellGrid(props: CellGridProps) {
-  const { rows, columns, isReadOnly = false } = props;
+  const { rows, columns } = props;
   const id = useId();
   const table = useRef<HTMLTableElement>(null);
   const box = useRef<HTMLDivElement>(null);
-  const grid = useCellGrid({ ...props, columnCount: columns.length, isReadOnly });
+  const grid = useCellGrid({ ...props, columnCount: columns.length });
   const seen = useSeenRows(box, grid.rowCount, grid.active.row);
   const { follow, newest } = useFollowingFocus(grid, table);
-  const { notice, ...events } = useGridInput({ grid, rows, columnCount: columns.length, isReadOnly, follow });
+  const { notice, ...events } = useGridInput({ grid, rows, columnCount: columns.length, follow });
   const marks = useMemo(() => groupByRow(props.marks ?? NO_MARKS), [props.marks]);
-  useActiveReport(grid.active, props.onActive);
   useImperativeHandle(props.ref, () => ({
     focusCell: (row, column) => {
       follow();
@@ -81,12 +61,8 @@ export function CellGrid(props: CellGridProps) {
     },
   }));
   return (
-    <div className={cx(styles.grid, props.className)}>
-      <div
-        ref={box}
-        className={styles.scroll}
-        style={{ maxHeight: props.maxHeight ?? (seen.isWhole ? undefined : '60vh') }}
-      >
+    <div className={styles.grid}>
+      <div ref={box} className={styles.scroll} style={{ maxHeight: seen.isWhole ? undefined : '60vh' }}>
         <table
           {...events}
           ref={table}
@@ -96,7 +72,6 @@ export function CellGrid(props: CellGridProps) {
           role="grid"
           aria-label={props.label}
           aria-multiselectable="true"
-          aria-readonly={isReadOnly || undefined}
           aria-describedby={`${id}-keys`}
           aria-rowcount={grid.rowCount + 1}
         >
@@ -105,32 +80,20 @@ export function CellGrid(props: CellGridProps) {
         </table>
       </div>
       <p id={`${id}-keys`} hidden>
-        {isReadOnly ? READING_KEYS : TYPING_KEYS}
+        Type to replace, F2 to edit, Enter down, Tab right, Control V pastes from a spreadsheet. Escape, then Tab leaves
+        the table.
       </p>
-      {props.hasFooter !== false && (
-        <CellGridFooter
-          messageId={`${id}-message`}
-          mark={markAt(marks, grid.active)}
-          notice={notice}
-          hint={props.hint}
-          deleteCount={grid.selectedRowCount}
-          onInsert={props.onInsertRow && !isReadOnly ? () => grid.insertRow(grid.active.row) : undefined}
-          onDelete={props.onDeleteRows && !isReadOnly ? grid.deleteRows : undefined}
-        />
-      )}
+      <CellGridFooter
+        messageId={`${id}-message`}
+        mark={markAt(marks, grid.active)}
+        notice={notice}
+        hint={props.hint}
+        deleteCount={grid.selectedRowCount}
+        onInsert={() => grid.insertRow(grid.active.row)}
+        onDelete={grid.deleteRows}
+      />
     </div>
   );
-}
-
-/** Tells the caller where the person is, whenever that changes. */
-function useActiveReport({ row, column }: CellAt, onActive: CellGridProps['onActive']) {
-  const reported = useRef('0,0');
-  useLayoutEffect(() => {
-    const place = `${row},${column}`;
-    if (reported.current === place) return;
-    reported.current = place;
-    onActive?.(row, column);
-  }, [row, column, onActive]);
 }
 
 function GridRows(input: {
@@ -189,10 +152,6 @@ function GridRows(input: {
     </tbody>
   );
 }
-
-const TYPING_KEYS =
-  'Type to replace, F2 to edit, Enter down, Tab right, Control V pastes from a spreadsheet. Escape, then Tab leaves the table.';
-const READING_KEYS = 'Arrow keys move, Shift selects, Control C copies. Escape, then Tab leaves the table.';
 
 function ColumnHeads({ columns }: { columns: readonly CellColumn[] }) {
   return (
@@ -316,8 +275,8 @@ function CellGridFooter(props: {
   notice: string | null;
   hint: string | undefined;
   deleteCount: number;
-  onInsert: (() => void) | undefined;
-  onDelete: (() => void) | undefined;
+  onInsert: () => void;
+  onDelete: () => void;
 }) {
   const { mark, notice } = props;
   return (
@@ -330,15 +289,13 @@ function CellGridFooter(props: {
         {notice ?? (mark && <Icon name={mark.severity === 'error' ? 'stop' : 'caution'} />)}
         {!notice && (mark?.message ?? props.hint)}
       </p>
-      {props.onInsert && <IconButton icon="plus" label="Insert a row above" onPress={props.onInsert} />}
-      {props.onDelete && (
-        <IconButton
-          icon="trash"
-          label={props.deleteCount > 1 ? `Delete ${props.deleteCount} rows` : 'Delete the row'}
-          isDisabled={props.deleteCount === 0}
-          onPress={props.onDelete}
-        />
-      )}
+      <IconButton icon="plus" label="Insert a row above" onPress={props.onInsert} />
+      <IconButton
+        icon="trash"
+        label={props.deleteCount > 1 ? `Delete ${props.deleteCount} rows` : 'Delete the row'}
+        isDisabled={props.deleteCount === 0}
+        onPress={props.onDelete}
+      />
     </div>
   );
 }

@@ -69,25 +69,24 @@ export interface CellGridEvents {
   /** A block of texts to put at that cell; rows may have to be added. Also used to clear a range (empty texts). */
   onPaste: (row: number, column: number, matrix: string[][]) => void;
   /** Put an empty row at that index. */
-  onInsertRow?: ((at: number) => void) | undefined;
-  onDeleteRows?: ((first: number, count: number) => void) | undefined;
+  onInsertRow: (at: number) => void;
+  onDeleteRows: (first: number, count: number) => void;
 }
 
 interface GridShape extends CellGridEvents {
   rows: readonly (readonly string[])[];
   columnCount: number;
-  isReadOnly: boolean;
 }
 
 /** An empty row at the end to type into, unless the last row is empty itself. */
-function hasTrailingRow(rows: readonly (readonly string[])[], isReadOnly: boolean): boolean {
-  return !isReadOnly && (rows.at(-1)?.some((cell) => cell !== '') ?? true);
+function hasTrailingRow(rows: readonly (readonly string[])[]): boolean {
+  return rows.at(-1)?.some((cell) => cell !== '') ?? true;
 }
 
 /** Where the person is in a grid, what is selected, and the cell that is being typed into. Knows nothing of keys or of the DOM. */
 export function useCellGrid(shape: GridShape) {
-  const { rows, columnCount, isReadOnly } = shape;
-  const rowCount = rows.length + (hasTrailingRow(rows, isReadOnly) ? 1 : 0);
+  const { rows, columnCount } = shape;
+  const rowCount = rows.length + (hasTrailingRow(rows) ? 1 : 0);
   const place = useGridPlace(rowCount, columnCount);
   const editing = useCellEdit((at) => rows[at.row]?.[at.column] ?? '', shape.onEdit);
   const { active, range } = place;
@@ -104,7 +103,6 @@ export function useCellGrid(shape: GridShape) {
     place.span(first, last);
   };
   const begin = (mode: CellEdit['mode'], typed?: string) => {
-    if (isReadOnly) return;
     place.moveTo(active);
     editing.begin(active, mode, typed);
   };
@@ -129,7 +127,7 @@ export function useCellGrid(shape: GridShape) {
 
 /** What changes more than the text of one cell. */
 function rowCommands(
-  { rows, isReadOnly, onEdit, onPaste, onInsertRow, onDeleteRows }: GridShape,
+  { rows, onEdit, onPaste, onInsertRow, onDeleteRows }: GridShape,
   { active, range, span }: ReturnType<typeof useGridPlace>,
   { finish, drop }: ReturnType<typeof useCellEdit>,
 ) {
@@ -141,20 +139,20 @@ function rowCommands(
     else onPaste(row, column, matrix);
   };
   const clear = () => {
-    if (isReadOnly || selectedRowCount === 0) return;
+    if (selectedRowCount === 0) return;
     const width = range.lastColumn - range.firstColumn + 1;
     const blank = Array.from({ length: selectedRowCount }, () => Array.from({ length: width }, () => ''));
     put(range.firstRow, range.firstColumn, blank);
   };
   const insertRow = (at: number) => {
     finish();
-    onInsertRow?.(at);
+    onInsertRow(at);
     span({ row: at, column: active.column }, { row: at, column: active.column });
   };
   const deleteRows = () => {
-    if (isReadOnly || selectedRowCount === 0) return;
+    if (selectedRowCount === 0) return;
     drop();
-    onDeleteRows?.(range.firstRow, selectedRowCount);
+    onDeleteRows(range.firstRow, selectedRowCount);
     const at = { row: range.firstRow, column: active.column };
     span(at, at);
   };

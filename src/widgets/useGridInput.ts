@@ -16,7 +16,6 @@ interface GridInput {
   grid: CellGridState;
   rows: readonly (readonly string[])[];
   columnCount: number;
-  isReadOnly: boolean;
   /** To be called before the active cell changes by the person's doing: the keyboard follows. */
   follow: () => void;
 }
@@ -32,7 +31,7 @@ export function useGridInput(input: GridInput) {
   return { notice, ...useKeys(input, act), ...usePointer(input, act), ...clipboard(input, grid, follow, setNotice) };
 }
 
-function useKeys({ grid, columnCount, isReadOnly }: GridInput, act: () => void) {
+function useKeys({ grid, columnCount }: GridInput, act: () => void) {
   /** After Escape, Tab leaves the grid: nobody is trapped in a long table. */
   const leaveByTab = useRef(false);
   const onKeyDown = (event: KeyboardEvent) => {
@@ -43,7 +42,7 @@ function useKeys({ grid, columnCount, isReadOnly }: GridInput, act: () => void) 
     }
     if (leaveByTab.current && (event.key === 'Tab' || event.key === 'Shift')) return;
     leaveByTab.current = false;
-    const used = grid.edit ? textKey(event, grid) : navigationKey(event, grid, { columnCount, isReadOnly });
+    const used = grid.edit ? textKey(event, grid) : navigationKey(event, grid, columnCount);
     if (!used) return;
     event.preventDefault();
     // A key used here must not be a shortcut of the page as well.
@@ -99,7 +98,7 @@ function usePointer({ grid, columnCount }: GridInput, act: () => void) {
 }
 
 function clipboard(
-  { rows, columnCount, isReadOnly }: GridInput,
+  { rows, columnCount }: GridInput,
   grid: CellGridState,
   follow: () => void,
   setNotice: (notice: string | null) => void,
@@ -113,7 +112,7 @@ function clipboard(
   const onPaste = (event: ClipboardEvent) => {
     const text = event.clipboardData.getData('text/plain');
     // One word pasted into the text of a cell is ordinary typing.
-    if (isReadOnly || (grid.edit && !/[\t\n\r]/.test(text.trim()))) return;
+    if (grid.edit && !/[\t\n\r]/.test(text.trim())) return;
     event.preventDefault();
     event.stopPropagation();
     follow();
@@ -132,17 +131,12 @@ function clipboard(
   };
 }
 
-interface GridEdges {
-  columnCount: number;
-  isReadOnly: boolean;
-}
-
 /** Keys on a cell that is not being typed into. True: the key was used. */
-function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges): boolean {
+function navigationKey(event: KeyboardEvent, grid: CellGridState, columnCount: number): boolean {
   const { active } = grid;
   const control = event.ctrlKey || event.metaKey;
   const lastRow = grid.rowCount - 1;
-  const lastColumn = edges.columnCount - 1;
+  const lastColumn = columnCount - 1;
   const { row, column } = active;
   const to: Readonly<Record<string, CellAt>> = {
     ArrowUp: { row: control ? 0 : row - 1, column },
@@ -160,25 +154,24 @@ function navigationKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdg
     return true;
   }
   if (event.key === 'Enter') {
-    if (control && !edges.isReadOnly) grid.insertRow(Math.min(row + 1, grid.rowCount));
+    if (control) grid.insertRow(Math.min(row + 1, grid.rowCount));
     else grid.enter(event.shiftKey ? -1 : 1);
     return true;
   }
   if (event.key === 'Tab') return grid.tab(event.shiftKey ? -1 : 1);
-  return editingKey(event, grid, edges, control);
+  return editingKey(event, grid, columnCount, control);
 }
 
-function editingKey(event: KeyboardEvent, grid: CellGridState, edges: GridEdges, control: boolean): boolean {
+function editingKey(event: KeyboardEvent, grid: CellGridState, columnCount: number, control: boolean): boolean {
   if (event.key === ' ' && event.shiftKey) {
     const row = grid.active.row;
-    grid.select({ row, column: 0 }, { row, column: edges.columnCount - 1 });
+    grid.select({ row, column: 0 }, { row, column: columnCount - 1 });
     return true;
   }
   if (control && event.key.toLowerCase() === 'a') {
-    grid.select({ row: 0, column: 0 }, { row: grid.rowCount - 1, column: edges.columnCount - 1 });
+    grid.select({ row: 0, column: 0 }, { row: grid.rowCount - 1, column: columnCount - 1 });
     return true;
   }
-  if (edges.isReadOnly) return false;
   if (event.key === 'F2') {
     grid.begin('caret');
     return true;

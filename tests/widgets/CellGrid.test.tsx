@@ -245,10 +245,8 @@ describe('rows', () => {
     expect(screen.getAllByRole('gridcell', { selected: true }).map((cell) => cell.textContent)).toEqual(LINES[1]);
   });
 
-  it('does not add an empty row after an empty one, and none when it is only for reading', () => {
+  it('does not add an empty row after an empty one', () => {
     expect(grid([...LINES, ['', '', '']]).texts()).toHaveLength(4);
-    cleanup();
-    expect(grid(LINES, { isReadOnly: true }).texts()).toHaveLength(3);
   });
 });
 

@@ -22,7 +22,6 @@ export interface MapPlotHandlers {
   onZoom?: ((state: { isZoomed: boolean; factor: number }) => void) | undefined;
   /** A place was clicked. */
   onPlace?: ((id: string) => void) | undefined;
-  onMode?: ((mode: ReadoutMode) => void) | undefined;
 }
 
 export interface MapPlotController extends ChartController<MapPlotModel, MapPlotHandlers> {
@@ -148,10 +147,7 @@ class LiveMap extends LiveChart<MapPlotModel, MapPlotHandlers, MapState, MapStag
     if (!action) return;
     event.preventDefault();
     event.stopPropagation();
-    if (action.mode && action.mode !== mode) {
-      this.mode = action.mode;
-      this.handlers.onMode?.(action.mode);
-    }
+    this.mode = action.mode ?? this.mode;
     if (action.readout !== undefined) this.read(action.readout);
   }
 }

@@ -44,7 +44,6 @@ export interface MapTable {
   roles: readonly ColumnRole[];
   /** The unit the flow column is in, and whether the table itself says so. */
   flowUnit: PastedFlowUnit;
-  flowUnitNamed: boolean;
   /** The flows of `lines` are in this unit. */
   sheetFlowUnit: SheetFlow;
   efficiencyUnit: '1' | '%';
@@ -105,7 +104,6 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     hasHeader: recognised.hasHeader,
     roles,
     flowUnit,
-    flowUnitNamed: recognised.flowUnit !== null,
     sheetFlowUnit: pastedFlowUnits[flowUnit].sheet,
     efficiencyUnit,
     hasEfficiency: efficiencies.length > 0,
