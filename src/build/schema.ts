@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
+import { type FlowParameterUnit, flowParameterPressures, sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
 import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
@@ -23,7 +23,7 @@ const notNegative = z.number().check(z.nonnegative());
 const share = z.number().check(z.gt(0), z.lte(1));
 
 const flowUnitSchema = z.enum(sheetFlowKeys);
-const flowParameterSchema = z.enum(['kPa', 'bar', 'MPa']);
+const flowParameterSchema = z.enum(Object.keys(flowParameterPressures) as FlowParameterUnit[]);
 
 export const typedSchema = z.object({ text: z.string(), unit: z.string() });
 const typedCurveSchema = z.object({
@@ -291,6 +291,5 @@ export type FiledSheet = z.infer<typeof filedSheetSchema>;
 export type FitmentItem = z.infer<typeof fitmentSchema>;
 export type Settings = z.infer<typeof settingsSchema>;
 /** Unit of pressure in the flow parameter of a turbine sheet. */
-export type FlowParameterUnit = z.infer<typeof flowParameterSchema>;
 /** Results whose unit the user chooses once for findings, table and read-out alike. */
 export type ResultQuantity = z.infer<typeof resultQuantity>;

@@ -2,8 +2,9 @@ import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/typ
 import { memory } from '../numerics/index.ts';
 import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
+import { type FlowParameterUnit, isVolumeFlow, type SheetMassFlowUnit } from '../units/index.ts';
 import { emptyTurbineSheet } from './defaults.ts';
-import type { DraftCell3, FlowParameterUnit, MapDraft } from './document.ts';
+import type { DraftCell3, MapDraft } from './document.ts';
 import {
   cell,
   isUnread,
@@ -62,7 +63,7 @@ function readFlow(draft: MapDraft, problems: AuditFinding[]): TurbineSheet['flow
   const { flowParameter, flowUnit } = draft;
   if (flowParameter !== undefined) return { kind: 'parameter', pressureUnit: flowParameter };
   const reference = readReference(draft, problems);
-  if (flowUnit === 'kg/s' || flowUnit === 'lb/min') {
+  if (!isVolumeFlow(flowUnit)) {
     return reference === null ? null : { kind: 'corrected', unit: flowUnit, reference };
   }
   const message = `The flow of a turbine is a mass flow, not one in ${flowUnit}. Choose kg/s or lb/min, or the flow parameter.`;
@@ -126,7 +127,7 @@ export interface TurbineFileSheet {
   kind: 'turbine';
   name: string;
   source: string;
-  flowUnit?: 'kg/s' | 'lb/min' | undefined;
+  flowUnit?: SheetMassFlowUnit | undefined;
   reference?: ReferenceState | undefined;
   flowParameter?: FlowParameterUnit | undefined;
   speedLines: readonly {

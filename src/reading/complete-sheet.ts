@@ -7,6 +7,7 @@ import type {
   SheetPoint,
   SpeedLine,
 } from '../compressor/index.ts';
+import { isVolumeFlow } from '../units/index.ts';
 import type { DataPlace } from './calibrate.ts';
 import { type OutletCorrection, outletCorrection } from './outlet-pressure.ts';
 import { placeEfficiencies } from './place-readings.ts';
@@ -248,7 +249,7 @@ function surgeOf(reading: SheetReading, outlet: OutletCorrection, assumed: Assum
 }
 
 function volumeFlow({ flowUnit, reference }: SheetReading): Assumption[] {
-  if (flowUnit === 'kg/s' || flowUnit === 'lb/min') return [];
+  if (!isVolumeFlow(flowUnit)) return [];
   const state = `${reference.temperatureK} K and ${reference.pressurePa / 1000} kPa`;
   return [{ code: 'volume-flow', message: `Volume flow is taken as the volume at the reference state, ${state}.` }];
 }

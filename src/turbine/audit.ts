@@ -1,3 +1,4 @@
+import { flowParameterLabel } from '../units/index.ts';
 import { fitCapacity } from './fit-capacity.ts';
 import { flowParameterFactor, lawFlowParameter, reducedSpeedFactor } from './laws.ts';
 import type { TurbineCapacity, TurbineSheet } from './types.ts';
@@ -131,7 +132,7 @@ function auditOffCurve(sheet: TurbineSheet, { law }: TurbineCapacity, add: Add):
 
 /** Unit of the flow column. */
 function unitOf({ flow }: TurbineSheet): string {
-  return flow.kind === 'corrected' ? flow.unit : `kg√K/(s·${flow.pressureUnit})`;
+  return flow.kind === 'corrected' ? flow.unit : flowParameterLabel(flow.pressureUnit);
 }
 
 interface StrayPoint {

@@ -1,4 +1,5 @@
 import type { Curve } from '../numerics/types.ts';
+import type { FlowParameterUnit, SheetMassFlowUnit } from '../units/index.ts';
 
 /** A turbine sheet as entered, values in the sheet's own units. Expansion ratio is total to static: p03/p4. */
 export interface TurbineSheet {
@@ -9,8 +10,8 @@ export interface TurbineSheet {
    * kg sqrt(K) / (s times the pressure unit), which needs no reference state.
    */
   flow:
-    | { kind: 'corrected'; unit: 'kg/s' | 'lb/min'; reference: { temperatureK: number; pressurePa: number } }
-    | { kind: 'parameter'; pressureUnit: 'kPa' | 'bar' | 'MPa' };
+    | { kind: 'corrected'; unit: SheetMassFlowUnit; reference: { temperatureK: number; pressurePa: number } }
+    | { kind: 'parameter'; pressureUnit: FlowParameterUnit };
   lines: readonly TurbineLine[];
   invented?: boolean | undefined;
 }

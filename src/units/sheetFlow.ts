@@ -16,7 +16,7 @@ const table = { ...massFlows, ...volumeFlows };
 
 /** Units in which sheets give corrected flow. */
 export type SheetFlowUnit = keyof typeof table;
-type SheetMassFlowUnit = keyof typeof massFlows;
+export type SheetMassFlowUnit = keyof typeof massFlows;
 
 /** Keys of the units in the order of choosers and schemas: all of them, and those of mass flows. */
 export const sheetFlowKeys = Object.keys(table) as SheetFlowUnit[];
@@ -26,6 +26,13 @@ export const sheetMassFlowKeys = Object.keys(massFlows) as SheetMassFlowUnit[];
 export function isVolumeFlow(unit: SheetFlowUnit): unit is keyof typeof volumeFlows {
   return unit in volumeFlows;
 }
+
+/** Pressures that the flow parameter W sqrt(T03)/p03 of turbine sheets is over, Pa. */
+export const flowParameterPressures = { kPa: 1e3, bar: 1e5, MPa: 1e6 } as const;
+export type FlowParameterUnit = keyof typeof flowParameterPressures;
+
+/** Unit of a flow parameter: 'kg√K/(s·kPa)'. */
+export const flowParameterLabel = (pressure: FlowParameterUnit): string => `kg√K/(s·${pressure})`;
 
 /** How the sheet flow units are shown; toSi is to kg/s for the mass flows and to m³/s for the volume flows. */
 export const sheetFlowUnits = Object.fromEntries(sheetFlowKeys.map((key) => [key, { ...table[key], key }])) as Readonly<

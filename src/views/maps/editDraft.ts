@@ -1,6 +1,8 @@
 import type { DraftCell2, DraftCell3, DraftLine, MapDraft } from '../../build/index.ts';
 import type { FlowAndRatio, ReferenceState, SheetPlace } from '../../compressor/index.ts';
 import {
+  type FlowParameterUnit,
+  flowParameterPressures,
   kgPerSToSheetFlow,
   parseNumber,
   parseQuantity,
@@ -196,9 +198,6 @@ export function drawingReference(draft: MapDraft): ReferenceState {
   return draft.flowParameter === undefined ? (readReference(draft) ?? STAND_IN) : STAND_IN;
 }
 
-/** How much of the flow parameter's unit of pressure one kPa is. */
-const KPA = { kPa: 1, bar: 0.01, MPa: 0.001 } as const;
-
 /**
  * Flow in the sheet's own unit of one corrected kg/s at the drawing reference. A flow parameter is drawn as the corrected flow that it is
  * at the stand-in reference, which cancels out on the axis.
@@ -209,11 +208,8 @@ export function flowPerKgPerS(draft: MapDraft): number {
 }
 
 /** Flow parameter W sqrt(T03)/p03 in kg sqrt(K)/(s unit) of a corrected flow of 1 kg/s at a reference state. */
-export function parameterPerKgPerS(
-  unit: NonNullable<MapDraft['flowParameter']>,
-  { temperatureK, pressurePa }: ReferenceState,
-): number {
-  return Math.sqrt(temperatureK) / ((pressurePa / 1000) * KPA[unit]);
+export function parameterPerKgPerS(unit: FlowParameterUnit, { temperatureK, pressurePa }: ReferenceState): number {
+  return Math.sqrt(temperatureK) / (pressurePa / flowParameterPressures[unit]);
 }
 
 /** Speed on the sheet over the reduced speed N / sqrt(R T03): a sheet of flow parameters has N / sqrt(T03). */

@@ -1,11 +1,11 @@
 import type { DraftLine, MapDraft } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { isClosedContour } from '../../../reading/index.ts';
-import { kgPerSToSheetFlow, parseNumber, plainNumber } from '../../../units/index.ts';
+import { isVolumeFlow, kgPerSToSheetFlow, parseNumber, plainNumber } from '../../../units/index.ts';
 import { parameterPerKgPerS, readReference, STAND_IN, setEfficiencyUnit } from '../editDraft.ts';
 import { compressorPaste } from '../sheetKinds/compressor.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
-import { setSheetFlow } from '../sheetKinds/sheetKind.ts';
+import { isParameter, setSheetFlow } from '../sheetKinds/sheetKind.ts';
 import {
   type Cells,
   type ColumnRole,
@@ -96,13 +96,12 @@ function flowFactor(draft: MapDraft, from: SheetFlow, to: SheetFlow): number | s
 
 /** Units of one family are brought to one another without a reference state. */
 function familyOf(flow: SheetFlow): 'mass' | 'volume' | 'parameter' {
-  if (flow === 'kg/s' || flow === 'lb/min') return 'mass';
-  return flow === 'm3/s' || flow === 'cfm' ? 'volume' : 'parameter';
+  if (isParameter(flow)) return 'parameter';
+  return isVolumeFlow(flow) ? 'volume' : 'mass';
 }
 
 function perKgPerS(flow: SheetFlow, state: ReferenceState): number {
-  if (flow === 'kPa' || flow === 'bar' || flow === 'MPa') return parameterPerKgPerS(flow, state);
-  return kgPerSToSheetFlow(1, flow, state);
+  return isParameter(flow) ? parameterPerKgPerS(flow, state) : kgPerSToSheetFlow(1, flow, state);
 }
 
 /**

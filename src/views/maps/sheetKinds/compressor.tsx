@@ -12,6 +12,7 @@ import { memory } from '../../../numerics/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
 import {
   formatNumber,
+  isVolumeFlow,
   kgPerSToSheetFlow,
   sheetFlowKeys,
   sheetFlowToKgPerS,
@@ -87,10 +88,9 @@ export function sheetChart(draft: MapDraft, fit: DraftFit, withIslandPoints: boo
 }
 
 function axes(draft: MapDraft): Pick<MapChart, 'flowAxis' | 'ratioAxis'> {
-  const isVolume = draft.flowUnit === 'm3/s' || draft.flowUnit === 'cfm';
   return {
     flowAxis: {
-      title: isVolume ? 'Corrected volume flow' : 'Corrected air flow',
+      title: isVolumeFlow(draft.flowUnit) ? 'Corrected volume flow' : 'Corrected air flow',
       unit: sheetFlowUnits[draft.flowUnit].label,
       perKgPerS: kgPerSToSheetFlow(1, draft.flowUnit, drawingReference(draft)),
     },

@@ -2,7 +2,16 @@ import type { ComponentType } from 'react';
 import type { DraftFit, MapDraft, MapFitter, SheetKindKey, TurbineDraftFit } from '../../../build/index.ts';
 import type { AuditFinding, FlowAndRatio, SheetPlace } from '../../../compressor/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
-import { sheetFlowUnits } from '../../../units/index.ts';
+import {
+  type FlowParameterUnit,
+  flowParameterLabel,
+  flowParameterPressures,
+  isVolumeFlow,
+  type SheetFlowUnit,
+  type SheetMassFlowUnit,
+  sheetFlowUnits,
+  sheetMassFlowKeys,
+} from '../../../units/index.ts';
 import type { DeskTab, MapEdit } from '../desk.ts';
 import type { PasteForm } from '../paste/columns.ts';
 
@@ -61,11 +70,7 @@ export interface SheetView {
 
 /** Unit of the flow column: 'kg/s', or that of a flow parameter. */
 export function flowUnitLabel({ flowUnit, flowParameter }: Pick<MapDraft, 'flowUnit' | 'flowParameter'>): string {
-  return flowParameter === undefined ? sheetFlowUnits[flowUnit].label : parameterLabel(flowParameter);
-}
-
-function parameterLabel(pressureUnit: NonNullable<MapDraft['flowParameter']>): string {
-  return `kg√K/(s·${pressureUnit})`;
+  return flowParameter === undefined ? sheetFlowUnits[flowUnit].label : flowParameterLabel(flowParameter);
 }
 
 /** Unit of the speed of a line: a sheet of flow parameters has its speeds over the root of the temperature. */
@@ -79,30 +84,29 @@ export function speedName({ flowParameter }: Pick<MapDraft, 'flowParameter'>): s
 }
 
 /** What the flows of a turbine sheet are: corrected flow in a unit of mass flow, or a flow parameter with its unit of pressure. */
-type TurbineFlow = 'kg/s' | 'lb/min' | 'kPa' | 'bar' | 'MPa';
+type TurbineFlow = SheetMassFlowUnit | FlowParameterUnit;
 
 /** Flow meanings in the order in which they are offered. */
 export const turbineFlows: readonly { key: TurbineFlow; name: string }[] = [
-  { key: 'kg/s', name: 'kg/s' },
-  { key: 'lb/min', name: 'lb/min' },
-  { key: 'kPa', name: parameterLabel('kPa') },
-  { key: 'bar', name: parameterLabel('bar') },
-  { key: 'MPa', name: parameterLabel('MPa') },
+  ...sheetMassFlowKeys.map((key) => ({ key, name: sheetFlowUnits[key].label })),
+  ...(Object.keys(flowParameterPressures) as FlowParameterUnit[]).map((key) => ({
+    key,
+    name: flowParameterLabel(key),
+  })),
 ];
 
 /** null: a unit of volume, which no turbine sheet has. */
 export function turbineFlowOf({ flowParameter, flowUnit }: MapDraft): TurbineFlow | null {
-  if (flowParameter !== undefined) return flowParameter;
-  return flowUnit === 'kg/s' || flowUnit === 'lb/min' ? flowUnit : null;
+  return flowParameter ?? (isVolumeFlow(flowUnit) ? null : flowUnit);
 }
 
-export function isParameter(flow: TurbineFlow): flow is 'kPa' | 'bar' | 'MPa' {
-  return flow !== 'kg/s' && flow !== 'lb/min';
+export function isParameter(flow: SheetFlowUnit | FlowParameterUnit): flow is FlowParameterUnit {
+  return flow in flowParameterPressures;
 }
 
 /** The sheet or map with the meaning of its flows set; units of volume are a compressor map's alone. */
-export function setSheetFlow(draft: MapDraft, flow: TurbineFlow | 'm3/s' | 'cfm'): MapDraft {
-  return flow === 'm3/s' || flow === 'cfm' ? { ...draft, flowUnit: flow } : setTurbineFlow(draft, flow);
+export function setSheetFlow(draft: MapDraft, flow: SheetFlowUnit | FlowParameterUnit): MapDraft {
+  return isParameter(flow) || !isVolumeFlow(flow) ? setTurbineFlow(draft, flow) : { ...draft, flowUnit: flow };
 }
 
 /** Says what the numbers of the sheet mean; they stay as typed. The reference state stays for the way back. */

@@ -3,7 +3,7 @@ import type { FlowAndRatio } from '../../../compressor/index.ts';
 import { memory } from '../../../numerics/index.ts';
 import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
 import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
-import { formatNumber, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
+import { formatNumber, isVolumeFlow, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 import { ChoiceRow } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from '../editDraft.ts';
@@ -246,7 +246,7 @@ function TurbineMeaning({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
           options={KINDS}
           onChange={(next) => {
             if (next === 'parameter') set('kPa');
-            else set(draft.flowUnit === 'lb/min' ? 'lb/min' : 'kg/s');
+            else set(isVolumeFlow(draft.flowUnit) ? 'kg/s' : draft.flowUnit);
           }}
         />
         <ChoiceRow

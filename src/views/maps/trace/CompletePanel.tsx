@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
 import { type DraftCell3, emptyHabits, type MapDraft } from '../../../build/index.ts';
-import { sheetFlowUnits } from '../../../units/index.ts';
+import { isVolumeFlow, sheetFlowUnits } from '../../../units/index.ts';
 import { Button, ChoiceRow, Icon, IconButton, QuantityField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
@@ -108,7 +108,7 @@ function Habits({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
 
 function flowMeaning({ flowUnit }: MapDraft): string {
   const unit = sheetFlowUnits[flowUnit].label;
-  return flowUnit === 'm3/s' || flowUnit === 'cfm'
+  return isVolumeFlow(flowUnit)
     ? `Flow in ${unit} is the volume at the reference state.`
     : `Flow in ${unit} is mass flow, corrected to the reference state.`;
 }

@@ -23,7 +23,14 @@ import {
   type TurbineCapacity,
   type TurbineInput,
 } from '../../../../turbine/index.ts';
-import { formatNumber, kgPerSToSheetFlow, sheetFlowUnits } from '../../../../units/index.ts';
+import {
+  formatNumber,
+  isVolumeFlow,
+  kgPerSToSheetFlow,
+  type SheetMassFlowUnit,
+  sheetFlowUnits,
+  sheetMassFlowKeys,
+} from '../../../../units/index.ts';
 import { usePalette } from '../../../shared/display.ts';
 import { todayWords } from '../../../shared/provenance.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../../shared/ToolBar.tsx';
@@ -99,12 +106,13 @@ export const TurbinePanel = memo(function TurbinePanel({
   );
 });
 
-const UNITS = (['kg/s', 'lb/min'] as const).map((key) => ({ key, name: sheetFlowUnits[key].label }));
+const UNITS = sheetMassFlowKeys.map((key) => ({ key, name: sheetFlowUnits[key].label }));
 
 /** Metric or US, as the flow axis of the map is. */
-function useFlowUnit(): TurbineFlowUnit {
+function useFlowUnit(): SheetMassFlowUnit {
   const { flowAxisUnit } = useSettings();
-  return flowAxisUnit === 'lb/min' || flowAxisUnit === 'cfm' ? 'lb/min' : 'kg/s';
+  if (!isVolumeFlow(flowAxisUnit)) return flowAxisUnit;
+  return sheetFlowUnits[flowAxisUnit].system === 'us' ? 'lb/min' : 'kg/s';
 }
 
 function FlowUnit() {
@@ -170,11 +178,9 @@ function useCapacity(
   );
 }
 
-type TurbineFlowUnit = 'kg/s' | 'lb/min';
-
 /** In what the flow is shown. */
 interface TurbineAxis {
-  unit: TurbineFlowUnit;
+  unit: SheetMassFlowUnit;
   reference: ReferenceState;
 }
 
@@ -186,7 +192,7 @@ const RATIO_STEP = 0.25;
 export function turbineFlowAxis({ unit, reference }: TurbineAxis): LineAxis {
   const { label, decimals } = sheetFlowUnits[unit];
   // A flow in lb/min stands by °F and inHg.
-  const units = resultUnits({ system: unit === 'lb/min' ? 'us' : 'metric' });
+  const units = resultUnits({ system: sheetFlowUnits[unit].system === 'us' ? 'us' : 'metric' });
   const temperature = showResult(reference.temperatureK, 'reference-temperature', units);
   const pressure = showResult(reference.pressurePa, 'reference-pressure', units);
   return { title: `Flow corrected to ${temperature}, ${pressure}`, unit: label, decimals };
