@@ -2,7 +2,9 @@ import { select } from 'd3';
 import { writableText } from '../units/index.ts';
 import { drawMapPlot } from './charts/map-drawing.ts';
 import type { MapPlotModel } from './charts/map-model.ts';
-import type { Palette } from './frame/looks.ts';
+import type { Axes } from './frame/axes.ts';
+import { type ChartKind, liveChart } from './frame/live.ts';
+import { lightPalette, type Palette } from './frame/looks.ts';
 import { FONT_FAMILY, middle } from './frame/mark.ts';
 import { type PlotSize, rounded, wrappedText } from './frame/pixels.ts';
 
@@ -102,6 +104,18 @@ export function exportSvg(drawing: SVGSVGElement, sheet: SvgSheet): string {
     write(text, y, FOOT, weight, sheet.palette.inkSoft);
   });
   return `<?xml version="1.0" encoding="UTF-8"?>\n${writableText(new XMLSerializer().serializeToString(root.node()!))}`;
+}
+
+/** A chart drawn once, for a file: in light colours, with an id that is unique in the drawing. */
+export function drawChart<Model extends object, Handlers extends object, State extends object, S extends Axes>(
+  kind: ChartKind<Model, Handlers, State, S>,
+  model: Model,
+  size: PlotSize,
+  id: string,
+): SVGSVGElement {
+  const svg = document.createElementNS(SVG, 'svg') as SVGSVGElement;
+  liveChart(kind, svg, lightPalette, {} as Handlers, size, id).update(model);
+  return svg;
 }
 
 /** A standalone SVG of the map, drawn anew at the sheet's size and palette, unzoomed. Needs a document. */

@@ -1,16 +1,14 @@
 export {
   CurveChart,
   type CurveChartModel,
-  createCurveChart,
 } from './charts/curve.tsx';
 export {
-  createFieldChart,
   FieldChart,
   type FieldChartModel,
 } from './charts/field.tsx';
 export type { LineSpan } from './charts/line.tsx';
 export {
-  createLineChart,
+  LINE_KIND,
   LineChart,
   type LineChartModel,
   type LinePointed,
@@ -26,13 +24,13 @@ export { drawMapLegend, drawMapPlot } from './charts/map-drawing.ts';
 export type * from './charts/map-model.ts';
 export { plotFrame, sharedAxes } from './charts/map-model.ts';
 export {
-  createTurbineChart,
+  TURBINE_KIND,
   TurbineChart,
   type TurbineChartHandlers,
   type TurbineChartModel,
   type TurbinePointed,
 } from './charts/turbine.tsx';
-export { drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from './export.ts';
+export { drawChart, drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from './export.ts';
 export type { LineAxis } from './frame/axes.ts';
 export { useMeasuredSize } from './frame/ChartHost.tsx';
 export {

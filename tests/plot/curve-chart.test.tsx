@@ -1,7 +1,8 @@
 import { render } from '@testing-library/react';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { CurvePoint } from '../../src/numerics/types.ts';
-import { CurveChart, type CurveChartModel, createCurveChart } from '../../src/plot/charts/curve.tsx';
+import { CURVE_KIND, CurveChart, type CurveChartModel } from '../../src/plot/charts/curve.tsx';
+import { liveChart } from '../../src/plot/frame/live.ts';
 import { lightPalette } from '../../src/plot/frame/looks.ts';
 
 const START: CurveChartModel = {
@@ -25,7 +26,8 @@ function chartOf(start: CurveChartModel = START) {
     model = { ...model, points };
     chart.update(model);
   };
-  const chart = createCurveChart(
+  const chart = liveChart(
+    CURVE_KIND,
     svg,
     lightPalette,
     {

@@ -1,6 +1,7 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createFieldChart, type FieldChartModel } from '../../src/plot/charts/field.tsx';
+import { FIELD_KIND, type FieldChartModel } from '../../src/plot/charts/field.tsx';
 import { smallChart } from '../../src/plot/frame/axes.ts';
+import { liveChart } from '../../src/plot/frame/live.ts';
 import { darkPalette, type FieldHatch, HATCHES, lightPalette, printPalette } from '../../src/plot/frame/looks.ts';
 import { cellBounds, type FieldKind, fieldGeometry, kindColours } from '../../src/plot/marks/cells.ts';
 
@@ -31,7 +32,7 @@ function chartOf(model: FieldChartModel, palette = lightPalette) {
   document.body.append(svg);
   const onPoint = vi.fn();
   const announce = vi.fn();
-  const chart = createFieldChart(svg, palette, { onPoint, announce }, { width: 520, height: 320 }, 'field');
+  const chart = liveChart(FIELD_KIND, svg, palette, { onPoint, announce }, { width: 520, height: 320 }, 'field');
   chart.update(model);
   return { svg, chart, onPoint, announce, texts: () => [...svg.querySelectorAll('text')].map((t) => t.textContent) };
 }

@@ -1,5 +1,6 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createLineChart, type LineChartModel } from '../../src/plot/charts/line.tsx';
+import { LINE_KIND, type LineChartModel } from '../../src/plot/charts/line.tsx';
+import { liveChart } from '../../src/plot/frame/live.ts';
 import { lightPalette } from '../../src/plot/frame/looks.ts';
 
 function modelOf(over: Partial<LineChartModel> = {}): LineChartModel {
@@ -31,7 +32,7 @@ function chartOf(model: LineChartModel) {
   document.body.append(svg);
   const onPoint = vi.fn();
   const announce = vi.fn();
-  const chart = createLineChart(svg, lightPalette, { onPoint, announce }, { width: 360, height: 220 }, 'test');
+  const chart = liveChart(LINE_KIND, svg, lightPalette, { onPoint, announce }, { width: 360, height: 220 }, 'test');
   chart.update(model);
   return {
     svg,

@@ -1,14 +1,14 @@
 // @vitest-environment jsdom
 import { describe, expect, it, vi } from 'vitest';
-import { TURBINE_KIND, turbineAxes } from '../../src/plot/charts/turbine.tsx';
+import { turbineAxes } from '../../src/plot/charts/turbine.tsx';
 import { axesKey } from '../../src/plot/frame/axes.ts';
-import { painterOf } from '../../src/plot/frame/live.ts';
+import { liveChart, painterOf } from '../../src/plot/frame/live.ts';
 import { boxesOverlap, cornersOf } from '../../src/plot/frame/pixels.ts';
 import {
-  createTurbineChart,
   exportSvg,
   lightPalette,
   printPalette,
+  TURBINE_KIND,
   type TurbineChartHandlers,
   type TurbineChartModel,
 } from '../../src/plot/index.ts';
@@ -18,7 +18,7 @@ const SIZE = { width: 460, height: 320 };
 
 function chartOf(model: TurbineChartModel, handlers: TurbineChartHandlers = {}) {
   const svg = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
-  const chart = createTurbineChart(svg, printPalette, handlers, SIZE, 'test');
+  const chart = liveChart(TURBINE_KIND, svg, printPalette, handlers, SIZE, 'test');
   chart.update(model);
   const all = (selector: string) => [...svg.querySelectorAll(selector)];
   const texts = (selector: string) => all(`${selector} text`).map((text) => text.textContent);

@@ -2,8 +2,7 @@ import { type D3DragEvent, drag, pointer } from 'd3';
 import type { CurvePoint } from '../../numerics/types.ts';
 import { type Axes, axisTitle, roomyRange, SPEED_AXIS, smallChart, type ValueRange } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
-import { type ChartController, type ChartKind, type LiveChart, liveChart, SMALL_LAYERS } from '../frame/live.ts';
-import type { Palette } from '../frame/looks.ts';
+import { type ChartKind, type LiveChart, SMALL_LAYERS } from '../frame/live.ts';
 import { bound } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import {
@@ -38,8 +37,6 @@ interface CurveChartHandlers {
   /** Engine speed under the pointer; null when it left. */
   onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
 }
-
-type CurveChartController = ChartController<CurveChartModel, CurveChartHandlers>;
 
 function snapped(value: number, step: number): number {
   // Rounding once more takes off the binary dust of value / step * step.
@@ -290,7 +287,7 @@ function listenToPoints(live: LiveCurve): void {
   live.on('pointerleave', () => live.handlers.onEngineSpeed?.(null));
 }
 
-const KIND: ChartKind<CurveChartModel, CurveChartHandlers, CurveState, Axes> = {
+export const CURVE_KIND: ChartKind<CurveChartModel, CurveChartHandlers, CurveState, Axes> = {
   name: 'curve chart',
   keys: 'Tab to a point; arrows move it, Shift ten times as far; Enter adds a point, Delete removes it.',
   layers: SMALL_LAYERS,
@@ -310,14 +307,5 @@ const KIND: ChartKind<CurveChartModel, CurveChartHandlers, CurveState, Axes> = {
   listen: listenToPoints,
 };
 
-/** A live curve chart in an SVG element that the caller owns. The caller keeps the curve: every gesture is reported, then `update` is awaited. */
-export const createCurveChart = (
-  svg: SVGSVGElement,
-  palette: Palette,
-  handlers: CurveChartHandlers,
-  size: PlotSize,
-  id?: string,
-): CurveChartController => liveChart(KIND, svg, palette, handlers, size, id);
-
 /** The curve chart in React. */
-export const CurveChart = chartComponent(KIND, 'group');
+export const CurveChart = chartComponent(CURVE_KIND, 'group');

@@ -1,15 +1,6 @@
 import { type Axes, axisTitle, type LineAxis, smallChart } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
-import {
-  type ChartController,
-  type ChartKind,
-  listenToPointing,
-  liveChart,
-  nearestOf,
-  type PointHandlers,
-  SMALL_LAYERS,
-} from '../frame/live.ts';
-import type { Palette } from '../frame/looks.ts';
+import { type ChartKind, listenToPointing, nearestOf, type PointHandlers, SMALL_LAYERS } from '../frame/live.ts';
 import { bound } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { type Field, fieldCells, fieldLegend, fieldPointed, fieldText } from '../marks/cells.ts';
@@ -28,7 +19,6 @@ interface FieldCell {
 }
 
 type FieldChartHandlers = PointHandlers<FieldCell>;
-type FieldChartController = ChartController<FieldChartModel, FieldChartHandlers>;
 
 const STEPS: Readonly<Record<string, readonly [number, number]>> = {
   ArrowLeft: [-1, 0],
@@ -50,7 +40,7 @@ function moved(values: readonly number[], from: number, by: number): number {
   return values[Math.min(Math.max(at + by, 0), values.length - 1)] ?? from;
 }
 
-const KIND: ChartKind<FieldChartModel, FieldChartHandlers> = {
+export const FIELD_KIND: ChartKind<FieldChartModel, FieldChartHandlers> = {
   name: 'field chart',
   keys: 'Arrow keys read it cell by cell.',
   layers: SMALL_LAYERS,
@@ -81,14 +71,5 @@ const KIND: ChartKind<FieldChartModel, FieldChartHandlers> = {
     }),
 };
 
-/** A live field chart in an SVG element that the caller owns. */
-export const createFieldChart = (
-  svg: SVGSVGElement,
-  palette: Palette,
-  handlers: FieldChartHandlers,
-  size: PlotSize,
-  id?: string,
-): FieldChartController => liveChart(KIND, svg, palette, handlers, size, id);
-
 /** The field chart in React. */
-export const FieldChart = chartComponent(KIND);
+export const FieldChart = chartComponent(FIELD_KIND);

@@ -3,17 +3,15 @@ import { type Axes, axisTitle, type LineAxis, roomyRange, smallChart, valueText 
 import { chartComponent } from '../frame/ChartHost.tsx';
 import {
   type By,
-  type ChartController,
   type ChartKind,
   type LiveChart,
   listenToPointing,
-  liveChart,
   nearestOf,
   type PointHandlers,
   SMALL_LAYERS,
   steppedPlace,
 } from '../frame/live.ts';
-import { type LineStyle, mixColour, type Palette } from '../frame/looks.ts';
+import { type LineStyle, mixColour } from '../frame/looks.ts';
 import { bound, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
 import { LABEL_FONT, type PixelFrame, type PlotSize, rounded } from '../frame/pixels.ts';
 import {
@@ -145,8 +143,6 @@ interface LineChartHandlers extends PointHandlers<LinePointed> {
   onSelect?: ((stretch: readonly [number, number] | null, state: { done: boolean }) => void) | undefined;
 }
 
-type LineChartController = ChartController<LineChartModel, LineChartHandlers>;
-
 function axesOf({ xAxis, valueAxis, series, bands: all, limits, names }: LineChartModel, size: PlotSize): Axes {
   const { include, bounds } = valueAxis;
   const values = [
@@ -188,7 +184,7 @@ function steppedSeries(key: string, { series, focusSeriesId }: LineChartModel): 
 
 const NO_SPANS: readonly LineSpan[] = [];
 
-const KIND: ChartKind<LineChartModel, LineChartHandlers> = {
+export const LINE_KIND: ChartKind<LineChartModel, LineChartHandlers> = {
   name: 'line chart',
   keys: 'Left and right arrow read place by place.',
   layers: SMALL_LAYERS,
@@ -281,14 +277,5 @@ function listenToSelecting(live: LiveChart<LineChartModel, LineChartHandlers>): 
   });
 }
 
-/** A live line chart in an SVG element that the caller owns. */
-export const createLineChart = (
-  svg: SVGSVGElement,
-  palette: Palette,
-  handlers: LineChartHandlers,
-  size: PlotSize,
-  id?: string,
-): LineChartController => liveChart(KIND, svg, palette, handlers, size, id);
-
 /** The line chart in React. */
-export const LineChart = chartComponent(KIND);
+export const LineChart = chartComponent(LINE_KIND);

@@ -3,15 +3,12 @@ import { chartComponent } from '../frame/ChartHost.tsx';
 import { type LegendItem, layOutLegend } from '../frame/legend.ts';
 import {
   type By,
-  type ChartController,
   type ChartKind,
   listenToPointing,
-  liveChart,
   type PointHandlers,
   SMALL_LAYERS,
   steppedPlace,
 } from '../frame/live.ts';
-import type { Palette } from '../frame/looks.ts';
 import { bound } from '../frame/mark.ts';
 import { type PlotSize, TITLE_FONT } from '../frame/pixels.ts';
 import {
@@ -45,7 +42,6 @@ interface TurbinePlace {
 /** The engine speed that is pointed at. */
 export type TurbinePointed = TurbinePlace & By;
 export type TurbineChartHandlers = PointHandlers<TurbinePointed>;
-type TurbineChartController = ChartController<TurbineChartModel, TurbineChartHandlers>;
 
 function legendItems({ capacities }: TurbineChartModel): LegendItem[] {
   const curves = capacities.flatMap((capacity) => capacity.curves);
@@ -132,15 +128,6 @@ export const TURBINE_KIND: ChartKind<TurbineChartModel, TurbineChartHandlers> = 
       say: ({ engines, flowAxis }, { engineSpeedRpm }) => turbineText(engines, flowAxis, engineSpeedRpm),
     }),
 };
-
-/** A live turbine chart in an SVG element that the caller owns. */
-export const createTurbineChart = (
-  svg: SVGSVGElement,
-  palette: Palette,
-  handlers: TurbineChartHandlers,
-  size: PlotSize,
-  id?: string,
-): TurbineChartController => liveChart(TURBINE_KIND, svg, palette, handlers, size, id);
 
 /** The turbine chart in React. */
 export const TurbineChart = chartComponent(TURBINE_KIND);

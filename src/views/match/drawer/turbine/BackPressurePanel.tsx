@@ -13,9 +13,10 @@ import {
   valueShown,
 } from '../../../../match/index.ts';
 import {
-  createLineChart,
+  drawChart,
   drawingSize,
   exportSvg,
+  LINE_KIND,
   LineChart,
   type LineChartModel,
   type LineLimit,
@@ -105,16 +106,14 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: TurbineP
 
 /** The charts one under the other in one drawing. */
 function stacked(charts: readonly BackPressureChart[], { width, height }: PlotSize): SVGSVGElement {
-  const make = () => document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
-  const all = make();
+  const all = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
   all.setAttribute('width', String(width));
   all.setAttribute('height', String(height));
   all.setAttribute('viewBox', `0 0 ${width} ${height}`);
   const each = Math.floor(height / charts.length);
   charts.forEach(({ key, model }, i) => {
-    const one = make();
-    const size = { width, height: each };
-    createLineChart(one, lightPalette, {}, size, key).update({ ...model, focusX: null, focusSeriesId: null });
+    const still = { ...model, focusX: null, focusSeriesId: null };
+    const one = drawChart(LINE_KIND, still, { width, height: each }, key);
     one.setAttribute('y', String(i * each));
     all.appendChild(one);
   });

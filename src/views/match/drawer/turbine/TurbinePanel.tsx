@@ -3,7 +3,7 @@ import { candidateTurbine, changeSettings } from '../../../../build/index.ts';
 import type { ReferenceState } from '../../../../compressor/index.ts';
 import { resultUnits, showResult } from '../../../../match/index.ts';
 import {
-  createTurbineChart,
+  drawChart,
   drawingSize,
   exportSvg,
   type LineAxis,
@@ -12,6 +12,7 @@ import {
   type PlotCapacityCurve,
   type PlotTurbineEngine,
   type RatioAndFlow,
+  TURBINE_KIND,
   TurbineChart,
   type TurbineChartModel,
   type TurbinePointed,
@@ -72,12 +73,8 @@ export const TurbinePanel = memo(function TurbinePanel({
     const build = selectActiveBuild(store.getState());
     const words = turbineSheetWords(sides, build, 'Turbine', todayWords());
     const sheet = { ...words, size: FILE_SIZE, palette: lightPalette };
-    const drawing = document.createElementNS('http://www.w3.org/2000/svg', 'svg') as SVGSVGElement;
-    createTurbineChart(drawing, lightPalette, {}, drawingSize(sheet), 'turbine').update({
-      ...drawn.current,
-      focusRpm: null,
-    });
-    return exportSvg(drawing, sheet);
+    const model = { ...drawn.current, focusRpm: null };
+    return exportSvg(drawChart(TURBINE_KIND, model, drawingSize(sheet), 'turbine'), sheet);
   };
   const names = sides.map(({ results }) => results.candidate.name).join(' and ');
   const letters = sides.map(({ letter }) => letter).join(' and ');
