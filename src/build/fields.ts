@@ -227,7 +227,6 @@ export const fields = { ...buildFields, candidate: candidateFields, place: place
 
 export type BuildPath = PathsOf<typeof buildFields>;
 export type CandidatePath = PathsOf<typeof candidateFields>;
-export type PlacePath = PathsOf<typeof placeFields>;
 /** 'air.altitude', 'candidate.wheels.compressor.inducer', 'place.altitude', 'map.wheel.exducer'. */
 export type FieldPath = PathsOf<typeof fields>;
 export type CurvePath = PathsOfKind<typeof buildFields, CurveField>;

@@ -64,7 +64,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.tuple(number, text).map(
     ([n, name]): MakeChange =>
       (w) =>
-        b.setPlaceField(placeAt(w, n), 'name', name),
+        b.setField('place.name', name, placeAt(w, n)),
   ),
   number.map((): MakeChange => (_w, serial) => b.addCandidate(`candidate-${serial}`)),
   number.map(
@@ -75,7 +75,7 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
-        b.setCandidateField(candidateAt(w, n), 'name', t),
+        b.setField('candidate.name', t, candidateAt(w, n)),
   ),
   fc.tuple(number, number).map(
     ([n, m]): MakeChange =>
@@ -95,17 +95,17 @@ export const anyChange: fc.Arbitrary<MakeChange> = fc.oneof(
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
-        b.setCandidateField(candidateAt(w, n), 'wheels.compressor.exducer', { text: t, unit: 'mm' }),
+        b.setField('candidate.wheels.compressor.exducer', { text: t, unit: 'mm' }, candidateAt(w, n)),
   ),
   fc.tuple(number, fc.constantFrom('none', 'sheet', 'measured')).map(
     ([n, source]): MakeChange =>
       (w) =>
-        b.setCandidateField(candidateAt(w, n), 'turbine.source', source as b.Candidate['turbine']['source']),
+        b.setField('candidate.turbine.source', source as b.Candidate['turbine']['source'], candidateAt(w, n)),
   ),
   fc.tuple(number, text).map(
     ([n, t]): MakeChange =>
       (w) =>
-        b.setCandidateField(candidateAt(w, n), 'turbine.efficiency.value', { text: t, unit: '%' }),
+        b.setField('candidate.turbine.efficiency.value', { text: t, unit: '%' }, candidateAt(w, n)),
   ),
   text.map(
     (t): MakeChange =>

@@ -54,17 +54,17 @@ describe('the card of a candidate', () => {
 
   test('an entry that cannot be read is a problem with its path, and counts as not measured', () => {
     const build = borrowing();
-    const change = b.setCandidateField('demo-b', 'wheels.compressor.inducer', mm('forty'));
+    const change = b.setField('candidate.wheels.compressor.inducer', mm('forty'), 'demo-b');
     const next = change.perform(b.workspaceOf([build])).builds.demo;
     if (next === undefined) throw new Error('a build expected');
     const card = b.readCard(next, 1);
     expect(card?.problems.map(({ path }) => path)).toEqual(['candidates[1].wheels.compressor.inducer']);
     expect(card?.compressor.inducerM).toBeUndefined();
-    expect(b.setCandidateField('demo-b', 'claim.gain', { text: '17', unit: '%' }).label).toBe('change claimed gain');
+    expect(b.setField('candidate.claim.gain', { text: '17', unit: '%' }, 'demo-b').label).toBe('change claimed gain');
   });
 
   test('typing in one field is one step; another field is another', () => {
-    const key = (path: b.CandidatePath) => b.setCandidateField('demo-b', path, mm('48') as never).mergeKey;
+    const key = (path: b.CandidatePath) => b.setField(`candidate.${path}`, mm('48') as never, 'demo-b').mergeKey;
     expect(key('wheels.compressor.inducer')).toBe(key('wheels.compressor.inducer'));
     expect(key('wheels.compressor.inducer')).not.toBe(key('wheels.turbine.inducer'));
   });

@@ -10,7 +10,7 @@ import {
   MOST_PLACES,
   parseBuildFile,
   removePlace,
-  setPlaceField,
+  setField,
   spreadSetup,
   studyPlaces,
   tryMatchInput,
@@ -115,7 +115,7 @@ describe('saved places', () => {
     const [, , first, second] = placesOf(workspace);
     expect(first).toMatchObject({ id: 'p1', name: 'Pass', ...demoBuild().air });
     expect(second!.name).not.toBe('Pass');
-    workspace = setPlaceField('p1', 'altitude', typed('2050', 'm')).perform(workspace);
+    workspace = setField('place.altitude', typed('2050', 'm'), 'p1').perform(workspace);
     expect(placesOf(workspace)[2]!.altitude.text).toBe('2050');
     expect(placesOf(workspace)[3]).toBe(second);
     workspace = removePlace('p1').perform(workspace);
@@ -129,7 +129,7 @@ describe('saved places', () => {
     expect(addPlace('one-more').perform(workspace)).toBe(workspace);
     expect(removePlace('not-there').perform(workspace)).toBe(workspace);
     expect(
-      setPlaceField('p1', 'name', placesOf(workspace).find(({ id }) => id === 'p1')!.name).perform(workspace),
+      setField('place.name', placesOf(workspace).find(({ id }) => id === 'p1')!.name, 'p1').perform(workspace),
     ).toBe(workspace);
   });
 });

@@ -1,14 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { demoWorkspace } from '../../src/build/demo.ts';
-import type { MapFitter } from '../../src/build/index.ts';
 import {
   changeSettings,
   editMap,
+  type MapFitter,
   mapFitter,
   renameBuild,
   renameMap,
   setBuildField,
-  setCandidateField,
+  setField,
 } from '../../src/build/index.ts';
 import {
   createLuglineStore,
@@ -69,7 +69,7 @@ describe('results of a candidate', () => {
       r.points.map((p) => (p.status === 'ok' ? (p.turbineInletPressurePa ?? 0) : 0));
     // More back-pressure behind the turbine is more before it.
     expect(pressure(choked).at(-1)).toBeGreaterThan((pressure(before).at(-1) ?? 0) + 10_000);
-    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setField('candidate.turbine.source', 'none', 'demo-a'));
     expect(results(0).input?.turbine).toBeUndefined();
     expect(turbine()).toMatchObject({ from: 'none', input: null });
     expect(fits()).toBe(1);

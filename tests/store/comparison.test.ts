@@ -1,13 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { demoWorkspace } from '../../src/build/demo.ts';
-import {
-  assignDonor,
-  assignMap,
-  changeSettings,
-  renameBuild,
-  setBuildField,
-  setCandidateField,
-} from '../../src/build/index.ts';
+import { assignDonor, assignMap, changeSettings, renameBuild, setBuildField, setField } from '../../src/build/index.ts';
 import {
   createLuglineStore,
   selectCandidateFigures,
@@ -21,11 +14,11 @@ const mm = (text: string) => ({ text, unit: 'mm' });
 function measuredStore() {
   const store = createLuglineStore(demoWorkspace());
   const { run } = store.getState();
-  run(setCandidateField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
-  run(setCandidateField('demo-a', 'wheels.compressor.exducer', mm('57')));
-  run(setCandidateField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
-  run(setCandidateField('demo-b', 'wheels.compressor.exducer', mm('62')));
-  run(setCandidateField('demo-b', 'wheels.compressor.fullBlades', { text: '6', unit: '1' }));
+  run(setField('candidate.wheels.compressor.inducer', mm('44.6'), 'demo-a'));
+  run(setField('candidate.wheels.compressor.exducer', mm('57'), 'demo-a'));
+  run(setField('candidate.wheels.compressor.inducer', mm('47.5'), 'demo-b'));
+  run(setField('candidate.wheels.compressor.exducer', mm('62'), 'demo-b'));
+  run(setField('candidate.wheels.compressor.fullBlades', { text: '6', unit: '1' }, 'demo-b'));
   return store;
 }
 
@@ -55,13 +48,13 @@ describe('the comparison of two candidates', () => {
 
   test('ratios and a claim come from the measured wheels: 13 and 18 % (common practice, no source)', () => {
     const store = measuredStore();
-    store.getState().run(setCandidateField('demo-b', 'claim.kind', 'none'));
+    store.getState().run(setField('candidate.claim.kind', 'none', 'demo-b'));
     expect(selectComparison(store.getState(), 0, 1, false)?.claim).toBeNull();
-    store.getState().run(setCandidateField('demo-b', 'claim.kind', 'flow'));
-    store.getState().run(setCandidateField('demo-b', 'claim.gain', { text: '17', unit: '%' }));
+    store.getState().run(setField('candidate.claim.kind', 'flow', 'demo-b'));
+    store.getState().run(setField('candidate.claim.gain', { text: '17', unit: '%' }, 'demo-b'));
     const found = selectComparison(store.getState(), 0, 1, false);
     expect(found?.ratios.compressor.inducerArea?.value).toBeCloseTo((47.5 / 44.6) ** 2, 10);
-    store.getState().run(setCandidateField('demo-a', 'wheels.turbine.inducer', mm('')));
+    store.getState().run(setField('candidate.wheels.turbine.inducer', mm(''), 'demo-a'));
     expect(selectComparison(store.getState(), 0, 1, false)?.ratios.turbine.inducerArea).toBeNull();
     expect(found?.claim?.evidence.slice(0, 2).map(({ gain }) => Math.round(100 * gain.value))).toEqual([13, 18]);
   });

@@ -3,15 +3,7 @@ import type { FuelKey } from '../../engine/types.ts';
 import { parseNumber, shortestNumber } from '../../units/index.ts';
 import { type Build, type Candidate, sameContent, type TypedCurve, type Workspace } from '../document.ts';
 import { valueAt, withValueAt } from '../field.ts';
-import {
-  type BuildPath,
-  type CandidatePath,
-  type CurvePath,
-  type FieldPath,
-  type FieldValue,
-  fieldAt,
-  type PlacePath,
-} from '../fields.ts';
+import { type BuildPath, type CurvePath, type FieldPath, type FieldValue, fieldAt } from '../fields.ts';
 import { withCandidate } from './candidates.ts';
 import { type Change, merging, step, withActiveBuild } from './changeBuild.ts';
 import { editMap, findMap } from './maps.ts';
@@ -68,20 +60,6 @@ export function setField<P extends FieldPath>(path: P, value: FieldValue<P>, id 
 }
 
 export const setBuildField: <P extends BuildPath>(path: P, value: FieldValue<P>) => Change = setField;
-
-/** Changes one field of a candidate of the open build, or of its card. */
-export function setCandidateField<P extends CandidatePath>(
-  id: string,
-  path: P,
-  value: FieldValue<`candidate.${P}`>,
-): Change {
-  return setField(`candidate.${path}` as `candidate.${P}` & FieldPath, value as never, id);
-}
-
-/** Changes a field of a saved place of the open build. */
-export function setPlaceField<P extends PlacePath>(id: string, path: P, value: FieldValue<`place.${P}`>): Change {
-  return setField(`place.${path}` as `place.${P}` & FieldPath, value as never, id);
-}
 
 type Owner = 'build' | 'candidate' | 'place' | 'map';
 

@@ -2,7 +2,7 @@ import { cleanup, render, screen, waitFor, within } from '@testing-library/react
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace } from '../../../src/build/demo.ts';
-import { assignMap, setCandidateField } from '../../../src/build/index.ts';
+import { assignMap, setField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -63,10 +63,10 @@ const derived = (title: string | RegExp, table = 0) => {
 function measureBoth() {
   const mm = (text: string) => ({ text, unit: 'mm' });
   const { run } = store.getState();
-  run(setCandidateField('demo-a', 'wheels.compressor.inducer', mm('44.6')));
-  run(setCandidateField('demo-a', 'wheels.compressor.exducer', mm('57')));
-  run(setCandidateField('demo-b', 'wheels.compressor.inducer', mm('47.5')));
-  run(setCandidateField('demo-b', 'wheels.compressor.exducer', mm('62')));
+  run(setField('candidate.wheels.compressor.inducer', mm('44.6'), 'demo-a'));
+  run(setField('candidate.wheels.compressor.exducer', mm('57'), 'demo-a'));
+  run(setField('candidate.wheels.compressor.inducer', mm('47.5'), 'demo-b'));
+  run(setField('candidate.wheels.compressor.exducer', mm('62'), 'demo-b'));
 }
 
 describe('the candidate card', () => {
@@ -185,7 +185,7 @@ describe('a candidate without a map', () => {
 
   it('is told to measure its exducer first', async () => {
     store.getState().run(assignMap('demo-b', null));
-    store.getState().run(setCandidateField('demo-b', 'wheels.compressor.exducer', { text: '', unit: 'mm' }));
+    store.getState().run(setField('candidate.wheels.compressor.exducer', { text: '', unit: 'mm' }, 'demo-b'));
     await openCard('B');
     expect(screen.getByText(/Measure the exducer of the compressor wheel first/)).toBeDefined();
   });

@@ -2,7 +2,7 @@ import { act, cleanup, render, screen, waitFor, within } from '@testing-library/
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace } from '../../../src/build/demo.ts';
-import { addCandidate, assignMap, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { addCandidate, assignMap, editMap, setField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -209,7 +209,7 @@ describe('two maps in one drawing', () => {
     );
     // Only the maps are compared: their turbines differ, and with them the flow.
     for (const { id } of selectActiveBuild(store.getState()).candidates) {
-      store.getState().run(setCandidateField(id, 'turbine.source', 'none'));
+      store.getState().run(setField('candidate.turbine.source', 'none', id));
     }
     await compare('Overlay');
     await walkTo('5000');

@@ -1,6 +1,6 @@
 import { screen, within } from '@testing-library/react';
 import { describe, expect, it } from 'vitest';
-import { addSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { addSheet, assignTurbineSheet, editMap, setField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
   build,
@@ -20,14 +20,14 @@ import {
 
 describe('the turbine on the card', () => {
   it('not known: says what cannot be told, and asks for nothing else', async () => {
-    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setField('candidate.turbine.source', 'none', 'demo-a'));
     await openCard();
     expect(turbine().textContent).toMatch(/Boost threshold, back-pressure and what the gate has left cannot be told/);
     expect(within(turbine()).getAllByRole('combobox').length).toBe(1);
   });
 
   it('chooses among the turbine sheets of the shelf, and compressor maps are chosen elsewhere', async () => {
-    store.getState().run(setCandidateField('demo-a', 'turbine.source', 'none'));
+    store.getState().run(setField('candidate.turbine.source', 'none', 'demo-a'));
     const names = (label: string) =>
       within(choice(label))
         .getAllByRole('option')
@@ -47,7 +47,7 @@ describe('the turbine on the card', () => {
   });
 
   it('a new sheet lies on the shelf, belongs to the candidate, is open in the Maps view, and is one step of undo', async () => {
-    store.getState().run(setCandidateField('demo-a', 'name', 'Stock turbo'));
+    store.getState().run(setField('candidate.name', 'Stock turbo', 'demo-a'));
     await openCard();
     await user.click(screen.getByRole('button', { name: 'New turbine sheet' }));
     const { ui, workspace } = store.getState();
@@ -69,7 +69,7 @@ describe('the turbine on the card', () => {
   });
 
   it('asks whose flows the sheet gives only for a twin scroll: those of one entry count twice', async () => {
-    store.getState().run(setCandidateField('demo-a', 'housing.scroll', 'single'));
+    store.getState().run(setField('candidate.housing.scroll', 'single', 'demo-a'));
     await openCard();
     expect(screen.queryByRole('combobox', { name: 'Flows on the sheet are of' })).toBeNull();
     const capacity = () => {
@@ -87,8 +87,8 @@ describe('the turbine on the card', () => {
   it('estimates from the measurements: names what is missing, then shows the estimate with its band', async () => {
     const { run } = store.getState();
     for (const path of ['wheels.turbine.inducer', 'wheels.turbine.exducer'] as const)
-      run(setCandidateField('demo-a', path, { text: '', unit: 'mm' }));
-    run(setCandidateField('demo-a', 'housing.turbineAreaRadius', { text: '', unit: 'in' }));
+      run(setField(`candidate.${path}`, { text: '', unit: 'mm' }, 'demo-a'));
+    run(setField('candidate.housing.turbineAreaRadius', { text: '', unit: 'in' }, 'demo-a'));
     await openCard();
     await user.selectOptions(choice('Flow capacity'), 'Estimated from the measurements here');
     const said = () =>
@@ -111,7 +111,7 @@ describe('the turbine on the card', () => {
   });
 
   it('an estimate takes the number of the card where the efficiencies came off the sheet, in one step of undo', async () => {
-    store.getState().run(setCandidateField('demo-a', 'turbine.efficiency.kind', 'sheet'));
+    store.getState().run(setField('candidate.turbine.efficiency.kind', 'sheet', 'demo-a'));
     await openCard();
     await user.selectOptions(choice('Flow capacity'), 'Estimated from the measurements here');
     expect(build().candidates[0]?.turbine).toMatchObject({ source: 'measured', efficiency: { kind: 'number' } });
@@ -138,7 +138,7 @@ describe('the turbine on the card', () => {
   });
 
   it('asks for the mechanical efficiency unless the efficiency holds the losses of the bearing', async () => {
-    store.getState().run(setCandidateField('demo-a', 'turbine.includesBearing', false));
+    store.getState().run(setField('candidate.turbine.includesBearing', false, 'demo-a'));
     await openCard();
     await enter('Mechanical efficiency', '96');
     expect(input().turbine?.mechanicalEfficiency).toBeCloseTo(0.96, 12);

@@ -1,6 +1,6 @@
 import { screen, within } from '@testing-library/react';
 import { beforeEach, describe, expect, it } from 'vitest';
-import { changeSettings, setBuildField, setCandidateField } from '../../../src/build/index.ts';
+import { changeSettings, setBuildField, setField } from '../../../src/build/index.ts';
 import { selectCandidateResults } from '../../../src/store/index.ts';
 import {
   build,
@@ -74,7 +74,7 @@ describe('the exhaust in the sidebar', () => {
 
   it('says that it is not used yet while no turbine is known', async () => {
     await user.click(heading('Exhaust'));
-    for (const id of ['demo-a', 'demo-b']) store.getState().run(setCandidateField(id, 'turbine.source', 'none'));
+    for (const id of ['demo-a', 'demo-b']) store.getState().run(setField('candidate.turbine.source', 'none', id));
     expect(await screen.findByText('Used once the turbine of a candidate is known.')).toBeDefined();
     expect(screen.getByText('Estimated from fuel, lambda and consumption.')).toBeDefined();
   });
@@ -140,11 +140,11 @@ describe('the line of the turbine in the sidebar', () => {
   it('says what is known, in the three ways that there are', async () => {
     expect(line()).toBe('Turbine sheet “Small turbine”');
     const { run } = store.getState();
-    run(setCandidateField('demo-a', 'turbine.source', 'none'));
+    run(setField('candidate.turbine.source', 'none', 'demo-a'));
     await screen.findByText(/not known/);
     expect(line()).toBe('Turbine not known: threshold and back-pressure cannot be told');
     measure();
-    run(setCandidateField('demo-a', 'turbine.source', 'measured'));
+    run(setField('candidate.turbine.source', 'measured', 'demo-a'));
     await screen.findByText(/estimated, ±/);
     expect(line()).toBe('Turbine estimated, ±15 %');
   });

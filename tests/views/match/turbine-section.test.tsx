@@ -2,7 +2,7 @@ import { cleanup, render, screen, waitFor, within } from '@testing-library/react
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace } from '../../../src/build/demo.ts';
-import { setBuildField, setCandidateField } from '../../../src/build/index.ts';
+import { setBuildField, setField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -121,7 +121,7 @@ describe('the charts of the turbine', () => {
   });
 
   it('say in one line that nothing is known of the turbine, and open the card', async () => {
-    store.getState().run(setCandidateField(candidateId(0), 'turbine.source', 'none'));
+    store.getState().run(setField('candidate.turbine.source', 'none', candidateId(0)));
     const line = await within(section()).findByText(/^No turbine data for A:/);
     expect(line.textContent).toContain('is not known');
     expect(within(section()).queryByRole('application')).toBeNull();
@@ -141,7 +141,7 @@ describe('the charts of two turbines', () => {
     ).toEqual(['A', 'B']);
     const names = [...chart(/^Pressures/).querySelectorAll('g.labels text')].map((text) => text.textContent);
     expect(names).toEqual(expect.arrayContaining(['A p3', 'B p3']));
-    store.getState().run(setCandidateField(candidateId(1), 'turbine.source', 'none'));
+    store.getState().run(setField('candidate.turbine.source', 'none', candidateId(1)));
     await within(section()).findByText(/^No turbine data for B:/);
     expect(chart(/^Flow capacity of the turbine of A over/)).toBeTruthy();
   });

@@ -2,7 +2,7 @@ import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, expect, vi } from 'vitest';
 import { demoWorkspace } from '../../../src/build/demo.ts';
-import { addSheet, assignTurbineSheet, editMap, setCandidateField } from '../../../src/build/index.ts';
+import { addSheet, assignTurbineSheet, editMap, setField } from '../../../src/build/index.ts';
 import {
   createLuglineStore,
   LuglineContext,
@@ -59,7 +59,7 @@ beforeEach(() => {
   );
   for (const id of ['demo-a', 'demo-b']) {
     run(assignTurbineSheet(id, 'small'));
-    run(setCandidateField(id, 'turbine.efficiency.kind', 'number'));
+    run(setField('candidate.turbine.efficiency.kind', 'number', id));
   }
   user = userEvent.setup();
   troubles = [];
@@ -101,7 +101,7 @@ export const described = (element: HTMLElement) =>
 /** Invented: a turbine wheel of a 2-litre engine's turbo by calipers, and the A/R cast on its housing. */
 export function measure() {
   const { run } = store.getState();
-  run(setCandidateField('demo-a', 'wheels.turbine.inducer', { text: '50', unit: 'mm' }));
-  run(setCandidateField('demo-a', 'wheels.turbine.exducer', { text: '44', unit: 'mm' }));
-  run(setCandidateField('demo-a', 'housing.turbineAreaRadius', { text: '0.55', unit: 'in' }));
+  run(setField('candidate.wheels.turbine.inducer', { text: '50', unit: 'mm' }, 'demo-a'));
+  run(setField('candidate.wheels.turbine.exducer', { text: '44', unit: 'mm' }, 'demo-a'));
+  run(setField('candidate.housing.turbineAreaRadius', { text: '0.55', unit: 'in' }, 'demo-a'));
 }
