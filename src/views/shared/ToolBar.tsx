@@ -51,20 +51,20 @@ export function CopyButton({
   words?: string;
   isDisabled?: boolean;
 }) {
-  const [said, setSaid] = useState<'idle' | 'copied' | 'refused'>('idle');
+  const [outcome, setOutcome] = useState<'idle' | 'copied' | 'refused'>('idle');
   const copy = async () => {
     try {
       await navigator.clipboard.writeText(text());
-      setSaid('copied');
+      setOutcome('copied');
     } catch {
-      setSaid('refused');
+      setOutcome('refused');
     }
-    setTimeout(() => setSaid('idle'), 2000);
+    setTimeout(() => setOutcome('idle'), 2000);
   };
-  const words = { idle, copied: 'Copied', refused: 'Not allowed' }[said];
+  const words = { idle, copied: 'Copied', refused: 'Not allowed' }[outcome];
   return (
     <span aria-live="polite" className={copyStyles.copy}>
-      <Button label={said === 'idle' ? label : words} isDisabled={isDisabled} onPress={copy}>
+      <Button label={outcome === 'idle' ? label : words} isDisabled={isDisabled} onPress={copy}>
         {words}
       </Button>
     </span>

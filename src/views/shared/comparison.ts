@@ -192,9 +192,9 @@ const SENTENCES: Readonly<Record<ComparisonKey, Said>> = {
 /** The comparison in plain words, `names` being those of the known and the proposed candidate. */
 export function summaryWords(comparison: Comparison, names: readonly [string, string], units: CompareUnits): Summary {
   const say = ({ key, a, b, verdict }: ComparisonRow): string => {
-    const said = SENTENCES[key];
-    const isBroken = verdict === 'worse' && said.broken !== undefined && (b.value ?? 0) < 0;
-    const what = isBroken ? said.broken : said[verdict === 'better' ? 'better' : 'worse'];
+    const sentence = SENTENCES[key];
+    const isBroken = verdict === 'worse' && sentence.broken !== undefined && (b.value ?? 0) < 0;
+    const what = isBroken ? sentence.broken : sentence[verdict === 'better' ? 'better' : 'worse'];
     const why = key === 'air-at-same-boost' ? sameBoostWords(comparison.sameBoost, units) : '';
     const [of, against] = [valueText(key, b, units), valueText(key, a, units)];
     return of === against ? `${what}, by less than is shown: ${of}.${why}` : `${what}: ${of} against ${against}.${why}`;

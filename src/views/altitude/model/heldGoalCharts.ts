@@ -198,12 +198,12 @@ export function thresholdWords(build: Build, study: CandidateStudy): string | nu
   const high = all.at(-1);
   if (!low || !high) return null;
   const at = (row: number) => altitudeText(study.held.places.at(row)?.altitudeM ?? null, unit);
-  const [here, there] = [said(low), said(high)];
+  const [here, there] = [speedText(low), speedText(high)];
   const words = here === there ? `${here}, from ${at(0)} to ${at(-1)}` : `${here} at ${at(0)}, ${there} at ${at(-1)}`;
   return `Boost threshold of this goal: ${words}.`;
 }
 
-function said(threshold: BoostThreshold): string {
+function speedText(threshold: BoostThreshold): string {
   const { status, engineSpeedRpm } = threshold;
   if (status === 'found') return `about ${rpmText(Math.round(engineSpeedRpm / ROUNDED_TO) * ROUNDED_TO)}`;
   return status === 'below' ? `at or below ${rpmText(engineSpeedRpm)}` : `not reached up to ${rpmText(engineSpeedRpm)}`;

@@ -198,7 +198,7 @@ function Wastegate({ candidate, index, notes }: { candidate: Candidate; index: n
   const { id, wastegate } = candidate;
   const findings = useLugline((state) => selectCandidateResults(state, index)?.findings);
   const units = useResultUnits();
-  const said =
+  const finding =
     findings?.find(({ code }) => code === 'gate-creep') ?? findings?.find(({ code }) => code === 'gate-area');
   const isHole = wastegate.area.text.trim() === '';
   return (
@@ -208,9 +208,9 @@ function Wastegate({ candidate, index, notes }: { candidate: Candidate; index: n
           <Field key={path} path={`candidate.${path}`} id={id} warning={notes.of(path)} />
         ),
       )}
-      {said !== undefined && (
+      {finding !== undefined && (
         <p className={styles.hint} role="status">
-          {sentenceOf(said, units)}
+          {sentenceOf(finding, units)}
         </p>
       )}
     </>

@@ -29,9 +29,9 @@ const signed = (share: number) => `${share > 0 ? '+' : ''}${percent(share, 0)}`;
 export function claimWords(check: ClaimCheck, letters: readonly [string, string], units: ResultUnits): ClaimWords {
   const { claim, evidence } = check;
   const what = claim.kind === 'flow' ? 'air flow' : 'power';
-  const said = `${percent(Math.abs(claim.gain), 1).replace('.0', '')} ${claim.gain < 0 ? 'less' : 'more'} ${what} than ${letters[0]}`;
+  const claimed = `${percent(Math.abs(claim.gain), 1).replace('.0', '')} ${claim.gain < 0 ? 'less' : 'more'} ${what} than ${letters[0]}`;
   return {
-    verdict: verdictWords(check, said),
+    verdict: verdictWords(check, claimed),
     evidence: evidence.map(
       ({ basis, gain, estimated }) =>
         `${BASES[basis]}${units.several && basis !== 'power-at-ceiling' ? ', all turbos together' : ''}: ${gainWords({ value: gain.value + 1, plusMinus: gain.plusMinus })}${estimated ? ' (estimate)' : ''}`,
@@ -40,17 +40,17 @@ export function claimWords(check: ClaimCheck, letters: readonly [string, string]
   };
 }
 
-function verdictWords({ verdict, range }: ClaimCheck, said: string): string {
+function verdictWords({ verdict, range }: ClaimCheck, claimed: string): string {
   const between = range === null ? '' : `${signed(range[0])} to ${signed(range[1])}`;
   switch (verdict) {
     case 'no-evidence':
-      return `${said}: nothing is measured or mapped here that could confirm or deny it. Measure both wheels.`;
+      return `${claimed}: nothing is measured or mapped here that could confirm or deny it. Measure both wheels.`;
     case 'within':
-      return `${said}: can be. What is known here gives ${between}.`;
+      return `${claimed}: can be. What is known here gives ${between}.`;
     case 'above':
-      return `${said}: more than anything that is known here gives (${between}). Ask how it was measured.`;
+      return `${claimed}: more than anything that is known here gives (${between}). Ask how it was measured.`;
     case 'below':
-      return `${said}: less than what is known here gives (${between}).`;
+      return `${claimed}: less than what is known here gives (${between}).`;
   }
 }
 
@@ -159,6 +159,6 @@ export function turbineNotes(
 }
 
 /** Each message once. */
-function texts(said: readonly { message: string }[]): string[] {
-  return [...new Set(said.map(({ message }) => message))];
+function texts(findings: readonly { message: string }[]): string[] {
+  return [...new Set(findings.map(({ message }) => message))];
 }

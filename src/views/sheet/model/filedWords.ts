@@ -50,9 +50,9 @@ type Change = { was: FiledFigure | null; now: FiledFigure | null };
 
 function detailsOf(build: Build, figures: readonly Change[], units: ResultUnits): string[] {
   const ranked = [...figures].sort((a, b) => size(b) - size(a));
-  const said = ranked.slice(0, MOST_DETAILS).map((change) => changeWords(build, change, units));
-  const left = figures.length - said.length;
-  return left > 0 ? [...said, `and ${formatNumber(left, 0)} more.`] : said;
+  const named = ranked.slice(0, MOST_DETAILS).map((change) => changeWords(build, change, units));
+  const left = figures.length - named.length;
+  return left > 0 ? [...named, `and ${formatNumber(left, 0)} more.`] : named;
 }
 
 /** As a share, so that a change of speed and one of a margin can be ranked; what came or went is largest. */

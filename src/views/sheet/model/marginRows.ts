@@ -102,20 +102,20 @@ export function marginRows(
       against: row === undefined ? null : againstOf(row),
     };
   });
-  const told = limitRows.filter(({ asked, against }) => asked.length > 0 || against !== null);
+  const limits = limitRows.filter(({ asked, against }) => asked.length > 0 || against !== null);
   const shown = new Set(KINDS.flatMap(({ compared }) => compared ?? []));
   const others = (differences ?? [])
     .filter(({ key }) => !shown.has(key))
     .map(
       (row): MarginRow => ({
         // Another number than the worst of the row above of that name: it is read where both are compared.
-        title: told.some(({ title }) => title === row.title) ? `${row.title}, compared` : row.title,
+        title: limits.some(({ title }) => title === row.title) ? `${row.title}, compared` : row.title,
         asked: [],
         cells: [cellOf(row.a, row.aAt), cellOf(row.b, row.bAt)],
         against: againstOf(row),
       }),
     );
-  return [...told, ...others];
+  return [...limits, ...others];
 }
 
 /** Once where all candidates are asked the same. */
