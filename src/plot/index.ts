@@ -12,6 +12,7 @@ export {
   LineChart,
   type LineChartModel,
   type LinePointed,
+  type StandingLines,
 } from './charts/line.tsx';
 export {
   createMapPlot,

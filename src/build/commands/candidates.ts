@@ -44,13 +44,7 @@ function chosenSheet({ shelf }: Workspace, id: string | null, kind: SheetKindKey
 
 /** Puts a compressor map of the shelf on a candidate of the open build; null takes it off. A turbine sheet changes nothing. */
 export function assignMap(candidateId: string, mapId: string | null): Change {
-  return step('choose map', (workspace) => {
-    const map = chosenSheet(workspace, mapId, 'compressor');
-    if (map === undefined) return workspace;
-    return withCandidate(workspace, candidateId, (candidate) =>
-      candidate.map === map ? candidate : { ...candidate, map },
-    );
-  });
+  return step('choose map', (workspace) => withMap(workspace, candidateId, 'map', mapId));
 }
 
 /**
@@ -58,13 +52,15 @@ export function assignMap(candidateId: string, mapId: string | null): Change {
  * off.
  */
 export function assignDonor(candidateId: string, mapId: string | null): Change {
-  return step('choose donor map', (workspace) => {
-    const donor = chosenSheet(workspace, mapId, 'compressor');
-    if (donor === undefined) return workspace;
-    return withCandidate(workspace, candidateId, (candidate) =>
-      candidate.donor === donor ? candidate : { ...candidate, donor },
-    );
-  });
+  return step('choose donor map', (workspace) => withMap(workspace, candidateId, 'donor', mapId));
+}
+
+function withMap(workspace: Workspace, candidateId: string, place: 'map' | 'donor', mapId: string | null): Workspace {
+  const map = chosenSheet(workspace, mapId, 'compressor');
+  if (map === undefined) return workspace;
+  return withCandidate(workspace, candidateId, (candidate) =>
+    candidate[place] === map ? candidate : { ...candidate, [place]: map },
+  );
 }
 
 /**

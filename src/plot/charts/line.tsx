@@ -130,6 +130,9 @@ export interface LineChartModel {
   selected?: readonly [number, number] | null | undefined;
 }
 
+/** A line chart without what is pointed at, so that pointing draws nothing anew. */
+export type StandingLines = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
+
 /** A place and the series nearest to the pointer there; by keys the one that stands out, or the first. */
 interface LinePlace {
   x: number;

@@ -8,12 +8,15 @@ import {
   fieldAt,
   type GroupPath,
   getField,
+  isOfKind,
+  type MapDraft,
   type NumberField,
   type PathsOfField,
   pathsIn,
+  type SheetKindKey,
   setField,
 } from '../../build/index.ts';
-import { selectActiveBuild, useApply, useFieldDraft, useLugline } from '../../store/index.ts';
+import { selectActiveBuild, useApply, useFieldDraft, useLugline, useShelf } from '../../store/index.ts';
 import { convertText, type UnitSystem } from '../../units/index.ts';
 import { QuantityField, SelectField, SwitchField, TextLine, type TypedQuantity } from '../../widgets/index.ts';
 
@@ -165,4 +168,38 @@ interface FieldsOfProps {
 export function FieldsOf({ group, id, except }: FieldsOfProps) {
   const paths = pathsIn(group).filter((path) => path !== except) as OwnedPath[];
   return paths.map((path) => <Field key={path} path={path} id={id as string} />);
+}
+
+const NO_SHEET = '';
+
+interface SheetChoiceProps {
+  kind: SheetKindKey;
+  /** The sheet that the candidate carries. */
+  kept: MapDraft | null;
+  label: string;
+  /** Instead of a sheet; and where there is none to choose. */
+  none: string;
+  noneYet?: string;
+  unnamed: string;
+  help?: string | undefined;
+  stacked?: true;
+  onChoose: (id: string | null) => void;
+}
+
+/** Which sheet of the shelf is the candidate's. One that was taken off the shelf stays with the candidate, and must still be named. */
+export function SheetChoice({ kind, kept, none, noneYet = none, unnamed, onChoose, ...shown }: SheetChoiceProps) {
+  const shelf = useShelf().filter(isOfKind(kind));
+  const sheets = kept === null || shelf.some(({ id }) => id === kept.id) ? shelf : [...shelf, kept];
+  const options = [
+    { key: NO_SHEET, name: sheets.length === 0 ? noneYet : none },
+    ...sheets.map(({ id, name }) => ({ key: id, name: name.trim() || unnamed })),
+  ];
+  return (
+    <SelectField
+      {...shown}
+      value={kept?.id ?? NO_SHEET}
+      options={options}
+      onChange={(id) => onChoose(id === NO_SHEET ? null : id)}
+    />
+  );
 }

@@ -14,15 +14,17 @@ import { formatNumber, fromSi, NO_NUMBER, unitOf } from '../../units/index.ts';
 import { altitudeUnit, placeAir, placeName, stepDecimals, tunerPressure } from './altitudeStudies.ts';
 
 /** What a matrix of the table shows in its cells. */
-export type MatrixKey =
-  | 'allowed'
-  | 'target'
-  | 'shaft-goal'
-  | 'shaft-ceiling'
-  | 'pickup-goal'
-  | 'pickup-ceiling'
-  | 'power-goal'
-  | 'power-ceiling';
+export const MATRIX_KEYS = [
+  'allowed',
+  'target',
+  'shaft-goal',
+  'shaft-ceiling',
+  'pickup-goal',
+  'pickup-ceiling',
+  'power-goal',
+  'power-ceiling',
+] as const;
+export type MatrixKey = (typeof MATRIX_KEYS)[number];
 
 interface MatrixColumn {
   key: string;
@@ -120,17 +122,6 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
     },
   };
 }
-
-export const MATRIX_KEYS: readonly MatrixKey[] = [
-  'allowed',
-  'target',
-  'shaft-goal',
-  'shaft-ceiling',
-  'pickup-goal',
-  'pickup-ceiling',
-  'power-goal',
-  'power-ceiling',
-];
 
 /** What a road log measured, to stand beside what is expected at its own boost and air; of the target, the boost that was logged. */
 interface MeasuredColumn extends Pick<RoadLogResult, 'rows' | 'ambient'> {

@@ -1,6 +1,6 @@
 import type { Build } from '../../../build/index.ts';
 import { BINDING_KINDS, bindingKind, type Place, type SpreadDone } from '../../../match/index.ts';
-import type { FieldChartModel, LineBand, LineChartModel, LineSeries } from '../../../plot/index.ts';
+import type { FieldChartModel, LineBand, LineChartModel, LineSeries, StandingLines } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { altitudeUnit, altitudeValue, placeName, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { goalPressurePa, nearestIndex, nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
@@ -8,13 +8,10 @@ import { goalPressurePa, nearestIndex, nearestPlace, type Pointed, readAltitudeM
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
 const MOST_LINES = 10;
 
-/** Everything of the chart but what is pointed at, so that pointing draws nothing anew. */
-type CeilingsChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
-
 export const seriesId = (row: number) => `place-${row}`;
 
 /** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, and the goal; the lowest and the highest are named. */
-export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): CeilingsChart {
+export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): StandingLines {
   const { ceilings } = study;
   const pressure = tunerPressure(build);
   const unit = altitudeUnit(build);
@@ -91,7 +88,7 @@ function goalSeries(build: Build, study: CandidateStudy, altitudeM: number): Lin
 }
 
 /** The pointed place and engine speed on the chart. */
-export function withPointed(chart: CeilingsChart, study: CandidateStudy, pointed: Pointed): LineChartModel {
+export function withPointed(chart: StandingLines, study: CandidateStudy, pointed: Pointed): LineChartModel {
   const altitudeM = readAltitudeM(study.field.places, pointed);
   const row = altitudeM === null ? -1 : nearestPlace(study.ceilings.places, altitudeM);
   const isDrawn = chart.series.some(({ id }) => id === seriesId(row));

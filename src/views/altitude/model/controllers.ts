@@ -14,7 +14,7 @@ import {
   unitLabel,
   valueShown,
 } from '../../../match/index.ts';
-import type { LineChartModel, LineLimit } from '../../../plot/index.ts';
+import type { LineLimit, StandingLines } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, rpmText } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit } from '../../shared/altitudeStudies.ts';
@@ -26,7 +26,7 @@ type Comparison = CandidateStudy['controllers'];
 interface ControllerChart {
   key: string;
   label: string;
-  model: Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
+  model: StandingLines;
 }
 
 const QUANTITIES = ['manifoldPressurePa', 'shaftSpeedRpm', 'wheelPowerW'] as const;

@@ -23,6 +23,7 @@ import {
   type LineLimit,
   type LineSeries,
   type PlotOperatingLine,
+  type StandingLines,
 } from '../../../plot/index.ts';
 import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, rpmText, type SheetFlowUnit } from '../../../units/index.ts';
@@ -86,7 +87,7 @@ export function heldOverAltitude(
   engineSpeedsRpm: readonly number[],
   quantity: HeldQuantity,
   units: ResultUnits,
-): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
+): StandingLines {
   const { shown } = RESULTS[quantity];
   const title = fullTitle(quantity, units);
   const inUnit = (si: number) => valueShown(si, shown, units);
@@ -161,10 +162,7 @@ function thresholds({ held }: CandidateStudy): Threshold[] {
 }
 
 /** From which engine speed the exhaust drives the goal, over altitude, for each candidate; no line where it is under or over all of them. */
-export function thresholdOverAltitude(
-  build: Build,
-  candidates: readonly (CandidateStudy | null)[],
-): Omit<LineChartModel, 'focusX' | 'focusSeriesId'> {
+export function thresholdOverAltitude(build: Build, candidates: readonly (CandidateStudy | null)[]): StandingLines {
   const unit = altitudeUnit(build);
   const seriesOf = (study: CandidateStudy, index: number): LineSeries => {
     const all = thresholds(study);

@@ -1,5 +1,5 @@
 import { useMemo } from 'react';
-import { assignDonor, assignMap, type Candidate, candidateRotor, isOfKind } from '../../../build/index.ts';
+import { assignDonor, assignMap, type Candidate, candidateRotor } from '../../../build/index.ts';
 import type { RankedDonor } from '../../../compressor/index.ts';
 import {
   selectActiveBuild,
@@ -12,13 +12,12 @@ import {
   useApply,
   useLugline,
   useSettings,
-  useShelf,
 } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
-import { Button, Dialog, SelectField } from '../../../widgets/index.ts';
+import { Button, Dialog } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { Field, FieldsOf, SheetChoice } from '../../shared/Field.tsx';
 import { candidateLetter, comparedPair, isEstimated } from '../../shared/provenance.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import { ShaftSpeedLimit } from '../sidebar/CandidateGroup.tsx';
@@ -247,27 +246,21 @@ function Check({ index, other, ofPower }: { index: number; other: number; ofPowe
   );
 }
 
-const NO_MAP = '';
-
 /** The map that the candidate is computed on: its own, or a donor's scaled to its measured wheel. */
 function MapSection({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
-  const shelf = useShelf().filter(isOfKind('compressor'));
   const { map } = candidate;
-  const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
-  const options = [
-    { key: NO_MAP, name: 'None: borrow a donor map' },
-    ...[...shelf, ...gone].map(({ id, name }) => ({ key: id, name: name.trim() || 'Map without a name' })),
-  ];
   return (
     <section className={styles.section} aria-label="Map">
       <h3 className={styles.title}>Map {isEstimated(candidate) && <EstimateTag />}</h3>
-      <SelectField
+      <SheetChoice
         stacked
+        kind="compressor"
+        kept={map}
         label="Its own map"
-        value={map?.id ?? NO_MAP}
-        options={options}
-        onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
+        none="None: borrow a donor map"
+        unnamed="Map without a name"
+        onChoose={(id) => apply(assignMap(candidate.id, id))}
       />
       {map === null && <Donors candidate={candidate} index={index} />}
     </section>

@@ -5,7 +5,6 @@ import {
   type Candidate,
   candidateTurbine,
   chooseTurbineSource,
-  isOfKind,
 } from '../../../build/index.ts';
 import {
   createId,
@@ -14,11 +13,10 @@ import {
   useActions,
   useApply,
   useLugline,
-  useShelf,
 } from '../../../store/index.ts';
-import { Button, SelectField } from '../../../widgets/index.ts';
+import { Button } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { Field } from '../../shared/Field.tsx';
+import { Field, SheetChoice } from '../../shared/Field.tsx';
 import { sentenceOf } from '../../shared/findingSentences.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
@@ -79,23 +77,11 @@ function useAskedFor() {
   return section;
 }
 
-const NO_SHEET = '';
-
 /** Which sheet of the shelf is this turbine's, and the way to its tables. */
 function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const sheets = useShelf().filter(isOfKind('turbine'));
   const { turbineSheet } = candidate;
-  // A sheet that was taken off the shelf stays with the candidate that carries it, and must still be named.
-  const isGone = turbineSheet !== null && !sheets.some(({ id }) => id === turbineSheet.id);
-  const options = [
-    { key: NO_SHEET, name: sheets.length === 0 && !isGone ? 'None on the shelf yet' : 'Not chosen yet' },
-    ...[...sheets, ...(isGone ? [turbineSheet] : [])].map(({ id, name }) => ({
-      key: id,
-      name: name.trim() || 'Sheet without a name',
-    })),
-  ];
   const openInMaps = (id: string) => setUi({ view: 'maps', openMapId: id, openCardId: null });
   const addEmptySheet = () => {
     const id = createId();
@@ -106,12 +92,15 @@ function TurbineSheetChoice({ candidate }: { candidate: Candidate }) {
   };
   return (
     <>
-      <SelectField
+      <SheetChoice
         stacked
+        kind="turbine"
+        kept={turbineSheet}
         label="Turbine sheet"
-        value={turbineSheet?.id ?? NO_SHEET}
-        options={options}
-        onChange={(id) => apply(assignTurbineSheet(candidate.id, id === NO_SHEET ? null : id))}
+        none="Not chosen yet"
+        noneYet="None on the shelf yet"
+        unnamed="Sheet without a name"
+        onChoose={(id) => apply(assignTurbineSheet(candidate.id, id))}
       />
       <div className={styles.buttons}>
         {turbineSheet !== null && <Button onPress={() => openInMaps(turbineSheet.id)}>Open in Maps</Button>}

@@ -5,7 +5,6 @@ import {
   type Candidate,
   candidateTurbine,
   changeSettings,
-  isOfKind,
   removeCandidate,
 } from '../../../build/index.ts';
 import {
@@ -15,15 +14,12 @@ import {
   useActions,
   useApply,
   useLugline,
-  useShelf,
 } from '../../../store/index.ts';
-import { Button, Disclosure, SelectField } from '../../../widgets/index.ts';
-import { Field } from '../../shared/Field.tsx';
+import { Button, Disclosure } from '../../../widgets/index.ts';
+import { Field, SheetChoice } from '../../shared/Field.tsx';
 import { candidateLetter, isEstimated, mapTitle } from '../../shared/provenance.ts';
 import { turbineKnown } from '../model/inputSummaries.ts';
 import styles from './sidebar.module.css';
-
-const NO_MAP = '';
 
 /** The candidate that the map shows: its name, its map from the shelf, and the maker's limit. */
 export function CandidateGroup({ index }: { index: number }) {
@@ -45,22 +41,17 @@ function summaryOf(candidate: Candidate | undefined): string {
 function CandidateFields({ candidate, index }: { candidate: Candidate; index: number }) {
   const apply = useApply();
   const { setUi } = useActions();
-  const shelf = useShelf().filter(isOfKind('compressor'));
   const { map } = candidate;
-  // A map that was taken off the shelf stays with the candidate that carries it, and must still be named.
-  const gone = map !== null && !shelf.some(({ id }) => id === map.id) ? [map] : [];
-  const options = [
-    { key: NO_MAP, name: 'No map yet' },
-    ...[...shelf, ...gone].map(({ id, name }) => ({ key: id, name: name.trim() || 'Map without a name' })),
-  ];
   return (
     <>
       <Field path="candidate.name" id={candidate.id} />
-      <SelectField
+      <SheetChoice
+        kind="compressor"
+        kept={map}
         label="Map"
-        value={map?.id ?? NO_MAP}
-        options={options}
-        onChange={(id) => apply(assignMap(candidate.id, id === NO_MAP ? null : id))}
+        none="No map yet"
+        unnamed="Map without a name"
+        onChoose={(id) => apply(assignMap(candidate.id, id))}
         help={isEstimated(candidate) ? `${mapTitle(candidate)}. Every number of it is an estimate.` : undefined}
       />
       <Field path="candidate.turboCount" id={candidate.id} />

@@ -25,6 +25,7 @@ import {
   type LineSpan,
   lightPalette,
   type PlotSize,
+  type StandingLines,
 } from '../../../../plot/index.ts';
 import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../../store/index.ts';
 import { usePalette, useResultUnits } from '../../../shared/display.ts';
@@ -120,14 +121,11 @@ function stacked(charts: readonly BackPressureChart[], { width, height }: PlotSi
   return all;
 }
 
-/** A chart without what is pointed at. */
-type StandingChart = Omit<LineChartModel, 'focusX' | 'focusSeriesId'>;
-
 interface BackPressureChart {
   key: 'pressures' | 'ratio' | 'gate';
   /** What it shows, read out. */
   label: string;
-  model: StandingChart;
+  model: StandingLines;
 }
 
 type Read = (point: DrivenPoint) => number;
@@ -175,7 +173,7 @@ function pressures(
   units: ResultUnits,
   ambientPressurePa: number | null,
   xAxis: LineChartModel['xAxis'],
-): StandingChart {
+): StandingLines {
   const isOne = sides.length === 1;
   const named = (letter: string, name: string) => (isOne ? name : `${letter} ${name}`);
   const p4 = { weight: 'second', style: 'dashed', shade: 0.4, quiet: true } as const;
@@ -199,7 +197,7 @@ function pressures(
   };
 }
 
-function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingChart {
+function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingLines {
   const { input } = sides[0]?.results ?? {};
   const limit = input && LIMITS['back-pressure'].asked(input.limits, input);
   const limits: LineLimit[] =
@@ -242,7 +240,7 @@ export function shutSpans(side: TurbineSide, isOne: boolean): LineSpan[] {
   return spans;
 }
 
-function gate(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingChart {
+function gate(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChartModel['xAxis']): StandingLines {
   return {
     xAxis,
     valueAxis: {
