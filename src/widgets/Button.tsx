@@ -51,8 +51,8 @@ export function Icon({ name, className }: { name: IconName; className?: string |
 
 interface ButtonProps {
   children: ReactNode;
-  /** 'primary': the one thing to do here; 'plain': everything else; 'quiet': no outline, among other things; 'danger': takes something away. */
-  variant?: 'primary' | 'plain' | 'quiet' | 'danger';
+  /** 'primary': the one thing to do here; 'plain': everything else; 'quiet': no outline, among other things. */
+  variant?: 'primary' | 'plain' | 'quiet';
   icon?: IconName;
   onPress?: () => void;
   isDisabled?: boolean;
@@ -93,17 +93,14 @@ interface IconButtonProps {
   label: string;
   onPress?: () => void;
   isDisabled?: boolean;
-  className?: string | undefined;
-  ref?: Ref<HTMLButtonElement>;
 }
 
 /** A button that shows only a mark, 28 by 28 px. */
-export function IconButton({ icon, label, onPress, isDisabled, className, ref }: IconButtonProps) {
+export function IconButton({ icon, label, onPress, isDisabled }: IconButtonProps) {
   return (
     <button
-      ref={ref}
       type="button"
-      className={cx(styles.button, styles.quiet, styles.square, className)}
+      className={cx(styles.button, styles.quiet, styles.square)}
       disabled={isDisabled ?? false}
       aria-label={label}
       title={label}

@@ -53,13 +53,12 @@ interface ConfirmDialogProps {
   children: ReactNode;
   /** The verb on the button: 'Delete', 'Replace'. */
   confirm: string;
-  isDanger?: boolean | undefined;
   onConfirm: () => void;
   onClose: () => void;
 }
 
 /** Asks before something that cannot be undone. The keyboard begins on Cancel. */
-export function ConfirmDialog({ title, children, confirm, isDanger, onConfirm, onClose }: ConfirmDialogProps) {
+export function ConfirmDialog({ title, children, confirm, onConfirm, onClose }: ConfirmDialogProps) {
   return (
     <Dialog
       title={title}
@@ -71,7 +70,7 @@ export function ConfirmDialog({ title, children, confirm, isDanger, onConfirm, o
             Cancel
           </Button>
           <Button
-            variant={isDanger ? 'danger' : 'primary'}
+            variant="primary"
             onPress={() => {
               onConfirm();
               onClose();

@@ -1,4 +1,4 @@
-import { type ReactNode, Suspense, useEffect, useId, useRef, useState } from 'react';
+import { type ReactNode, Suspense, useCallback, useEffect, useId, useRef, useState } from 'react';
 import { Button, cx, Icon, type IconName } from './Button.tsx';
 import buttonStyles from './button.module.css';
 import { latePart } from './latePart.tsx';
@@ -27,6 +27,27 @@ export interface MenuGroup {
 /** The list with its keys: late, because it would take a tenth of the first script. */
 const MenuList = latePart(async () => (await import('./MenuList.tsx')).MenuList);
 
+/** What is open or closed under a button: a press elsewhere closes it, and `close` brings the keyboard back to the button. */
+function useOpener() {
+  const [isOpen, setOpen] = useState(false);
+  const id = useId();
+  const place = useRef<HTMLDivElement>(null);
+  const button = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    if (!isOpen) return;
+    const outside = (event: PointerEvent) => {
+      if (!place.current?.contains(event.target as Node)) setOpen(false);
+    };
+    document.addEventListener('pointerdown', outside);
+    return () => document.removeEventListener('pointerdown', outside);
+  }, [isOpen]);
+  const close = useCallback(() => {
+    setOpen(false);
+    button.current?.focus();
+  }, []);
+  return { isOpen, setOpen, close, place, button, id };
+}
+
 /** A button that opens a menu; the keyboard comes back to it when the menu closes. */
 export function MenuButton(props: {
   /** Name of button and menu. */
@@ -40,22 +61,7 @@ export function MenuButton(props: {
   className?: string | undefined;
 }) {
   const { label, variant = 'plain', align = 'start' } = props;
-  const [isOpen, setOpen] = useState(false);
-  const id = useId();
-  const place = useRef<HTMLDivElement>(null);
-  const button = useRef<HTMLButtonElement>(null);
-  useEffect(() => {
-    if (!isOpen) return;
-    const outside = (event: PointerEvent) => {
-      if (!place.current?.contains(event.target as Node)) setOpen(false);
-    };
-    document.addEventListener('pointerdown', outside);
-    return () => document.removeEventListener('pointerdown', outside);
-  }, [isOpen]);
-  const close = () => {
-    setOpen(false);
-    button.current?.focus();
-  };
+  const { isOpen, setOpen, close, place, button, id } = useOpener();
   return (
     <div ref={place} className={styles.place} data-align={align}>
       <button
@@ -87,43 +93,20 @@ export function MenuButton(props: {
 export function PanelButton(props: {
   /** Name of button and panel. */
   label: string;
-  icon?: IconName | undefined;
-  /** 'end': the panel opens towards the start of the line. */
-  align?: 'start' | 'end' | undefined;
   /** Drawn while it is open only. */
   children: ReactNode;
 }) {
-  const { label, icon, align = 'end' } = props;
-  const [isOpen, setOpen] = useState(false);
-  const id = useId();
-  const place = useRef<HTMLDivElement>(null);
-  const button = useRef<HTMLButtonElement>(null);
+  const { label } = props;
+  const { isOpen, setOpen, close, place, button, id } = useOpener();
   useEffect(() => {
     if (!isOpen) return;
-    const outside = (event: PointerEvent) => {
-      if (!place.current?.contains(event.target as Node)) setOpen(false);
-    };
-    const onEscape = (event: KeyboardEvent) => {
-      if (event.key !== 'Escape') return;
-      setOpen(false);
-      button.current?.focus();
-    };
-    document.addEventListener('pointerdown', outside);
+    const onEscape = (event: KeyboardEvent) => event.key === 'Escape' && close();
     document.addEventListener('keydown', onEscape);
-    return () => {
-      document.removeEventListener('pointerdown', outside);
-      document.removeEventListener('keydown', onEscape);
-    };
-  }, [isOpen]);
+    return () => document.removeEventListener('keydown', onEscape);
+  }, [isOpen, close]);
   return (
-    <div ref={place} className={styles.place} data-align={align}>
-      <Button
-        ref={button}
-        variant="quiet"
-        {...(icon !== undefined && { icon })}
-        expanded={isOpen}
-        onPress={() => setOpen(!isOpen)}
-      >
+    <div ref={place} className={styles.place} data-align="end">
+      <Button ref={button} variant="quiet" expanded={isOpen} onPress={() => setOpen(!isOpen)}>
         {label}
       </Button>
       {isOpen && (

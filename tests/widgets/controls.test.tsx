@@ -205,7 +205,7 @@ describe('dialogs', () => {
     const onConfirm = vi.fn();
     const onClose = vi.fn();
     render(
-      <ConfirmDialog title="Delete the map?" confirm="Delete" isDanger onConfirm={onConfirm} onClose={onClose}>
+      <ConfirmDialog title="Delete the map?" confirm="Delete" onConfirm={onConfirm} onClose={onClose}>
         It cannot be undone.
       </ConfirmDialog>,
     );
