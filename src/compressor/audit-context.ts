@@ -1,6 +1,6 @@
-import { convert, formatNumber, fromSi, type QuantityKey, unitOf } from '../units/index.ts';
+import { convert, formatNumber, fromSi, type QuantityKey, sheetFlowUnits, unitOf } from '../units/index.ts';
 import { flowReadingStep, readingStep } from './gaussian-process.ts';
-import type { AuditFinding, FlowUnit, MapSheet } from './types.ts';
+import type { AuditFinding, MapSheet } from './types.ts';
 
 /** Units (keys of src/units) in which a sheet's reference state and wheel were entered, and in which is spoken of them. */
 export interface SheetUnits {
@@ -35,8 +35,6 @@ export function groupedNumber(value: number, decimals = 0): string {
   return Number.isFinite(value) ? formatNumber(value, decimals) : 'not a number';
 }
 
-const LARGEST_DECIMALS: Record<FlowUnit, number> = { 'kg/s': 4, 'lb/min': 2, 'm3/s': 4, cfm: 1 };
-
 /**
  * Words for the numbers of one sheet.
  * @returns formatters; they take any number, also NaN.
@@ -56,7 +54,7 @@ export function auditWords(sheet: MapSheet, units: SheetUnits = SI_UNITS): Audit
     `${digits(low, quantity, key, significant)} to ${digits(high, quantity, key, significant)} ${label(quantity, key)}`;
   return {
     speed: (rpm) => `${groupedNumber(rpm)} rpm`,
-    flow: (value) => `${trimmed(value, LARGEST_DECIMALS[unit] ?? 4)} ${unit === 'm3/s' ? 'm³/s' : unit}`,
+    flow: (value) => `${trimmed(value, sheetFlowUnits[unit].decimals)} ${sheetFlowUnits[unit].label}`,
     ratio: (value) => trimmed(value, 3),
     efficiency: (value) => `${trimmed(value, 3)} (${trimmed(value * 100, 1)} %)`,
     temperature: (kelvin) =>

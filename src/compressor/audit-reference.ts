@@ -1,4 +1,4 @@
-import { sheetFlowKeys } from '../units/index.ts';
+import { sheetFlowFactor, sheetFlowKeys } from '../units/index.ts';
 import type { AuditContext, AuditLine } from './audit-context.ts';
 import { groupedNumber } from './audit-context.ts';
 import { headOf } from './audit-lines.ts';
@@ -7,8 +7,6 @@ import type { AuditFinding, FlowUnit, SheetPlace } from './types.ts';
 /** Dry air: specific gas constant and isobaric heat capacity, J/(kg K); round values, for orders of magnitude only. */
 const R = 287.05;
 const CP = 1005;
-const KG_PER_S: Partial<Record<FlowUnit, number>> = { 'kg/s': 1, 'lb/min': 0.45359237 / 60 };
-const M3_PER_S: Partial<Record<FlowUnit, number>> = { 'm3/s': 1, cfm: 0.3048 ** 3 / 60 };
 
 function add(
   context: AuditContext,
@@ -92,8 +90,7 @@ function flowUnitFit(context: AuditContext): FlowUnitFit | null {
   const flow = Math.max(...line.ordered.map((p) => p.flow));
   const density = pressurePa / (R * temperatureK);
   const coefficient = (unit: FlowUnit): number => {
-    const volume =
-      M3_PER_S[unit] !== undefined ? flow * M3_PER_S[unit] : (flow * (KG_PER_S[unit] ?? Number.NaN)) / density;
+    const volume = (flow * sheetFlowFactor(unit, { temperatureK, pressurePa })) / density;
     return volume / (diameterM * diameterM * tipSpeed);
   };
   const away = (unit: FlowUnit): number => Math.abs(Math.log(coefficient(unit) / COEFFICIENT_USUAL));

@@ -1,4 +1,4 @@
-import { parseNumber } from '../../../units/index.ts';
+import { type FlowParameterUnit, parseNumber, type SheetFlowUnit } from '../../../units/index.ts';
 import { parseClipboardTable } from '../../../widgets/index.ts';
 
 /** What a pasted column holds. */
@@ -144,10 +144,16 @@ export const pastedFlowUnits = {
   bar: { label: 'kg√K/(s·bar)', sheet: 'bar', factor: 1 },
   MPa: { label: 'kg√K/(s·MPa)', sheet: 'MPa', factor: 1 },
   Pa: { label: 'kg√K/(s·Pa)', sheet: 'kPa', factor: 1000 },
-} as const;
+} as const satisfies Record<SheetFlow, PastedUnit> & Record<string, PastedUnit>;
+
+interface PastedUnit {
+  label: string;
+  sheet: SheetFlow;
+  factor: number;
+}
 
 /** What the flows of a sheet can be: a unit of flow, or the pressure of a flow parameter. */
-export type SheetFlow = (typeof pastedFlowUnits)[PastedFlowUnit]['sheet'];
+export type SheetFlow = SheetFlowUnit | FlowParameterUnit;
 
 /** The units that a table of such a sheet may come in. */
 export function unitsFor({ flows }: PasteForm): PastedFlowUnit[] {
