@@ -32,6 +32,8 @@ export interface CellGridProps extends CellGridEvents {
   marks?: readonly CellMark[] | undefined;
   /** Names of the rows instead of 1, 2, 3 ... */
   rowNames?: readonly string[] | undefined;
+  /** Any CSS length: the table scrolls inside. */
+  maxHeight?: string | undefined;
   /** Shown below while there is nothing to say about the active cell. */
   hint?: string | undefined;
   ref?: Ref<CellGridHandle> | undefined;
@@ -62,7 +64,11 @@ export function CellGrid(props: CellGridProps) {
   }));
   return (
     <div className={styles.grid}>
-      <div ref={box} className={styles.scroll} style={{ maxHeight: seen.isWhole ? undefined : '60vh' }}>
+      <div
+        ref={box}
+        className={styles.scroll}
+        style={{ maxHeight: props.maxHeight ?? (seen.isWhole ? undefined : '60vh') }}
+      >
         <table
           {...events}
           ref={table}
