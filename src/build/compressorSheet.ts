@@ -250,12 +250,12 @@ function fitTables(draft: MapDraft, fitter: MapFitter): DraftFit {
 }
 
 /** A finding of the sheet with its place in the draft's own rows. */
-function inDraft(finding: AuditFinding, rows: DraftRows): AuditFinding {
+export function inDraft(finding: AuditFinding, rows: DraftRows): AuditFinding {
   return finding.place === undefined ? finding : { ...finding, place: draftPlace(finding.place, rows) };
 }
 
 /** The fit and the audit may find the same fault; it is said once. Errors stand first. */
-function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
+export function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[] {
   const seen = new Set<string>();
   const once = findings.filter((finding) => {
     const key = JSON.stringify([finding.code, finding.message, finding.place]);
