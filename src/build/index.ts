@@ -105,6 +105,8 @@ export {
   isTurbineSheet,
   type LineSpeed,
   lineSpeed,
+  listTooLong,
+  mapTooBig,
   type SheetKindKey,
   sheetKindOf,
 } from './draftCells.ts';
@@ -160,7 +162,6 @@ export {
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
-export { listTooLong, mapTooBig } from './sizeLimits.ts';
 export * from './studyInput.ts';
 export {
   BuildProblems,

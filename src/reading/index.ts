@@ -8,7 +8,7 @@
  * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
  */
 export * from './calibrate.ts';
-export { checkGrid, niceSteps, sensibleDecimals } from './check-grid.ts';
+export { checkGrid, niceSteps, sensibleDecimals } from './calibration-checks.ts';
 export * from './complete-sheet.ts';
 export { mapHash, sha256, turbineHash } from './map-hash.ts';
 export {

@@ -4,9 +4,8 @@ import type { Palette } from '../frame/looks.ts';
 import { type BoundMark, bound, fitRoot, type Group, type Layer, prepareRoot } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { mapSurface, secondMap } from '../marks/map-surface.ts';
-import { measuredRows } from '../marks/measured.ts';
 import { operatingLines } from '../marks/operating-line.ts';
-import { mapPlaces, mapReadout } from '../marks/places.ts';
+import { mapPlaces, mapReadout, measuredRows } from '../marks/places.ts';
 import {
   acrossTicks,
   baseScales,

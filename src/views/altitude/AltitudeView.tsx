@@ -17,11 +17,9 @@ import { CAUTIONS, candidateLetter, isEstimated } from '../shared/provenance.ts'
 import styles from './altitude.module.css';
 import { CalibrationSection } from './CalibrationSection.tsx';
 import { CeilingsPanel, FieldPanel, ReadOutStrip } from './CeilingPanels.tsx';
-import { ControllersPanel } from './ControllersPanel.tsx';
-import { HeldPanel, MapPanel, ShaftPanel } from './HeldGoalPanels.tsx';
+import { ControllersPanel, HeldPanel, MapPanel, ShaftPanel } from './HeldGoalPanels.tsx';
 import { SpreadSection } from './SpreadSection.tsx';
-import { AltitudeSidebar } from './sidebar/AltitudeSidebar.tsx';
-import { TableSidebar } from './sidebar/TableSidebar.tsx';
+import { AltitudeSidebar, TableSidebar } from './sidebar/AltitudeSidebar.tsx';
 import { StudyWords, TablePlace, TableState } from './TablePlace.tsx';
 
 /** Inputs of the study on the left; ceilings, what binds, the tuner's table and how sure it all is on the right. */

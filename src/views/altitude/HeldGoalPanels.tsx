@@ -2,7 +2,7 @@ import { memo, useMemo, useState } from 'react';
 import type { Build } from '../../build/index.ts';
 import { LineChart, MapPlot, type MapPlotModel } from '../../plot/index.ts';
 import { type AltitudeStudy, type CandidateStudy, useCandidateResults, useSettings } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { formatNumber, rpmText } from '../../units/index.ts';
 import {
   altitudeFromValue,
   altitudeText,
@@ -15,6 +15,7 @@ import { usePalette, useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
+import { controllerCharts, controllerWords } from './model/controllers.ts';
 import {
   altitudeMapChart,
   altitudeMapLines,
@@ -25,7 +26,15 @@ import {
   thresholdOverAltitude,
   thresholdWords,
 } from './model/heldGoalCharts.ts';
-import { isAnyDriven, nearestIndex, nearestPlace, roundSpeeds, usePointed, usualSpeeds } from './model/pointed.ts';
+import {
+  isAnyDriven,
+  isDriven,
+  nearestIndex,
+  nearestPlace,
+  roundSpeeds,
+  usePointed,
+  usualSpeeds,
+} from './model/pointed.ts';
 
 /** 'Hold this goal: how high can this car drive before a limit is crossed', for every candidate. */
 export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeStudy }) {
@@ -215,3 +224,54 @@ export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
 });
 
 const NONE: MapPlotModel['places'] = [];
+
+/** What a controller that holds gauge pressure and one that holds absolute pressure do with the same target, drawn and said. */
+export const ControllersPanel = memo(function ControllersPanel({ build, study, index }: Props) {
+  const palette = usePalette();
+  const units = useResultUnits();
+  const [pointed, point] = usePointed();
+  const { controllers } = study;
+  const speeds = controllers.engineSpeedsRpm;
+  const rpm = speeds[nearestIndex(speeds, pointed.engineSpeedRpm ?? Number.POSITIVE_INFINITY)] ?? speeds.at(-1);
+  const charts = useMemo(
+    () => (rpm === undefined ? [] : controllerCharts(build, controllers, rpm, units)),
+    [build, controllers, rpm, units],
+  );
+  const words = useMemo(
+    () => (rpm === undefined ? [] : controllerWords(build, controllers, rpm, units)),
+    [build, controllers, rpm, units],
+  );
+  const unit = altitudeUnit(build);
+  const focusX = pointed.altitudeM === null ? null : altitudeValue(pointed.altitudeM, unit);
+  return (
+    <section className={styles.controllers} aria-label="Gauge or absolute pressure">
+      <h2>
+        Does the controller hold gauge or absolute pressure? {candidateLetter(index)} at{' '}
+        {rpm === undefined ? 'no engine speed' : rpmText(rpm)}
+      </h2>
+      <div className={styles.words} data-driven={isDriven({ held: controllers.gauge }) || undefined}>
+        {words.map(({ title, sentences }) => (
+          <div key={title}>
+            <h3>{title}</h3>
+            {sentences.map((sentence) => (
+              <p key={sentence}>{sentence}</p>
+            ))}
+          </div>
+        ))}
+      </div>
+      <div className={styles.trio}>
+        {charts.map(({ key, label, model }) => (
+          <div key={key} className={styles.small}>
+            <LineChart
+              model={{ ...model, focusX, focusSeriesId: null }}
+              palette={palette}
+              label={label}
+              keys="Left and right arrow read altitude by altitude."
+              handlers={{ onPoint: (at) => at && point({ altitudeM: altitudeFromValue(at.x, unit) }) }}
+            />
+          </div>
+        ))}
+      </div>
+    </section>
+  );
+});

@@ -4,6 +4,7 @@ import {
   selectActiveBuild,
   selectCandidates,
   selectComparison,
+  selectSpool,
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
@@ -15,11 +16,12 @@ import {
   summaryWords,
 } from '../../shared/comparison.ts';
 import { useResultUnits } from '../../shared/display.ts';
+import { FieldsOf } from '../../shared/Field.tsx';
 import type { FindingWords } from '../../shared/findingSentences.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
+import { spoolWords } from '../../shared/spoolWords.ts';
 import { EstimateTag, SeveritySign } from '../results/signs.tsx';
 import styles from './differences.module.css';
-import { SpoolPanel } from './SpoolPanel.tsx';
 
 /** As many sentences of a kind can be read at a glance; the table beside them has them all. */
 const MOST = 5;
@@ -261,3 +263,27 @@ export function useNames(first: number, second: number): readonly [string, strin
 function useName(index: number): string {
   return useLugline((state) => selectCandidates(state)[index]?.name.trim() || `Candidate ${candidateLetter(index)}`);
 }
+
+/** Which of the two spools up sooner, as an estimate, and what is asked for it. */
+export const SpoolPanel = memo(function SpoolPanel({ pair }: { pair: readonly [number, number] }) {
+  const first = useLugline((state) => selectSpool(state, pair[0]));
+  const second = useLugline((state) => selectSpool(state, pair[1]));
+  const units = useResultUnits();
+  const words = useMemo(() => spoolWords(pair, [first, second], units), [pair, first, second, units]);
+  return (
+    <section className={styles.spool} aria-label="Spool-up">
+      <div>
+        <p className={styles.headline} role="status">
+          {words.headline}
+        </p>
+        {words.lines.map((line) => (
+          <p key={line}>{line}</p>
+        ))}
+        <p className={styles.note}>{words.note}</p>
+      </div>
+      <div className={styles.spoolFields}>
+        <FieldsOf group="spool" />
+      </div>
+    </section>
+  );
+});

@@ -24,6 +24,7 @@ import {
   Facts,
   Findings,
   Fitment,
+  MapFigures,
   MeasuredOnRoad,
   Remarks,
   Sources,
@@ -31,7 +32,6 @@ import {
   Turbines,
   Wheels,
 } from './blocks.tsx';
-import { MapFigures } from './MapFigures.tsx';
 import styles from './paper.module.css';
 import { CalibrationTables, ControlTablePage, Margins, PointsTable } from './tables.tsx';
 
