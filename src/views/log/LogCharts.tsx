@@ -80,21 +80,25 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
     if (step === last) onDrawn(true);
   }, [step, last, onDrawn]);
   const row = focus === null ? null : (inPull.find((one) => one.row === focus) ?? null);
-  const pulls = [
-    { key: 'all', name: 'The whole log' },
-    ...result.pulls.map(({ fromRpm, toRpm }, at) => ({
-      key: String(at),
-      name: `Pull ${at + 1}: ${formatNumber(fromRpm, 0)} to ${formatNumber(toRpm, 0)} rpm`,
-    })),
-  ];
-  const choosePull = (key: string) => {
-    setPull(key);
-    setSelected(null);
-  };
+  // An hour of driving has hundreds of pulls: not drawn again for each step and each row that is pointed at.
+  const choice = useMemo(() => {
+    const pulls = [
+      { key: 'all', name: 'The whole log' },
+      ...result.pulls.map(({ fromRpm, toRpm }, at) => ({
+        key: String(at),
+        name: `Pull ${at + 1}: ${formatNumber(fromRpm, 0)} to ${formatNumber(toRpm, 0)} rpm`,
+      })),
+    ];
+    const choosePull = (key: string) => {
+      setPull(key);
+      setSelected(null);
+    };
+    return <ToolSelect name="What is shown of the log" value={pull} options={pulls} onChange={choosePull} />;
+  }, [result.pulls, pull]);
   return (
     <>
       <div ref={place} className={styles.bar}>
-        <ToolSelect name="What is shown of the log" value={pull} options={pulls} onChange={choosePull} />
+        {choice}
         <span role="status">
           {selected !== null &&
             `Selected: ${formatNumber(selected[0], 1)} to ${formatNumber(selected[1], 1)} s, ${shown.length === 1 ? '1 row' : `${shown.length} rows`} of the pulls.`}

@@ -1,4 +1,4 @@
-import { useMemo, useState } from 'react';
+import { memo, useMemo, useState } from 'react';
 import { changeLog, type LogRecord, logsOf, removeLog } from '../../build/index.ts';
 import {
   createId,
@@ -285,7 +285,7 @@ function Answer({ answer, onGo }: { answer: LogAnswer; onGo: (place: AnswerPlace
 }
 
 /** What may be taken from the log; nothing is by itself. Each is one step of undo. */
-function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
+const Proposals = memo(function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
   const apply = useApply();
   const { result } = study;
   const blades = result?.blades.verdict === 'other-count' ? result.blades.candidates[0] : undefined;
@@ -321,7 +321,7 @@ function Proposals({ record, study }: { record: LogRecord; study: LogStudy }) {
       <PullChoice record={record} study={study} />
     </div>
   );
-}
+});
 
 /** More than these are folded. */
 const MOST_SHOWN_PULLS = 6;
