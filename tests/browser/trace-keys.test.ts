@@ -49,6 +49,29 @@ const cellTexts = (hand: TracingHand) =>
     .allTextContents();
 const points = (hand: TracingHand) => hand.stage.locator('[data-look="current"]');
 
+it('a drag of one pixel moves a point, and ‘Next’ puts the cursor into the speed of the line that comes', async () => {
+  const { session, hand } = await calibrated();
+  const { keyboard, mouse } = hand.page;
+  await hand.tools.getByRole('button', { name: 'Snap' }).click();
+  await hand.stage.focus();
+  await keyboard.press('ArrowRight');
+  await keyboard.press('Enter');
+  await expect.poll(() => points(hand).count()).toBe(1);
+  const [flowBefore = ''] = await cellTexts(hand);
+  const { x, y, width, height } = (await points(hand).boundingBox())!;
+  await mouse.move(x + width / 2, y + height / 2);
+  await mouse.down();
+  await mouse.move(x + width / 2 + 1, y + height / 2);
+  await mouse.up();
+  await expect.poll(async () => Number((await cellTexts(hand))[0])).toBeGreaterThan(Number(flowBefore));
+  await hand.tools.getByRole('button', { name: 'Next', exact: true }).click();
+  const speed = hand.tools.getByLabel('Speed');
+  await expect.poll(() => speed.evaluate((field) => field === document.activeElement)).toBe(true);
+  await keyboard.type('90000');
+  expect(await speed.inputValue()).toBe('90000');
+  await closeCleanly(session);
+});
+
 describe('tracing without a mouse', () => {
   it('places, nudges, inserts and deletes points by keys; table and picture agree, and undo takes each back', async () => {
     const { session, hand } = await calibrated();
