@@ -72,6 +72,38 @@ it('a drag of one pixel moves a point, and ‘Next’ puts the cursor into the s
   await closeCleanly(session);
 });
 
+it('two fingers apart by twice as much show the picture twice as large, and set no point', async () => {
+  const { session, hand } = await calibrated();
+  const { keyboard } = hand.page;
+  await hand.tools.getByRole('button', { name: 'Snap' }).click();
+  await hand.stage.focus();
+  await keyboard.press('ArrowRight');
+  await keyboard.press('Enter');
+  await keyboard.press('Escape');
+  for (let i = 0; i < 4; i++) await keyboard.press('Shift+ArrowDown');
+  await keyboard.press('Enter');
+  await expect.poll(() => points(hand).count()).toBe(2);
+  const apart = async () => {
+    const [a, b] = await points(hand).evaluateAll((all) => all.map((point) => point.getBoundingClientRect().top));
+    return Math.abs(a! - b!);
+  };
+  const before = await apart();
+  const { x, y, width, height } = (await hand.stage.boundingBox())!;
+  const cdp = await session.context.newCDPSession(hand.page);
+  const fingers = (type: 'touchStart' | 'touchMove', half: number) =>
+    cdp.send('Input.dispatchTouchEvent', {
+      type,
+      touchPoints: [-half, half].map((off, id) => ({ x: x + width / 2 + off, y: y + height / 2, id })),
+    });
+  await fingers('touchStart', 50);
+  for (let half = 60; half <= 100; half += 10) await fingers('touchMove', half);
+  await cdp.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+  await expect.poll(apart).toBeGreaterThan(before * 1.8);
+  expect(await apart()).toBeLessThan(before * 2.2);
+  expect(await points(hand).count()).toBe(2);
+  await closeCleanly(session);
+});
+
 describe('tracing without a mouse', () => {
   it('places, nudges, inserts and deletes points by keys; table and picture agree, and undo takes each back', async () => {
     const { session, hand } = await calibrated();
