@@ -72,6 +72,20 @@ it('a drag of one pixel moves a point, and ‘Next’ puts the cursor into the s
   await closeCleanly(session);
 });
 
+it('the picture keeps its place and size on a narrow screen, whatever is clicked on it', async () => {
+  const { session, hand } = await calibrated();
+  await hand.page.setViewportSize({ width: 800, height: 1000 });
+  await hand.tools.getByRole('button', { name: 'Snap' }).click();
+  await hand.stage.scrollIntoViewIfNeeded();
+  const before = await hand.stage.boundingBox();
+  for (const [at, share] of [0.3, 0.45, 0.6].entries()) {
+    await hand.click(sheet.placeOf(flow.at(-1)! * share, pressureRatio.at(-1)! * 0.6));
+    await expect.poll(() => points(hand).count()).toBe(at + 1);
+    expect(await hand.stage.boundingBox()).toEqual(before);
+  }
+  await closeCleanly(session);
+});
+
 it('two fingers apart by twice as much show the picture twice as large, and set no point', async () => {
   const { session, hand } = await calibrated();
   const { keyboard } = hand.page;
