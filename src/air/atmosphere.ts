@@ -85,7 +85,7 @@ export function stationPressure(input: StationPressureInput): StationPressure {
     return {
       ok: false,
       reason: 'altitude-out-of-range',
-      message: 'Altitude must be between -500 m and 6\u202f000 m (-1\u202f640 ft and 19\u202f685 ft).',
+      message: 'Altitude must be between -500 m and 6000 m (-1640 ft and 19\u202f685 ft).',
     };
   }
   if (input.kind === 'standard') return { ok: true, pressurePa: standard.pressurePa };

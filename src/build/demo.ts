@@ -98,7 +98,7 @@ function demoCandidates(): Candidate[] {
 }
 
 const DEMO_NOTES =
-  'Invented for demonstration: no such car, place or turbo exists. Job 0412: a four-cylinder hill coupe is to keep its boost from the valley (620 m) to the Varn Pass (2\u202f050 m). Try the altitude.';
+  'Invented for demonstration: no such car, place or turbo exists. Job 0412: a four-cylinder hill coupe is to keep its boost from the valley (620 m) to the Varn Pass (2050 m). Try the altitude.';
 
 const V6_NOTES =
   'Invented for demonstration: no such car or turbo exists. Job 0433: a V6 with two small turbos; would one large one do as well? Flows, speeds and margins are per turbo, air, fuel and power the engine’s. Each turbo has a filter of its own; cooler and exhaust are shared.';

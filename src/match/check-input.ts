@@ -206,7 +206,7 @@ const CHECKS: readonly ((input: MatchInput) => Problem)[] = [
       optional(
         'Shift of the turbine inlet temperature',
         (turbine) => turbine.inletTemperatureShiftK,
-        from(-1000, 1000, 'from -1\u202f000 K to 1\u202f000 K'),
+        from(-1000, 1000, 'from -1000 K to 1000 K'),
       ),
       curve('Turbine inlet temperature', (turbine) => turbine.inletTemperatureK),
       ({ efficiency, capacity }) =>

@@ -370,6 +370,6 @@ function speedUnit(finding: AuditFinding, sheet: MapSheet): ProposedRepair | nul
     speedLines: s.speedLines.map((l) => ({ ...l, speedRpm: tidy(l.speedRpm * 1000) })),
   });
   return isKindGone(finding, apply(sheet))
-    ? { description: 'Multiply all speeds by 1\u202f000: they are in thousands of rpm.', apply }
+    ? { description: 'Multiply all speeds by 1000: they are in thousands of rpm.', apply }
     : null;
 }

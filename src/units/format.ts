@@ -7,15 +7,16 @@ export const NO_NUMBER = '–';
 const NARROW_SPACE = '\u202f';
 
 /**
- * A number for reading: fixed decimals, point as decimal sign, the typographic minus, no negative zero; thousands parted by a narrow
- * no-break space, never by a comma, which may be a decimal sign (ISO 80000-1, 7.3; SI brochure, 5.4.4).
+ * A number for reading: fixed decimals, point as decimal sign, the typographic minus, no negative zero; from five digits on thousands are
+ * parted by a narrow no-break space, never by a comma, which may be a decimal sign (ISO 80000-1, 7.3; SI brochure, 5.4.4: customary with
+ * more than four digits only).
  * Decimals 0 to 12. What is not finite becomes an en dash, never 'NaN'.
  */
 export function formatNumber(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return NO_NUMBER;
   const fixed = fixedDecimals(Math.abs(value), decimals);
   const [whole = '0', fraction] = fixed.split('.');
-  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, NARROW_SPACE);
+  const grouped = whole.length < 5 ? whole : whole.replace(/\B(?=(\d{3})+$)/g, NARROW_SPACE);
   const negative = value < 0 && /[1-9]/.test(fixed);
   return `${negative ? '−' : ''}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
 }

@@ -57,7 +57,7 @@ describe('the table for the control unit', () => {
     await pasteInto(page, page.getByLabel('The table that is there already'), yours);
     await expect
       .poll(() => answer(page).textContent(), STUDIED)
-      .toMatch(/^1 of 12 cells is over the limit of .*, the worst by \d+\.\d.kPa at 6\u202f000.rpm and 100\.5.kPa\.$/);
+      .toMatch(/^1 of 12 cells is over the limit of .*, the worst by \d+\.\d.kPa at 6000.rpm and 100\.5.kPa\.$/);
     const over = page.locator('td[data-state="over"]');
     expect(await over.count()).toBe(1);
     expect(await over.textContent()).toMatch(/▲[A-Z]/);

@@ -153,7 +153,7 @@ describe('a picture that is dropped or pasted', () => {
       });
     }
     await hand.stage.locator('canvas').first().waitFor();
-    await session.page.getByText('carried.png: 1\u202f600 by 1\u202f200 pixels').waitFor();
+    await session.page.getByText('carried.png: 1600 by 1200 pixels').waitFor();
     await closeCleanly(session);
   });
 });

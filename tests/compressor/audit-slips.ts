@@ -51,7 +51,7 @@ export const SLIPS: Slip[] = [
     severity: 'warning',
     place: line(4),
     says: new RegExp(
-      `put it near ${(Math.round(speed(4) / 1000) * 1000).toLocaleString('en').replaceAll(',', '\u202f')} rpm`,
+      `put it near ${(Math.round(speed(4) / 1000) * 1000).toLocaleString('en', { useGrouping: 'min2' }).replaceAll(',', '\u202f')} rpm`,
     ),
   },
   {

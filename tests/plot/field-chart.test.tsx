@@ -89,7 +89,7 @@ describe('the field chart', () => {
     chart.update({ ...model, focus: { x: 5000, y: 1000 } });
     press('ArrowUp');
     expect(onPoint).toHaveBeenLastCalledWith({ x: 5000, y: 2000, by: 'key' });
-    expect(announce).toHaveBeenLastCalledWith('At 5\u202f000 rpm and 2\u202f000 m: Shaft speed, over a limit');
+    expect(announce).toHaveBeenLastCalledWith('At 5000 rpm and 2000 m: Shaft speed, over a limit');
     press('Escape');
     expect(onPoint).toHaveBeenLastCalledWith(null);
   });

@@ -32,7 +32,7 @@ export function inventedChart(lineCount = 8, over: Partial<MapChart> = {}): MapC
     extent: { minFlowKgPerS: 0, maxFlowKgPerS: 0.36, minPressureRatio: 1, maxPressureRatio: 3.75 },
     speedLines: speeds.map((speed) => ({
       label: Math.round(speed * 180_000)
-        .toLocaleString('en')
+        .toLocaleString('en', { useGrouping: 'min2' })
         .replaceAll(',', '\u202f'),
       kind: 'entered',
       points: rangeOf(40).map((i) => onLine(speed, i / 39)),

@@ -95,7 +95,7 @@ describe('the line chart', () => {
     expect([3000, 4000]).toContain(onPoint.mock.lastCall![0].x);
     svg.dispatchEvent(new KeyboardEvent('keydown', { key: 'End' }));
     expect(onPoint).toHaveBeenLastCalledWith({ x: 6000, seriesId: 'a', by: 'key' });
-    expect(announce).toHaveBeenLastCalledWith('At 6\u202f000 rpm, A 150\u202f000 rpm, B 138\u202f000 rpm');
+    expect(announce).toHaveBeenLastCalledWith('At 6000 rpm, A 150\u202f000 rpm, B 138\u202f000 rpm');
   });
 });
 

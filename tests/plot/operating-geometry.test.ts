@@ -40,7 +40,7 @@ describe('operating lines', () => {
   it('mark with a label the engine speeds asked for, each label with its own speed', () => {
     const geometry = drawn(inventedLine(1, 1.5, 13));
     expect(geometry.markers.map((marker) => marker.engineSpeedRpm)).toEqual([1800, 4400, 7000]);
-    expect(geometry.labels.map((label) => label.text).sort()).toEqual(['1\u202f800', '4\u202f400', '7\u202f000']);
+    expect(geometry.labels.map((label) => label.text).sort()).toEqual(['1800', '4400', '7000']);
   });
 
   it('point to what lies beyond the axes instead of dropping it silently', () => {
@@ -93,7 +93,8 @@ describe('labels of a line that moves', () => {
     });
     let before = new Map<string, number>();
     let count = 0;
-    for (let boost = 0.9; boost < 1.6; boost += 0.01) {
+    // Steps so fine that no hop there and back is passed over: half of them changes no count.
+    for (let boost = 0.9; boost < 1.6; boost += 0.005) {
       const lines = [lineOf('a', 'a', 1.3), lineOf('b', 'b', boost)];
       const drawnLines = operatingGeometry(lines, base, isHeld ? { held: before } : {});
       const now = new Map(drawnLines.flatMap((line) => line.labels.map((label) => [label.key, label.spot] as const)));
@@ -113,8 +114,8 @@ describe('labels of a line that moves', () => {
 describe('lines beside the one that the map is about', () => {
   it('a faint one has its name at its end and no marks', () => {
     const points = inventedLine(1, 1.5, 10).map((point) => ({ ...point, marked: false }));
-    const [faint] = operatingGeometry([{ id: 'high', name: '3\u202f000 m', style: 'a', points, faint: true }], base);
-    expect(faint!.labels.map(({ text }) => text)).toEqual(['3\u202f000 m']);
+    const [faint] = operatingGeometry([{ id: 'high', name: '3000 m', style: 'a', points, faint: true }], base);
+    expect(faint!.labels.map(({ text }) => text)).toEqual(['3000 m']);
     expect(faint!.markers).toEqual([]);
     expect(faint!.isFaint).toBe(true);
   });

@@ -27,7 +27,7 @@ describe('the comparison of two candidates', () => {
     const store = measuredStore();
     const compare = () => selectComparison(store.getState(), 0, 1, false);
     const first = compare();
-    expect(first?.comparison?.rows.length).toBe(13);
+    expect(first?.comparison?.rows.length).toBe(14);
     store.getState().run(renameBuild('demo', 'Another'));
     store.getState().run(changeSettings({ theme: 'dark' }));
     expect(compare()).toBe(first);

@@ -2,7 +2,7 @@ import { standardAtmosphere, stationPressure, vapourMoleFraction } from '../../a
 import type { Ambient, MatchInput } from '../types.ts';
 import type { Place, PlaceResult, PlaceRule, PlaceTemperature } from './types.ts';
 
-const ALTITUDE_MESSAGE = 'Altitude must be between -500 m and 6\u202f000 m (-1\u202f640 ft and 19\u202f685 ft).';
+const ALTITUDE_MESSAGE = 'Altitude must be between -500 m and 6000 m (-1640 ft and 19\u202f685 ft).';
 const HUMIDITY_MESSAGE = 'Relative humidity must be from 0 to 1: check it.';
 
 /**

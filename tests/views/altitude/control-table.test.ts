@@ -73,7 +73,7 @@ describe('the table that is there already', () => {
     const sheet = controlSheet(study(build({ entered: '200 180\n250 200\n260 200' })), 'entered', METRIC);
     expect(sheet.tone).toBe('stop');
     expect(sheet.headline.replaceAll('\u00a0', ' ')).toMatch(
-      /^[23] of 6 cells are over the limit of outlet temperature, the worst by \d+\.\d kPa at 6\u202f500 rpm and 100 kPa\.$/,
+      /^[23] of 6 cells are over the limit of outlet temperature, the worst by \d+\.\d kPa at 6500 rpm and 100 kPa\.$/,
     );
     const over = sheet.rows.flatMap(({ cells }) => cells).filter(({ state }) => state === 'over');
     for (const cell of over) {

@@ -124,10 +124,10 @@ describe('headline numbers', () => {
     ];
     const numbers = headline(points, metric).map(({ value, detail }) => `${value} ${detail}`.replaceAll('\u00a0', ' '));
     expect(numbers).toEqual([
-      '208 kW at 6\u202f400 rpm',
-      '420 N·m at 4\u202f000 rpm',
+      '208 kW at 6400 rpm',
+      '420 N·m at 4000 rpm',
       '148\u202f200 rpm 1.2 % to limit',
-      '3.0 % at 4\u202f000 rpm',
+      '3.0 % at 4000 rpm',
     ]);
   });
 

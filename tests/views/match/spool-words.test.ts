@@ -26,7 +26,7 @@ describe('two spool-ups in words', () => {
   it('are ranked with their band, each as a range, and called an estimate', () => {
     const { headline, lines, note } = spoolWords([0, 1], [time(0.5), time(0.8)], units);
     expect(plain(headline)).toBe(
-      'Spool-up at 4\u202f500 rpm from 101 kPa absolute to the goal: B takes about 60 % longer than A (±14 %).',
+      'Spool-up at 4500 rpm from 101 kPa absolute to the goal: B takes about 60 % longer than A (±14 %).',
     );
     expect(plain(lines[0]!)).toBe(
       'A: about 0.50 s (0.35 s to 0.65 s), the shaft from 46\u202f530 rpm to 146\u202f400 rpm.',

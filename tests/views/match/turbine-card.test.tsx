@@ -13,10 +13,13 @@ import {
   measure,
   openCard,
   plain,
+  standOnTurbineStage,
   store,
   turbine,
   user,
 } from './turbine-stage.tsx';
+
+standOnTurbineStage();
 
 describe('the turbine on the card', () => {
   it('not known: says what cannot be told, and asks for nothing else', async () => {

@@ -14,9 +14,12 @@ import {
   measure,
   openCard,
   plain,
+  standOnTurbineStage,
   store,
   user,
 } from './turbine-stage.tsx';
+
+standOnTurbineStage();
 
 describe('the exhaust in the sidebar', () => {
   it('is folded at first and says what it holds', () => {
@@ -59,11 +62,11 @@ describe('the exhaust in the sidebar', () => {
     const words = () => plain(within(group('Exhaust')).getByText(/estimated from fuel/).textContent);
     const celsius = (kelvin: number) =>
       Math.round(kelvin - 273.15)
-        .toLocaleString('en')
+        .toLocaleString('en', { useGrouping: 'min2' })
         .replaceAll(',', '\u202f');
     const fahrenheit = (kelvin: number) =>
       Math.round((kelvin - 273.15) * 1.8 + 32)
-        .toLocaleString('en')
+        .toLocaleString('en', { useGrouping: 'min2' })
         .replaceAll(',', '\u202f');
     expect(words()).toBe(
       `${celsius(low)} °C to ${celsius(high)} °C along the line, estimated from fuel, lambda and consumption.`,

@@ -78,7 +78,9 @@ describe('the charts of the turbine', () => {
     const points = selectCandidateResults(store.getState(), 0)!.points;
     const last = points.at(-1)!;
     if (last.status !== 'ok') throw new Error('the demonstration build reaches its last engine speed');
-    expect(heading()).toBe(`At ${last.engineSpeedRpm.toLocaleString('en').replaceAll(',', '\u202f')} rpm`);
+    expect(heading()).toBe(
+      `At ${last.engineSpeedRpm.toLocaleString('en', { useGrouping: 'min2' }).replaceAll(',', '\u202f')} rpm`,
+    );
     expect(rowOf('A')[0]).toBe(`${(last.turbineInletPressurePa! / 1000).toFixed(0)} kPa`);
     expect(rowOf('A')[2]).toBe(last.expansionRatio!.toFixed(2));
     expect(rowOf('A')[3]).toBe(`${(100 * last.wastegateShare!).toFixed(1)} %`);

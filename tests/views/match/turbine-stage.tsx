@@ -13,10 +13,24 @@ import {
 import { MatchView } from '../../../src/views/match/index.tsx';
 import '../../widgets/cssEscape.ts';
 
-/* The Match view with an invented turbine sheet on both candidates, for the tests of a turbine's inputs: importing this sets it up anew
- * before every test, and expects no console message after it. */
+export let store: LuglineStore;
+export let user: ReturnType<typeof userEvent.setup>;
+let troubles: unknown[];
 
-beforeAll(async () => {
+/**
+ * The Match view with an invented turbine sheet on both candidates, for the tests of a turbine's inputs: set up anew before every test,
+ * and no console message is expected after it. Called by each file: modules are shared within a worker, so importing would do it once.
+ */
+export function standOnTurbineStage(): void {
+  beforeAll(prepare);
+  beforeEach(begin);
+  afterEach(() => {
+    cleanup();
+    expect(troubles).toEqual([]);
+  });
+}
+
+async function prepare() {
   await import('../../../src/views/match/candidate/CardDialog.tsx');
   vi.stubGlobal(
     'ResizeObserver',
@@ -28,13 +42,9 @@ beforeAll(async () => {
   );
   vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(700);
   vi.spyOn(HTMLElement.prototype, 'clientHeight', 'get').mockReturnValue(500);
-});
+}
 
-export let store: LuglineStore;
-export let user: ReturnType<typeof userEvent.setup>;
-let troubles: unknown[];
-
-beforeEach(() => {
+function begin() {
   store = createLuglineStore(demoWorkspace(), { now: () => 0 });
   const { run } = store.getState();
   run(addSheet('turbine', 'small', 'Small turbine'));
@@ -70,11 +80,7 @@ beforeEach(() => {
       <MatchView />
     </LuglineContext>,
   );
-});
-afterEach(() => {
-  cleanup();
-  expect(troubles).toEqual([]);
-});
+}
 
 export const plain = (text: string | null | undefined) => (text ?? '').replaceAll('\u00a0', ' ');
 export const build = () => selectActiveBuild(store.getState());

@@ -90,7 +90,7 @@ describe('the turbine block', () => {
         expect(remark.includes('turbine-limited')).toBe(points[i]!.turbine!.heldBy === 'turbine');
       });
     });
-    expect(both.turbines[1]?.results[0]).toMatch(/^boost threshold 3\u202f\d\d0.rpm; turbine-limited/);
+    expect(both.turbines[1]?.results[0]).toMatch(/^boost threshold 3\d\d0.rpm; turbine-limited/);
   });
 
   it('is left out where no candidate has a turbine, and says so of one that has none', () => {
