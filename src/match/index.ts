@@ -44,7 +44,7 @@ export { readRoadLog } from './log/read-road-log.ts';
 export { takeVolumetricEfficiency } from './log/take-ve.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
-export { joinCeilings, lowestHeldPressure, solveCeilings } from './studies/ceilings.ts';
+export { joinCeilings, lowestHeldPressure, lowestWithGateOpen, solveCeilings } from './studies/ceilings.ts';
 export { absoluteToTable, controlTable, tableToAbsolute } from './studies/control-table.ts';
 export {
   calibrationTable,

@@ -147,6 +147,8 @@ export interface CandidateStudy {
   field: CeilingTable;
   /** The build's own goal held, over the places of `field`. */
   held: HeldGoal;
+  /** `lowestWithGateOpen` over the places of `field`; null where no size of a gate is known. */
+  gateOpenPa: readonly (readonly (number | null)[])[] | null;
   /**
    * The target that the goal comes to where the car stands, held as gauge and as absolute pressure: the first place is that of the day,
    * the others are those of `field`.

@@ -4,6 +4,7 @@ import { toMatchInput } from '../../src/build/index.ts';
 import {
   findings,
   lineParts,
+  lowestWithGateOpen,
   type MatchInput,
   type OperatingPoint,
   type OperatingPointSolved,
@@ -174,6 +175,41 @@ describe('a gate too small for the goal', () => {
     };
     const boosts = [-20_000, 20_000, 50_000, 80_000].map(at);
     for (const p of boosts) expect(Math.abs(p / boosts[0]! - 1)).toBeLessThan(1e-7);
+  });
+
+  it('what is left with it wide open, over a whole line: just above is held, just below creeps back to it', () => {
+    const small = gated(input, 0.6 * needs);
+    const here = ownPlace(small);
+    const speeds = small.engineSpeedsRpm;
+    const [row] = lowestWithGateOpen(small, [here], speeds)!;
+    const at = (rpm: number, pa: number) => {
+      const goal = { kind: 'manifold-pressure', curve: constant(pa) } as const;
+      return solved(solveOperatingLine({ ...small, goal, engineSpeedsRpm: [rpm] }))[0];
+    };
+    let told = 0;
+    row!.forEach((pa, i) => {
+      if (pa === null) return;
+      const above = at(speeds[i]!, 1.001 * pa);
+      // Where the exhaust gives no more than the open gate leaves, or the map ends, nothing is held above.
+      const heldBy = above?.turbine?.heldBy;
+      if (heldBy === 'goal') told += 1;
+      expect(heldBy).not.toBe('gate');
+      const below = at(speeds[i]!, 0.999 * pa)!;
+      expect(below.turbine!.heldBy).toBe('gate');
+      expect(Math.abs(below.manifoldPressurePa / pa - 1)).toBeLessThan(1e-7);
+    });
+    expect(told).toBeGreaterThan(3);
+    // The goal of the build plays no part: where it creeps, it creeps to this.
+    for (const p of creeping(small)) {
+      expect(Math.abs(p.manifoldPressurePa / row![speeds.indexOf(p.engineSpeedRpm)]! - 1)).toBeLessThan(1e-7);
+    }
+    const [larger] = lowestWithGateOpen(gated(input, 0.9 * needs), [here], speeds)!;
+    larger!.forEach((pa, i) => {
+      if (pa !== null) expect(pa).toBeLessThanOrEqual((row![i] ?? Number.POSITIVE_INFINITY) * (1 + 1e-9));
+    });
+    expect(lowestWithGateOpen(input, [here], speeds)).toBeNull();
+    const none = { ...small, turbine: { ...small.turbine, hasGate: false } };
+    expect(lowestWithGateOpen(none, [here], speeds)).toBeNull();
   });
 
   it('next to none at all: the boost creeps off the map, which is said', () => {

@@ -19,6 +19,7 @@ import {
   type HeldFrom,
   holdGoal,
   lowestHeldPressure,
+  lowestWithGateOpen,
   ownPlace,
   type SolvedSamples,
   solveCeilings,
@@ -51,6 +52,7 @@ function candidateStudy(build: Build, input: MatchInput, places: StudyPlaces): C
     ceilings,
     field: solveCeilings(input, field, engineSpeedsRpm, limits),
     held: holdGoal(input, { places: field, engineSpeedsRpm, limits, altitude }),
+    gateOpenPa: lowestWithGateOpen(input, field, engineSpeedsRpm),
     // The target is what the goal comes to where the car stands today: that is where it is calibrated.
     controllers: compareControllers(input, { places: [ownPlace(input), ...field], engineSpeedsRpm, limits, altitude }),
     calibration: options === null ? null : calibrationTable(ceilings, heldAtRows, options, heldFrom),

@@ -11,8 +11,8 @@ import {
 } from '../held-limits.ts';
 import { LIMIT_KEYS, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
-import { type MapEdges, mapEdges, once } from '../operating-line.ts';
-import type { MatchInput, OperatingPointSolved } from '../types.ts';
+import { type MapEdges, mapEdges, once, solveOperatingLine } from '../operating-line.ts';
+import type { Goal, MatchInput, OperatingPointSolved } from '../types.ts';
 import { BoostPath, holds, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
 import { inputAt } from './places.ts';
@@ -237,6 +237,30 @@ export function lowestHeldPressure(
   const lowPa = unboostedPressure(line, made.speed, here.ambient.pressurePa) ?? 0;
   const stepPa = (2 * (manifoldPressurePa - lowPa)) / SCAN_STEPS;
   return lowestHolding((p) => path.quick(p), manifoldPressurePa, Math.max(lowPa, notBelowPa), stepPa);
+}
+
+/** As low a goal as can be set: the control lets the gate open all the way. */
+const NO_BOOST: Goal = { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 1000, value: 0 }] };
+
+/**
+ * The boost that is left with the wastegate wide open, whatever the goal: the lowest that can be held. Below it the boost creeps.
+ *
+ * @param input all SI; its goal plays no part
+ * @returns Pa absolute, `[place][engine speed]`; null in a cell where the open gate takes all boost away, or the map has no answer; null
+ *   in all where there is no gate, or no size of it is known
+ */
+export function lowestWithGateOpen(
+  input: MatchInput,
+  places: readonly Place[],
+  engineSpeedsRpm: readonly number[],
+): readonly (readonly (number | null)[])[] | null {
+  const { turbine } = input;
+  if (turbine?.gateAreaM2 === undefined || turbine.hasGate === false) return null;
+  return places.map(({ ambient }) =>
+    solveOperatingLine({ ...inputAt(input, ambient), engineSpeedsRpm, goal: NO_BOOST }).map((point) =>
+      point.status === 'ok' && point.turbine?.heldBy === 'gate' ? point.manifoldPressurePa : null,
+    ),
+  );
 }
 
 function badCeiling(engineSpeedRpm: number, message: string): Ceiling {

@@ -11,7 +11,7 @@ export function candidateStyle(index: number): CandidateStyle {
 }
 
 /** A letter: as its candidate. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
-export type LineStyle = CandidateStyle | 'plain' | 'goal' | 'dashed';
+export type LineStyle = CandidateStyle | 'plain' | 'goal' | 'dashed' | 'creep';
 
 /** Resolved colours of a drawing, so that an exported SVG stands alone. Meaning is carried by weight, dash, marker and label first. */
 export interface Palette {
@@ -206,7 +206,7 @@ export function lineLook(
   const palest = isRamp ? PALEST_GREY : PALEST;
   const { colour, dash } = isCandidate(style)
     ? candidateLook(style, palette)
-    : { colour: ink, dash: style === 'dashed' ? DASH.dashed : null };
+    : { colour: ink, dash: style === 'dashed' || style === 'creep' ? DASH[style] : null };
   const width = weight === 'main' ? 2.2 : 1.3;
   return { colour: mixColour(palette.paper, colour, palest + (1 - palest) * shade), dash, width };
 }
@@ -214,7 +214,7 @@ export function lineLook(
 /** What is drawn at places along a line, so that it is known without colour; '' where the line itself is enough. */
 export function lineMarker(style: LineStyle, at: PixelPoint, size: number): string {
   if (isCandidate(style)) return candidateMarker(style, at, size);
-  if (style === 'plain' || style === 'dashed') return '';
+  if (style === 'plain' || style === 'dashed' || style === 'creep') return '';
   const x = rounded(at.x);
   const y = rounded(at.y);
   const arm = rounded(size * 1.4);

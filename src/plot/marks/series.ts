@@ -133,6 +133,7 @@ const FIRST_MARKER: Readonly<Record<LineStyle, number>> = {
   plain: 0,
   goal: 0.5,
   dashed: 0,
+  creep: 0,
 };
 
 /** Markers at even distances, so that a series is known by its marker without crowding. */
@@ -161,6 +162,7 @@ const NAME_ORDER: Readonly<Record<LineStyle, readonly Compass[]>> = {
   plain: ABOVE,
   goal: BELOW,
   dashed: BELOW,
+  creep: BELOW,
 };
 
 type Named = Pick<LineSeries, 'id' | 'name' | 'style'> & { runs: readonly PixelPoint[][]; fill: string };
@@ -308,7 +310,7 @@ export const seriesPointed: Mark<SeriesFocus, Axes> = {
         width: 3,
       })),
       ...dots.map(({ one: { style }, fill, ...at }) => {
-        const d = lineMarker(style === 'plain' || style === 'dashed' ? 'a' : style, at, 4.5);
+        const d = lineMarker(style === 'plain' || style === 'dashed' || style === 'creep' ? 'a' : style, at, 4.5);
         return style === 'goal'
           ? { d, stroke: fill, fill: 'none', width: 2 }
           : { d, stroke: palette.paper, fill, width: 1 };

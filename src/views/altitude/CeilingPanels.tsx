@@ -34,7 +34,7 @@ export const ReadOutStrip = memo(function ReadOutStrip({ build, study, index }: 
       <p className={styles.where}>
         {candidateLetter(index)}, {words.where}
       </p>
-      <dl data-many={words.terms.length > 6 || undefined}>
+      <dl data-many={words.terms.length > 6 ? words.terms.length : undefined}>
         {words.terms.map(({ title, value, detail }) => (
           <div key={title}>
             <dt>{title}</dt>

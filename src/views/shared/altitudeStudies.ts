@@ -106,6 +106,37 @@ export function stepDecimals(build: Build): number {
   return 6;
 }
 
+/**
+ * The boost that the open gate leaves, `[place of the field][engine speed]`; null where there is nothing to say: no size of a gate is known,
+ * or it passes what must go past the turbine wherever the goal and the limits ask for it.
+ */
+export function gateOpenShown({ gateOpenPa, held, ceilings, field }: CandidateStudy): CandidateStudy['gateOpenPa'] {
+  const creeps = held.cells.some((row) =>
+    row.some(({ point }) => point.status === 'ok' && point.turbine?.heldBy === 'gate'),
+  );
+  const tooHigh = [...ceilings.cells, ...field.cells].some((row) => row.some(({ binding }) => binding === 'gate'));
+  return creeps || tooHigh ? gateOpenPa : null;
+}
+
+/** 'With the gate wide open ...': the most that it leaves at the lowest and the highest altitude; null where it is not shown. */
+export function gateOpenWords(build: Build, study: CandidateStudy): string | null {
+  const rows = gateOpenShown(study);
+  if (rows === null) return null;
+  const { places, engineSpeedsRpm } = study.field;
+  const pressure = tunerPressure(build);
+  const said = [...new Set([0, places.length - 1])].flatMap((p) => {
+    const row = rows[p]?.map((pa) => pa ?? Number.NEGATIVE_INFINITY) ?? [];
+    const most = Math.max(...row);
+    const place = places[p];
+    if (place === undefined || !Number.isFinite(most)) return [];
+    const rpm = rpmText(engineSpeedsRpm[row.indexOf(most)] ?? Number.NaN);
+    const where = `${rpm}, ${altitudeText(place.altitudeM, altitudeUnit(build))}`;
+    return [`${pressure.text(most, place.ambient.pressurePa)} (${where})`];
+  });
+  if (said.length === 0) return null;
+  return `Lowest boost, gate wide open: up to ${said.join(' and ')}; a lower target is not held there.`;
+}
+
 interface HeldVerdict {
   tone: 'good' | 'caution' | 'stop';
   /** How far up the goal can be held, in one sentence. */

@@ -194,6 +194,53 @@ describe('what the turbine does over altitude', () => {
   });
 });
 
+describe('a gate that is too small', () => {
+  const withGate = (area: string): Build => ({
+    ...build,
+    candidates: build.candidates.map((one) => ({
+      ...one,
+      housing: { ...one.housing, gate: 'internal' as const },
+      wastegate: { ...one.wastegate, area: { text: area, unit: 'mm2' } },
+    })),
+  });
+
+  it('draws, reads out and prints the lowest boost that can be held; a large one says nothing', () => {
+    const small = withGate('60');
+    const one = computeAltitudes(small).candidates[0]!;
+    const { ambient, altitudeM } = one.field.places[0]!;
+    const column = one.field.engineSpeedsRpm.indexOf(5000);
+    const input = inputAt(toMatchInput(small, 0), ambient);
+    const [point] = solveOperatingLine({ ...input, engineSpeedsRpm: [5000] });
+    if (point?.status !== 'ok') throw new Error('no point');
+    expect(point.turbine!.heldBy).toBe('gate');
+    const boost = (point.manifoldPressurePa - ambient.pressurePa) / 1e5;
+
+    const chart = ceilingsChart(small, one, altitudeM!);
+    const line = chart.series.find(({ name }) => name === 'lowest, gate open')!;
+    expect(line.points[column]!.value).toBeCloseTo(boost, 6);
+    // Known by its dash from all other lines, without colour.
+    expect(chart.series.filter(({ style }) => style === line.style)).toEqual([line]);
+    expect(chart.series.at(-1)!.style).toBe('goal');
+
+    const { terms } = readOut(small, one, { engineSpeedRpm: 5000, altitudeM }, units, null);
+    const read = terms.find(({ title }) => title === 'Lowest, gate open')!;
+    expect(plain(read.value)).toBe(`${boost.toFixed(2)} bar`);
+    const printed = sheetWords(small, one, 0, units).remarks.filter((said) =>
+      said.startsWith('Lowest boost, gate wide'),
+    );
+    expect(printed).toHaveLength(1);
+    const most = Math.max(...line.points.flatMap((p) => p?.value ?? []));
+    expect(plain(printed[0]!)).toContain(`up to ${most.toFixed(2)} bar (`);
+
+    for (const none of [build, withGate('5000')]) {
+      const quiet = computeAltitudes(none).candidates[0]!;
+      expect(ceilingsChart(none, quiet, 0).series.some(({ style }) => style === 'creep')).toBe(false);
+      expect(readOut(none, quiet, { engineSpeedRpm: 5000, altitudeM }, units, null).terms).toHaveLength(8);
+      expect(sheetWords(none, quiet, 0, units).remarks.join(' ')).not.toContain('Lowest boost');
+    }
+  });
+});
+
 describe('without a turbine', () => {
   it('nothing of one is shown or said, but that it is not computed', () => {
     expect(isDriven(bare)).toBe(false);

@@ -3,7 +3,7 @@ import { type ResultUnits, type StudyLimits, showLimit } from '../../../match/in
 import type { CandidateStudy } from '../../../store/index.ts';
 import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
-import { goalWords } from '../../shared/altitudeStudies.ts';
+import { gateOpenWords, goalWords } from '../../shared/altitudeStudies.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
@@ -72,6 +72,7 @@ export function sheetWords(build: Build, study: CandidateStudy, index: number, u
       `Goal: ${goalWords(build)}. Air of the altitudes: ${TEMPERATURES[build.altitudes.temperature]}.`,
       `Sensor: ${build.calibration.bladesPastSensor.text} blades past it in one turn of the shaft. All figures are rounded down, never up.`,
       ...(hasTurbine ? [`${turbineWords(candidate)} ${DRIVEN_ONLY}`] : []),
+      ...[gateOpenWords(build, study) ?? []].flat(),
     ],
     cautions: [...TABLE_CAUTIONS, `${NOT_THE_ENGINE} ${hasTurbine ? TURBINE_KNOWN : TURBINE_UNKNOWN}`],
   };

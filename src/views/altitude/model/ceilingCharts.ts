@@ -2,7 +2,7 @@ import type { Build } from '../../../build/index.ts';
 import { BINDING_KINDS, bindingKind, type Place, type SpreadDone } from '../../../match/index.ts';
 import type { FieldChartModel, LineBand, LineChartModel, LineSeries, StandingLines } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
-import { altitudeUnit, altitudeValue, placeName, tunerPressure } from '../../shared/altitudeStudies.ts';
+import { altitudeUnit, altitudeValue, gateOpenShown, placeName, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { goalPressurePa, nearestIndex, nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
@@ -10,7 +10,7 @@ const MOST_LINES = 10;
 
 export const seriesId = (row: number) => `place-${row}`;
 
-/** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, and the goal; the lowest and the highest are named. */
+/** Ceilings over engine speed: one line a place, palest at the lowest, saved places dashed, the lowest that an open gate leaves, and the goal; the lowest and the highest are named. */
 export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM: number): StandingLines {
   const { ceilings } = study;
   const pressure = tunerPressure(build);
@@ -39,7 +39,7 @@ export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM
     xAxis: speedAxis(ceilings.engineSpeedsRpm),
     valueAxis: pressureAxis(pressure),
     bands: [],
-    series: [...series, goalSeries(build, study, goalAltitudeM)],
+    series: [...series, ...gateOpenSeries(build, study, goalAltitudeM), goalSeries(build, study, goalAltitudeM)],
     limits: [],
     names: 'end',
   };
@@ -62,6 +62,27 @@ function shownRows(places: readonly Place[]): number[] {
   if (all.length <= MOST_LINES) return all;
   const step = (all.length - 1) / (MOST_LINES - 1);
   return Array.from({ length: MOST_LINES }, (_, i) => Math.round(i * step));
+}
+
+/** The lowest boost that can be held at an altitude, where the gate is known to be too small for something. */
+function gateOpenSeries(build: Build, study: CandidateStudy, altitudeM: number): LineSeries[] {
+  const { places, engineSpeedsRpm } = study.field;
+  const row = nearestPlace(places, altitudeM);
+  const place = places[row];
+  const found = gateOpenShown(study)?.[row];
+  if (place === undefined || found === undefined) return [];
+  const pressure = tunerPressure(build);
+  return [
+    {
+      id: 'gate-open',
+      name: 'lowest, gate open',
+      style: 'creep',
+      weight: 'main',
+      points: found.map((pa, i) =>
+        pa === null ? null : { x: engineSpeedsRpm[i] ?? 0, value: pressure.value(pa, place.ambient.pressurePa) },
+      ),
+    },
+  ];
 }
 
 /** What the goal asks for at an altitude, reached or not; a gauge goal asks for the same boost everywhere. */

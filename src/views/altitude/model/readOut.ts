@@ -17,7 +17,13 @@ import {
 } from '../../../match/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER, rpmText } from '../../../units/index.ts';
-import { altitudeUnit, placeAir, type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
+import {
+  altitudeUnit,
+  gateOpenShown,
+  placeAir,
+  type TunerPressure,
+  tunerPressure,
+} from '../../shared/altitudeStudies.ts';
 import { goalPressurePa, isDriven, isTurbineLimited, nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */
@@ -60,6 +66,7 @@ export function readOut(
     if (heldPa < ambientPa + LEAST_BOOST_PA) return '';
     return `; every limit holds from ${pressure.text(heldPa, ambientPa)} up to the ceiling`;
   };
+  const gateOpen = gateOpenShown(study);
   const shaft = (value: number | undefined) => showResult(value, 'shaft-speed', units);
   return {
     where: `at ${rpmText(rpm)} and ${placeAir(place, altitudeUnit(build), units)}${heldWords()}`,
@@ -74,6 +81,7 @@ export function readOut(
         value: goalText(held.goal, cell.point, pressure, ambientPa),
         detail: goalWords(cell),
       },
+      ...(gateOpen === null ? [] : [lowestTerm(gateOpen[row]?.[column] ?? null, pressure, ambientPa)]),
       {
         title: `${saidWhose('Shaft', 'shaftSpeedRpm', units)} at ceiling`,
         value: shaft(found?.point.shaftSpeedRpm),
@@ -93,6 +101,12 @@ export function readOut(
       ...(isDriven(study) ? turbineTerms(point, units) : []),
     ],
   };
+}
+
+/** What is left with the gate wide open: no lower boost can be held. */
+function lowestTerm(pa: number | null, pressure: TunerPressure, ambientPa: number): ReadOut['terms'][number] {
+  const detail = pa === null ? '' : 'no less is held';
+  return { title: 'Lowest, gate open', value: pressure.text(pa, ambientPa), detail };
 }
 
 /** Short enough for one line of the strip: it must not grow while somebody points. */

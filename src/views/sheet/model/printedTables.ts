@@ -1,7 +1,7 @@
 import type { Build, Candidate } from '../../../build/index.ts';
 import { type ResultUnits, resultUnits } from '../../../match/index.ts';
 import type { AltitudeStudy, CandidateResults, CandidateStudy, TableStudy } from '../../../store/index.ts';
-import { heldVerdict } from '../../shared/altitudeStudies.ts';
+import { gateOpenWords, heldVerdict } from '../../shared/altitudeStudies.ts';
 import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
 import { type ControlSheet, type ControlShown, controlSheet } from '../../shared/controlTable.ts';
 import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
@@ -127,7 +127,13 @@ export function calibrationSheet({ result, isCurrent, problem, indices, units, m
   const tables = usable.flatMap(({ index, study }) =>
     keysFor(indices.length).flatMap((key) => matricesOf(result, study, index, key, units, mostRows)),
   );
-  return { state: 'ready', words: '', tables, notes: notesOf(usable, tables), held: usable.map(heldOf(result)) };
+  return {
+    state: 'ready',
+    words: '',
+    tables,
+    notes: [...notesOf(usable, tables), ...usable.flatMap(gateOf(result))],
+    held: usable.map(heldOf(result)),
+  };
 }
 
 function keysFor(candidates: number): readonly MatrixKey[] {
@@ -179,6 +185,13 @@ function notesOf(usable: readonly { study: CandidateStudy }[], tables: readonly 
     `Rounded down, never up. What binds: ${[...letters].join(', ')}. Underlined: holding the goal itself crosses a limit there.`,
     ...(printed < all ? [`${printed} of ${all} engine speeds; the Altitude view saves all of them.`] : []),
   ];
+}
+
+function gateOf({ build }: AltitudeStudy) {
+  return ({ index, study }: { index: number; study: CandidateStudy }) => {
+    const words = gateOpenWords(build, study);
+    return words === null ? [] : [`${candidateLetter(index)}: ${words}`];
+  };
 }
 
 function heldOf(result: AltitudeStudy) {
