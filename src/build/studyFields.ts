@@ -200,6 +200,7 @@ export const studyFields = {
       turbineEfficiency: added(tolerance(0.2, '3', 'Turbine efficiency')),
       turbineInletTemperature: added(kelvins(150, '30', 'Turbine inlet temperature')),
       exhaustLoss: added(tolerance(0.9, '25', 'Exhaust loss')),
+      gateFlow: added(tolerance(0.6, '20', 'Wastegate flow')),
     },
     samples: number('count', [64, 16_384], ['1024', '1'], 'Samples', 'number of samples'),
     seed: number('count', [0, 1_000_000], ['1', '1'], 'Seed', { help: 'The same seed gives the same numbers.' }),

@@ -11,6 +11,10 @@ import {
   ownPlace,
   solveCeilings,
   solveOperatingLine,
+  solveSpread,
+  startSpread,
+  type Tolerances,
+  USUAL_TOLERANCES,
 } from '../../src/match/index.ts';
 import type { TurbineInput } from '../../src/turbine/types.ts';
 import { drivenBalances, exhaustOf } from './driven-balances.ts';
@@ -264,6 +268,70 @@ describe('a gate too small for the goal', () => {
     const none = { ...base, turbine: { ...base.turbine, hasGate: false } };
     const plain = { ...input, turbine: { ...input.turbine!, hasGate: false } };
     expect(solveOperatingLine(none)).toEqual(solveOperatingLine(plain));
+  });
+});
+
+describe('its flow coefficient in the spread', () => {
+  const open = example();
+  const none = Object.fromEntries(Object.keys(USUAL_TOLERANCES).map((key) => [key, 0])) as Record<
+    keyof Tolerances,
+    number
+  >;
+
+  it('a lower flow coefficient of the gate never creeps less, sample by sample; its band is that of the whole solve', () => {
+    const areas = solveOperatingLine(open).map((p) => (p.status === 'ok' ? p.turbine!.gateAreaM2! : 0));
+    // Where the gate takes most it creeps in every sample; at the others in some, or none.
+    const speeds = [3400, 4600, open.engineSpeedsRpm[areas.indexOf(Math.max(...areas))]!];
+    const withShare = (share: number): MatchInput => {
+      const turbine = { ...typicalTurbine(1), gateAreaM2: 0.82 * share * Math.max(...areas) };
+      return { ...open, turbine, engineSpeedsRpm: speeds };
+    };
+    const started = startSpread(withShare(1), { ...none, gateFlow: 0.1 }, { samples: 256, ceilingSamples: 0 });
+    if (!started.ok) throw new Error(started.message);
+    const { run } = started;
+    while (run.step(64));
+    const spread = run.result();
+    const order = Array.from(run.deviations.gateFlow.keys()).sort(
+      (a, b) => run.deviations.gateFlow[a]! - run.deviations.gateFlow[b]!,
+    );
+    let crept = 0;
+    let always = 0;
+    run.records.forEach(({ values }, k) => {
+      const boosts = order.map((sample) => values.manifoldPressurePa[sample]!);
+      for (let i = 1; i < boosts.length; i++) expect(boosts[i]).toBeLessThanOrEqual(boosts[i - 1]! * (1 + 1e-6));
+      const held = solveOperatingLine({ ...open, engineSpeedsRpm: speeds })[k]!;
+      const heldPa = held.status === 'ok' ? held.manifoldPressurePa : Number.NaN;
+      const { bands, influences } = spread.atSpeeds[k]!;
+      const { p10, p90 } = bands.manifoldPressurePa!;
+      // Half a tolerance is a standard deviation; 80 of 100 lie within 1.2816 of them (table of the normal distribution).
+      const [most, least] = [-1, 1].map((sign) => {
+        const point = solveOperatingLine(withShare(1 + (sign * 1.2816 * 0.1) / 2))[k]!;
+        return point.status === 'ok' ? point.manifoldPressurePa : Number.NaN;
+      });
+      if (!(most! > least! * 1.001)) return;
+      crept += 1;
+      expect(Math.abs((p90 - p10) / (most! - least!) - 1)).toBeLessThan(0.05);
+      const [first] = influences.manifoldPressurePa!;
+      expect(first!.key).toBe('gateFlow');
+      if (!(boosts.at(-1)! > 1.001 * heldPa)) return;
+      always += 1;
+      expect(first!.effect).toBeLessThan(0);
+    });
+    expect([crept > 0, always > 0]).toEqual([true, true]);
+  });
+
+  it('without a gate entered, or without a gate, its tolerance changes no digit', () => {
+    const turbine = typicalTurbine(2.2);
+    const options = { samples: 256, engineSpeedsRpm: [2600, 5000], ceilingSamples: 0 };
+    for (const bent of [turbine, { ...turbine, gateAreaM2: 1e-5, hasGate: false }]) {
+      const results = [0, 0.2, 0.6].map((gateFlow) => {
+        const spread = solveSpread({ ...open, turbine: bent }, { ...USUAL_TOLERANCES, gateFlow }, options);
+        if (spread.status !== 'done') throw new Error('not done');
+        return { ...spread, tolerances: null };
+      });
+      expect(results[1]).toEqual(results[0]);
+      expect(results[2]).toEqual(results[0]);
+    }
   });
 });
 

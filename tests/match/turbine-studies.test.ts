@@ -325,7 +325,7 @@ describe('spread with a turbine', () => {
   it('a build without a turbine is not moved by what is not known of one', () => {
     const { turbine: _none, ...plain } = exampleInput();
     const usual = solveSpread(plain, USUAL_TOLERANCES, options);
-    const exact = { turbineCapacity: 0, turbineEfficiency: 0, turbineInletTemperature: 0, exhaustLoss: 0 };
+    const exact = { turbineCapacity: 0, turbineEfficiency: 0, turbineInletTemperature: 0, exhaustLoss: 0, gateFlow: 0 };
     const less = solveSpread(plain, { ...USUAL_TOLERANCES, ...exact }, options);
     if (usual.status !== 'done' || less.status !== 'done') throw new Error('not done');
     for (const [i, at] of usual.atSpeeds.entries()) {

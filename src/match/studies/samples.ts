@@ -71,6 +71,8 @@ export const TOLERANCE_TABLE: readonly ToleranceRow[] = [
     150,
   ),
   row('exhaustLoss', 'Exhaust loss', 'as a share of the loss', 'relative', 0.25, 0.9),
+  // What is taken for a hole behind a flap is known to a fifth.
+  row('gateFlow', 'Wastegate flow coefficient', 'or its effective area, as a share', 'relative', 0.2, 0.6),
 ];
 
 /** What is off only where a turbine is known. */
@@ -79,6 +81,7 @@ export const TURBINE_TOLERANCES: ReadonlySet<ToleranceKey> = new Set([
   'turbineEfficiency',
   'turbineInletTemperature',
   'exhaustLoss',
+  'gateFlow',
 ]);
 
 export const USUAL_TOLERANCES: Tolerances = Object.fromEntries(
@@ -236,6 +239,7 @@ function possible(input: MatchInput): Readonly<Record<ToleranceKey, Bounds>> {
     turbineEfficiency: turbineEfficiencyRoom(input),
     turbineInletTemperature: FREE,
     exhaustLoss: [-1, Number.POSITIVE_INFINITY],
+    gateFlow: ABOVE_NOTHING,
   };
 }
 
@@ -289,13 +293,14 @@ function perturbed(nominal: MatchInput, d: Readonly<Record<ToleranceKey, number>
 }
 
 function perturbedTurbine(turbine: TurbineInput, d: Readonly<Record<ToleranceKey, number>>): TurbineInput {
-  const { exhaustLoss } = turbine;
+  const { exhaustLoss, gateAreaM2 } = turbine;
   return {
     ...turbine,
     capacityFactor: (turbine.capacityFactor ?? 1) * (1 + d.turbineCapacity),
     efficiencyShift: (turbine.efficiencyShift ?? 0) + d.turbineEfficiency,
     inletTemperatureShiftK: (turbine.inletTemperatureShiftK ?? 0) + d.turbineInletTemperature,
     exhaustLoss: { ...exhaustLoss, lossPa: exhaustLoss.lossPa * (1 + d.exhaustLoss) },
+    ...(gateAreaM2 === undefined ? {} : { gateAreaM2: gateAreaM2 * (1 + d.gateFlow) }),
   };
 }
 

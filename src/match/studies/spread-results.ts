@@ -245,10 +245,13 @@ type Data = Pick<SpreadRun, 'plan' | 'nominal' | 'nominalCeilings' | 'records' |
 
 const KEYS = TOLERANCE_TABLE.map(({ key }) => key);
 const WITHOUT_TURBINE = KEYS.filter((key) => !TURBINE_TOLERANCES.has(key));
+const WITHOUT_GATE = KEYS.filter((key) => key !== 'gateFlow');
 
 /** The tolerances that can move anything. */
 function keysOf({ plan }: Data): readonly ToleranceKey[] {
-  return plan.input.turbine === undefined ? WITHOUT_TURBINE : KEYS;
+  const { turbine } = plan.input;
+  if (turbine === undefined) return WITHOUT_TURBINE;
+  return turbine.gateAreaM2 === undefined || turbine.hasGate === false ? WITHOUT_GATE : KEYS;
 }
 
 /** Bands, chances and influences from the samples of a run. */

@@ -205,7 +205,8 @@ export type ToleranceKey =
   | 'turbineCapacity'
   | 'turbineEfficiency'
   | 'turbineInletTemperature'
-  | 'exhaustLoss';
+  | 'exhaustLoss'
+  | 'gateFlow';
 
 /** Half width of the band that holds 19 of 20 (two standard deviations), in the kind's SI unit; 0: exactly known. */
 export type Tolerances = Readonly<Record<ToleranceKey, number>>;

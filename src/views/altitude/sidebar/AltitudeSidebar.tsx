@@ -153,6 +153,9 @@ const OF_TURBINE: readonly string[] = [...TURBINE_TOLERANCES].map((key) => `spre
 /** How far off each input may be. */
 function SpreadGroup() {
   const hasTurbine = useLugline((state) => selectCandidates(state).some(({ turbine }) => turbine.source !== 'none'));
+  const hasGate = useLugline((state) =>
+    selectCandidates(state).some(({ wastegate: { diameter, area } }) => `${diameter.text}${area.text}`.trim() !== ''),
+  );
   const shown = useLugline(selectShownCandidate);
   const input = useLugline((state) => selectCandidateResults(state, shown ?? 0)?.input ?? null);
   const build = useLugline(selectActiveBuild);
@@ -171,7 +174,7 @@ function SpreadGroup() {
         others in per cent of the value. 0 is exactly known. The first figures are common practice; enter your own.
       </p>
       {pathsIn('spread.tolerances')
-        .filter((path) => hasTurbine || !OF_TURBINE.includes(path))
+        .filter((path) => (hasTurbine || !OF_TURBINE.includes(path)) && (hasGate || !path.endsWith('.gateFlow')))
         .map((path) => (
           <Field key={path} path={path} label={`± ${fieldAt(path).label}`} help={helpOf(path)} />
         ))}
