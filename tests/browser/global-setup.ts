@@ -1,4 +1,5 @@
 import { execFileSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Plugin, preview } from 'vite';
 import type { TestProject } from 'vitest/node';
@@ -13,7 +14,7 @@ export default async function setup(project: TestProject): Promise<() => Promise
     buildPage(root, outDir);
   }
   const server = await preview({
-    plugins: [clearing],
+    plugins: [clearing, newerBuild(outDir)],
     root,
     logLevel: 'warn',
     build: { outDir },
@@ -37,6 +38,26 @@ const clearing: Plugin = {
     });
   },
 };
+
+/** To a browser with the cookie `build=newer` the folder is another build: another page, and a service worker of another version. */
+function newerBuild(outDir: string): Plugin {
+  const changes: Readonly<Record<string, (text: string) => string>> = {
+    'index.html': (text) => text.replace('<html', '<html data-build="newer"'),
+    'offline.js': (text) => text.replace(/"version":"\w+"/, '"version":"newer"'),
+  };
+  return {
+    name: 'newer-build',
+    configurePreviewServer({ middlewares }) {
+      middlewares.use((request, response, next) => {
+        const name = request.url === '/' ? 'index.html' : (request.url ?? '').slice(1);
+        const change = changes[name];
+        if (change === undefined || !/\bbuild=newer\b/.test(request.headers.cookie ?? '')) return next();
+        response.setHeader('Content-Type', name.endsWith('.js') ? 'text/javascript' : 'text/html');
+        response.end(change(readFileSync(join(outDir, name), 'utf8')));
+      });
+    },
+  };
+}
 
 /** In a process of its own: the test runner's NODE_ENV would put React's slow development build into the page. */
 function buildPage(root: string, outDir: string): void {

@@ -1,6 +1,13 @@
-import { describe, expect, it } from 'vitest';
-import { openApp } from './harness.ts';
+import type { Page } from 'playwright-core';
+import { describe, expect, inject, it } from 'vitest';
+import { load, openApp, typeInto } from './harness.ts';
 import { field, openBuildName, openView } from './screen.ts';
+
+/** Names of the caches in which the browser keeps the page's parts: one for each version that it has. */
+const keptVersions = (page: Page) => page.evaluate(() => caches.keys());
+
+const untilActive = (page: Page) =>
+  expect.poll(() => page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state)).toBe('activated');
 
 describe('the program without a server', () => {
   it('opens again from what the browser keeps, every view of it, with what was entered', async () => {
@@ -12,9 +19,7 @@ describe('the program without a server', () => {
         return [names.length, Math.max(0, ...counts) > 20];
       });
     await expect.poll(kept).toEqual([1, true]);
-    await expect
-      .poll(() => page.evaluate(async () => (await navigator.serviceWorker.ready).active?.state))
-      .toBe('activated');
+    await untilActive(page);
     const name = await openBuildName(page);
     await context.setOffline(true);
     await page.reload();
@@ -25,6 +30,38 @@ describe('the program without a server', () => {
     await page.getByRole('heading', { name: /Hold this goal/ }).waitFor();
     await openView(page, 'Match');
     await field(page, 'Altitude').waitFor();
+    await context.close();
+  });
+
+  it('says that a newer version is there, and goes on with it on request only, with all that was typed', async () => {
+    const { context, page } = await openApp({ serviceWorkers: 'allow' });
+    const build = () => page.evaluate(() => document.documentElement.dataset.build ?? 'first');
+    const notice = page.getByText('A newer version of the program is ready.');
+    await untilActive(page);
+    await load(page);
+    expect(await notice.count()).toBe(0);
+    const [first] = await keptVersions(page);
+    await context.addCookies([{ name: 'build', value: 'newer', url: inject('appUrl') }]);
+    await page.evaluate(async () => (await navigator.serviceWorker.ready).update());
+    await notice.waitFor();
+    expect((await keptVersions(page)).toSorted()).toEqual([first, 'lugline-newer'].toSorted());
+    // Whoever does not press it, and comes again, still has the version that he knows, and is told again.
+    await load(page);
+    await notice.waitFor();
+    expect(await build()).toBe('first');
+
+    // A text that cannot be read, and one in a field that was not left.
+    await typeInto(field(page, 'Air temperature'), 'warm');
+    await field(page, 'Altitude').click();
+    await page.keyboard.press('ControlOrMeta+a');
+    await page.keyboard.type('1777');
+    await page.getByRole('button', { name: 'Go on with it' }).click();
+    await expect.poll(() => build().catch(() => 'on its way')).toBe('newer');
+    await field(page, 'Altitude').waitFor();
+    expect(await field(page, 'Altitude').inputValue()).toBe('1777');
+    expect(await field(page, 'Air temperature').inputValue()).toBe('warm');
+    await expect.poll(() => keptVersions(page)).toEqual(['lugline-newer']);
+    expect(await notice.count()).toBe(0);
     await context.close();
   });
 
