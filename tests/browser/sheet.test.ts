@@ -97,7 +97,11 @@ function overlaps(page: Page): Promise<string[]> {
 
 /** Thousands parted by a space, as the PDF's text has it, the typographic minus: as the sheet prints, but by the platform's own formatter. */
 const number = (value: number, decimals: number) =>
-  new Intl.NumberFormat('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
+  new Intl.NumberFormat('en-US', {
+    useGrouping: 'min2',
+    minimumFractionDigits: decimals,
+    maximumFractionDigits: decimals,
+  })
     .format(value)
     .replaceAll(',', ' ')
     .replace(/^-(?=[0.,]*$)/, '')
