@@ -131,6 +131,36 @@ describe('two candidates at the counter', () => {
     expect(csv.bytes.toString().split('map estimated').length).toBeGreaterThan(5);
     await closeCleanly(session);
   });
+
+  it('are styled and laid out once when the focused field takes its text and once for the frame, at a step of the altitude', async () => {
+    const session = await openApp();
+    const { page } = session;
+    const client = await page.context().newCDPSession(page);
+    await client.send('Performance.enable');
+    const work = async () => {
+      const { metrics } = await client.send('Performance.getMetrics');
+      const count = (name: string) => metrics.find((metric) => metric.name === name)?.value ?? Number.NaN;
+      return { styled: count('RecalcStyleCount'), laidOut: count('LayoutCount') };
+    };
+    const steps = async (count: number) => {
+      for (let i = 0; i < count; i++) {
+        await page.keyboard.press('ArrowUp');
+        await page.waitForTimeout(60);
+      }
+    };
+    for (const layout of ['One map', 'Side by side'] as const) {
+      await choose(page, layout);
+      await field(page, 'Altitude').click();
+      await steps(10);
+      const before = await work();
+      await steps(30);
+      const after = await work();
+      // Now and then something else is due as well, such as the word that all is saved. A size container round the map made it 12.
+      expect((after.styled - before.styled) / 30).toBeLessThan(3);
+      expect((after.laidOut - before.laidOut) / 30).toBeLessThan(3);
+    }
+    await closeCleanly(session);
+  });
 });
 
 describe('counter mode', () => {

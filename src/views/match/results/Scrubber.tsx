@@ -1,7 +1,7 @@
 import { memo, type Ref, useImperativeHandle, useRef } from 'react';
 import { LIMITS, type LimitKey, type OperatingPoint } from '../../../match/index.ts';
 import { memory } from '../../../numerics/index.ts';
-import { HATCH_TILE, HATCHES, plotFrame, useMeasuredSize } from '../../../plot/index.ts';
+import { HATCH_TILE, HATCHES, plotFrame } from '../../../plot/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import styles from '../match.module.css';
@@ -193,9 +193,6 @@ const Ticks = memo(function Ticks({ letter, written, first, last }: TicksProps) 
   );
 });
 
-/** Widths of the read-out in pixels under which the style sheet leaves cells out. */
-const ROOMS = [861, 621, 501];
-
 /**
  * What the thumb stands on, or what is pointed at on the map. It is written straight into the page: the pointer moves more often than
  * React need know. Every number has its fixed place.
@@ -203,11 +200,9 @@ const ROOMS = [861, 621, 501];
 const ReadOut = memo(function ReadOut({ ref }: { ref: Ref<ReadOutHandle> }) {
   const units = useResultUnits();
   const box = useRef<HTMLElement>(null);
-  const size = useMeasuredSize(box);
-  const under = size === null ? [] : ROOMS.filter((width) => size.width < width);
   useImperativeHandle(ref, () => ({ show: (texts) => write(box.current, texts) }), []);
   return (
-    <section ref={box} className={styles.readOut} aria-label="Read-out" data-under={under.join(' ') || undefined}>
+    <section ref={box} className={styles.readOut} aria-label="Read-out">
       <b data-part="heading" />
       <dl>
         {readOutCells(units).map(({ key, title }, at) => (
