@@ -12,7 +12,6 @@ import type {
 } from '../compressor/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { convert, findUnit, parseQuantity } from '../units/index.ts';
-import { emptyMap } from './defaults.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
 import {
   blank,
@@ -30,11 +29,8 @@ import {
   referenceCells,
   refusal,
   reportTo,
-  type SheetKind,
   shareRange,
 } from './draftCells.ts';
-import { accepted, explainIssues } from './openFormat.ts';
-import { mapSheetSchema } from './schema.ts';
 
 /** Which row of the tables each line, point and island of the sheet was read from: skipped rows shift the counting. */
 interface DraftRows {
@@ -264,21 +260,6 @@ export function withoutRepeats(findings: readonly AuditFinding[]): AuditFinding[
   const rank = { error: 0, warning: 1, note: 2 };
   return once.sort((a, b) => rank[a.severity] - rank[b.severity]);
 }
-
-/** Compressor maps, as the build knows them. */
-export const compressorKind: SheetKind = {
-  shortName: 'map',
-  empty: emptyMap,
-  ofFile(file) {
-    const result = mapSheetSchema.safeParse(file);
-    if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
-    return accepted({ sheet: result.data, toDraft: (id) => sheetToDraft(result.data, id) });
-  },
-  read(draft) {
-    const reading = draftToSheet(draft);
-    return reading.ok ? { ...reading, numbers: reading.sheet } : reading;
-  },
-};
 
 /** What is drawn of a fitted map, in data units (corrected kg/s at `reference`). */
 export interface MapGeometry {

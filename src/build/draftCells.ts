@@ -1,17 +1,6 @@
-import type { AuditFinding, MapSheet, ReferenceState, SheetPlace } from '../compressor/types.ts';
-import {
-  findUnit,
-  formatNumber,
-  MOST_ROWS,
-  parseNumber,
-  parseQuantity,
-  tableTooLong,
-  type UnitSystem,
-} from '../units/index.ts';
+import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/types.ts';
+import { findUnit, formatNumber, MOST_ROWS, parseNumber, parseQuantity, tableTooLong } from '../units/index.ts';
 import type { DraftCell2, DraftCell3, MapDraft, Typed } from './document.ts';
-import type { SheetOfFile } from './mapFile.ts';
-import type { Parsed } from './openFormat.ts';
-import type { TurbineFileSheet } from './turbineSheet.ts';
 
 /* How cells of the text tables are read, for sheets of every kind alike. */
 
@@ -27,22 +16,6 @@ export function sheetKindOf({ kind }: Pick<MapDraft, 'kind'>): SheetKindKey {
 /** For lists: one that offers the one kind never offers another. */
 export function isOfKind(kind: SheetKindKey): (draft: Pick<MapDraft, 'kind'>) => boolean {
   return (draft) => sheetKindOf(draft) === kind;
-}
-
-/** What files and commands have to know of a kind of sheets. */
-export interface SheetKind {
-  /** As undo calls it: 'map', 'turbine sheet'. */
-  shortName: string;
-  /** Empty tables. */
-  empty(id: string, name?: string, system?: UnitSystem): MapDraft;
-  /** The numbers of a map file of this kind with the tables that they make, or what is wrong with them. */
-  ofFile(file: Record<string, unknown>): Parsed<{ sheet: SheetOfFile; toDraft: (id: string) => MapDraft }>;
-  /** The numbers of the tables, as parseMapFile would give them and as they stand in a file; or why there are none. */
-  read(
-    draft: MapDraft,
-  ):
-    | { ok: true; sheet: SheetOfFile; numbers: MapSheet | TurbineFileSheet; problems: readonly AuditFinding[] }
-    | { ok: false; problems: readonly AuditFinding[] };
 }
 
 export const isTurbineSheet = isOfKind('turbine');

@@ -154,7 +154,6 @@ export {
   parseMapFile,
   pictureOfMapFile,
   type SheetOfFile,
-  sheetKinds,
   sheetToMapFile,
   type TurbineFile,
   turbineSheetToMapFile,

@@ -1,13 +1,26 @@
-import type { MapSheet } from '../compressor/types.ts';
+import type { AuditFinding, MapSheet } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
-import { compressorKind } from './compressorSheet.ts';
+import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
 import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
-import { type SheetKind, type SheetKindKey, sheetKindOf } from './draftCells.ts';
-import { accepted, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
-import { compressorFileSchema, enteredTablesSchema, turbineFileSchema } from './schema.ts';
+import { type SheetKindKey, sheetKindOf } from './draftCells.ts';
+import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
+import {
+  compressorFileSchema,
+  enteredTablesSchema,
+  mapSheetSchema,
+  turbineFileSchema,
+  turbineFileSheetSchema,
+} from './schema.ts';
 import { embeddedPictureSchema } from './tracing.ts';
-import { type ReadTurbineSheet, type TurbineFileSheet, turbineKind, turbineSheetToFile } from './turbineSheet.ts';
+import {
+  draftToTurbineSheet,
+  type ReadTurbineSheet,
+  type TurbineFileSheet,
+  turbineSheetOfFile,
+  turbineSheetToDraft,
+  turbineSheetToFile,
+} from './turbineSheet.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
 export type MapFile = CompressorFile | TurbineFile;
@@ -65,10 +78,45 @@ function openSheet(json: unknown) {
   return refused(`The kind of sheet is not known here; it must be ${known.join(' or ')}.`, 'kind');
 }
 
-/** Every kind of sheets there is. */
-export const sheetKinds: Readonly<Record<SheetKindKey, SheetKind>> = {
-  compressor: compressorKind,
-  turbine: turbineKind,
+/** What files have to know of a kind of sheets. */
+interface SheetKind {
+  /** The numbers of a map file of this kind with the tables that they make, or what is wrong with them. */
+  ofFile(file: Record<string, unknown>): Parsed<{ sheet: SheetOfFile; toDraft: (id: string) => MapDraft }>;
+  /** The numbers of the tables, as parseMapFile would give them and as they stand in a file; or why there are none. */
+  read(
+    draft: MapDraft,
+  ):
+    | { ok: true; sheet: SheetOfFile; numbers: MapSheet | TurbineFileSheet; problems: readonly AuditFinding[] }
+    | { ok: false; problems: readonly AuditFinding[] };
+}
+
+/** Here and not beside the tables of each kind: only what comes from outside needs the schemas, and no worker reads files. */
+const sheetKinds: Readonly<Record<SheetKindKey, SheetKind>> = {
+  compressor: {
+    ofFile(file) {
+      const result = mapSheetSchema.safeParse(file);
+      if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
+      return accepted({ sheet: result.data, toDraft: (id) => sheetToDraft(result.data, id) });
+    },
+    read(draft) {
+      const reading = draftToSheet(draft);
+      return reading.ok ? { ...reading, numbers: reading.sheet } : reading;
+    },
+  },
+  turbine: {
+    ofFile(file) {
+      const result = turbineFileSheetSchema.safeParse(file);
+      if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
+      const sheet = turbineSheetOfFile(result.data);
+      if (Array.isArray(sheet)) return { ok: false, problems: sheet };
+      return accepted({ sheet, toDraft: (id) => turbineSheetToDraft(sheet, id) });
+    },
+    read(draft) {
+      const reading = draftToTurbineSheet(draft);
+      if (!reading.ok) return reading;
+      return { ...reading, sheet: { kind: 'turbine', ...reading.sheet }, numbers: turbineSheetToFile(reading.sheet) };
+    },
+  },
 };
 
 /**

@@ -17,11 +17,9 @@ import {
   referenceCells,
   refusal,
   reportTo,
-  type SheetKind,
   type Unread,
 } from './draftCells.ts';
-import { accepted, explainIssues, type Problem } from './openFormat.ts';
-import { turbineFileSheetSchema } from './schema.ts';
+import type { Problem } from './openFormat.ts';
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
 type TurbineReading =
@@ -143,7 +141,7 @@ export interface ReadTurbineSheet extends TurbineSheet {
 }
 
 /** The sheet that a file describes, or what is missing in it. */
-function turbineSheetOfFile(file: TurbineFileSheet): ReadTurbineSheet | Problem[] {
+export function turbineSheetOfFile(file: TurbineFileSheet): ReadTurbineSheet | Problem[] {
   const flow = flowOfFile(file);
   if (Array.isArray(flow)) return flow;
   return {
@@ -265,21 +263,3 @@ function placeOf(path: string, rows: readonly ReadRows[]): Pick<AuditFinding, 'p
   const place: SheetPlace = { part: 'speed-line', line: at.row, ...(row === undefined ? {} : { point: row }) };
   return { place, ...(COLUMNS[end] === undefined ? {} : { column: COLUMNS[end] }) };
 }
-
-/** Turbine sheets, as the build knows them. */
-export const turbineKind: SheetKind = {
-  shortName: 'turbine sheet',
-  empty: emptyTurbineSheet,
-  ofFile(file) {
-    const result = turbineFileSheetSchema.safeParse(file);
-    if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
-    const sheet = turbineSheetOfFile(result.data);
-    if (Array.isArray(sheet)) return { ok: false, problems: sheet };
-    return accepted({ sheet, toDraft: (id) => turbineSheetToDraft(sheet, id) });
-  },
-  read(draft) {
-    const reading = draftToTurbineSheet(draft);
-    if (!reading.ok) return reading;
-    return { ...reading, sheet: { kind: 'turbine', ...reading.sheet }, numbers: turbineSheetToFile(reading.sheet) };
-  },
-};

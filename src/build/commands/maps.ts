@@ -1,7 +1,7 @@
+import { emptyMap, emptyTurbineSheet } from '../defaults.ts';
 import type { Build, MapDraft, Workspace } from '../document.ts';
 import { mapsOf, uniqueName, withMapsOf } from '../document.ts';
 import type { SheetKindKey } from '../draftCells.ts';
-import { sheetKinds } from '../mapFile.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, merging, step } from './changeBuild.ts';
 
@@ -41,9 +41,15 @@ export function findMap(workspace: Workspace, mapId: string): MapDraft | null {
   return null;
 }
 
+/** What undo calls a new sheet of each kind, and its empty tables. */
+const NEW_SHEETS = {
+  compressor: { shortName: 'map', empty: emptyMap },
+  turbine: { shortName: 'turbine sheet', empty: emptyTurbineSheet },
+} satisfies Record<SheetKindKey, unknown>;
+
 /** Adds the empty tables of a sheet to the shelf. `id` must be new (createId); without a name it is called as its kind's new ones are. */
 export function addSheet(kind: SheetKindKey, id: string, name?: string): Change {
-  const { shortName, empty } = sheetKinds[kind];
+  const { shortName, empty } = NEW_SHEETS[kind];
   return step(`add ${shortName}`, (workspace) => {
     const system = workspace.builds[workspace.activeBuildId]?.units?.system ?? workspace.settings.system;
     return withMapAdded(workspace, empty(id, name, system));

@@ -36,7 +36,7 @@ export interface TabOf {
   parts: readonly SheetPlace['part'][];
 }
 
-/** A kind of sheets as the Maps view has it: another kind is another one of these (and one of the build's `sheetKinds`). */
+/** A kind of sheets as the Maps view has it: another kind is another one of these (and another `SheetKindKey` of the build). */
 export interface SheetView {
   key: SheetKindKey;
   /** 'Compressor map'. */
