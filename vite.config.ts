@@ -102,6 +102,9 @@ const offlineWorker: Plugin = {
 };
 const PUBLIC_PARTS = ['manifest.webmanifest', 'icon.svg', 'icon-192.png', 'icon-512.png'];
 
+/** What the first script reaches through the index of a folder and does not use. */
+const ONLY_LATER = /\/(?:clipboardTable|line-results)\.ts$/;
+
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';
 
@@ -134,7 +137,7 @@ export default defineConfig({
     // Views that are not seen first are parts of their own, fetched as soon as the page is idle.
     chunkSizeWarningLimit: 2000,
     // What the page needs to open is one script: cut along what the late parts share, it was forty, and packed and fetched less well.
-    rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'] }] } } },
+    rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'], test: (id) => !ONLY_LATER.test(id) }] } } },
   },
   preview: { port: 4173, headers: HEADERS },
   test: {

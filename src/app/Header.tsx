@@ -14,7 +14,7 @@ import {
 import { cx, latePart, MenuButton } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
-import { storageSign } from './storageWords.ts';
+import { storageSign } from './storageSign.ts';
 
 const StorageDialog = latePart(async () => (await import('./dialogs.tsx')).StorageDialog);
 const NewBuildDialog = latePart(async () => (await import('./NewBuild.tsx')).NewBuildDialog);

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { restoreWords, storageFacts, storageSign } from '../../src/app/storageWords.ts';
+import { storageSign } from '../../src/app/storageSign.ts';
+import { restoreWords, storageFacts } from '../../src/app/storageWords.ts';
 import { initialStorage, type StorageStatus } from '../../src/store/index.ts';
 
 const NOW = Date.UTC(2030, 4, 20, 12);

@@ -2,7 +2,6 @@ import type { Build } from '../../build/index.ts';
 import {
   fileHeading,
   type OperatingPoint,
-  type OperatingPointSolved,
   RESULTS,
   type ResultKey,
   type ResultUnits,
@@ -14,6 +13,7 @@ import {
 } from '../../match/index.ts';
 import { bareNumber, formatNumber, plainBlanks } from '../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../widgets/index.ts';
+import { placeRemark } from './mapDrawing.ts';
 
 /** One column of the table of operating points, of its copy, of its file and of the sheet. */
 export interface PointColumn {
@@ -46,38 +46,6 @@ export function pointColumns(
 /** Unit label of a column as it stands in a heading: 'kPa', '%', '' for a plain number. */
 export function columnUnitLabel({ key }: Pick<PointColumn, 'key'>, units: ResultUnits): string {
   return unitLabel(RESULTS[key].shown, units);
-}
-
-type TurbineState = NonNullable<OperatingPointSolved['turbine']>;
-
-const REGION_WORDS: Readonly<Record<OperatingPointSolved['region'], string>> = {
-  inside: '',
-  'left-of-surge': 'left of the surge line',
-  'right-of-choke': 'past the choke end',
-  'above-top-line': 'above the top line',
-  'below-lowest-line': 'below the lowest line',
-  outside: 'outside the map',
-};
-
-/** What the reader must know about a place of the map: where it lies, and what is extended or assumed. '' for nothing. */
-export function placeRemark(place: {
-  region: OperatingPointSolved['region'];
-  extended: boolean;
-  efficiencyAssumed?: boolean;
-  /** The map is another wheel's, scaled. */
-  estimated?: boolean | undefined;
-  turbine?: Pick<TurbineState, 'heldBy' | 'choked'> | null | undefined;
-}): string {
-  const words = [REGION_WORDS[place.region]];
-  // Outside the entered lines the map is always extended: that need not be said twice.
-  if (place.extended && place.region === 'inside') words.push('map extended');
-  if (place.efficiencyAssumed) words.push('efficiency assumed');
-  // That the gate holds the goal goes without saying.
-  if (place.turbine?.heldBy === 'turbine') words.push('turbine-limited');
-  if (place.turbine?.heldBy === 'gate') words.push('gate wide open, boost creeps');
-  if (place.turbine?.choked) words.push('turbine choked');
-  if (place.estimated) words.push('map estimated');
-  return words.filter((word) => word !== '').join(', ');
 }
 
 /** A row of the table in words and figures, ready for screen, paper and clipboard. */

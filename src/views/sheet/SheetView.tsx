@@ -17,7 +17,8 @@ import {
   useSettings,
 } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { comparedPair, PROGRAM_VERSION } from '../shared/provenance.ts';
+import { PROGRAM_VERSION } from '../shared/leavingWords.ts';
+import { comparedPair } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { presentRecord } from './model/filedWords.ts';
 import { PAPERS, type Paper, PX_PER_MM } from './model/paper.ts';

@@ -5,7 +5,8 @@ import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import { gateOpenWords, goalWords } from '../../shared/altitudeStudies.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
-import { candidateLetter, mapTitle, NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/provenance.ts';
+import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/leavingWords.ts';
+import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 
 /** One matrix for a spreadsheet or a calibration tool: engine speeds down, places across, plain numbers. */

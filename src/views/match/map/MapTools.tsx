@@ -13,7 +13,8 @@ import { selectActiveBuild, useApply, useLuglineStore, useSettings } from '../..
 import { sheetFlowUnits, unitOf } from '../../../units/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
 import { usePalette, useResultUnits } from '../../shared/display.ts';
-import { isEstimated, mapSheetWords, todayWords } from '../../shared/provenance.ts';
+import { mapSheetWords, todayWords } from '../../shared/leavingWords.ts';
+import { isEstimated } from '../../shared/provenance.ts';
 import { DRAWING_SIZE, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
 import styles from '../match.module.css';
 

@@ -9,7 +9,7 @@ import {
 } from '../../../match/index.ts';
 import type { MapReadout } from '../../../plot/index.ts';
 import { formatNumber, type SheetFlowUnit } from '../../../units/index.ts';
-import { placeRemark } from '../../shared/pointTable.ts';
+import { placeRemark } from '../../shared/mapDrawing.ts';
 
 /** What is read at a place of the map, or at an operating point; with words on where it lies and what is extended, '' for nothing. */
 type ReadPlace = ReadablePoint & { remark: string };

@@ -4,7 +4,7 @@ import { CurveChart } from '../../../plot/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { usePalette } from '../../shared/display.ts';
 import { CurveTable, KnownVeDialog } from '../lateParts.ts';
-import { addedRow, curveChartModel, draggedRows } from '../model/typedCurve.ts';
+import { addedRow, curveChartModel, draggedRows } from '../model/typedCurveChart.ts';
 import styles from './sidebar.module.css';
 import { useCurve } from './useCurve.ts';
 

@@ -33,7 +33,7 @@ import {
   sheetMassFlowKeys,
 } from '../../../../units/index.ts';
 import { usePalette } from '../../../shared/display.ts';
-import { todayWords } from '../../../shared/provenance.ts';
+import { todayWords } from '../../../shared/leavingWords.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {
