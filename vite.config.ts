@@ -137,7 +137,11 @@ export default defineConfig({
     // Views that are not seen first are parts of their own, fetched as soon as the page is idle.
     chunkSizeWarningLimit: 2000,
     // What the page needs to open is one script: cut along what the late parts share, it was forty, and packed and fetched less well.
-    rolldownOptions: { output: { codeSplitting: { groups: [{ name: 'first', tags: ['$initial'], test: (id) => !ONLY_LATER.test(id) }] } } },
+    rolldownOptions: {
+      output: {
+        codeSplitting: { groups: [{ name: 'first', tags: ['$initial'], test: (id) => !ONLY_LATER.test(id) }] },
+      },
+    },
   },
   preview: { port: 4173, headers: HEADERS },
   test: {

@@ -1,10 +1,11 @@
 import * as z from 'zod/mini';
+import { POWER_CORRECTIONS } from '../engine/index.ts';
 import { type FlowParameterUnit, flowParameterPressures, sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
 import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
 import { candidateFields } from './fields.ts';
-import { logSchema } from './log/record.ts';
+import { CHANNEL_KEYS } from './log/record.ts';
 import { embeddedPictureSchema, tracedParts } from './tracing.ts';
 
 /*
@@ -224,6 +225,55 @@ const unitSystem = z.enum(['metric', 'us']);
 /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in the usual unit of the system. */
 const resultUnits = z.readonly(z.partialRecord(resultQuantity, z.string()));
 
+const channelKey = z.enum(CHANNEL_KEYS);
+const columnRole = z.enum([...CHANNEL_KEYS, 'time', 'unused']);
+
+const columnHint = z.object({
+  role: z.optional(columnRole),
+  unit: z.optional(z.string()),
+  basis: z.optional(z.enum(['absolute', 'gauge'])),
+  pulsesPerTurn: z.optional(z.number()),
+  keepTop: z.optional(z.boolean()),
+});
+
+const logHints = z.object({
+  separator: z.optional(z.string()),
+  decimal: z.optional(z.enum(['.', ','])),
+  columns: z.optional(z.record(z.string(), columnHint)),
+  ambientPressurePa: z.optional(z.number()),
+  power: z.optional(z.object({ at: z.enum(['crank', 'wheels']), correction: z.enum(POWER_CORRECTIONS) })),
+});
+
+const logRows = z.object({
+  timeS: z.nullable(list(z.number())),
+  /** SI; null where there is no reading. */
+  channels: list(z.object({ key: channelKey, values: list(z.nullable(z.number())) })),
+});
+
+/** A road log of a build: how its file is read and what was decided; its raw bytes lie in a store of their own, by hash. */
+const logSchema = z.object({
+  id: z.string().check(z.minLength(1)),
+  /** Of the file. */
+  name: z.string(),
+  /** SHA-256 of the file. */
+  hash: z.string(),
+  /** When it was opened, ISO 8601. */
+  addedAt: z.string(),
+  invented: z.optional(z.boolean()),
+  /** The candidate that was in the car. */
+  candidateId: z.string(),
+  /** Names of the columns: a file with the same ones is read the same way. */
+  header: z.string(),
+  hints: logHints,
+  /** The logged shaft speed times this is the true one: a blade count that was accepted. */
+  shaftSpeedFactor: z.optional(z.number()),
+  /** Taken off the manifold pressure, Pa: a zero of the gauge that was accepted. */
+  manifoldZeroPa: z.optional(z.number()),
+  /** Pulls that are used, by number; left out: all. */
+  usePulls: z.optional(list(z.number())),
+  rows: logRows,
+});
+
 const { notes, calibration, spread, sheet, ...entered } = shapeOf(buildFields);
 const goalCurves = buildFields.goal.curves;
 const goalKinds = Object.keys(goalCurves) as (keyof typeof goalCurves)[];
@@ -290,6 +340,8 @@ export type DraftLine = z.infer<typeof lineSchema>;
 export type FiledSheet = z.infer<typeof filedSheetSchema>;
 export type FitmentItem = z.infer<typeof fitmentSchema>;
 export type Settings = z.infer<typeof settingsSchema>;
+export type LogRecord = z.infer<typeof logSchema>;
+export type LogRows = z.infer<typeof logRows>;
 /** Unit of pressure in the flow parameter of a turbine sheet. */
 /** Results whose unit the user chooses once for findings, table and read-out alike. */
 export type ResultQuantity = z.infer<typeof resultQuantity>;

@@ -1,6 +1,6 @@
 import { type Build, sameContent, type TypedCurve } from '../document.ts';
-import type { LogRecord } from '../log/record.ts';
 import type { ColumnHint, LogHints } from '../log/types.ts';
+import type { LogRecord } from '../schema.ts';
 import { type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
 
 /** More logs than this make a build file too large to hand on. */

@@ -1,6 +1,5 @@
-import * as z from 'zod/mini';
-import { POWER_CORRECTIONS } from '../../engine/index.ts';
 import type { LogChannelKey, RoadLog } from '../../match/log/types.ts';
+import type { LogRows } from '../schema.ts';
 import type { LogText } from './types.ts';
 
 /** Channels in the order in which screens list them; what is known of each stands in names.ts, which the first script does without. */
@@ -29,59 +28,6 @@ export const CHANNEL_KEYS = [
 
 /** A build file grows by at most some 300 kB a log: so many rows are kept in the document, the raw bytes beside it. */
 export const MOST_KEPT_ROWS = 2000;
-
-const list = <T extends z.core.SomeType>(item: T) => z.readonly(z.array(item));
-const channelKey = z.enum(CHANNEL_KEYS);
-const roles = z.enum([...CHANNEL_KEYS, 'time', 'unused']);
-
-const columnHint = z.object({
-  role: z.optional(roles),
-  unit: z.optional(z.string()),
-  basis: z.optional(z.enum(['absolute', 'gauge'])),
-  pulsesPerTurn: z.optional(z.number()),
-  keepTop: z.optional(z.boolean()),
-});
-
-const hints = z.object({
-  separator: z.optional(z.string()),
-  decimal: z.optional(z.enum(['.', ','])),
-  columns: z.optional(z.record(z.string(), columnHint)),
-  ambientPressurePa: z.optional(z.number()),
-  power: z.optional(z.object({ at: z.enum(['crank', 'wheels']), correction: z.enum(POWER_CORRECTIONS) })),
-});
-
-const rows = z.object({
-  timeS: z.nullable(list(z.number())),
-  /** SI; null where there is no reading. */
-  channels: list(z.object({ key: channelKey, values: list(z.nullable(z.number())) })),
-});
-
-/** A road log of a build: how its file is read and what was decided; its raw bytes lie in a store of their own, by hash. */
-export const logSchema = z.object({
-  id: z.string().check(z.minLength(1)),
-  /** Of the file. */
-  name: z.string(),
-  /** SHA-256 of the file. */
-  hash: z.string(),
-  /** When it was opened, ISO 8601. */
-  addedAt: z.string(),
-  invented: z.optional(z.boolean()),
-  /** The candidate that was in the car. */
-  candidateId: z.string(),
-  /** Names of the columns: a file with the same ones is read the same way. */
-  header: z.string(),
-  hints,
-  /** The logged shaft speed times this is the true one: a blade count that was accepted. */
-  shaftSpeedFactor: z.optional(z.number()),
-  /** Taken off the manifold pressure, Pa: a zero of the gauge that was accepted. */
-  manifoldZeroPa: z.optional(z.number()),
-  /** Pulls that are used, by number; left out: all. */
-  usePulls: z.optional(list(z.number())),
-  rows,
-});
-
-export type LogRecord = z.infer<typeof logSchema>;
-export type LogRows = z.infer<typeof rows>;
 
 /**
  * The rows that a document keeps: the pulls with a little before and after them, and a few with the engine off; all of the log where
