@@ -147,27 +147,35 @@ function solved(build: Build, index: number) {
 
 describe.each(PAPERS)('the match sheet on $format', ({ key, format, widthPt, heightPt }) => {
   it.each([
-    ['both', 2],
-    ['one', 1],
-  ] as const)('with %s: two pages of the right size, nothing cut, split or one over the other', async (who, maps) => {
-    const session = await openApp();
-    const { page } = session;
-    await openSheet(page);
-    await choose(page, key, who);
-    await page.emulateMedia({ media: 'print' });
-    expect(await page.locator('[data-sheet-pages] figure > svg').count()).toBe(maps);
-    expect(await misfits(page)).toEqual([]);
-    expect(await overlaps(page)).toEqual([]);
-    const pdf = await print(page, format);
-    expect(pdf.map(({ width, height }) => [Math.abs(width - widthPt) < 1, Math.abs(height - heightPt) < 1])).toEqual([
-      [true, true],
-      [true, true],
-    ]);
-    expect(pdf.map(({ lines }) => lines.at(-1)?.match(/page \d of \d$/)?.[0])).toEqual(['page 1 of 2', 'page 2 of 2']);
-    await page.emulateMedia({ media: 'screen' });
-    await shoot(page, `sheet-${key}-${who}`);
-    await closeCleanly(session);
-  });
+    ['both', 2, ''],
+    ['one', 1, ''],
+    ['both', 2, ' of the V6'],
+  ] as const)(
+    'with %s: two pages of the right size, nothing cut, split or one over the other',
+    async (who, maps, v6) => {
+      const session = await openApp();
+      const { page } = session;
+      if (v6) await chooseInBuildMenu(page, 'Open the V6 example');
+      await openSheet(page);
+      await choose(page, key, who);
+      await page.emulateMedia({ media: 'print' });
+      expect(await page.locator('[data-sheet-pages] figure > svg').count()).toBe(maps);
+      expect(await misfits(page)).toEqual([]);
+      expect(await overlaps(page)).toEqual([]);
+      const pdf = await print(page, format);
+      expect(pdf.map(({ width, height }) => [Math.abs(width - widthPt) < 1, Math.abs(height - heightPt) < 1])).toEqual([
+        [true, true],
+        [true, true],
+      ]);
+      expect(pdf.map(({ lines }) => lines.at(-1)?.match(/page \d of \d$/)?.[0])).toEqual([
+        'page 1 of 2',
+        'page 2 of 2',
+      ]);
+      await page.emulateMedia({ media: 'screen' });
+      await shoot(page, `sheet-${key}-${who}${v6.slice(8)}`);
+      await closeCleanly(session);
+    },
+  );
 
   it('prints the numbers of the headless door', async () => {
     const session = await openApp();
