@@ -191,7 +191,9 @@ async function startWebKit(): Promise<Engine> {
     const init = { method, ...(body === undefined ? {} : { body: JSON.stringify(body) }) };
     const answer = (await (await fetch(`http://127.0.0.1:${port}${path}`, init)).json()) as { value: unknown };
     const { error, message } = (answer.value ?? {}) as { error?: string; message?: string };
-    if (error !== undefined) throw new Error(`${error}: ${message}`);
+    // What the browser said last says why it went.
+    const said = error === 'invalid session id' ? driver.told.output.slice(-2000) : '';
+    if (error !== undefined) throw new Error(`${error}: ${message}${said}`);
     return answer.value as T;
   };
   await until('The driver of WebKit', () => ask('GET', '/status').catch(() => undefined));
