@@ -141,7 +141,7 @@ export {
 export { logTooLarge } from './log/decode.ts';
 export { CHANNELS } from './log/names.ts';
 export { readLogText, refusedLog } from './log/readLogText.ts';
-export { CHANNEL_KEYS, keptRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';
+export { keptRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';
 export type * from './log/types.ts';
 export { roleTitle } from './log/understand.ts';
 export { LOG_UNITS } from './log/units.ts';

@@ -1,11 +1,11 @@
 import * as z from 'zod/mini';
 import { POWER_CORRECTIONS } from '../engine/index.ts';
+import { CHANNEL_KEYS } from '../match/index.ts';
 import { type FlowParameterUnit, flowParameterPressures, sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
 import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
 import { candidateFields } from './fields.ts';
-import { CHANNEL_KEYS } from './log/record.ts';
 import { embeddedPictureSchema, tracedParts } from './tracing.ts';
 
 /*

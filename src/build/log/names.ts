@@ -10,7 +10,7 @@ interface ChannelWords {
   /** At least one reading lies above this, else the column is something else. */
   readonly reaches: number;
   /** Words of `TOKENS` that must all stand in the name, with the score of the name; '!' before a word that must not. */
-  readonly names: readonly (readonly [words: string, score: number])[];
+  readonly names: Readonly<Record<string, number>>;
   /** Symbols that stand alone as a name, exactly as written. */
   readonly symbols: Readonly<Record<string, number>>;
 }
@@ -26,17 +26,13 @@ const words = (
 
 /** The channels in the order in which screens list them. Ranges are of road vehicles; common practice, no source. */
 export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = {
-  time: words('time', 'time', [0, Number.POSITIVE_INFINITY], Number.NEGATIVE_INFINITY, [['time', 0.95]], { t: 0.85 }),
+  time: words('time', 'time', [0, Number.POSITIVE_INFINITY], Number.NEGATIVE_INFINITY, { time: 0.95 }, { t: 0.85 }),
   engineSpeed: words(
     'rotation',
     'engine speed',
     [0, 14_000],
     400,
-    [
-      ['engine speed', 1],
-      ['rpm !turbo', 0.9],
-      ['speed !turbo !road', 0.5],
-    ],
+    { 'engine speed': 1, 'rpm !turbo': 0.9, 'speed !turbo !road': 0.5 },
     { n: 0.85, N: 0.6, nmot: 0.95, n_mot: 0.95, rpm: 0.95, RPM: 0.95 },
   ),
   manifoldPressure: words(
@@ -44,15 +40,15 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'manifold pressure',
     [8e3, 600e3],
     60e3,
-    [
-      ['manifold pressure', 1],
-      ['map', 0.95],
-      ['boost pressure', 0.9],
-      ['boost', 0.85],
-      ['charge pressure', 0.85],
-      ['intake pressure', 0.7],
-      ['pressure !ambient !exhaust', 0.4],
-    ],
+    {
+      'manifold pressure': 1,
+      map: 0.95,
+      'boost pressure': 0.9,
+      boost: 0.85,
+      'charge pressure': 0.85,
+      'intake pressure': 0.7,
+      'pressure !ambient !exhaust': 0.4,
+    },
     { p_m: 0.9, pm: 0.85, p_im: 0.95, pim: 0.9, p2: 0.6, P2: 0.6, p22: 0.8, MAP: 0.95 },
   ),
   shaftSpeed: words(
@@ -60,26 +56,16 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'shaft speed',
     [0, 400e3],
     12e3,
-    [
-      ['turbo speed', 1],
-      ['shaft speed', 0.95],
-      ['turbo rpm', 0.95],
-      ['turbo', 0.7],
-    ],
+    { 'turbo speed': 1, 'shaft speed': 0.95, 'turbo rpm': 0.95, turbo: 0.7 },
     { nT: 0.85, n_t: 0.8, ntc: 0.9, n_tc: 0.9, nTC: 0.9, N: 0.5, N1: 0.6 },
   ),
-  secondShaftSpeed: words('rotation', 'second shaft speed', [0, 400e3], 12e3, [['turbo speed two', 1]], { N2: 0.6 }),
+  secondShaftSpeed: words('rotation', 'second shaft speed', [0, 400e3], 12e3, { 'turbo speed two': 1 }, { N2: 0.6 }),
   chargeTemperature: words(
     'temperature',
     'charge temperature (manifold)',
     [230, 480],
     250,
-    [
-      ['manifold temperature', 1],
-      ['charge temperature', 1],
-      ['intake temperature', 0.6],
-      ['boost temperature', 0.85],
-    ],
+    { 'manifold temperature': 1, 'charge temperature': 1, 'intake temperature': 0.6, 'boost temperature': 0.85 },
     { T_m: 0.9, Tm: 0.85, T_im: 0.95, IAT: 0.6, iat: 0.6, ACT: 0.85, MAT: 0.95, T2: 0.5 },
   ),
   compressorInletTemperature: words(
@@ -87,11 +73,7 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'temperature before the compressor',
     [230, 360],
     250,
-    [
-      ['compressor inlet temperature', 1],
-      ['before compressor temperature', 1],
-      ['intake temperature', 0.55],
-    ],
+    { 'compressor inlet temperature': 1, 'before compressor temperature': 1, 'intake temperature': 0.55 },
     { T1: 0.8, T01: 0.9, T_1: 0.8 },
   ),
   compressorInletPressure: words(
@@ -99,10 +81,7 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'pressure before the compressor',
     [50e3, 115e3],
     50e3,
-    [
-      ['compressor inlet pressure', 1],
-      ['before compressor pressure', 1],
-    ],
+    { 'compressor inlet pressure': 1, 'before compressor pressure': 1 },
     { p1: 0.8, p01: 0.9, P1: 0.8 },
   ),
   compressorOutletTemperature: words(
@@ -110,10 +89,7 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'temperature after the compressor',
     [230, 560],
     260,
-    [
-      ['compressor outlet temperature', 1],
-      ['after compressor temperature', 1],
-    ],
+    { 'compressor outlet temperature': 1, 'after compressor temperature': 1 },
     { T02: 0.9, T2: 0.55 },
   ),
   compressorOutletPressure: words(
@@ -121,66 +97,52 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'pressure after the compressor',
     [50e3, 700e3],
     70e3,
-    [
-      ['compressor outlet pressure', 1],
-      ['after compressor pressure', 1],
-    ],
+    { 'compressor outlet pressure': 1, 'after compressor pressure': 1 },
     { p02: 0.9, p2: 0.55, P2: 0.55 },
   ),
-  ambientPressure: words('pressure', 'barometer', [50e3, 110e3], 50e3, [['ambient pressure', 1]], {
-    p0: 0.85,
-    p_amb: 0.95,
-  }),
-  ambientTemperature: words('temperature', 'outside temperature', [225, 330], 225, [['ambient temperature', 1]], {
-    T0: 0.85,
-    T_amb: 0.95,
-  }),
-  throttle: words(
-    'share',
-    'throttle',
-    [-0.05, 1.1],
-    0.02,
-    [
-      ['throttle', 0.95],
-      ['pedal', 0.6],
-    ],
-    { TPS: 0.95, tps: 0.95 },
+  ambientPressure: words(
+    'pressure',
+    'barometer',
+    [50e3, 110e3],
+    50e3,
+    { 'ambient pressure': 1 },
+    { p0: 0.85, p_amb: 0.95 },
   ),
-  lambda: words('lambda', 'lambda', [0.4, 20], 0.5, [['lambda', 0.95]], { λ: 0.95, AFR: 0.9, afr: 0.9, 'A/F': 0.9 }),
-  fuelMassFlow: words('fuel-flow', 'fuel flow', [0, 0.15], 1e-4, [
-    ['fuel flow', 0.95],
-    ['fuel mass', 0.6],
-  ]),
+  ambientTemperature: words(
+    'temperature',
+    'outside temperature',
+    [225, 330],
+    225,
+    { 'ambient temperature': 1 },
+    { T0: 0.85, T_amb: 0.95 },
+  ),
+  throttle: words('share', 'throttle', [-0.05, 1.1], 0.02, { throttle: 0.95, pedal: 0.6 }, { TPS: 0.95, tps: 0.95 }),
+  lambda: words('lambda', 'lambda', [0.4, 20], 0.5, { lambda: 0.95 }, { λ: 0.95, AFR: 0.9, afr: 0.9, 'A/F': 0.9 }),
+  fuelMassFlow: words('fuel-flow', 'fuel flow', [0, 0.15], 1e-4, { 'fuel flow': 0.95, 'fuel mass': 0.6 }),
   airMassFlow: words(
     'air-flow',
     'air mass flow',
     [0, 2],
     1e-3,
-    [
-      ['air mass', 0.95],
-      ['air flow', 0.85],
-    ],
-    {
-      MAF: 0.9,
-      maf: 0.9,
-    },
+    { 'air mass': 0.95, 'air flow': 0.85 },
+    { MAF: 0.9, maf: 0.9 },
   ),
-  wastegateDuty: words('share', 'wastegate duty', [-0.05, 1.1], Number.NEGATIVE_INFINITY, [
-    ['gate duty', 1],
-    ['boost duty', 0.9],
-    ['gate', 0.7],
-  ]),
+  wastegateDuty: words('share', 'wastegate duty', [-0.05, 1.1], Number.NEGATIVE_INFINITY, {
+    'gate duty': 1,
+    'boost duty': 0.9,
+    gate: 0.7,
+  }),
   turbineInletPressure: words(
     'pressure',
     'pressure before the turbine',
     [50e3, 1e6],
     60e3,
-    [
-      ['turbine inlet pressure', 1],
-      ['before turbine pressure', 1],
-      ['exhaust manifold pressure', 1],
-      ['exhaust pressure', 0.75],
-    ],
+    {
+      'turbine inlet pressure': 1,
+      'before turbine pressure': 1,
+      'exhaust manifold pressure': 1,
+      'exhaust pressure': 0.75,
+    },
     { p3: 0.85, p03: 0.9, P3: 0.85, EMAP: 0.95, EBP: 0.7 },
   ),
   turbineInletTemperature: words(
@@ -188,15 +150,11 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'temperature before the turbine',
     [240, 1500],
     300,
-    [
-      ['turbine inlet temperature', 1],
-      ['before turbine temperature', 1],
-      ['exhaust temperature', 0.85],
-    ],
+    { 'turbine inlet temperature': 1, 'before turbine temperature': 1, 'exhaust temperature': 0.85 },
     { T3: 0.85, T03: 0.9, EGT: 0.85, egt: 0.85 },
   ),
-  brakePower: words('power', 'power', [-50e3, 2e6], 5e3, [['power', 0.9]], { P: 0.6, P_e: 0.8 }),
-  vehicleSpeed: words('road-speed', 'road speed', [0, 130], 0.5, [['road speed', 1]], { VSS: 0.95, v: 0.7 }),
+  brakePower: words('power', 'power', [-50e3, 2e6], 5e3, { power: 0.9 }, { P: 0.6, P_e: 0.8 }),
+  vehicleSpeed: words('road-speed', 'road speed', [0, 130], 0.5, { 'road speed': 1 }, { VSS: 0.95, v: 0.7 }),
 };
 
 /**
@@ -283,7 +241,7 @@ export function scoreName(name: string): { role: Exclude<ColumnRole, 'unused'>; 
   const scores = (Object.keys(CHANNELS) as Exclude<ColumnRole, 'unused'>[]).map((role) => {
     const { names, symbols } = CHANNELS[role];
     let score = symbols[bare] ?? 0;
-    for (const [phrase, full] of names) {
+    for (const [phrase, full] of Object.entries(names)) {
       const asked = phrase.split(' ');
       const needed = asked.filter((word) => !word.startsWith('!'));
       if (!needed.every((word) => tokens.has(word))) continue;

@@ -1,8 +1,8 @@
+import { CHANNEL_KEYS } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { CHANNELS, tokensOf } from './names.ts';
-import { CHANNEL_KEYS } from './record.ts';
 import type { LogHints, LogQuestion, PressureBasis } from './types.ts';
-import { hintFor, type Understood } from './understand.ts';
+import { ask, hintFor, quoted, type Understood } from './understand.ts';
 
 const STANDARD_PA = 101_325;
 
@@ -74,14 +74,15 @@ function decide(
     label: each === 'gauge' ? 'Gauge: above the barometer' : 'Absolute',
     hints: hintFor(column.index, { basis: each }),
   }));
-  questions.push({
-    code: 'basis',
-    column: column.index,
-    message: `Column ${column.index + 1} “${column.name}”: is this pressure gauge or absolute? ${why}.`,
-    choices,
-    taken: basis === 'gauge' ? 1 : 0,
-    rows: [...column.samples],
-  });
+  questions.push(
+    ask(
+      column,
+      'basis',
+      `${quoted(column)}: is this pressure gauge or absolute? ${why}.`,
+      choices,
+      basis === 'gauge' ? 1 : 0,
+    ),
+  );
   return { basis, words: evidence === null ? 'a guess by the name' : `${evidence.words}${line}` };
 }
 
@@ -100,7 +101,7 @@ function askWeather(column: Understood, hints: LogHints): LogQuestion {
   return {
     code: 'weather',
     column: column.index,
-    message: `Column ${column.index + 1} “${column.name}” is gauge and the log has no barometer: what did the barometer read that day?`,
+    message: `${quoted(column)} is gauge and the log has no barometer: what did the barometer read that day?`,
     choices:
       offered === undefined
         ? [standard]

@@ -1,15 +1,15 @@
 import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
+import { CHANNEL_KEYS } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { decodeLog } from './decode.ts';
 import { findLayout, type Layout } from './layout.ts';
 import { CHANNELS } from './names.ts';
 import { asAbsolute } from './pressures.ts';
-import { CHANNEL_KEYS } from './record.ts';
 import { cleanChannels } from './rows.ts';
 import { type Scanned, scanRows } from './scan.ts';
 import { type OrderedTime, orderTime } from './time.ts';
 import type { LogFinding, LogHints, LogProblem, LogQuestion, LogText } from './types.ts';
-import { columnOf, hintFor, type Understood, understand } from './understand.ts';
+import { ask, columnOf, hintFor, quoted, type Understood, understand } from './understand.ts';
 import { isVolumeUnit } from './units.ts';
 
 /**
@@ -159,7 +159,7 @@ class Table {
       add(
         'unreadable',
         count,
-        `Column ${index + 1} “${name}”: ${count} ${count === 1 ? 'cell is' : 'cells are'} no number, first “${text}” in line ${line}. They count as no reading.`,
+        `${quoted({ index, name })}: ${count} ${count === 1 ? 'cell is' : 'cells are'} no number, first “${text}” in line ${line}. They count as no reading.`,
       );
     });
   }
@@ -182,7 +182,7 @@ class Table {
     const others = [...values].filter(([each]) => each !== column).map(([, all]) => all);
     const isSame = (row: number) => others.every((all) => Object.is(all[row], all[row - 1]));
     const time = orderTime(values.get(column)!, isSame, scanned.restarts);
-    const place = `Column ${column.index + 1} “${column.name}”`;
+    const place = quoted(column);
     const line = (row: number) => scanned.lines[row] ?? 0;
     if (time.timeS === null && scanned.rows > 1) {
       const why =
@@ -248,7 +248,7 @@ function toSi(column: Understood, cells: Float64Array, hints: LogHints, problems
     if (hints.fuelDensityKgPerM3 === undefined) {
       problems.push({
         severity: 'warning',
-        path: `Column ${column.index + 1} “${column.name}”`,
+        path: quoted(column),
         message:
           'The fuel flow is by volume and the density of the fuel is not known, so it is left out. Choose the fuel of the build.',
       });
@@ -314,36 +314,36 @@ function askPulses(
     let top = 0;
     for (const value of values.get(key)!) if (value > top) top = value;
     if (top / 60 < MOST_TURNS_HZ / 2) continue;
-    questions.push({
-      code: 'pulses',
-      column: column.index,
-      message: `Column ${column.index + 1} “${column.name}” reaches ${Math.round(top / 60)} Hz: how many blades pass the pickup in one turn of the shaft?`,
-      choices: [1, ...BLADE_CHOICES].map((count) => ({
-        label: count === 1 ? 'It counts turns' : `${count} blades`,
-        hints: hintFor(column.index, { pulsesPerTurn: count }),
-      })),
-      taken: 0,
-      rows: [...column.samples],
-    });
+    questions.push(
+      ask(
+        column,
+        'pulses',
+        `${quoted(column)} reaches ${Math.round(top / 60)} Hz: how many blades pass the pickup in one turn of the shaft?`,
+        [1, ...BLADE_CHOICES].map((count) => ({
+          label: count === 1 ? 'It counts turns' : `${count} blades`,
+          hints: hintFor(column.index, { pulsesPerTurn: count }),
+        })),
+      ),
+    );
   }
 }
 
 /** Dynamometers state power at the wheels or the crankshaft, and mostly as that of a standard day: which it is no reading tells. */
 function askPower(column: Understood | undefined, hints: LogHints, questions: LogQuestion[]): void {
   if (column === undefined || hints.power !== undefined) return;
-  questions.push({
-    code: 'power',
-    column: column.index,
-    message: `Column ${column.index + 1} “${column.name}”: is this power at the crankshaft or at the wheels, and as it was measured or corrected to a standard day? The dynamometer's sheet says so. A correction is undone before air is worked out of it.`,
-    choices: (['crank', 'wheels'] as const).flatMap((at) =>
-      POWER_CORRECTIONS.map((correction) => ({
-        label: `At the ${at === 'crank' ? 'crankshaft' : 'wheels'}, ${POWER_CORRECTION_NAMES[correction]}`,
-        hints: { power: { at, correction } },
-      })),
+  questions.push(
+    ask(
+      column,
+      'power',
+      `${quoted(column)}: is this power at the crankshaft or at the wheels, and as it was measured or corrected to a standard day? The dynamometer's sheet says so. A correction is undone before air is worked out of it.`,
+      (['crank', 'wheels'] as const).flatMap((at) =>
+        POWER_CORRECTIONS.map((correction) => ({
+          label: `At the ${at === 'crank' ? 'crankshaft' : 'wheels'}, ${POWER_CORRECTION_NAMES[correction]}`,
+          hints: { power: { at, correction } },
+        })),
+      ),
     ),
-    taken: 0,
-    rows: [...column.samples],
-  });
+  );
 }
 
 function twins(columns: readonly Understood[]): LogProblem[] {

@@ -1,30 +1,6 @@
-import type { LogChannelKey, RoadLog } from '../../match/log/types.ts';
+import type { RoadLog } from '../../match/log/types.ts';
 import type { LogRows } from '../schema.ts';
 import type { LogText } from './types.ts';
-
-/** Channels in the order in which screens list them; what is known of each stands in names.ts, which the first script does without. */
-export const CHANNEL_KEYS = [
-  'engineSpeed',
-  'manifoldPressure',
-  'shaftSpeed',
-  'secondShaftSpeed',
-  'chargeTemperature',
-  'compressorInletTemperature',
-  'compressorInletPressure',
-  'compressorOutletTemperature',
-  'compressorOutletPressure',
-  'ambientPressure',
-  'ambientTemperature',
-  'throttle',
-  'lambda',
-  'fuelMassFlow',
-  'airMassFlow',
-  'wastegateDuty',
-  'turbineInletPressure',
-  'turbineInletTemperature',
-  'brakePower',
-  'vehicleSpeed',
-] as const satisfies readonly LogChannelKey[];
 
 /** A build file grows by at most some 300 kB a log: so many rows are kept in the document, the raw bytes beside it. */
 export const MOST_KEPT_ROWS = 2000;

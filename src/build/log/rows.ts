@@ -1,8 +1,9 @@
+import type { RemovedReading } from '../../match/index.ts';
 import { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
 import { CHANNELS } from './names.ts';
-import type { LogFinding, LogProblem, LogQuestion, RemovedLogReading } from './types.ts';
-import { hintFor, type Understood } from './understand.ts';
+import type { LogFinding, LogProblem, LogQuestion } from './types.ts';
+import { ask, hintFor, quoted, type Understood } from './understand.ts';
 
 /** Channels whose sensor can be at its end in a pull; a throttle or a duty that stays at the top is no fault. */
 const CAN_PEG: readonly LogChannelKey[] = [
@@ -31,21 +32,21 @@ export function cleanChannels(
   stepS: number | null,
   lines: Int32Array,
   questions: LogQuestion[],
-): { removed: RemovedLogReading[]; periods: Map<number, number>; findings: LogFinding[]; problems: LogProblem[] } {
+): { removed: RemovedReading[]; periods: Map<number, number>; findings: LogFinding[]; problems: LogProblem[] } {
   const starts = new Uint8Array(lines.length);
   for (const row of sessions) starts[row] = 1;
   const isBreak = (row: number) => starts[row] === 1;
   const engineSpeed = values.get('engineSpeed');
   // Taken before anything is drawn between updates.
   const isRunning = engineSpeed === undefined ? () => true : runningRows(engineSpeed);
-  const removed: RemovedLogReading[] = [];
+  const removed: RemovedReading[] = [];
   const findings: LogFinding[] = [];
   const problems: LogProblem[] = [];
   const periods = new Map<number, number>();
   for (const [key, channel] of values) {
     const column = columnsOf.get(key)!;
     const updates = findUpdates(channel);
-    const take = (rows: readonly number[], why: RemovedLogReading['why']) => {
+    const take = (rows: readonly number[], why: RemovedReading['why']) => {
       for (const row of rows) removed.push({ key, row, why, value: channel[row]! });
       const held = updates.period > 1 ? rows.flatMap((row) => heldWith(channel, row)) : rows;
       for (const row of held) channel[row] = Number.NaN;
@@ -126,7 +127,7 @@ function tellPegged(
   questions: LogQuestion[],
 ): void {
   const title = CHANNELS[key].title;
-  const where = `Column ${column.index + 1} “${column.name}”, line ${lines[pegged[0]!] ?? 0}`;
+  const where = `${quoted(column)}, line ${lines[pegged[0]!] ?? 0}`;
   const higher =
     key === 'manifoldPressure' ? 'Boost may have been higher than logged.' : 'It may have been higher than logged.';
   problems.push({
@@ -134,15 +135,10 @@ function tellPegged(
     path: where,
     message: `The ${title} stays at its top for ${pegged.length} readings, as a sensor at its end does: they are left out. ${higher} Use a sensor with a wider range, or say below that the readings are right.`,
   });
-  questions.push({
-    code: 'pegged',
-    column: column.index,
-    message: `Column ${column.index + 1} “${column.name}” stays at its highest reading: is that the end of the sensor?`,
-    choices: [
+  questions.push(
+    ask(column, 'pegged', `${quoted(column)} stays at its highest reading: is that the end of the sensor?`, [
       { label: 'Yes, leave these rows out', hints: hintFor(column.index, { keepTop: false }) },
       { label: 'No, the readings are right', hints: hintFor(column.index, { keepTop: true }) },
-    ],
-    taken: 0,
-    rows: [...column.samples],
-  });
+    ]),
+  );
 }

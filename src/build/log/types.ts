@@ -1,4 +1,5 @@
 import type { PowerCorrection } from '../../engine/index.ts';
+import type { RemovedReading } from '../../match/index.ts';
 import type { LogChannel, LogChannelKey } from '../../match/log/types.ts';
 
 /** What a column is: a channel of the road log, its time, or nothing that is used. */
@@ -92,15 +93,6 @@ export interface LogQuestion {
   readonly rows: readonly string[];
 }
 
-/** A reading that was taken out of its channel; it stays visible. */
-export interface RemovedLogReading {
-  readonly key: LogChannelKey;
-  readonly row: number;
-  readonly why: 'spike' | 'pegged';
-  /** As it stood, SI. */
-  readonly value: number;
-}
-
 export interface LogProblem {
   /** 'stop': the log cannot be used as it is. */
   readonly severity: 'stop' | 'warning';
@@ -117,7 +109,7 @@ export interface LogText {
   readonly sessions: readonly number[];
   /** Line of the file of every row, from 1. */
   readonly lines: Int32Array;
-  readonly removed: readonly RemovedLogReading[];
+  readonly removed: readonly RemovedReading[];
   readonly columns: readonly LogColumn[];
   readonly findings: readonly LogFinding[];
   readonly problems: readonly LogProblem[];

@@ -175,7 +175,19 @@ function offersOf(read: Read): { role: UsedRole; score: number }[] {
   return named;
 }
 
-const quoted = ({ index, name }: { index: number; name: string }) => `Column ${index + 1} “${name}”`;
+export const quoted = ({ index, name }: { index: number; name: string }) => `Column ${index + 1} “${name}”`;
+
+/** A question about a column, with two of its rows. */
+export function ask(
+  { index, samples }: Understood,
+  code: LogQuestion['code'],
+  message: string,
+  choices: LogQuestion['choices'],
+  taken = 0,
+): LogQuestion {
+  return { code, column: index, message, choices, taken, rows: [...samples] };
+}
+
 export const hintFor = (column: number, hint: ColumnHint): LogHints => ({ columns: { [column]: hint } });
 
 function askRole(column: Understood, read: Read): LogQuestion {
@@ -185,29 +197,26 @@ function askRole(column: Understood, read: Read): LogQuestion {
   const message = isStation
     ? `${quoted(column)} is an intake temperature: was it measured in the manifold, after the cooler, or before the compressor?`
     : `${quoted(column)} is taken as ${CHANNELS[column.role as UsedRole].title}, but the name does not say so clearly. Is it?`;
-  return {
-    code: isStation ? 'station' : 'role',
-    column: column.index,
+  return ask(
+    column,
+    isStation ? 'station' : 'role',
     message,
-    choices: roles.map((role) => ({ label: roleTitle(role), hints: hintFor(column.index, { role }) })),
-    taken: Math.max(roles.indexOf(column.role), 0),
-    rows: [...column.samples],
-  };
+    roles.map((role) => ({ label: roleTitle(role), hints: hintFor(column.index, { role }) })),
+    Math.max(roles.indexOf(column.role), 0),
+  );
 }
 
 function askRival(column: Understood, other: Understood, role: UsedRole): LogQuestion {
   const swap: LogHints = { columns: { [column.index]: { role }, [other.index]: { role: 'unused' } } };
-  return {
-    code: 'role',
-    column: column.index,
-    message: `${quoted(column)} and column ${other.index + 1} “${other.name}” both look like ${CHANNELS[role].title}. Which of them is it?`,
-    choices: [
+  return ask(
+    column,
+    'role',
+    `${quoted(column)} and column ${other.index + 1} “${other.name}” both look like ${CHANNELS[role].title}. Which of them is it?`,
+    [
       { label: `Column ${other.index + 1}`, hints: hintFor(column.index, { role: 'unused' }) },
       { label: `Column ${column.index + 1}`, hints: swap },
     ],
-    taken: 0,
-    rows: [...column.samples],
-  };
+  );
 }
 
 export const roleTitle = (role: ColumnRole): string => (role === 'unused' ? 'not used' : CHANNELS[role].title);
@@ -238,17 +247,15 @@ function chooseUnit(read: Read, column: Understood, role: UsedRole, layout: Layo
   set(fitting[0] ?? LOG_UNITS[kind][0]!, 'range');
   if (fitting.length === 1 || role === 'vehicleSpeed' || read.values.length === 0) return null;
   const asked = fitting.length > 1 ? fitting : LOG_UNITS[kind];
-  return {
-    code: 'unit',
-    column: column.index,
-    message: `${quoted(column)} has no unit in the file, and ${fitting.length > 1 ? 'several fit its readings' : 'none is certain from its readings'}. Which is it in?`,
-    choices: asked.map((unit) => ({
+  return ask(
+    column,
+    'unit',
+    `${quoted(column)} has no unit in the file, and ${fitting.length > 1 ? 'several fit its readings' : 'none is certain from its readings'}. Which is it in?`,
+    asked.map((unit) => ({
       label: unit.label === '' ? 'a plain number' : unit.label,
       hints: hintFor(column.index, { unit: unit.key }),
     })),
-    taken: 0,
-    rows: [...column.samples],
-  };
+  );
 }
 
 /** Seconds or milliseconds by the steps between rows that stand beside each other: no logger of cars steps by more than 4 s. */

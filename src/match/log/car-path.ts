@@ -13,22 +13,25 @@ import { inputAt } from '../studies/places.ts';
 import { expansionForPower } from '../turbine-expansion.ts';
 import type { Ambient, MatchInput } from '../types.ts';
 import type { NuisanceKey } from './result-types.ts';
+import { NUISANCES } from './result-types.ts';
 
-/** What a row's instruments say, as far as the path needs it; NaN where there is none. */
-export interface RowReadings {
-  engineSpeedRpm: number;
-  manifoldPressurePa: number;
+/** No reading at all: NaN. */
+export const NO_READINGS = {
+  engineSpeedRpm: Number.NaN,
+  manifoldPressurePa: Number.NaN,
   /** Of the manifold pressure, Pa/s. */
-  pressureRatePaPerS: number;
-  shaftSpeedRpm: number;
-  ambientPressurePa: number;
-  ambientTemperatureK: number;
-  inletTemperatureK: number;
-  inletPressurePa: number;
-  outletPressurePa: number;
-  chargeTemperatureK: number;
-  turbineInletPressurePa: number;
-}
+  pressureRatePaPerS: Number.NaN,
+  shaftSpeedRpm: Number.NaN,
+  ambientPressurePa: Number.NaN,
+  ambientTemperatureK: Number.NaN,
+  inletTemperatureK: Number.NaN,
+  inletPressurePa: Number.NaN,
+  outletPressurePa: Number.NaN,
+  chargeTemperatureK: Number.NaN,
+  turbineInletPressurePa: Number.NaN,
+};
+/** What a row's instruments say, as far as the path needs it; NaN where there is none. */
+export type RowReadings = Readonly<typeof NO_READINGS>;
 
 /** How what is entered or read differs from the truth, by key; left out: not at all. */
 export type Bias = Readonly<Partial<Record<NuisanceKey, number>>>;
@@ -69,7 +72,7 @@ const MOST_STEPS = 40;
 export class CarPath {
   readonly line: LineModel;
   readonly #volumeM3: number;
-  readonly #bias: Required<Record<NuisanceKey, number>>;
+  readonly #bias: Required<Bias>;
   readonly #speeds = new Map<number, SpeedModel | null>();
   #inlet: LineModel;
   /** Where the turbine's answer to the last row starts the next one. */
@@ -353,23 +356,4 @@ export class CarPath {
   }
 }
 
-const NO_BIAS: Required<Record<NuisanceKey, number>> = {
-  inletLoss: 0,
-  chargeLoss: 0,
-  inletTemperature: 0,
-  coolerEffectiveness: 0,
-  ambientPressure: 0,
-  mapFlow: 0,
-  mapPressureRatio: 0,
-  mapEfficiency: 0,
-  manifoldOffset: 0,
-  manifoldScale: 0,
-  shaftScale: 0,
-  chargeProbe: 0,
-  inletPressureSensor: 0,
-  outletPressureSensor: 0,
-  backPressure: 0,
-  airMassScale: 0,
-  fuelScale: 0,
-  powerScale: 0,
-};
+const NO_BIAS = Object.fromEntries(NUISANCES.map((key) => [key, 0])) as Required<Bias>;

@@ -1,6 +1,6 @@
 import { solveOperatingLine } from '../operating-line.ts';
 import type { MatchInput, OperatingPointSolved } from '../types.ts';
-import { CarPath, type RowReadings } from './car-path.ts';
+import { CarPath, NO_READINGS } from './car-path.ts';
 
 const RATE_HZ = 20;
 /** 12.5 L of charge path, as on one 1.95-litre engine that was measured. */
@@ -24,6 +24,7 @@ export function demoLog(input: MatchInput, seed = 20): string | null {
   if (points.length < 5 || path === null) return null;
   const noise = gaussian(seed);
   const { pressurePa: barometer, temperatureK: air } = input.ambient;
+  const day = { ambientPressurePa: barometer, ambientTemperatureK: air };
   const rows = ['Invented: made by the program from the demonstration car, with noise of usual sensors', NAMES];
   let [manifold, shaft, boost] = [barometer, 0, 0];
   let charge = air + 8;
@@ -43,7 +44,7 @@ export function demoLog(input: MatchInput, seed = 20): string | null {
       manifold = barometer + (goal - barometer) * boost;
       const rate = before < barometer ? 0 : (manifold - before) * RATE_HZ;
       const state = path.predict(
-        { ...NONE, engineSpeedRpm: rpm, manifoldPressurePa: manifold, pressureRatePaPerS: rate, ...airOf(input) },
+        { ...NO_READINGS, engineSpeedRpm: rpm, manifoldPressurePa: manifold, pressureRatePaPerS: rate, ...day },
         1 - 0.04 * Math.min(Math.max((rpm - 3500) / 1000, 0), 1),
       );
       // Below the map's lines the shaft is on its way to them.
@@ -65,20 +66,6 @@ export function demoLog(input: MatchInput, seed = 20): string | null {
   }
   return `${rows.join('\n')}\n`;
 }
-
-const NONE: Omit<RowReadings, 'engineSpeedRpm' | 'manifoldPressurePa' | 'ambientPressurePa' | 'ambientTemperatureK'> = {
-  pressureRatePaPerS: 0,
-  shaftSpeedRpm: Number.NaN,
-  inletTemperatureK: Number.NaN,
-  inletPressurePa: Number.NaN,
-  outletPressurePa: Number.NaN,
-  chargeTemperatureK: Number.NaN,
-  turbineInletPressurePa: Number.NaN,
-};
-const airOf = ({ ambient }: MatchInput) => ({
-  ambientPressurePa: ambient.pressurePa,
-  ambientTemperatureK: ambient.temperatureK,
-});
 
 /** What the driver asks for at a time: engine speed, and the line's manifold pressure in a pull. */
 function asked(t: number, points: readonly OperatingPointSolved[]): { rpm: number; goal: number | null } {

@@ -2,6 +2,7 @@ import { dryMassFraction } from '../../air/index.ts';
 import { FUELS } from '../../engine/index.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
 import type { CarPath, PathState, RowReadings } from './car-path.ts';
+import { NO_READINGS } from './car-path.ts';
 import type { WorkRow } from './log-rows.ts';
 import type { MeteredRow } from './metered-rows.ts';
 import type { NuisanceKey } from './result-types.ts';
@@ -116,9 +117,7 @@ export function fitBins(path: CarPath, rows: readonly MeteredRow[]): FitBin[] {
     const bin = Math.round(engineSpeedRpm / BIN_RPM);
     const place = `${Math.round(manifoldPressurePa / ALIKE_PA.manifold)} ${Math.round(ambientPressurePa / ALIKE_PA.ambient)}`;
     const name = `${bin} ${place}`;
-    const group = groups.get(name);
-    if (group === undefined) groups.set(name, [row]);
-    else group.push(row);
+    groups.set(name, [...(groups.get(name) ?? []), row]);
     atSpeed.set(bin, (atSpeed.get(bin) ?? new Set()).add(place));
   }
   return [...groups.values()].flatMap((group) => {
@@ -151,19 +150,8 @@ function meanReadings(group: readonly MeteredRow[]): RowReadings {
     const known = group.map((row) => row.readings[key]).filter((x) => !Number.isNaN(x));
     return known.length === 0 ? Number.NaN : known.reduce((sum, x) => sum + x, 0) / known.length;
   };
-  return {
-    engineSpeedRpm: mean('engineSpeedRpm'),
-    manifoldPressurePa: mean('manifoldPressurePa'),
-    pressureRatePaPerS: mean('pressureRatePaPerS'),
-    shaftSpeedRpm: mean('shaftSpeedRpm'),
-    ambientPressurePa: mean('ambientPressurePa'),
-    ambientTemperatureK: mean('ambientTemperatureK'),
-    inletTemperatureK: mean('inletTemperatureK'),
-    inletPressurePa: mean('inletPressurePa'),
-    outletPressurePa: mean('outletPressurePa'),
-    chargeTemperatureK: mean('chargeTemperatureK'),
-    turbineInletPressurePa: mean('turbineInletPressurePa'),
-  };
+  const keys = Object.keys(NO_READINGS) as (keyof RowReadings)[];
+  return Object.fromEntries(keys.map((key) => [key, mean(key)])) as RowReadings;
 }
 
 /** Of ln N at a bin: over ln VE, and over one Pa of manifold pressure. */

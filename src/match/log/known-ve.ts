@@ -1,13 +1,14 @@
 import { evaluateCurve } from '../../numerics/index.ts';
+import type { Curve } from '../../numerics/types.ts';
 import { USUAL_TOLERANCES } from '../studies/samples.ts';
 import type { Tolerances } from '../studies/types.ts';
 import type { Ambient, MatchInput } from '../types.ts';
-import { CarPath, type PathState, type RowReadings } from './car-path.ts';
+import { CarPath, NO_READINGS, type PathState, type RowReadings } from './car-path.ts';
 import { meterFlow, ROW_NOISE } from './fit-design.ts';
-import { vePriors } from './input-deviation.ts';
+import { vePriors } from './joint-fit.ts';
 import { toBrakePower, USUAL_NOISE } from './log-rows.ts';
-import type { FittedVePoint, NuisanceKey, RoadLogOptions } from './result-types.ts';
-import { type Priors, priorsOf } from './row-bands.ts';
+import type { FittedVePoint, NuisanceKey, RoadLogFit, RoadLogOptions, TakenVe } from './result-types.ts';
+import { type Instrument, type Priors, priorsOf } from './row-bands.ts';
 
 /** One reading outside a log, SI. */
 export interface KnownVeReading {
@@ -117,7 +118,11 @@ function rowOf(path: CarPath, run: KnownVeRun, reading: KnownVeReading, toleranc
   const entered = evaluateCurve(input.engine.volumetricEfficiency, reading.engineSpeedRpm);
   if (state === null || entered === null || !(state.veRatio > 0)) return offMap(reading);
   const volumetricEfficiency = entered * state.veRatio;
-  const priors = priorsOf(tolerances, instrumentsOf(run, reading), input.turbine !== undefined);
+  const instruments = new Set<Instrument>([
+    meter === 'power' ? 'brakePower' : 'airMassFlow',
+    ...(reading.chargeTemperatureK === undefined ? [] : (['chargeTemperature'] as const)),
+  ]);
+  const priors = priorsOf(tolerances, instruments, input.turbine !== undefined);
   const scale = priors[`${channel}Scale`];
   const common = Math.hypot(scale, ...answers(path, readings, flow, state.veRatio, priors));
   const scatter = Math.hypot(
@@ -140,17 +145,12 @@ function rowOf(path: CarPath, run: KnownVeRun, reading: KnownVeReading, toleranc
 
 function readingsOf(reading: KnownVeReading, { pressurePa, temperatureK }: Ambient): RowReadings {
   return {
+    ...NO_READINGS,
     engineSpeedRpm: reading.engineSpeedRpm,
     manifoldPressurePa: reading.manifoldPressurePa,
-    pressureRatePaPerS: Number.NaN,
-    shaftSpeedRpm: Number.NaN,
     ambientPressurePa: pressurePa,
     ambientTemperatureK: temperatureK,
-    inletTemperatureK: Number.NaN,
-    inletPressurePa: Number.NaN,
-    outletPressurePa: Number.NaN,
     chargeTemperatureK: reading.chargeTemperatureK ?? Number.NaN,
-    turbineInletPressurePa: Number.NaN,
   };
 }
 
@@ -177,21 +177,6 @@ function answers(path: CarPath, row: RowReadings, flow: number, veRatio: number,
     const moved = at(1) ?? at(-1) ?? veRatio;
     return Math.log(moved / veRatio);
   });
-}
-
-function instrumentsOf({ meter }: KnownVeRun, { chargeTemperatureK }: KnownVeReading) {
-  return {
-    shaft: false,
-    chargeTemperature: chargeTemperatureK !== undefined,
-    inletTemperature: false,
-    inletPressure: false,
-    outletPressure: false,
-    turbineInletPressure: false,
-    airMass: meter === 'air-mass',
-    fuel: false,
-    power: meter === 'power',
-    zeroed: false,
-  };
 }
 
 type Answered = Extract<KnownVeRow, { status: 'ok' }>;
@@ -244,4 +229,38 @@ function pointOf(rows: readonly Answered[]) {
     logRatio: mean((row) => Math.log(row.volumetricEfficiency / row.entered)),
     deviation: Math.hypot(random, systematic),
   };
+}
+
+/** The taken part meets the entered curve within this of its ends, rpm. */
+const JOIN_RPM = 250;
+
+/**
+ * The entered curve with the fit's in its covered range: rows outside stay, and within 250 rpm of the range both are joined. The fit is of the
+ * entered curve's own kind, referred to the back-pressure at which that was measured, so nothing is corrected twice where it is entered.
+ *
+ * @param entered volumetric efficiency over engine speed, at least one point
+ * @returns the curve, and the tolerance that goes with it: two standard deviations, the worst of the range, as a share
+ */
+export function takeVolumetricEfficiency(
+  entered: Curve,
+  fit: Pick<RoadLogFit, 'volumetricEfficiency' | 'coveredRpm'>,
+): TakenVe {
+  const [from, to] = fit.coveredRpm;
+  const taken = fit.volumetricEfficiency;
+  const [first, last] = [taken[0]!, taken[taken.length - 1]!];
+  const [joinFrom, joinTo] = [from - JOIN_RPM, to + JOIN_RPM];
+  const at = (n: number) => evaluateCurve(entered, n) ?? Number.NaN;
+  // Outside the range the entered curve, raised by what the fit raises it at the range's end, and that runs out.
+  const joined = (n: number, end: FittedVePoint) => {
+    const share = Math.max(0, 1 - Math.abs(n - end.engineSpeedRpm) / JOIN_RPM);
+    return { engineSpeedRpm: n, value: at(n) * (end.value / end.entered) ** share };
+  };
+  const speeds = [...entered.map((point) => point.engineSpeedRpm), joinTo, ...(joinFrom > 0 ? [joinFrom] : [])];
+  const below = speeds.filter((n) => n < from).map((n) => joined(n, first));
+  const above = speeds.filter((n) => n > to).map((n) => joined(n, last));
+  const inside = taken.map(({ engineSpeedRpm, value }) => ({ engineSpeedRpm, value }));
+  const unique = new Map([...below, ...inside, ...above].map((point) => [point.engineSpeedRpm, point]));
+  const curve = [...unique.values()].sort((a, b) => a.engineSpeedRpm - b.engineSpeedRpm);
+  const tolerance = 2 * Math.max(...fit.volumetricEfficiency.map((point) => point.standardDeviation / point.value));
+  return { curve, tolerance, coveredRpm: fit.coveredRpm };
 }

@@ -5,12 +5,10 @@ import { type LogFrame, median, noiseOf, PEGGED, SPIKE } from './log-frame.ts';
 import type { GaugeZero, RoadLogPull, RoadLogWarning, ShaftHighest } from './result-types.ts';
 import type { LogChannelKey } from './types.ts';
 
-type Values = Readonly<Record<string, number>>;
-
 export function warning(
   severity: RoadLogWarning['severity'],
   code: RoadLogWarning['code'],
-  values: Values = {},
+  values: RoadLogWarning['values'] = {},
   row: number | null = null,
 ): RoadLogWarning {
   return { severity, code, row, values };
@@ -199,16 +197,12 @@ function pullWarnings(frame: LogFrame, input: MatchInput, { fromRow, toRow }: Ro
 
 /** Readings that were taken out. */
 export function lostWarnings({ lost }: LogFrame): RoadLogWarning[] {
-  const of = (bit: number) => ({
-    rows: lost.reduce((sum, bits) => sum + Number((bits & bit) > 0), 0),
-    first: lost.findIndex((bits) => (bits & bit) > 0),
-  });
-  const pegged = of(PEGGED);
-  const spikes = of(SPIKE);
-  return [
-    ...(pegged.rows > 0 ? [warning('caution', 'pegged', { rows: pegged.rows }, pegged.first)] : []),
-    ...(spikes.rows > 0 ? [warning('note', 'spikes', { rows: spikes.rows }, spikes.first)] : []),
-  ];
+  const of = (bit: number, severity: RoadLogWarning['severity'], code: RoadLogWarning['code']) => {
+    const rows = lost.reduce((sum, bits) => sum + Number((bits & bit) > 0), 0);
+    const first = lost.findIndex((bits) => (bits & bit) > 0);
+    return rows > 0 ? [warning(severity, code, { rows }, first)] : [];
+  };
+  return [...of(PEGGED, 'caution', 'pegged'), ...of(SPIKE, 'note', 'spikes')];
 }
 
 const LEAST_STANDING = 5;

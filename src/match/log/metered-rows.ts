@@ -5,7 +5,7 @@ import { type MeterCheck, meteredFlows } from './flow-meter.ts';
 import { PEGGED, SPIKE } from './log-frame.ts';
 import type { WorkRow } from './log-rows.ts';
 import type { RoadLogRow, RoadLogRowClass } from './result-types.ts';
-import { NO_READING, type Priors, type RowBand, rowBand } from './row-bands.ts';
+import { flowReading, NO_READING, type Priors, type RowBand, rowBand } from './row-bands.ts';
 
 /** A row with what the map says of its flow. */
 export interface MeteredRow extends WorkRow {
@@ -81,8 +81,7 @@ function bandOf(path: CarPath, row: WorkRow, metered: PathState | null, priors: 
   // The boosted volume is known to half; a probe that may lag is half of that off.
   const doubts = [filling > FILLING ? 0.5 * filling : 0, row.probeDoubtK / metered.manifoldTemperatureK];
   const systematic = Math.hypot(band.systematic, ...doubts);
-  const whole = Math.hypot(band.random, systematic);
-  return { ...band, systematic, reading: whole <= 0.02 ? 'good' : whole <= 0.05 ? 'weak' : 'none' };
+  return { ...band, systematic, reading: flowReading(Math.hypot(band.random, systematic)) };
 }
 
 /** What the engine would draw from a charge of 330 K: where the map has no answer to the demand. */
@@ -91,9 +90,8 @@ function roughFlow(path: CarPath, { readings }: WorkRow): number {
 }
 
 function nearest(flows: readonly number[], wanted: number): number | null {
-  let best: number | null = null;
-  for (const flow of flows) if (best === null || Math.abs(flow - wanted) < Math.abs(best - wanted)) best = flow;
-  return best;
+  const nearer = (a: number, b: number) => (Math.abs(b - wanted) < Math.abs(a - wanted) ? b : a);
+  return flows.length === 0 ? null : flows.reduce(nearer);
 }
 
 /** On which side of the map's answers a speed and pressure ratio lie that it has no flow for. */

@@ -1,25 +1,20 @@
 import { checkInput } from '../check-input.ts';
 import { USUAL_TOLERANCES } from '../studies/samples.ts';
 import type { Ambient, MatchInput } from '../types.ts';
-import { bladeVerdict } from './blade-count.ts';
 import { CarPath } from './car-path.ts';
-import { findCauses } from './causes.ts';
+import { findCauses, whatToLogNext } from './causes.ts';
 import { meterCheck } from './flow-meter.ts';
-import { shaftImbalance } from './imbalance.ts';
-import { inputDeviation, vePriors } from './input-deviation.ts';
-import { fittedLogVe, jointFit, shownFit } from './joint-fit.ts';
+import { fittedLogVe, inputDeviation, jointFit, shownFit, vePriors } from './joint-fit.ts';
 import { type LogFrame, logFrame, median } from './log-frame.ts';
-import { type WorkRow, workRows } from './log-rows.ts';
+import { findPulls, type WorkRow, workRows } from './log-rows.ts';
 import { gaugeZero, highestShaftSpeeds, limitWarnings, lostWarnings, warning } from './log-warnings.ts';
-import { compareMeters } from './meter-comparison.ts';
+import { compareMeters, shaftImbalance } from './meter-comparison.ts';
 import { fillingShareOf, isLagging, type MeteredRow, meterRows, rechosen, shownRow } from './metered-rows.ts';
-import { findPulls } from './pulls.ts';
 import type { RoadLogOptions, RoadLogPull, RoadLogResult, RoadLogWarning } from './result-types.ts';
 import { type Instruments, priorsOf } from './row-bands.ts';
-import { findLag, findProbe, withoutLag, withoutProbe } from './shaft-lag.ts';
+import { bladeVerdict, findLag, findProbe, withoutLag, withoutProbe } from './shaft-sensor.ts';
 import { surgeTones } from './surge-tones.ts';
 import type { RoadLog } from './types.ts';
-import { whatToLogNext } from './what-to-log.ts';
 
 /** A litre of displacement has this much charge path behind it (measured on one 1.95-litre engine: 12.5 L; known to half). */
 const VOLUME_PER_DISPLACEMENT = 6;
@@ -61,7 +56,10 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
   const settled = withoutProbe(path, raw, chargeProbe);
   const lag = findLag(settled, frame.timeS !== null, options.shaftLagS);
   const rows = withoutLag(settled, lag.lagS);
-  const instruments = instrumentsOf(frame, options);
+  const instruments: Instruments = new Set([
+    ...frame.channels.keys(),
+    ...(options.manifoldZeroPa === undefined ? [] : (['zero-gauge'] as const)),
+  ]);
   const tolerances = options.tolerances ?? USUAL_TOLERANCES;
   const priors = priorsOf(tolerances, instruments, input.turbine !== undefined);
   const quiet = rows.filter((row) => isQuiet(path, row));
@@ -79,27 +77,15 @@ export function readRoadLog(input: MatchInput, log: RoadLog, options: RoadLogOpt
     ...(pulls.length === 0 ? [warning('stop', 'no-pull')] : []),
     ...readingWarnings(frame, metered, ambientFrom, averaged),
     ...(gauge !== null && Math.abs(gauge.offsetPa) > 200 ? [warning('note', 'gauge-zero', { ...gauge })] : []),
-    ...surge.found.map((one) =>
-      warning(
-        'stop',
-        'surge',
-        { frequencyHz: one.frequencyHz, amplitude: one.amplitude, engineSpeedRpm: one.engineSpeedRpm },
-        one.fromRow,
-      ),
+    ...surge.found.map(({ frequencyHz, amplitude, engineSpeedRpm, fromRow }) =>
+      warning('stop', 'surge', { frequencyHz, amplitude, engineSpeedRpm }, fromRow),
     ),
     ...surgeLimits(frame, surge.seesToHz),
   ];
   const meters = compareMeters(path, metered, priors, vePriors(tolerances).common);
-  for (const one of meters) {
-    if (one.differ)
-      warnings.push({
-        ...warning('caution', 'meters-differ', {
-          difference: one.difference,
-          standardDeviation: one.standardDeviation,
-          byMap: Number(one.against === 'map'),
-        }),
-        meter: one.meter,
-      });
+  for (const { meter, against, difference, standardDeviation, differ } of meters) {
+    const facts = { difference, standardDeviation, byMap: Number(against === 'map') };
+    if (differ) warnings.push({ ...warning('caution', 'meters-differ', facts), meter });
   }
   const imbalance = path.line.turbos > 1 ? shaftImbalance(path, metered, check, priors) : null;
   warnings.push(...imbalanceWarnings(frame, path.line.turbos, imbalance));
@@ -188,21 +174,6 @@ function dayOf(
   };
   const isLogged = pressurePa !== null && temperatureK !== null;
   return { ambient, ambientFrom: isLogged ? 'log' : options.ambient !== undefined ? 'options' : 'build' };
-}
-
-function instrumentsOf({ channels }: LogFrame, options: RoadLogOptions): Instruments {
-  return {
-    shaft: channels.has('shaftSpeed'),
-    chargeTemperature: channels.has('chargeTemperature'),
-    inletTemperature: channels.has('compressorInletTemperature'),
-    inletPressure: channels.has('compressorInletPressure'),
-    outletPressure: channels.has('compressorOutletPressure'),
-    turbineInletPressure: channels.has('turbineInletPressure'),
-    airMass: channels.has('airMassFlow'),
-    fuel: channels.has('fuelMassFlow'),
-    power: channels.has('brakePower'),
-    zeroed: options.manifoldZeroPa !== undefined,
-  };
 }
 
 function carWarnings(blades: RoadLogResult['blades']): RoadLogWarning[] {

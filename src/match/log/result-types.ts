@@ -4,12 +4,12 @@ import type { Tolerances } from '../studies/types.ts';
 import type { Ambient } from '../types.ts';
 import type { LogChannelKey } from './types.ts';
 
-/** A reading that was taken out of a log before it came here, by row; `readLogText` lists them. */
+/** A reading that was taken out of its channel; it stays visible. */
 export interface RemovedReading {
   readonly key: LogChannelKey;
   readonly row: number;
   readonly why: 'spike' | 'pegged';
-  /** What stood there: a shaft speed at the end of its sensor still counts for overspeed. */
+  /** As it stood, SI: a shaft speed at the end of its sensor still counts for overspeed. */
   readonly value?: number | undefined;
 }
 
@@ -256,25 +256,27 @@ export interface FittedVePoint {
 }
 
 /** What may be off beside the volumetric efficiency. */
-export type NuisanceKey =
-  | 'inletLoss'
-  | 'chargeLoss'
-  | 'inletTemperature'
-  | 'coolerEffectiveness'
-  | 'ambientPressure'
-  | 'mapFlow'
-  | 'mapPressureRatio'
-  | 'mapEfficiency'
-  | 'manifoldOffset'
-  | 'manifoldScale'
-  | 'shaftScale'
-  | 'chargeProbe'
-  | 'inletPressureSensor'
-  | 'outletPressureSensor'
-  | 'backPressure'
-  | 'airMassScale'
-  | 'fuelScale'
-  | 'powerScale';
+export const NUISANCES = [
+  'inletLoss',
+  'chargeLoss',
+  'inletTemperature',
+  'coolerEffectiveness',
+  'ambientPressure',
+  'mapFlow',
+  'mapPressureRatio',
+  'mapEfficiency',
+  'manifoldOffset',
+  'manifoldScale',
+  'shaftScale',
+  'chargeProbe',
+  'inletPressureSensor',
+  'outletPressureSensor',
+  'backPressure',
+  'airMassScale',
+  'fuelScale',
+  'powerScale',
+] as const;
+export type NuisanceKey = (typeof NUISANCES)[number];
 
 export interface FittedNuisance {
   readonly key: NuisanceKey;

@@ -4,6 +4,7 @@ import type { Tolerances } from '../studies/types.ts';
 import type { CarPath, PathState, RowReadings } from './car-path.ts';
 import { mapSlopes } from './flow-meter.ts';
 import type { FlowReading, NuisanceKey } from './result-types.ts';
+import type { LogChannelKey } from './types.ts';
 
 /** Random noise of a row's readings, one standard deviation: shaft speed as a share, pressure in Pa, its rate in Pa/s, temperature in K and its rate in K/s. */
 export interface RowNoise {
@@ -17,47 +18,37 @@ export interface RowNoise {
 /** One standard deviation of what may be off, by key; 0 where it does not enter. */
 export type Priors = Readonly<Record<NuisanceKey, number>>;
 
-/** Which instruments a log has. */
-export interface Instruments {
-  shaft: boolean;
-  chargeTemperature: boolean;
-  inletTemperature: boolean;
-  inletPressure: boolean;
-  outletPressure: boolean;
-  turbineInletPressure: boolean;
-  airMass: boolean;
-  fuel: boolean;
-  power: boolean;
-  zeroed: boolean;
-}
+/** What a log was made with: its channels, and whether the gauge was zeroed with the engine standing. */
+export type Instrument = LogChannelKey | 'zero-gauge';
+export type Instruments = ReadonlySet<Instrument>;
 
 /**
  * What may be off: the tolerances of the build (two standard deviations), and of instruments what they usually are (common practice, no
  * source): manifold pressure 1 kPa of offset (0.15 where its zero was taken with the engine standing) and 0.5 %, shaft speed 0.05 %,
  * temperatures 1 K, further pressures 0.3 and 0.5 kPa, an air-mass sensor 3 %, fuel flow with lambda 2.5 %, power with bsfc 5.5 %.
  */
-export function priorsOf(tolerances: Tolerances, has: Instruments, hasTurbine: boolean): Priors {
+export function priorsOf(tolerances: Tolerances, instruments: Instruments, hasTurbine: boolean): Priors {
   const of = (key: keyof Tolerances) => deviationOf(tolerances[key]);
   return {
     inletLoss: of('inletLoss'),
     chargeLoss: of('chargeLoss'),
     // What warms the air on its way in is known less well than the day's temperature: the tolerance of the air is taken for it.
-    inletTemperature: has.inletTemperature ? 1 : of('airTemperature'),
+    inletTemperature: instruments.has('compressorInletTemperature') ? 1 : of('airTemperature'),
     coolerEffectiveness: of('coolerEffectiveness'),
     ambientPressure: of('ambientPressure'),
     mapFlow: of('mapFlow'),
     mapPressureRatio: of('mapPressureRatio'),
     mapEfficiency: of('mapEfficiency'),
-    manifoldOffset: has.zeroed ? 150 : 1000,
+    manifoldOffset: instruments.has('zero-gauge') ? 150 : 1000,
     manifoldScale: 0.005,
     shaftScale: 0.0005,
-    chargeProbe: has.chargeTemperature ? 1 : 0,
-    inletPressureSensor: has.inletPressure ? 300 : 0,
-    outletPressureSensor: has.outletPressure ? 500 : 0,
-    backPressure: hasTurbine ? (has.turbineInletPressure ? 0.01 : 0.03) : 0,
-    airMassScale: has.airMass ? 0.03 : 0,
-    fuelScale: has.fuel ? 0.025 : 0,
-    powerScale: has.power ? 0.055 : 0,
+    chargeProbe: instruments.has('chargeTemperature') ? 1 : 0,
+    inletPressureSensor: instruments.has('compressorInletPressure') ? 300 : 0,
+    outletPressureSensor: instruments.has('compressorOutletPressure') ? 500 : 0,
+    backPressure: hasTurbine ? (instruments.has('turbineInletPressure') ? 0.01 : 0.03) : 0,
+    airMassScale: instruments.has('airMassFlow') ? 0.03 : 0,
+    fuelScale: instruments.has('fuelMassFlow') ? 0.025 : 0,
+    powerScale: instruments.has('brakePower') ? 0.055 : 0,
   };
 }
 
@@ -70,8 +61,9 @@ export interface RowBand {
   reading: FlowReading;
 }
 
-const GOOD = 0.02;
-const WEAK = 0.05;
+/** How well a map meters with this much of one standard deviation, as a share. */
+export const flowReading = (deviation: number): FlowReading =>
+  deviation <= 0.02 ? 'good' : deviation <= 0.05 ? 'weak' : 'none';
 /** Below this the speed says nothing of the flow. */
 const LEAST_SLOPE = 0.05;
 export const NO_READING: RowBand = {
@@ -114,14 +106,13 @@ export function rowBand(path: CarPath, row: RowReadings, at: PathState, noise: R
   const toCoolant = effectiveness > 0 ? (at.outletTemperatureK - at.cooledTemperatureK) / effectiveness : 0;
   const efficiency = path.readMap(at.correctedMassFlowKgPerS, at.pressureRatio)?.efficiency ?? 0.7;
   const filling = path.fillingPerRate(at.manifoldTemperatureK) / at.engineFlowKgPerS;
-  const sum = (...terms: number[]) => Math.hypot(...terms);
-  const random = sum(
+  const random = Math.hypot(
     noise.shaft / D,
     noise.manifoldPa * perPa,
     hasCharge ? noise.chargeK / at.manifoldTemperatureK : 0,
     noise.ratePaPerS * filling,
   );
-  const systematic = sum(
+  const systematic = Math.hypot(
     priors.shaftScale / D,
     priors.inletTemperature * perK,
     priors.manifoldOffset * perPa,
@@ -139,7 +130,21 @@ export function rowBand(path: CarPath, row: RowReadings, at: PathState, noise: R
     hasCharge ? priors.chargeProbe / at.manifoldTemperatureK : 0,
     path.breathingSlope(row, at) * priors.backPressure,
   );
-  const whole = sum(random, systematic);
-  const reading = whole <= GOOD ? 'good' : whole <= WEAK ? 'weak' : 'none';
-  return { random, systematic, amplification: 1 / D, reading };
+  return { random, systematic, amplification: 1 / D, reading: flowReading(Math.hypot(random, systematic)) };
+}
+
+/**
+ * Mean of what rows say, weighted by their bands. What is common to the rows is not averaged away.
+ * @param rows at least one; `random` and `systematic` are one standard deviation each
+ */
+export function weightedMean(rows: readonly { value: number; random: number; systematic: number }[]) {
+  let [sum, weights, random, systematic] = [0, 0, 0, 0];
+  for (const row of rows) {
+    const weight = 1 / (row.random ** 2 + row.systematic ** 2);
+    sum += weight * row.value;
+    weights += weight;
+    random += (weight * row.random) ** 2;
+    systematic += weight * row.systematic;
+  }
+  return { value: sum / weights, random: Math.sqrt(random) / weights, systematic: systematic / weights };
 }

@@ -1,24 +1,6 @@
-export type LogChannelKey =
-  | 'engineSpeed'
-  | 'manifoldPressure'
-  | 'shaftSpeed'
-  | 'secondShaftSpeed'
-  | 'chargeTemperature'
-  | 'compressorInletTemperature'
-  | 'compressorInletPressure'
-  | 'compressorOutletTemperature'
-  | 'compressorOutletPressure'
-  | 'ambientPressure'
-  | 'ambientTemperature'
-  | 'throttle'
-  | 'lambda'
-  | 'fuelMassFlow'
-  | 'airMassFlow'
-  | 'wastegateDuty'
-  | 'turbineInletPressure'
-  | 'turbineInletTemperature'
-  | 'brakePower'
-  | 'vehicleSpeed';
+import type { CHANNEL_KEYS } from './channels.ts';
+
+export type LogChannelKey = (typeof CHANNEL_KEYS)[number];
 /** Values in SI (engine and shaft speed in rpm, pressures absolute in Pa, temperatures in K, shares 0..1, kg/s, W, m/s); NaN where the cell holds no reading. */
 export interface LogChannel {
   readonly key: LogChannelKey;

@@ -1,6 +1,5 @@
 import { useMemo } from 'react';
 import {
-  CHANNEL_KEYS,
   CHANNELS,
   type ColumnHint,
   changeLog,
@@ -12,6 +11,7 @@ import {
   withHints,
 } from '../../build/index.ts';
 import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
+import { CHANNEL_KEYS } from '../../match/index.ts';
 import { type LogSummary, useApply } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { Disclosure, SelectField } from '../../widgets/index.ts';

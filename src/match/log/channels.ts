@@ -1,0 +1,23 @@
+/** Channels in the order in which screens list them; how files name them stands in src/build/log/names.ts. */
+export const CHANNEL_KEYS = [
+  'engineSpeed',
+  'manifoldPressure',
+  'shaftSpeed',
+  'secondShaftSpeed',
+  'chargeTemperature',
+  'compressorInletTemperature',
+  'compressorInletPressure',
+  'compressorOutletTemperature',
+  'compressorOutletPressure',
+  'ambientPressure',
+  'ambientTemperature',
+  'throttle',
+  'lambda',
+  'fuelMassFlow',
+  'airMassFlow',
+  'wastegateDuty',
+  'turbineInletPressure',
+  'turbineInletTemperature',
+  'brakePower',
+  'vehicleSpeed',
+] as const;
