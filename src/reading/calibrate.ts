@@ -52,8 +52,6 @@ export interface CalibrationOptions {
   picture?: { width: number; height: number } | undefined;
   /** For the words, and for what counts as running backwards; the calibration itself does not depend on it. Default 'compressor'. */
   sheet?: CalibratedSheet | undefined;
-  /** How exactly a person places a point, pixels (standard deviation, each way). Default 0.5. */
-  placingErrorPx?: number | undefined;
 }
 
 export interface CalibrationProblem {
@@ -111,7 +109,6 @@ export interface CalibrationError {
 }
 
 export interface Calibration {
-  mode: CalibrationMode;
   /** null beyond the horizon of a perspective. */
   toData(place: PicturePlace): DataPlace | null;
   toPicture(data: DataPlace): PicturePlace | null;
@@ -119,10 +116,6 @@ export interface Calibration {
   error: CalibrationError;
   notes: readonly CalibrationNote[];
 }
-
-type CalibrationResult =
-  | { ok: true; calibration: Calibration }
-  | { ok: false; problems: readonly CalibrationProblem[] };
 
 /** Standard deviation of a point placed by hand under a magnifier, pixels (common practice, no source). */
 const PLACING_ERROR_PX = 0.5;
@@ -141,7 +134,7 @@ export function calibrate(
   points: readonly CalibrationPoint[],
   mode: CalibrationMode,
   options: CalibrationOptions = {},
-): CalibrationResult {
+): { ok: true; calibration: Calibration } | { ok: false; problems: readonly CalibrationProblem[] } {
   const sheet = options.sheet ?? 'compressor';
   const problems = calibrationProblems(points, mode, sheet);
   if (problems.length > 0) return { ok: false, problems };
@@ -175,7 +168,7 @@ export function calibrate(
   const largest = (of: (p: Pick<CalibrationPoint, keyof DataPlace>) => number | undefined) =>
     Math.max(...[...points, ...read].map((p) => Math.abs(of(p) ?? 0)));
   const fullScale = { flow: largest((p) => p.flow), pressureRatio: largest((p) => p.pressureRatio) };
-  const spread = largestSpread(fit, lookAt(points, options), options.placingErrorPx ?? PLACING_ERROR_PX);
+  const spread = largestSpread(fit, lookAt(points, options));
   const error: CalibrationError = {
     flowShare: (spread.a * Math.abs(flow.span)) / fullScale.flow,
     ratioShare: (spread.b * Math.abs(ratio.span)) / fullScale.pressureRatio,
@@ -186,7 +179,6 @@ export function calibrate(
   return {
     ok: true,
     calibration: {
-      mode,
       toData,
       toPicture: (data) =>
         planeToPicture(fit.h, {
@@ -269,8 +261,8 @@ const PRIOR_WEIGHT = 4;
  * How wrong the two shares may be read, from the covariance of the least squares carried to the worst of the given places. The placing
  * error is the assumed one, drawn towards what spare points show. Source: Hartley & Zisserman, 2nd ed., sec. 5.1 (covariance of a transform).
  */
-function largestSpread(fit: RefinedFit, places: readonly PicturePlace[], placingErrorPx: number): SharePlace {
-  const variance = (PRIOR_WEIGHT * placingErrorPx ** 2 + fit.squares) / (PRIOR_WEIGHT + Math.max(0, fit.spare));
+function largestSpread(fit: RefinedFit, places: readonly PicturePlace[]): SharePlace {
+  const variance = (PRIOR_WEIGHT * PLACING_ERROR_PX ** 2 + fit.squares) / (PRIOR_WEIGHT + Math.max(0, fit.spare));
   const spreads = places.flatMap((place) => {
     const share = pictureToPlane(fit.h, place);
     return share === null ? [] : [spreadAt(fit, share)];

@@ -2,8 +2,8 @@
  * From a sheet's picture to a sheet, and how far to trust it; pure.
  *
  * - `calibrate(points, mode)`: picture places to the sheet's numbers and back, with the calibration's own error; `checkGrid` to look at it.
- * - `completeSheet(reading)`: the sheet from whatever a sheet gives, with what was assumed; `totalPressureRatio`, `proposeSpeeds` and
- *   `convertFlow` by themselves.
+ * - `placeEfficiencies(sheet, readings)`, `correctOutlet(sheet, diameter)`, `proposeSpeeds(lines)`, `isClosedContour(points)`: what a sheet lacks,
+ *   completed step by step, with what was assumed.
  * - `qualityCard(sheet)`, `qualityCardSteps(sheet)`: noise, left-out lines, suspicious points; `mapHash(sheet)`: a short name of the data.
  * - `proposedRepair(finding, sheet)`: a repair for a finding of the audit, where one is clear.
  */
@@ -12,7 +12,6 @@ export { checkGrid, niceSteps, sensibleDecimals } from './calibration-checks.ts'
 export * from './complete-sheet.ts';
 export { mapHash, sha256, turbineHash } from './map-hash.ts';
 export {
-  convertFlow,
   type RatioReader,
   ratioReader,
   totalPressureRatio,

@@ -1,8 +1,6 @@
 import { DRY_AIR_GAS_CONSTANT } from '../air/index.ts';
-import type { FlowUnit, ReferenceState, SheetPlace } from '../compressor/index.ts';
-import { sheetFlowFactor, sheetFlowToKgPerS } from '../units/index.ts';
-import type { DataPlace } from './calibrate.ts';
-import type { Assumption, CompletingProblem, SheetReading } from './complete-sheet.ts';
+import type { FlowUnit, ReferenceState } from '../compressor/index.ts';
+import { sheetFlowToKgPerS } from '../units/index.ts';
 
 /** Constant properties: the dynamic part is a few per cent of the pressure, and what their variation does to it is far below reading. */
 const GAMMA = 1.4;
@@ -71,7 +69,7 @@ export function totalPressureRatio(outlet: StaticOutlet): TotalOutlet {
 }
 
 /** Common practice, no source: a middling efficiency where none is read; it moves only the outlet temperature, and little with it. */
-const ASSUMED_EFFICIENCY = 0.7;
+export const ASSUMED_EFFICIENCY = 0.7;
 
 /** Pressure ratio between what the sheet prints and total to total, which the tables hold. */
 export interface RatioReader {
@@ -113,83 +111,4 @@ export function ratioReader(
     return printed;
   };
   return { toTotal, toPrinted };
-}
-
-export interface OutletCorrection {
-  /** The place with its pressure ratio total to total; as it was where none can be made, which is then among the problems. */
-  correct<T extends DataPlace & { efficiency?: number | undefined }>(point: T, place: SheetPlace): T;
-  problems: CompletingProblem[];
-  /** To be asked for when all places have been corrected. */
-  assumed(): Assumption[];
-}
-
-/** Total pressure ratios from what the sheet prints: nothing to do, or the dynamic pressure at the outlet added point by point. */
-export function outletCorrection(reading: SheetReading): OutletCorrection {
-  const { outletPressure } = reading;
-  const problems: CompletingProblem[] = [];
-  if (outletPressure.kind === 'total') {
-    return {
-      correct: (point) => point,
-      problems,
-      assumed: () => [{ code: 'total-pressure', message: 'Pressure ratios are total to total, as on the sheet.' }],
-    };
-  }
-  const { outletDiameterMm, assumedEfficiency = ASSUMED_EFFICIENCY } = outletPressure;
-  if (outletDiameterMm === undefined || !(outletDiameterMm > 0)) {
-    problems.push({
-      code: 'no-outlet-diameter',
-      message:
-        'The sheet gives static outlet pressure. Enter the inner diameter of the compressor outlet, so that it can be turned into total pressure.',
-    });
-    return { correct: (point) => point, problems, assumed: () => [] };
-  }
-  const factor = sheetFlowFactor(reading.flowUnit, reading.reference);
-  let largest = 0;
-  let without = 0;
-  let all = 0;
-  return {
-    problems,
-    correct: (point, place) => {
-      const { efficiency } = point;
-      const known = efficiency !== undefined && efficiency > 0 && efficiency < 1;
-      const total = totalPressureRatio({
-        correctedMassFlowKgPerS: point.flow * factor,
-        staticPressureRatio: point.pressureRatio,
-        outletDiameterM: outletDiameterMm / 1000,
-        reference: reading.reference,
-        efficiency: known ? efficiency : assumedEfficiency,
-      });
-      if (!total.ok) {
-        // What is no number is the audit's to name; it is carried over as it was typed.
-        if (total.reason === 'choked') {
-          const message = `An outlet of ${outletDiameterMm} mm cannot carry this flow below the speed of sound. Check the outlet diameter and the flow unit.`;
-          problems.push({ code: 'outlet-choked', message, place });
-        }
-        return point;
-      }
-      all++;
-      if (!known) without++;
-      largest = Math.max(largest, total.pressureRatio / point.pressureRatio - 1);
-      return { ...point, pressureRatio: Number(total.pressureRatio.toPrecision(6)) };
-    },
-    assumed: () => {
-      const corrected: Assumption = {
-        code: 'static-to-total',
-        message: `Static outlet pressure was turned into total with an outlet of ${outletDiameterMm} mm: the pressure ratios rise by up to ${(100 * largest).toFixed(1)} %.`,
-      };
-      const guessed: Assumption = {
-        code: 'efficiency-assumed',
-        message: `For the outlet temperature an efficiency of ${assumedEfficiency} was assumed at ${without} of ${all} points; 0.1 more or less changes the pressure ratio by less than a tenth of the correction.`,
-      };
-      return without > 0 ? [corrected, guessed] : [corrected];
-    },
-  };
-}
-
-/**
- * A sheet's flow in another unit. Between mass and volume by the density of dry air at the reference state, which is what a sheet's
- * volume flow means. Exact factors otherwise.
- */
-export function convertFlow(value: number, from: FlowUnit, to: FlowUnit, reference: ReferenceState): number {
-  return from === to ? value : (value * sheetFlowFactor(from, reference)) / sheetFlowFactor(to, reference);
 }

@@ -1,6 +1,6 @@
-import type { Island, SheetPoint } from '../compressor/index.ts';
+import type { SheetPoint } from '../compressor/index.ts';
 import type { DataPlace } from './calibrate.ts';
-import type { Assumption } from './complete-sheet.ts';
+
 import type { PicturePlace } from './index.ts';
 
 /** A reading within this share of full scale of a point or a line belongs to it. */
@@ -8,52 +8,28 @@ const NEAR = 0.012;
 
 export type EfficiencyReading = DataPlace & { efficiency: number };
 
-interface PlacedEfficiencies {
-  lines: SheetPoint[][];
-  /** Readings off every line: contours of one point, which the surface takes as such. */
-  apart: Island[];
-  assumed: Assumption[];
-}
-
-/**
- * Efficiencies read at single places, put where the sheet can hold them: at the speed line's point that lies there, as a new point of the
- * speed line that passes there, or by themselves.
- */
-export function placeEfficiencies(
+/** Single readings put on the lines that they lie on, and those that lie off every line. */
+export function placeOnLines(
   lines: readonly (readonly SheetPoint[])[],
   readings: readonly EfficiencyReading[],
   scale: DataPlace,
-): PlacedEfficiencies {
-  const placed: PlacedEfficiencies = { lines: lines.map((points) => [...points]), apart: [], assumed: [] };
-  let onLines = 0;
+): { lines: SheetPoint[][]; onLines: number; apart: EfficiencyReading[] } {
+  const placed = lines.map((points) => [...points]);
+  const apart: EfficiencyReading[] = [];
   for (const reading of readings) {
-    const at = nearest(placed.lines, reading, scale);
+    const at = nearest(placed, reading, scale);
     if (!at || at.distance > NEAR) {
-      const { efficiency, flow, pressureRatio } = reading;
-      placed.apart.push({ efficiency, closed: false, points: [{ flow, pressureRatio }] });
+      apart.push(reading);
       continue;
     }
-    onLines++;
-    const points = placed.lines[at.line]!;
+    const points = placed[at.line]!;
     const point = points[at.point]!;
     if (at.onPoint && point.efficiency === undefined) points[at.point] = { ...point, efficiency: reading.efficiency };
     else if (!at.onPoint) points.splice(at.point, 0, { ...at.place, efficiency: reading.efficiency });
     // A second reading at a point that has one already: kept, as a point of its own.
     else points.splice(at.point + 1, 0, reading);
   }
-  if (onLines > 0) {
-    placed.assumed.push({
-      code: 'efficiency-placed-on-line',
-      message: `${onLines} efficiency reading${onLines === 1 ? ' was' : 's were'} put on the speed line that passes there.`,
-    });
-  }
-  if (placed.apart.length > 0) {
-    placed.assumed.push({
-      code: 'efficiency-kept-apart',
-      message: `${placed.apart.length} efficiency reading${placed.apart.length === 1 ? ' lies' : 's lie'} off every speed line and stand${placed.apart.length === 1 ? 's' : ''} among the islands as a single point.`,
-    });
-  }
-  return placed;
+  return { lines: placed, onLines: readings.length - apart.length, apart };
 }
 
 interface Nearest {

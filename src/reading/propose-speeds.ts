@@ -1,5 +1,4 @@
 import { LEAST_PRESSURE_RATIO, rootHead, type SheetPoint } from '../compressor/index.ts';
-import type { ProposedSpeed } from './complete-sheet.ts';
 
 /**
  * How far a speed by similarity may be wrong (standard uncertainty as a share): near its anchor, and away from it, where compressibility
@@ -22,11 +21,14 @@ const HEAD_COEFFICIENT = 0.55;
 const HEAD_COEFFICIENT_SPREAD = 0.08;
 const CP = 1005;
 
-interface UnlabelledLines {
-  lines: readonly { speedRpm: number | null; points: readonly SheetPoint[] }[];
-  /** For a first guess where no line has a speed at all. */
-  exducerMm?: number | undefined;
-  referenceTemperatureK: number;
+/** A speed proposed for a line without a label, by its place among the lines. */
+export interface ProposedSpeed {
+  line: number;
+  speedRpm: number;
+  /** Standard uncertainty as a share of the speed. */
+  uncertainty: number;
+  /** The same rounded as a sheet would print it, where a round number lies within the uncertainty; else speedRpm rounded to 100. */
+  roundedRpm: number;
 }
 
 /**
@@ -35,7 +37,16 @@ interface UnlabelledLines {
  * `roundedRpm`: a proposal to be looked at, never a reading.
  * @returns one proposal for every line without a speed, or null where nothing anchors them (no labelled line and no wheel).
  */
-export function proposeSpeeds({ lines, exducerMm, referenceTemperatureK }: UnlabelledLines): ProposedSpeed[] | null {
+export function proposeSpeeds({
+  lines,
+  exducerMm,
+  referenceTemperatureK,
+}: {
+  lines: readonly { speedRpm: number | null; points: readonly SheetPoint[] }[];
+  /** For a first guess where no line has a speed at all. */
+  exducerMm?: number | undefined;
+  referenceTemperatureK: number;
+}): ProposedSpeed[] | null {
   const heads = lines.map((line) => topRootHead(line.points));
   const anchors = lines
     .flatMap((line, i) =>
@@ -60,12 +71,10 @@ function topRootHead(points: readonly SheetPoint[]): number {
   return ratio >= LEAST_PRESSURE_RATIO ? rootHead(ratio) : 0;
 }
 
-interface Anchor {
-  head: number;
-  speed: number;
-}
-
-function bySimilarity(head: number, anchors: readonly Anchor[]): { speed: number; uncertainty: number } {
+function bySimilarity(
+  head: number,
+  anchors: readonly { head: number; speed: number }[],
+): { speed: number; uncertainty: number } {
   const above = anchors.findIndex((a) => a.head >= head);
   const [low, high] = above < 0 ? [anchors.at(-1)!, null] : [anchors[above - 1] ?? null, anchors[above]!];
   if (low && high && high.head - low.head > 1e-9) {

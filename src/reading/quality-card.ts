@@ -37,13 +37,9 @@ export interface LineNoise {
 
 interface LeftOutLine {
   line: number;
-  speedRpm: number;
   /** Median and largest error of the fitted surface at this line's points with the line left out; shares of speed. */
   speedMedian: number;
   speedLargest: number;
-  /** Of 1 (0.01 is one point); null where the line has no efficiencies. */
-  efficiencyMedian: number | null;
-  efficiencyLargest: number | null;
   /** Points at which the surface without the line gave no answer. */
   unanswered: number;
 }
@@ -263,11 +259,8 @@ function leaveLineOut(sheet: MapSheet, index: number): LeftOutErrors | null {
   return {
     line: {
       line: index,
-      speedRpm: left.speedRpm,
       speedMedian: quantile(speed, 0.5) ?? 0,
       speedLargest: Math.max(...speed),
-      efficiencyMedian: quantile(efficiency, 0.5),
-      efficiencyLargest: efficiency.length > 0 ? Math.max(...efficiency) : null,
       unanswered,
     },
     speed,

@@ -3,6 +3,7 @@ import { type CrossCut, crossCut, EDGE_SHARE, type FoundStroke, findStroke } fro
 import { type CurveAt, localCurve, smoothTrack, type TrackPoint, thinPath } from './track.ts';
 
 const SEARCH_RADIUS = 8;
+/** Gaps up to this many widths are bridged: dashed lines, crossings. */
 const BRIDGE_WIDTHS = 6;
 const LEAST_BRIDGE_PX = 14;
 const LONGEST_PX = 20_000;
@@ -33,8 +34,7 @@ export function followStroke(image: PixelImage, start: PixelPlace, options: Foll
     widthPx: found.widthPx,
     cutWidthPx: found.cutWidthPx,
     peak: found.peak,
-    bridgePx: Math.max(LEAST_BRIDGE_PX, (options.bridgeWidths ?? BRIDGE_WIDTHS) * found.widthPx),
-    longestPx: options.longestPx ?? LONGEST_PX,
+    bridgePx: Math.max(LEAST_BRIDGE_PX, BRIDGE_WIDTHS * found.widthPx),
   };
   const { track, ends } = followBothWays(found, seeds, oneWay);
   const path = smoothTrack(track);
@@ -108,7 +108,6 @@ interface OneWayOptions {
   /** Ink of the stroke's middle at the start. */
   peak: number;
   bridgePx: number;
-  longestPx: number;
 }
 
 const STEP = 2;
@@ -173,7 +172,7 @@ class OneWayFollower {
   run(): StrokeEnd {
     const begin = this.track.at(-1)!.s;
     let lastGap = Number.NEGATIVE_INFINITY;
-    while (this.last.s - begin < this.options.longestPx) {
+    while (this.last.s - begin < LONGEST_PX) {
       const aim = this.aimAt(STEP);
       if (this.isOutside(aim)) return 'edge';
       if (this.step(aim)) {

@@ -41,10 +41,6 @@ export type StrokeEnd = 'end' | 'gap' | 'edge' | 'limit' | 'closed';
 export interface FollowOptions {
   /** Where to look for the stroke around the click, pixels. Default 8. */
   searchRadiusPx?: number;
-  /** Gaps up to this many widths are bridged (dashed lines, crossings). Default 6, at least 14 px. */
-  bridgeWidths?: number;
-  /** Following ends after so many pixels each way. Default 20,000. */
-  longestPx?: number;
   /** How far a thinned polyline may lie off the followed centre line, pixels. Default 0.35. */
   thinTolerancePx?: number;
   /** Most points that are proposed. Default 24. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitSurface } from '../../../src/compressor/index.ts';
 import type { Calibration, CalibrationPoint, DataPlace } from '../../../src/reading/index.ts';
-import { calibrate, completeSheet } from '../../../src/reading/index.ts';
+import { calibrate } from '../../../src/reading/index.ts';
 import type { PixelImage, PixelPlace } from '../../../src/reading/pixels/index.ts';
 import { followStroke, snapToStroke } from '../../../src/reading/pixels/index.ts';
 import { quantile, seededRandom } from '../../machines/random.ts';
@@ -79,17 +79,15 @@ function trace(sheet: DrawnSheet, image: PixelImage, calibration: Calibration): 
 
 /** Speed of the surface fitted to what was traced, against the machine: median share off over the map. */
 function speedError(traced: Traced, machine: ExactMachine): number {
-  const result = completeSheet({
+  const surface = fitSurface({
+    format: 'lugline-map',
+    version: 1,
     name: 'traced',
     source: 'test',
     reference: { temperatureK: 298.15, pressurePa: 100_000 },
     flowUnit: 'kg/s',
-    lines: traced.lines.map((l) => ({ label: { kind: 'rpm', value: l.speedRpm }, points: l.points })),
-    surge: { kind: 'line-ends' },
-    outletPressure: { kind: 'total' },
+    speedLines: traced.lines,
   });
-  if (!result.ok) throw new Error('not completed');
-  const surface = fitSurface(result.sheet);
   const random = seededRandom(30);
   const speeds = traced.lines.map((l) => l.speedRpm);
   const [low, high] = [Math.min(...speeds), Math.max(...speeds)];

@@ -7,13 +7,7 @@ import {
   sheetToDraft,
 } from '../../../build/index.ts';
 import type { MapSheet } from '../../../compressor/index.ts';
-import {
-  type Assumption,
-  completeSheet,
-  isClosedContour,
-  proposeSpeeds,
-  type SheetReading,
-} from '../../../reading/index.ts';
+import { correctOutlet, isClosedContour, placeEfficiencies, proposeSpeeds } from '../../../reading/index.ts';
 import { formatNumber, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
 import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
@@ -97,8 +91,7 @@ function readingsToPlace(draft: MapDraft, sheet: MapSheet): Completion[] {
     return share > 0 && share <= 1 ? pointsOf([row]).map((place) => ({ ...place, efficiency: share })) : [];
   });
   if (readings.length === 0) return [];
-  const done = completeSheet({ ...asReading(sheet), efficiencyReadings: readings });
-  if (!done.ok) return [];
+  const done = placeEfficiencies(sheet, readings);
   return [
     {
       key: 'readings',
@@ -107,15 +100,10 @@ function readingsToPlace(draft: MapDraft, sheet: MapSheet): Completion[] {
       apply: (d) => ({
         ...applySheet(d, sheet, done.sheet),
         efficiencyReadings: rows.filter((row) => !parseNumber(row.efficiency).ok),
-        assumed: [...(d.assumed ?? []), ...messages(done, ['efficiency-placed-on-line', 'efficiency-kept-apart'])],
+        assumed: [...(d.assumed ?? []), ...done.assumed],
       }),
     },
   ];
-}
-
-/** What was assumed on the way, of the given kinds. */
-function messages({ assumed }: { assumed: readonly Assumption[] }, codes: readonly Assumption['code'][]): string[] {
-  return assumed.filter(({ code }) => codes.includes(code)).map(({ message }) => message);
 }
 
 function islandShapes(draft: MapDraft): Completion[] {
@@ -146,13 +134,9 @@ function islandShapes(draft: MapDraft): Completion[] {
 function typedStatic(draft: MapDraft, sheet: MapSheet): Completion[] {
   const outlet = staticOutlet(draft);
   if (outlet === null || tracingOf(draft).marks.length > 0) return [];
-  const done = completeSheet({
-    ...asReading(sheet),
-    outletPressure: { kind: 'static', outletDiameterMm: outlet.diameterM * 1000 },
-  });
+  const done = correctOutlet(sheet, outlet.diameterM * 1000);
   const message = 'The pressure ratios in the tables are made with the static outlet pressure.';
-  if (!done.ok)
-    return [{ key: 'static', message: `${message} ${done.problems[0]?.message ?? ''}`, action: '', apply: (d) => d }];
+  if ('problem' in done) return [{ key: 'static', message: `${message} ${done.problem}`, action: '', apply: (d) => d }];
   return [
     {
       key: 'static',
@@ -161,19 +145,10 @@ function typedStatic(draft: MapDraft, sheet: MapSheet): Completion[] {
       apply: (d) => ({
         ...applySheet(d, sheet, done.sheet),
         habits: { ...(d.habits ?? emptyHabits), outletPressure: 'total' },
-        assumed: [...(d.assumed ?? []), ...messages(done, ['static-to-total', 'efficiency-assumed'])],
+        assumed: [...(d.assumed ?? []), ...done.assumed],
       }),
     },
   ];
-}
-
-function asReading({ speedLines, surgeLine, ...sheet }: MapSheet): SheetReading {
-  return {
-    ...sheet,
-    lines: speedLines.map(({ speedRpm, points }) => ({ label: { kind: 'rpm', value: speedRpm }, points })),
-    surge: surgeLine === undefined ? { kind: 'line-ends' } : { kind: 'line', points: surgeLine },
-    outletPressure: { kind: 'total' },
-  };
 }
 
 function pointsOf(rows: readonly { flow: string; pressureRatio: string }[]) {
