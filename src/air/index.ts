@@ -18,33 +18,6 @@ export {
   stationPressure,
   stationToSeaLevel,
 } from './atmosphere.ts';
-export {
-  exhaustComposition,
-  exhaustMixture,
-  type FuelComposition,
-  fuelMolarMass,
-  SHIFT_FREEZE_TEMPERATURE_K,
-  stoichiometricAirFuelRatio,
-  waterGasShiftConstant,
-} from './exhaust.ts';
-export type { SpeciesKey } from './gas.ts';
-export {
-  type Composition,
-  type Compression,
-  compress,
-  constantPropertyGas,
-  DRY_AIR_GAS_CONSTANT,
-  type GasMixture,
-  isentropicEnthalpyRise,
-  isentropicTemperature,
-  mixGases,
-} from './gas.ts';
-export {
-  DRY_AIR,
-  DRY_AIR_COMPOSITION,
-  density,
-  dryMassFraction,
-  moistAir,
-  saturationPressure,
-  vapourMoleFraction,
-} from './humid.ts';
+export { exhaustMixture, type FuelComposition, fuelMolarMass, stoichiometricAirFuelRatio } from './exhaust.ts';
+export { compress, constantPropertyGas, DRY_AIR_GAS_CONSTANT, type GasMixture, mixGases } from './gas.ts';
+export { DRY_AIR, density, dryMassFraction, moistAir, saturationPressure, vapourMoleFraction } from './humid.ts';

@@ -28,7 +28,6 @@ export {
   importMap,
   newBuild,
   type RestoreCounts,
-  type Restored,
   renameBuild,
   restoreBackup,
   selectBuild,
@@ -91,33 +90,20 @@ export {
   sheetToDraft,
   speedLineAt,
 } from './compressorSheet.ts';
-export {
-  type ControlTableReading,
-  type ControlTableSetup,
-  MOST_BREAKPOINTS,
-  readControlTable,
-  usualBreakpoints,
-} from './controlTable.ts';
+export { type ControlTableSetup, readControlTable, usualBreakpoints } from './controlTable.ts';
 export * from './defaults.ts';
 export * from './document.ts';
 export {
   isOfKind,
   isTurbineSheet,
-  type LineSpeed,
   lineSpeed,
   listTooLong,
   mapTooBig,
   type SheetKindKey,
   sheetKindOf,
 } from './draftCells.ts';
-export {
-  buildFromAnswers,
-  engineKinds,
-  type FirstAnswers,
-  startBuild,
-  usualAnswers,
-} from './engineKinds.ts';
-export type { ChoiceField, CurveField, Field, FieldRule, NumberField, SwitchField } from './field.ts';
+export { engineKinds, type FirstAnswers, startBuild, usualAnswers } from './engineKinds.ts';
+export type { ChoiceField, CurveField, FieldRule, NumberField } from './field.ts';
 export {
   type BuildPath,
   type CandidatePath,
@@ -130,46 +116,29 @@ export {
   pathsIn,
 } from './fields.ts';
 export * from './filedSheet.ts';
-export {
-  type KnownVeColumn,
-  type KnownVeReadings,
-  knownVeCells,
-  knownVeColumns,
-  knownVeText,
-  readKnownVe,
-} from './knownVe.ts';
+export { type KnownVeColumn, knownVeCells, knownVeColumns, knownVeText, readKnownVe } from './knownVe.ts';
 export { logTooLarge } from './log/decode.ts';
 export { CHANNELS } from './log/names.ts';
 export { readLogText, refusedLog } from './log/readLogText.ts';
-export { keptRows, MOST_KEPT_ROWS, roadLogOf } from './log/record.ts';
+export { keptRows, roadLogOf } from './log/record.ts';
 export type * from './log/types.ts';
 export { roleTitle } from './log/understand.ts';
 export { LOG_UNITS } from './log/units.ts';
 export {
-  type CompressorFile,
   draftToMapFile,
   type EmbeddedPicture,
   type MapFile,
   mapFileToDraft,
   parseMapFile,
   pictureOfMapFile,
-  type SheetOfFile,
   sheetToMapFile,
-  type TurbineFile,
   turbineSheetToMapFile,
 } from './mapFile.ts';
 export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export * from './studyInput.ts';
-export {
-  BuildProblems,
-  type DayAirReading,
-  dayAir,
-  daySpeedFactor,
-  toMatchInput,
-  tryMatchInput,
-} from './toMatchInput.ts';
+export { type DayAirReading, dayAir, daySpeedFactor, toMatchInput, tryMatchInput } from './toMatchInput.ts';
 export {
   type AxisPoint,
   axisPoint,
@@ -184,9 +153,7 @@ export {
 export {
   draftToTurbineSheet,
   fitTurbineDraft,
-  type ReadTurbineSheet,
   type TurbineDraftFit,
   type TurbineTables,
   turbineSheetToDraft,
-  turbineSheetToFile,
 } from './turbineSheet.ts';

@@ -21,9 +21,9 @@ export {
 } from './audit-context.ts';
 export { doubtfulSpeeds, headOf } from './audit-lines.ts';
 export { fittingFlowUnits } from './audit-reference.ts';
-export { fitSurface, LEAST_PRESSURE_RATIO, SheetNotFittable, tryFitSurface } from './fit-surface.ts';
-export { boundaryLine, type MapMargins, mapMargins, speedLine } from './fitted-surface.ts';
-export { islandContours, roundIslandLevels } from './island-contours.ts';
+export { fitSurface, LEAST_PRESSURE_RATIO, tryFitSurface } from './fit-surface.ts';
+export { boundaryLine, mapMargins, speedLine } from './fitted-surface.ts';
+export { islandContours } from './island-contours.ts';
 export { fitKey, keptFit, sealOf } from './kept-fit.ts';
 export * from './scaling.ts';
 export {

@@ -4,7 +4,6 @@
  * `pressureLoss`, `pressureBefore`), its charge cooler, and the check of its fuel supply.
  */
 export {
-  airMassFlow,
   airPressureShare,
   cooledTemperature,
   coolerEffectiveness,

@@ -25,19 +25,18 @@
  * scavenging of a two-stroke (its flow is corrected as that of a four-stroke), and bsfc, which does not change with back-pressure.
  */
 
-export { checkClaim, flowCapacity } from './compare/check-claim.ts';
+export { checkClaim } from './compare/check-claim.ts';
 export { COMPARISON_KEYS, compareCandidates } from './compare/compare-candidates.ts';
 export * from './figures.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
-export type { FindingCode, FindingValues, NoPointCode } from './findings/finding.ts';
+export type { FindingCode } from './findings/finding.ts';
 export { findings, judging } from './findings/index.ts';
 export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
-export { LIMIT_KEYS, LIMITS, type Limit, type LimitLook, limitOn } from './limits.ts';
-export { type LinePart, type LinePartRun, linePart, linePartRuns, lineParts } from './line-parts.ts';
+export { LIMIT_KEYS, LIMITS, limitOn } from './limits.ts';
+export { lineParts } from './line-parts.ts';
 export * from './line-results.ts';
 export { CHANNEL_KEYS } from './log/channels.ts';
 export { demoLog } from './log/demo-log.ts';
-export { flowsAt } from './log/flow-meter.ts';
 export { knownVolumetricEfficiency, takeVolumetricEfficiency } from './log/known-ve.ts';
 export { driftBetween } from './log/log-drift.ts';
 export { fillBetween, findPegged, findSpikes, findUpdates, type Updates } from './log/log-frame.ts';
@@ -45,32 +44,16 @@ export { readRoadLog } from './log/read-road-log.ts';
 export { shaftSpeedLimit, solveOperatingLine } from './operating-line.ts';
 export * from './results.ts';
 export { joinCeilings, lowestHeldPressure, lowestWithGateOpen, solveCeilings } from './studies/ceilings.ts';
-export { absoluteToTable, controlTable, tableToAbsolute } from './studies/control-table.ts';
+export { absoluteToTable, controlTable } from './studies/control-table.ts';
 export {
   calibrationTable,
   compareControllers,
   type HeldFrom,
   holdGoal,
-  roundedDown,
   speedsUnderThreshold,
 } from './studies/held-goal.ts';
 export { deviationFromStandard, inputAt, ownPlace, standardPlace } from './studies/places.ts';
-export {
-  checkTolerances,
-  TOLERANCE_TABLE,
-  type ToleranceKind,
-  type ToleranceRow,
-  TURBINE_TOLERANCES,
-  USUAL_TOLERANCES,
-} from './studies/samples.ts';
-export { rankSpool, rotorEnergy, type Spool, type SpoolTime, solveSpool } from './studies/spool.ts';
-export {
-  type SolvedSamples,
-  type SpreadRun,
-  type StartedSpread,
-  solveSpread,
-  startSpread,
-  USUAL_SAMPLES,
-} from './studies/spread.ts';
-export { SPREAD_OUTPUTS } from './studies/spread-results.ts';
+export { TURBINE_TOLERANCES, USUAL_TOLERANCES } from './studies/samples.ts';
+export { rankSpool, type Spool, type SpoolTime, solveSpool } from './studies/spool.ts';
+export { type SolvedSamples, solveSpread, startSpread } from './studies/spread.ts';
 export type * from './types.ts';

@@ -9,5 +9,5 @@ export {
 } from './linear-algebra.ts';
 export { type Memory, memory } from './remember.ts';
 export { findRoot } from './root.ts';
-export { MOST_SOBOL_DIMENSIONS, normalProbability, normalQuantile, SobolPoints, sampleQuantile } from './statistics.ts';
+export { normalProbability, normalQuantile, SobolPoints, sampleQuantile } from './statistics.ts';
 export type * from './types.ts';

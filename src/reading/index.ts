@@ -11,11 +11,7 @@ export * from './calibrate.ts';
 export { checkGrid, niceSteps, sensibleDecimals } from './calibration-checks.ts';
 export * from './complete-sheet.ts';
 export { mapHash, sha256, turbineHash } from './map-hash.ts';
-export {
-  type RatioReader,
-  ratioReader,
-  totalPressureRatio,
-} from './outlet-pressure.ts';
+export { type RatioReader, ratioReader } from './outlet-pressure.ts';
 export { insertionRow } from './place-readings.ts';
 export { proposeSpeeds } from './propose-speeds.ts';
 export * from './quality-card.ts';

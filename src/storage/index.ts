@@ -6,26 +6,15 @@
  * - `FitKeeper`: fits maps, and keeps what was found for the next visit.
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
-export {
-  type BackupHandle,
-  BackupKeeper,
-  type BackupStatus,
-  type BackupStore,
-  browserSavePicker,
-} from './backupKeeper.ts';
+export { BackupKeeper, type BackupStatus, browserSavePicker } from './backupKeeper.ts';
 export { DATABASE_NAME } from './database.ts';
 export {
-  backupFileToSave,
   buildFileToSave,
   downloadFile,
-  type FileLike,
-  type FileToSave,
   keptAsideToSave,
-  LARGEST_FILE_BYTES,
   mapFileToSave,
   type OpenedFile,
   openFile,
-  openFileText,
   pickFiles,
 } from './files.ts';
 export { FitKeeper } from './fitKeeper.ts';

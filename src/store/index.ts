@@ -4,16 +4,9 @@
  * match or compressor.
  */
 
-export {
-  type CandidateFigures,
-  selectCandidateFigures,
-  selectCandidateTurbine,
-  selectDonors,
-  type WheelResults,
-} from './candidateFigures.ts';
-export { type CandidateResults, candidateResults } from './candidateResults.ts';
+export { type CandidateFigures, selectCandidateFigures, selectDonors, type WheelResults } from './candidateFigures.ts';
+export type { CandidateResults } from './candidateResults.ts';
 export { type ComparisonResults, type SpoolReading, selectComparison, selectSpool, spoolOf } from './comparison.ts';
-export type { History } from './history.ts';
 export {
   LuglineContext,
   type ShownSettings,
@@ -29,18 +22,8 @@ export {
   useShelf,
 } from './hooks.ts';
 export { otherAltitudeLines } from './otherAltitudes.ts';
-export { memoryPictures, type PictureShelf, takePicture, withPicture } from './pictures.ts';
-export {
-  draftOfFile,
-  isLogFile,
-  type LogLine,
-  type LogShelf,
-  type LogStudy,
-  type LogSummary,
-  type LogTaken,
-  memoryLogs,
-  type OpenedLog,
-} from './roadLogs.ts';
+export { takePicture, withPicture } from './pictures.ts';
+export { draftOfFile, isLogFile, type LogLine, type LogStudy, type LogSummary, type LogTaken } from './roadLogs.ts';
 export {
   pointAt,
   selectActiveBuild,
@@ -49,9 +32,7 @@ export {
   selectCandidates,
   selectDayAir,
   selectMap,
-  selectMapFit,
   selectRedoLabel,
-  selectShelf,
   selectShownCandidate,
   selectUndoLabel,
 } from './selectors.ts';
@@ -59,7 +40,6 @@ export type * from './state.ts';
 export {
   createId,
   createLuglineStore,
-  initialStorage,
   isSameAltitudeStudy,
   isSameLogStudy,
   isSameSpread,

@@ -11,26 +11,17 @@
  */
 export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
 export { estimateCapacity } from './estimate-capacity.ts';
-export { checkTurbineSheet, fitCapacity } from './fit-capacity.ts';
-export {
-  estimatedInletTemperature,
-  HEAT_LOSS_SHARE,
-  heatLossShare,
-} from './inlet-temperature.ts';
+export { fitCapacity } from './fit-capacity.ts';
+export { estimatedInletTemperature, heatLossShare } from './inlet-temperature.ts';
 export {
   bladeSpeedRatio,
-  criticalExpansionRatio,
-  EXHAUST_NOZZLE,
   flowParameterFactor,
   guessedInertia,
   INERTIA_BAND,
   lawFlowParameter,
-  NozzleLaw,
-  nozzleFlowParameter,
   openingFor,
   reducedSpeedFactor,
   speedRatioEfficiency,
-  spoutingVelocity,
   trifilarInertia,
 } from './laws.ts';
 export type * from './types.ts';

@@ -20,6 +20,6 @@ export {
   ungrouped,
   writableText,
 } from './parse.ts';
-export type { Expects, Quantity, QuantityKey, SiUnitOf, Unit, UnitSystem } from './quantities.ts';
+export type { Expects, QuantityKey, SiUnitOf, Unit, UnitSystem } from './quantities.ts';
 export { convert, findUnit, fromSi, quantities, systemOfLanguage, toSi, unitOf, unitsOf } from './quantities.ts';
 export * from './sheetFlow.ts';

@@ -1,17 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { exhaustComposition, SHIFT_FREEZE_TEMPERATURE_K, waterGasShiftConstant } from '../../src/air/exhaust.ts';
+import { isentropicTemperature } from '../../src/air/gas.ts';
 import {
   compress,
   constantPropertyGas,
   DRY_AIR,
-  exhaustComposition,
   exhaustMixture,
-  isentropicTemperature,
   mixGases,
   moistAir,
-  SHIFT_FREEZE_TEMPERATURE_K,
   vapourMoleFraction,
-  waterGasShiftConstant,
 } from '../../src/air/index.ts';
 
 const gases = {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { storageSign } from '../../src/app/storageSign.ts';
 import { restoreWords, storageFacts } from '../../src/app/storageWords.ts';
-import { initialStorage, type StorageStatus } from '../../src/store/index.ts';
+import type { StorageStatus } from '../../src/store/index.ts';
+import { initialStorage } from '../../src/store/state.ts';
 
 const NOW = Date.UTC(2030, 4, 20, 12);
 const DAY = 24 * 3600 * 1000;

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readLogText } from '../../src/build/index.ts';
 import { auditSheet } from '../../src/compressor/audit.ts';
 import { followStroke, snapToStroke } from '../../src/reading/pixels/index.ts';
-import { openFileText } from '../../src/storage/index.ts';
+import { openFileText } from '../../src/storage/files.ts';
 import { parseClipboardTable } from '../../src/widgets/index.ts';
 import { bytesOf, inventedDrive, PLAIN_NAMES, plainCells, writeLog } from '../build/log/invented.ts';
 import { GOOD } from '../compressor/good-sheet.ts';

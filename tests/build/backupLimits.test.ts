@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { parseBackupFile, workspaceOf, workspaceToBackup } from '../../src/build/index.ts';
-import { openFileText } from '../../src/storage/index.ts';
+import { openFileText } from '../../src/storage/files.ts';
 import { buildWithMap } from './anyChange.ts';
 
 const whole = workspaceToBackup(workspaceOf([buildWithMap('first')]), '2026-01-01T00:00:00Z');

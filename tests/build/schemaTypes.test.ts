@@ -2,8 +2,9 @@ import { expect, expectTypeOf, test } from 'vitest';
 import type * as z from 'zod/mini';
 import { type Field, type Fields, isField, valueAt } from '../../src/build/field.ts';
 import { fields } from '../../src/build/fields.ts';
-import type { BuildFile, CompressorFile, MapDraft, TurbineFile } from '../../src/build/index.ts';
+import type { BuildFile, MapDraft } from '../../src/build/index.ts';
 import { defaultBuild, defaultSettings, emptyMap } from '../../src/build/index.ts';
+import type { CompressorFile, TurbineFile } from '../../src/build/mapFile.ts';
 import type {
   buildFileSchema,
   compressorFileSchema,

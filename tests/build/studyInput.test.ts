@@ -17,7 +17,8 @@ import {
   type Workspace,
   withBuildField,
 } from '../../src/build/index.ts';
-import { TOLERANCE_TABLE, USUAL_TOLERANCES } from '../../src/match/index.ts';
+import { USUAL_TOLERANCES } from '../../src/match/index.ts';
+import { TOLERANCE_TABLE } from '../../src/match/studies/samples.ts';
 
 const typed = (text: string, unit: string) => ({ text, unit });
 const changed = (over: Partial<Build>): Build => ({ ...demoBuild(), ...over });

@@ -3,7 +3,6 @@ import { demoBuild } from '../../src/build/demo.ts';
 import type { Build, BuildPath, FieldValue, MapDraft } from '../../src/build/index.ts';
 import {
   auditDraft,
-  BuildProblems,
   defaultBuild,
   emptyMap,
   fitDraft,
@@ -12,6 +11,7 @@ import {
   tryMatchInput,
   withBuildField,
 } from '../../src/build/index.ts';
+import { BuildProblems } from '../../src/build/toMatchInput.ts';
 import { solveOperatingLine } from '../../src/match/index.ts';
 import { buildWithMap } from './anyChange.ts';
 import { tinyDraft } from './tinyMap.ts';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { demoWorkspace } from '../../src/build/demo.ts';
+import { buildFromAnswers } from '../../src/build/engineKinds.ts';
 import {
   type Build,
-  buildFromAnswers,
   buildToFile,
   changeSettings,
   chooseUnits,

@@ -1,12 +1,6 @@
 import { expect, it } from 'vitest';
-import {
-  boundaryLine,
-  fitSurface,
-  islandContours,
-  SheetNotFittable,
-  speedLine,
-  tryFitSurface,
-} from '../../src/compressor/index.ts';
+import { SheetNotFittable } from '../../src/compressor/fit-surface.ts';
+import { boundaryLine, fitSurface, islandContours, speedLine, tryFitSurface } from '../../src/compressor/index.ts';
 import type { MapSheet, SheetPoint } from '../../src/compressor/types.ts';
 import { seededRandom } from '../machines/random.ts';
 import { EXACT_MACHINES, KILOGRAMS, readSheet } from '../machines/read-sheet.ts';

@@ -8,7 +8,7 @@ import {
   workspaceOf,
   workspaceToBackup,
 } from '../../src/build/index.ts';
-import { openFileText } from '../../src/storage/index.ts';
+import { openFileText } from '../../src/storage/files.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { tinyDraft } from '../build/tinyMap.ts';
 import { turbineDraft } from '../build/tinyTurbine.ts';

@@ -20,7 +20,8 @@ export {
 export { auditSheet } from '../../src/compressor/index.ts';
 export { solveOperatingLine } from '../../src/match/index.ts';
 export { LuglineContext, type LuglineStore, selectActiveBuild, selectComparison } from '../../src/store/index.ts';
-export { auditTurbineSheet, checkTurbineSheet } from '../../src/turbine/index.ts';
+export { checkTurbineSheet } from '../../src/turbine/fit-capacity.ts';
+export { auditTurbineSheet } from '../../src/turbine/index.ts';
 export { SLIPS } from '../compressor/audit-slips.ts';
 export { soundSheet } from '../turbine/sound-sheet.ts';
 

@@ -7,10 +7,10 @@ import {
   holdGoal,
   lowestHeldPressure,
   type Place,
-  roundedDown,
   solveCeilings,
   standardPlace,
 } from '../../src/match/index.ts';
+import { roundedDown } from '../../src/match/studies/held-goal.ts';
 import { holdsAll, pointAt } from './brute-ceiling.ts';
 import { exampleInput } from './example-input.ts';
 

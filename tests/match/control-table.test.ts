@@ -12,8 +12,8 @@ import {
   type MatchInput,
   type Place,
   solveCeilings,
-  tableToAbsolute,
 } from '../../src/match/index.ts';
+import { tableToAbsolute } from '../../src/match/studies/control-table.ts';
 import { holdsAll, pointAt } from './brute-ceiling.ts';
 import { exampleInput } from './example-input.ts';
 

@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { crossedLimit, heldLimits, studyLimits } from '../../src/match/held-limits.ts';
-import {
-  linePart,
-  linePartRuns,
-  lineParts,
-  type OperatingPointSolved,
-  solveOperatingLine,
-} from '../../src/match/index.ts';
+import { lineParts, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
+import { linePart, linePartRuns } from '../../src/match/line-parts.ts';
 import type { TurbineState } from '../../src/match/types.ts';
 import { exampleInput } from './example-input.ts';
 

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { demoBuild } from '../../src/build/demo.ts';
 import { toMatchInput } from '../../src/build/index.ts';
-import { type MatchInput, rankSpool, rotorEnergy, type SpoolTime, solveSpool } from '../../src/match/index.ts';
+import { type MatchInput, rankSpool, type SpoolTime, solveSpool } from '../../src/match/index.ts';
+import { rotorEnergy } from '../../src/match/studies/spool.ts';
 import { guessedInertia, trifilarInertia } from '../../src/turbine/index.ts';
 import { oracleAt } from './driven-oracle.ts';
 import { exampleInput } from './example-input.ts';

@@ -4,7 +4,6 @@ import { toMatchInput } from '../../src/build/index.ts';
 import {
   type MatchInput,
   ownPlace,
-  SPREAD_OUTPUTS,
   type Spread,
   type SpreadDone,
   type SpreadOptions,
@@ -12,12 +11,12 @@ import {
   solveOperatingLine,
   solveSpread,
   startSpread,
-  TOLERANCE_TABLE,
   type ToleranceKey,
   type Tolerances,
   USUAL_TOLERANCES,
 } from '../../src/match/index.ts';
-import { SampleDrawer } from '../../src/match/studies/samples.ts';
+import { SampleDrawer, TOLERANCE_TABLE } from '../../src/match/studies/samples.ts';
+import { SPREAD_OUTPUTS } from '../../src/match/studies/spread-results.ts';
 import { exampleInput } from './example-input.ts';
 import { generator } from './random-builds.ts';
 import { soundBuild } from './sound-build.ts';

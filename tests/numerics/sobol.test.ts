@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { MOST_SOBOL_DIMENSIONS, SobolPoints } from '../../src/numerics/index.ts';
+import { SobolPoints } from '../../src/numerics/index.ts';
+import { MOST_SOBOL_DIMENSIONS } from '../../src/numerics/statistics.ts';
 
 /** Independent code: scipy 1.17.1, scipy.stats.qmc.Sobol(12, scramble=False). */
 const SCIPY: Readonly<Record<number, readonly number[]>> = {

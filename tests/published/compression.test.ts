@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { compress, constantPropertyGas, DRY_AIR, isentropicTemperature } from '../../src/air/index.ts';
+import { isentropicTemperature } from '../../src/air/gas.ts';
+import { compress, constantPropertyGas, DRY_AIR } from '../../src/air/index.ts';
 
 const KELVIN = 273.15;
 

@@ -8,8 +8,8 @@ import {
   moistAir,
   stoichiometricAirFuelRatio,
 } from '../../src/air/index.ts';
+import { airMassFlow } from '../../src/engine/flow-path.ts';
 import {
-  airMassFlow,
   airPressureShare,
   brakePower,
   cooledTemperature,

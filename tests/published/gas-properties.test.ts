@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { DRY_AIR, exhaustMixture, mixGases, type SpeciesKey, waterGasShiftConstant } from '../../src/air/index.ts';
+import { waterGasShiftConstant } from '../../src/air/exhaust.ts';
+import type { SpeciesKey } from '../../src/air/gas.ts';
+import { DRY_AIR, exhaustMixture, mixGases } from '../../src/air/index.ts';
 
 // JANAF Thermochemical Tables, 4th ed. (quoted from memory, agree with the NASA polynomials): cp at 300 and 1000 K, J/(mol K).
 const JANAF = [

@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { constantPropertyGas, exhaustMixture, isentropicEnthalpyRise } from '../../src/air/index.ts';
+import { isentropicEnthalpyRise } from '../../src/air/gas.ts';
+import { constantPropertyGas, exhaustMixture } from '../../src/air/index.ts';
 import { FUELS } from '../../src/engine/index.ts';
 import { breathingFactor, exhaustModel } from '../../src/match/exhaust-model.ts';
 import { type MatchInput, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
 import { lineModel } from '../../src/match/line-model.ts';
-import { EXHAUST_NOZZLE } from '../../src/turbine/index.ts';
+import { EXHAUST_NOZZLE } from '../../src/turbine/laws.ts';
 import type { TurbineCapacity } from '../../src/turbine/types.ts';
 import { analyticSurface } from '../match/analytic-surface.ts';
 import { exampleInput, GRAM_PER_KWH } from '../match/example-input.ts';

@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { DRY_AIR, exhaustComposition, exhaustMixture, fuelMolarMass } from '../../src/air/index.ts';
+import { exhaustComposition } from '../../src/air/exhaust.ts';
+import { DRY_AIR, exhaustMixture, fuelMolarMass } from '../../src/air/index.ts';
 import { FUELS } from '../../src/engine/index.ts';
 import type { FuelKey } from '../../src/engine/types.ts';
-import { estimatedInletTemperature, HEAT_LOSS_SHARE } from '../../src/turbine/index.ts';
+import { estimatedInletTemperature } from '../../src/turbine/index.ts';
+import { HEAT_LOSS_SHARE } from '../../src/turbine/inlet-temperature.ts';
 
 const estimate = (key: FuelKey, lambda: number, gramsPerKWh: number, intakeTemperatureK?: number) => {
   const { composition, lowerHeatingValueJPerKg } = FUELS[key];

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { criticalExpansionRatio, NozzleLaw, nozzleFlowParameter, openingFor } from '../../src/turbine/index.ts';
+import { openingFor } from '../../src/turbine/index.ts';
+import { criticalExpansionRatio, NozzleLaw, nozzleFlowParameter } from '../../src/turbine/laws.ts';
 
 /**
  * Isentropic nozzle: choking ratio p0/p*, p-star over p0, choked W sqrt(R T0)/(A p0), choked W sqrt(cp T0)/(A p0), and W sqrt(R T0)/(A p0) at expansion

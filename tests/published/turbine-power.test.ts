@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { compress, constantPropertyGas, isentropicEnthalpyRise, isentropicTemperature } from '../../src/air/index.ts';
+import { isentropicEnthalpyRise, isentropicTemperature } from '../../src/air/gas.ts';
+import { compress, constantPropertyGas } from '../../src/air/index.ts';
 import { lossCoefficient, pressureLoss } from '../../src/engine/index.ts';
-import { bladeSpeedRatio, speedRatioEfficiency, spoutingVelocity } from '../../src/turbine/index.ts';
+import { bladeSpeedRatio, speedRatioEfficiency } from '../../src/turbine/index.ts';
+import { spoutingVelocity } from '../../src/turbine/laws.ts';
 
 /** Constant-property exponents of the textbooks turned into gamma. */
 const gasOfExponent = (exponent: number, cp: number) => constantPropertyGas(1 / (1 - exponent), cp);

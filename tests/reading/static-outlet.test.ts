@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { totalPressureRatio } from '../../src/reading/index.ts';
+import { totalPressureRatio } from '../../src/reading/outlet-pressure.ts';
 
 const AT = {
   correctedMassFlowKgPerS: 0.2,

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { createFileActions } from '../../src/app/fileActions.ts';
 import { fitDraft, tryMatchInput, type Workspace, workspaceOf } from '../../src/build/index.ts';
-import { BackupKeeper, LARGEST_FILE_BYTES, openFile, openFileText } from '../../src/storage/index.ts';
+import { LARGEST_FILE_BYTES, openFileText } from '../../src/storage/files.ts';
+import { BackupKeeper, openFile } from '../../src/storage/index.ts';
 import { createLuglineStore } from '../../src/store/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { honest, hostileTexts } from './hostile-texts.ts';

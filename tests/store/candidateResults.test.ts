@@ -10,15 +10,9 @@ import {
   setBuildField,
   setField,
 } from '../../src/build/index.ts';
-import {
-  createLuglineStore,
-  selectBuilds,
-  selectCandidateResults,
-  selectCandidateTurbine,
-  selectDayAir,
-  selectMapFit,
-  selectShelf,
-} from '../../src/store/index.ts';
+import { selectCandidateTurbine } from '../../src/store/candidateFigures.ts';
+import { createLuglineStore, selectBuilds, selectCandidateResults, selectDayAir } from '../../src/store/index.ts';
+import { selectMapFit, selectShelf } from '../../src/store/selectors.ts';
 
 /** A store whose map fits are counted. */
 function countingStore() {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { criticalExpansionRatio, fitCapacity, nozzleFlowParameter } from '../../src/turbine/index.ts';
+import { fitCapacity } from '../../src/turbine/index.ts';
+import { criticalExpansionRatio, nozzleFlowParameter } from '../../src/turbine/laws.ts';
 import type { TurbineSheet } from '../../src/turbine/types.ts';
 import { fitted, M2_PER_KG_PER_S, REDUCED_PER_RPM, REFERENCE, sheetOf } from './sheets.ts';
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { HEAT_LOSS_SHARE, heatLossShare } from '../../src/turbine/index.ts';
+import { heatLossShare } from '../../src/turbine/index.ts';
+import { HEAT_LOSS_SHARE } from '../../src/turbine/inlet-temperature.ts';
 
 describe('the share of heat lost before the turbine', () => {
   it('falls with the Reynolds number to the power -0.2 (Woschni, Heywood 12.4, both from memory)', () => {

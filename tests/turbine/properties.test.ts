@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fitCapacity, NozzleLaw, nozzleFlowParameter } from '../../src/turbine/index.ts';
+import { fitCapacity } from '../../src/turbine/index.ts';
+import { NozzleLaw, nozzleFlowParameter } from '../../src/turbine/laws.ts';
 import type { TurbineSheet } from '../../src/turbine/types.ts';
 import { fitted, M2_PER_KG_PER_S, REDUCED_PER_RPM, sheetOf } from './sheets.ts';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { buildToFile } from '../../src/build/index.ts';
-import { openFileText } from '../../src/storage/index.ts';
+import { openFileText } from '../../src/storage/files.ts';
 import { writableText } from '../../src/units/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 

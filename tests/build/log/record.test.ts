@@ -11,7 +11,6 @@ import {
   keptRows,
   type LogRecord,
   logsOf,
-  MOST_KEPT_ROWS,
   parseBuildFile,
   readLogText,
   rememberedHints,
@@ -21,6 +20,7 @@ import {
   type Workspace,
   withHints,
 } from '../../../src/build/index.ts';
+import { MOST_KEPT_ROWS } from '../../../src/build/log/record.ts';
 import { demoLog } from '../../../src/match/index.ts';
 import { bytesOf, inventedDrive, writeLog } from './invented.ts';
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { referTo, wheelRatios } from '../../../src/compressor/index.ts';
+import { flowCapacity } from '../../../src/match/compare/check-claim.ts';
 import {
   checkClaim,
   findings,
-  flowCapacity,
   type MatchInput,
   ownPlace,
   solveCeilings,

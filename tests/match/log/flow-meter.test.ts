@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitSurface } from '../../../src/compressor/index.ts';
-import { flowsAt, readRoadLog } from '../../../src/match/index.ts';
+import { readRoadLog } from '../../../src/match/index.ts';
+import { flowsAt } from '../../../src/match/log/flow-meter.ts';
 import { evaluateCurve } from '../../../src/numerics/index.ts';
 import { nasaReadings, nasaSheet } from '../../compressor/nasa-map.ts';
 import { generator } from '../random-builds.ts';
