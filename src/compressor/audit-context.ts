@@ -1,6 +1,6 @@
 import { convert, formatNumber, fromSi, type QuantityKey, sheetFlowUnits, unitOf } from '../units/index.ts';
 import { flowReadingStep, readingStep } from './gaussian-process.ts';
-import type { AuditFinding, MapSheet } from './types.ts';
+import type { AuditFinding, MapSheet, SheetPlace } from './types.ts';
 
 /** Units (keys of src/units) in which a sheet's reference state and wheel were entered, and in which is spoken of them. */
 export interface SheetUnits {
@@ -106,7 +106,8 @@ export interface AuditContext {
   rising: readonly AuditLine[];
   /** Largest flow and pressure ratio of the sheet, for distances as shares of the map. */
   scale: { flow: number; ratio: number };
-  findings: AuditFinding[];
+  readonly findings: readonly AuditFinding[];
+  report(severity: AuditFinding['severity'], code: string, message: string, place?: SheetPlace): void;
 }
 
 const positive = (value: number): boolean => Number.isFinite(value) && value > 0;
@@ -148,7 +149,12 @@ export function auditContext(sheet: MapSheet, units?: SheetUnits): AuditContext 
     });
     return { index, speedRpm: line.speedRpm, typed, ordered: orderAlong(typed) };
   });
-  return { sheet, words: auditWords(sheet, units), lines, rising: [], scale: { flow: 1, ratio: 1 }, findings: [] };
+  const findings: AuditFinding[] = [];
+  const report: AuditContext['report'] = (severity, code, message, place) => {
+    findings.push({ severity, code, message, ...(place && { place }) });
+  };
+  const scale = { flow: 1, ratio: 1 };
+  return { sheet, words: auditWords(sheet, units), lines, rising: [], scale, findings, report };
 }
 
 /** Takes the points that stand off out of the lines, then fixes order and scale for everything geometric that follows. */
@@ -203,12 +209,8 @@ export function auditDuplicates(context: AuditContext): void {
       named.add(key);
       const others = line.typed.filter((p) => p.flow !== point.flow || p.ratio !== point.ratio);
       if (others.some((p) => stepsApart(p, point) < STEPS_APART)) continue;
-      context.findings.push({
-        severity: 'note',
-        code: 'point-twice',
-        message: `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the point with pressure ratio ${words.ratio(point.ratio)} stands there twice. Delete one of the two.`,
-        place: { part: 'speed-line', line: line.index, point: point.index },
-      });
+      const message = `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the point with pressure ratio ${words.ratio(point.ratio)} stands there twice. Delete one of the two.`;
+      context.report('note', 'point-twice', message, { part: 'speed-line', line: line.index, point: point.index });
     }
   }
 }

@@ -34,37 +34,21 @@ function nameOf(context: AuditContext, contour: { index: number; efficiency: num
 
 function contourOf(context: AuditContext, index: number): Contour | null {
   const island = context.sheet.islands![index]!;
-  const { findings } = context;
   const problem = efficiencyProblem(context, island.efficiency);
-  if (problem) {
-    const message = `Island ${index + 1}: ${problem.text}`;
-    findings.push({
-      severity: problem.severity,
-      code: problem.code,
-      message,
-      place: { part: 'island', island: index },
-    });
-  }
+  const place = { part: 'island', island: index } as const;
+  if (problem) context.report(problem.severity, problem.code, `Island ${index + 1}: ${problem.text}`, place);
   const good: { index: number; flow: number; ratio: number }[] = [];
   island.points.forEach((p, i) => {
     if (p.flow > 0 && p.pressureRatio >= 1 && Number.isFinite(p.flow) && Number.isFinite(p.pressureRatio)) {
       good.push({ index: i, flow: p.flow, ratio: p.pressureRatio });
       return;
     }
-    findings.push({
-      severity: 'error',
-      code: 'island-point-invalid',
-      message: `Island ${index + 1}, point ${i + 1}: a flow above zero and a pressure ratio of at least 1 are needed. Enter both or delete the point.`,
-      place: { part: 'island', island: index, point: i },
-    });
+    const message = `Island ${index + 1}, point ${i + 1}: a flow above zero and a pressure ratio of at least 1 are needed. Enter both or delete the point.`;
+    context.report('error', 'island-point-invalid', message, { part: 'island', island: index, point: i });
   });
   if (good.length < 3) {
-    findings.push({
-      severity: 'warning',
-      code: 'island-short',
-      message: `Island ${index + 1} has ${good.length === 1 ? 'only one point' : `${good.length} points`}. Three are the least; more where it bends.`,
-      place: { part: 'island', island: index },
-    });
+    const message = `Island ${index + 1} has ${good.length === 1 ? 'only one point' : `${good.length} points`}. Three are the least; more where it bends.`;
+    context.report('warning', 'island-short', message, { part: 'island', island: index });
     return null;
   }
   const path = pathOf(context, good);
@@ -81,20 +65,12 @@ function openOrClosed(context: AuditContext, contour: Contour): void {
   const longest = Math.max(...steps);
   const place = { part: 'island', island: contour.index } as const;
   if (contour.closed && gap > 3 * longest && gap > 0.15) {
-    context.findings.push({
-      severity: 'warning',
-      code: 'island-probably-open',
-      message: `${nameOf(context, contour)} is marked closed, but its first and last points lie far apart. Mark it open if it runs off the map, or enter the missing points.`,
-      place,
-    });
+    const message = `${nameOf(context, contour)} is marked closed, but its first and last points lie far apart. Mark it open if it runs off the map, or enter the missing points.`;
+    context.report('warning', 'island-probably-open', message, place);
   }
   if (!contour.closed && gap < 0.01 && Math.max(...path.map((p) => distance(path[0]!, p))) > 0.05) {
-    context.findings.push({
-      severity: 'warning',
-      code: 'island-probably-closed',
-      message: `${nameOf(context, contour)} is marked open, but it ends where it began. Mark it closed.`,
-      place,
-    });
+    const message = `${nameOf(context, contour)} is marked open, but it ends where it began. Mark it closed.`;
+    context.report('warning', 'island-probably-closed', message, place);
   }
 }
 
@@ -133,12 +109,8 @@ function reportOutside(context: AuditContext, worst: { contour: Contour; at: num
   const p = context.sheet.islands![contour.index]!.points[point]!;
   const { words } = context;
   const more = islands === 1 ? '' : ` (${islands} islands reach outside)`;
-  context.findings.push({
-    severity: 'warning',
-    code: 'island-outside',
-    message: `${nameOf(context, contour)}: its point at ${words.flow(p.flow)}, pressure ratio ${words.ratio(p.pressureRatio)} lies outside the speed lines${more}. Check it, or the lines there.`,
-    place: { part: 'island', island: contour.index, point },
-  });
+  const message = `${nameOf(context, contour)}: its point at ${words.flow(p.flow)}, pressure ratio ${words.ratio(p.pressureRatio)} lies outside the speed lines${more}. Check it, or the lines there.`;
+  context.report('warning', 'island-outside', message, { part: 'island', island: contour.index, point });
 }
 
 function against(context: AuditContext, one: Contour, other: Contour): void {
@@ -152,19 +124,11 @@ function against(context: AuditContext, one: Contour, other: Contour): void {
   if (cut) {
     if (!cutsDeep(high.path, lowPath)) return;
     const at = `${words.flow(cut.x * scale.flow)}, pressure ratio ${words.ratio(1 + cut.y * scale.ratio)}`;
-    context.findings.push({
-      severity: 'warning',
-      code: 'islands-cross',
-      message: `${nameOf(context, high)} crosses the lower island ${words.efficiency(low.efficiency)}, near ${at}. Contours of different efficiency never meet: check both there.`,
-      place: { part: 'island', island: high.index },
-    });
+    const message = `${nameOf(context, high)} crosses the lower island ${words.efficiency(low.efficiency)}, near ${at}. Contours of different efficiency never meet: check both there.`;
+    context.report('warning', 'islands-cross', message, { part: 'island', island: high.index });
   } else if (high.closed && low.closed && low.path.every((p) => isInside(high.path, p))) {
-    context.findings.push({
-      severity: 'warning',
-      code: 'islands-swapped',
-      message: `${nameOf(context, low)} lies inside island ${words.efficiency(high.efficiency)}. The higher efficiency belongs inside: the two values may be swapped.`,
-      place: { part: 'island', island: low.index },
-    });
+    const message = `${nameOf(context, low)} lies inside island ${words.efficiency(high.efficiency)}. The higher efficiency belongs inside: the two values may be swapped.`;
+    context.report('warning', 'islands-swapped', message, { part: 'island', island: low.index });
   }
 }
 
@@ -188,10 +152,7 @@ function hasEfficiency(context: AuditContext): void {
   const { sheet } = context;
   if (sheet.islands && sheet.islands.length > 0) return;
   if (sheet.speedLines.some((l) => l.points.some((p) => p.efficiency !== undefined))) return;
-  context.findings.push({
-    severity: 'note',
-    code: 'no-efficiency',
-    message:
-      'No efficiency anywhere: the map gives shaft speed and margins, but outlet temperature and compressor power only with an efficiency you assume. Enter islands or the efficiency at points.',
-  });
+  const message =
+    'No efficiency anywhere: the map gives shaft speed and margins, but outlet temperature and compressor power only with an efficiency you assume. Enter islands or the efficiency at points.';
+  context.report('note', 'no-efficiency', message);
 }

@@ -64,22 +64,18 @@ function compare(context: AuditContext, low: AuditLine, high: AuditLine, speedIs
 function crossing(context: AuditContext, low: AuditLine, high: AuditLine, wrong: Deepest, cut: Place): void {
   const { words, scale } = context;
   const at = `${words.flow(cut.x * scale.flow)}, pressure ratio ${words.ratio(1 + cut.y * scale.ratio)}`;
-  context.findings.push({
-    severity: 'warning',
-    code: 'lines-cross',
-    message: `Lines ${words.speed(low.speedRpm)} and ${words.speed(high.speedRpm)} cross near ${at}. Speed lines never do: check the ${words.speed(wrong.line.speedRpm)} line at ${words.flow(wrong.point.flow)} and beside it.`,
-    place: { part: 'speed-line', line: wrong.line.index, point: wrong.point.index },
+  const message = `Lines ${words.speed(low.speedRpm)} and ${words.speed(high.speedRpm)} cross near ${at}. Speed lines never do: check the ${words.speed(wrong.line.speedRpm)} line at ${words.flow(wrong.point.flow)} and beside it.`;
+  context.report('warning', 'lines-cross', message, {
+    part: 'speed-line',
+    line: wrong.line.index,
+    point: wrong.point.index,
   });
 }
 
 function outOfOrder(context: AuditContext, low: AuditLine, high: AuditLine): void {
   const { words } = context;
-  context.findings.push({
-    severity: 'warning',
-    code: 'speed-out-of-order',
-    message: `The ${words.speed(high.speedRpm)} line lies below the ${words.speed(low.speedRpm)} line. A higher speed gives more pressure and flow: the two speeds may be swapped.`,
-    place: { part: 'speed-line', line: high.index },
-  });
+  const message = `The ${words.speed(high.speedRpm)} line lies below the ${words.speed(low.speedRpm)} line. A higher speed gives more pressure and flow: the two speeds may be swapped.`;
+  context.report('warning', 'speed-out-of-order', message, { part: 'speed-line', line: high.index });
 }
 
 /** The flow must not fall from one point to the next as typed, in whichever direction the line was read. */
@@ -109,12 +105,8 @@ function doublingBack(context: AuditContext, line: AuditLine): 'ordered' | 'unor
 
 function reportBack(context: AuditContext, line: AuditLine, { a, b }: { a: AuditPoint; b: AuditPoint }): void {
   const { words } = context;
-  context.findings.push({
-    severity: 'warning',
-    code: 'doubles-back',
-    message: `Line ${words.speed(line.speedRpm)} doubles back: the flow falls from ${words.flow(a.flow)} to ${words.flow(b.flow)}. Check both, or put the points in order from surge to choke.`,
-    place: { part: 'speed-line', line: line.index, point: b.index },
-  });
+  const message = `Line ${words.speed(line.speedRpm)} doubles back: the flow falls from ${words.flow(a.flow)} to ${words.flow(b.flow)}. Check both, or put the points in order from surge to choke.`;
+  context.report('warning', 'doubles-back', message, { part: 'speed-line', line: line.index, point: b.index });
 }
 
 function reportUnordered(context: AuditContext, lines: readonly AuditLine[]): void {
@@ -122,12 +114,8 @@ function reportUnordered(context: AuditContext, lines: readonly AuditLine[]): vo
   if (!first) return;
   const which =
     lines.length === 1 ? `line ${context.words.speed(first.speedRpm)}` : `${lines.length} of the speed lines`;
-  context.findings.push({
-    severity: 'note',
-    code: 'points-unordered',
-    message: `The points of ${which} are not in order from surge to choke. Sort them along the line, so that the table reads as the curve does.`,
-    place: { part: 'speed-line', line: first.index },
-  });
+  const message = `The points of ${which} are not in order from surge to choke. Sort them along the line, so that the table reads as the curve does.`;
+  context.report('note', 'points-unordered', message, { part: 'speed-line', line: first.index });
 }
 
 /** Isentropic exponent (gamma - 1) / gamma of cold air: good enough to compare lines of one sheet with each other. */
@@ -206,39 +194,27 @@ function deviation(lines: readonly HeadAndSpeed[], i: number): { expected: numbe
 
 /** Speeds that are not numbers, given twice, in percent or thousands, or that do not go with the lines' heads. */
 export function auditSpeeds(context: AuditContext): void {
-  const { words, findings } = context;
+  const { words } = context;
   for (const line of context.lines) {
     if (Number.isFinite(line.speedRpm) && line.speedRpm > 0) continue;
-    findings.push({
-      severity: 'error',
-      code: 'speed-missing',
-      message: `Speed line ${line.index + 1} has no speed. Enter its corrected speed in rpm, or delete the line.`,
-      place: { part: 'speed-line', line: line.index },
-    });
+    const message = `Speed line ${line.index + 1} has no speed. Enter its corrected speed in rpm, or delete the line.`;
+    context.report('error', 'speed-missing', message, { part: 'speed-line', line: line.index });
   }
   if (smallSpeeds(context)) return;
   duplicateSpeeds(context);
   for (const { line, expectedRpm } of doubtfulSpeeds(context.rising)) {
     const rounded = Math.round(expectedRpm / 1000) * 1000 || Math.round(expectedRpm);
-    findings.push({
-      severity: 'warning',
-      code: 'speed-doubtful',
-      message: `The speed ${words.speed(line.speedRpm)} of this line does not go with its pressure ratios: the other lines put it near ${words.speed(rounded)}. Check it on the sheet.`,
-      place: { part: 'speed-line', line: line.index },
-    });
+    const message = `The speed ${words.speed(line.speedRpm)} of this line does not go with its pressure ratios: the other lines put it near ${words.speed(rounded)}. Check it on the sheet.`;
+    context.report('warning', 'speed-doubtful', message, { part: 'speed-line', line: line.index });
   }
 }
 
 function smallSpeeds(context: AuditContext): boolean {
-  const { rising, findings } = context;
+  const { rising } = context;
   const top = rising.at(-1);
   if (!top || top.speedRpm >= 2000 || headOf(top) < 0.02) return false;
-  findings.push({
-    severity: 'warning',
-    code: 'speed-unit',
-    message: `The highest speed is ${groupedNumber(top.speedRpm, top.speedRpm < 10 ? 2 : 0)} rpm, too little for its pressure ratio. If speeds are in percent or in thousands of rpm, enter them in rpm.`,
-    place: { part: 'speed-line', line: top.index },
-  });
+  const message = `The highest speed is ${groupedNumber(top.speedRpm, top.speedRpm < 10 ? 2 : 0)} rpm, too little for its pressure ratio. If speeds are in percent or in thousands of rpm, enter them in rpm.`;
+  context.report('warning', 'speed-unit', message, { part: 'speed-line', line: top.index });
   return true;
 }
 
@@ -246,18 +222,14 @@ function smallSpeeds(context: AuditContext): boolean {
 const SAME = 0.002;
 
 function duplicateSpeeds(context: AuditContext): void {
-  const { words, findings } = context;
+  const { words } = context;
   const rising = context.lines.filter((l) => l.speedRpm > 0).sort((a, b) => a.speedRpm - b.speedRpm);
   for (let i = 1; i < rising.length; i++) {
     const one = rising[i - 1]!;
     const other = rising[i]!;
     if (other.speedRpm - one.speedRpm > SAME * other.speedRpm) continue;
-    findings.push({
-      severity: 'warning',
-      code: 'speed-twice',
-      message: `Two lines stand at ${words.speed(other.speedRpm)}. If they are one line, put their points together; if not, one of the two speeds is a slip.`,
-      place: { part: 'speed-line', line: Math.max(one.index, other.index) },
-    });
+    const message = `Two lines stand at ${words.speed(other.speedRpm)}. If they are one line, put their points together; if not, one of the two speeds is a slip.`;
+    context.report('warning', 'speed-twice', message, { part: 'speed-line', line: Math.max(one.index, other.index) });
   }
 }
 
@@ -275,13 +247,9 @@ const FAR = 0.12;
 export function auditSurgeLine(context: AuditContext): void {
   const typed = context.sheet.surgeLine;
   if (!typed || typed.length === 0) {
-    context.findings.push({
-      severity: 'note',
-      code: 'no-surge-line',
-      message:
-        'No surge line: the left end of every speed line is taken as surge. Enter the surge line if the sheet shows one.',
-      place: { part: 'surge-line' },
-    });
+    const message =
+      'No surge line: the left end of every speed line is taken as surge. Enter the surge line if the sheet shows one.';
+    context.report('note', 'no-surge-line', message, { part: 'surge-line' });
     return;
   }
   const pairs: Pair[] = [];
@@ -289,21 +257,13 @@ export function auditSurgeLine(context: AuditContext): void {
     if (p.flow > 0 && p.pressureRatio >= 1 && Number.isFinite(p.flow) && Number.isFinite(p.pressureRatio)) {
       pairs.push({ index, flow: p.flow, ratio: p.pressureRatio });
     } else {
-      context.findings.push({
-        severity: 'error',
-        code: 'surge-point-invalid',
-        message: `Surge line, point ${index + 1}: a flow above zero and a pressure ratio of at least 1 are needed. Enter both or delete the point.`,
-        place: { part: 'surge-line', point: index },
-      });
+      const message = `Surge line, point ${index + 1}: a flow above zero and a pressure ratio of at least 1 are needed. Enter both or delete the point.`;
+      context.report('error', 'surge-point-invalid', message, { part: 'surge-line', point: index });
     }
   });
   if (pairs.length === 1) {
-    context.findings.push({
-      severity: 'warning',
-      code: 'surge-line-short',
-      message: 'The surge line has only one point. Enter at least two, better one at every speed line.',
-      place: { part: 'surge-line', point: pairs[0]!.index },
-    });
+    const message = 'The surge line has only one point. Enter at least two, better one at every speed line.';
+    context.report('warning', 'surge-line-short', message, { part: 'surge-line', point: pairs[0]!.index });
   }
   if (pairs.length < 2) return;
   if (rises(context, pairs)) againstLines(context, pairs);
@@ -318,12 +278,8 @@ function rises(context: AuditContext, pairs: readonly Pair[]): boolean {
     const back = (a.flow - b.flow) / context.scale.flow > NOISE;
     if (!falls && !back) continue;
     const { words } = context;
-    context.findings.push({
-      severity: 'warning',
-      code: 'surge-line-not-rising',
-      message: `The surge line does not rise steadily: from ${words.flow(a.flow)}, pressure ratio ${words.ratio(a.ratio)} it goes to ${words.flow(b.flow)}, ${words.ratio(b.ratio)}. Check both and their order.`,
-      place: { part: 'surge-line', point: b.index },
-    });
+    const message = `The surge line does not rise steadily: from ${words.flow(a.flow)}, pressure ratio ${words.ratio(a.ratio)} it goes to ${words.flow(b.flow)}, ${words.ratio(b.ratio)}. Check both and their order.`;
+    context.report('warning', 'surge-line-not-rising', message, { part: 'surge-line', point: b.index });
     return false;
   }
   return true;
@@ -342,7 +298,7 @@ function flowAt(pairs: readonly Pair[], ratio: number): { flow: number; near: Pa
 }
 
 function againstLines(context: AuditContext, pairs: readonly Pair[]): void {
-  const { words, findings, scale } = context;
+  const { words, scale } = context;
   const gaps = context.rising.flatMap((line) => {
     const end = line.ordered[0]!;
     const surge = flowAt(pairs, end.ratio);
@@ -354,19 +310,15 @@ function againstLines(context: AuditContext, pairs: readonly Pair[]): void {
   // Reading noise in shares of the map, but also of the flow itself: surge flow at low speed is small.
   if (right.gap > NOISE && right.surge.flow > 1.05 * right.end.flow) {
     const count = gaps.filter((g) => g.gap > NOISE).length;
-    findings.push({
-      severity: 'warning',
-      code: 'surge-line-right',
-      message: `The surge line cuts ${count > 1 ? `${count} speed lines, most of all ` : ''}the ${words.speed(right.line.speedRpm)} line: it stands at ${words.flow(right.surge.flow)} where the line begins at ${words.flow(right.end.flow)}. Check the surge line there, or the line's first point.`,
-      place: { part: 'surge-line', point: right.surge.near.index },
-    });
+    const message = `The surge line cuts ${count > 1 ? `${count} speed lines, most of all ` : ''}the ${words.speed(right.line.speedRpm)} line: it stands at ${words.flow(right.surge.flow)} where the line begins at ${words.flow(right.end.flow)}. Check the surge line there, or the line's first point.`;
+    context.report('warning', 'surge-line-right', message, { part: 'surge-line', point: right.surge.near.index });
   }
   if (left.gap < -FAR) {
-    findings.push({
-      severity: 'warning',
-      code: 'surge-line-far',
-      message: `The ${words.speed(left.line.speedRpm)} line begins at ${words.flow(left.end.flow)}, far right of the surge line at ${words.flow(left.surge.flow)}. Check both: the first points of the line may be missing.`,
-      place: { part: 'speed-line', line: left.line.index, point: left.end.index },
+    const message = `The ${words.speed(left.line.speedRpm)} line begins at ${words.flow(left.end.flow)}, far right of the surge line at ${words.flow(left.surge.flow)}. Check both: the first points of the line may be missing.`;
+    context.report('warning', 'surge-line-far', message, {
+      part: 'speed-line',
+      line: left.line.index,
+      point: left.end.index,
     });
   }
 }

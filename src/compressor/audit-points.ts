@@ -19,13 +19,13 @@ export function auditValues(context: AuditContext, standingOff: readonly Readonl
 }
 
 function cells(context: AuditContext, lineIndex: number, off: ReadonlySet<number>): void {
-  const { words, findings, sheet } = context;
+  const { words, sheet } = context;
   const line = sheet.speedLines[lineIndex]!;
   line.points.forEach((p, i) => {
     const where = placeWords(context, line.speedRpm, p.flow, i);
     const place = { part: 'speed-line', line: lineIndex, point: i } as const;
     const add = (severity: 'error' | 'warning', code: string, text: string) =>
-      findings.push({ severity, code, message: `${where}: ${text}`, place });
+      context.report(severity, code, `${where}: ${text}`, place);
     if (!Number.isFinite(p.flow))
       add('error', 'flow-missing', 'the flow is not a number. Enter it or delete the point.');
     else if (p.flow <= 0) {
@@ -58,12 +58,8 @@ function percentEfficiencies(context: AuditContext): boolean {
   });
   const at = first[0];
   if (!at || percent < 3 || percent < 0.6 * all) return false;
-  context.findings.push({
-    severity: 'error',
-    code: 'efficiency-in-percent',
-    message: 'The efficiencies are in percent but the sheet is set to fractions. Set the efficiency unit to %.',
-    place: { part: 'speed-line', ...at },
-  });
+  const message = 'The efficiencies are in percent but the sheet is set to fractions. Set the efficiency unit to %.';
+  context.report('error', 'efficiency-in-percent', message, { part: 'speed-line', ...at });
   return true;
 }
 
@@ -105,12 +101,8 @@ function efficiencies(context: AuditContext, lineIndex: number): void {
     if (p.efficiency === undefined) return;
     const problem = efficiencyProblem(context, p.efficiency);
     if (!problem) return;
-    context.findings.push({
-      severity: problem.severity,
-      code: problem.code,
-      message: `${placeWords(context, line.speedRpm, p.flow, i)}: ${problem.text}`,
-      place: { part: 'speed-line', line: lineIndex, point: i },
-    });
+    const message = `${placeWords(context, line.speedRpm, p.flow, i)}: ${problem.text}`;
+    context.report(problem.severity, problem.code, message, { part: 'speed-line', line: lineIndex, point: i });
   });
 }
 
@@ -120,7 +112,7 @@ const STANDS_OFF = 0.03;
 const READING = 0.015;
 
 function efficiencyStandsOff(context: AuditContext, line: AuditLine): void {
-  const { words, findings } = context;
+  const { words } = context;
   const points = line.ordered.filter((p) => p.efficiency !== null && p.efficiency > 0 && p.efficiency < 1);
   const found = standsOff(points, (p) => p.efficiency ?? 0, { least: STANDS_OFF, noise: READING });
   if (!found) return;
@@ -128,11 +120,11 @@ function efficiencyStandsOff(context: AuditContext, line: AuditLine): void {
   const value = point.efficiency ?? 0;
   const near = Number.isFinite(residual) ? `, which put it near ${(value - residual).toFixed(2)}` : '';
   if (value < EFFICIENCY_LOW || value > EFFICIENCY_HIGH) return;
-  findings.push({
-    severity: 'warning',
-    code: 'efficiency-stands-off',
-    message: `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the efficiency ${words.efficiency(value)} stands off its neighbours${near}. Check it on the sheet.`,
-    place: { part: 'speed-line', line: line.index, point: point.index },
+  const message = `Line ${words.speed(line.speedRpm)} at ${words.flow(point.flow)}: the efficiency ${words.efficiency(value)} stands off its neighbours${near}. Check it on the sheet.`;
+  context.report('warning', 'efficiency-stands-off', message, {
+    part: 'speed-line',
+    line: line.index,
+    point: point.index,
   });
 }
 
@@ -147,27 +139,15 @@ function countLines(context: AuditContext): void {
   const first = { part: 'speed-line', line: 0 } as const;
   const many = `${usable} speed line${usable === 1 ? '' : 's'}`;
   if (usable < 2) {
-    context.findings.push({
-      severity: 'error',
-      code: 'too-few-lines',
-      message: `${usable === 0 ? 'No speed line' : 'Only one speed line'} with two or more points. A map needs at least two speed lines: add ${usable === 0 ? 'them' : 'another'}.`,
-      place: first,
-    });
+    const message = `${usable === 0 ? 'No speed line' : 'Only one speed line'} with two or more points. A map needs at least two speed lines: add ${usable === 0 ? 'them' : 'another'}.`;
+    context.report('error', 'too-few-lines', message, first);
   } else if (usable < 5) {
-    context.findings.push({
-      severity: 'warning',
-      code: 'few-lines',
-      message: `Only ${many}: what lies between them is a guess over wide gaps. Read more lines off the sheet if it has them.`,
-      place: first,
-    });
+    const message = `Only ${many}: what lies between them is a guess over wide gaps. Read more lines off the sheet if it has them.`;
+    context.report('warning', 'few-lines', message, first);
   } else if (usable < 8) {
     // SAE J1826-2022 as summarised by tnlab.org: at least 8 speed lines; the standard's own text was not seen.
-    context.findings.push({
-      severity: 'note',
-      code: 'under-eight-lines',
-      message: `${many}; a map measured to SAE J1826 has at least 8. Add those the sheet still has.`,
-      place: first,
-    });
+    const message = `${many}; a map measured to SAE J1826 has at least 8. Add those the sheet still has.`;
+    context.report('note', 'under-eight-lines', message, first);
   }
 }
 
@@ -176,21 +156,13 @@ function countPoints(context: AuditContext, line: AuditLine): void {
   if (n >= 4) return;
   const name = line.speedRpm > 0 ? `Line ${context.words.speed(line.speedRpm)}` : `Speed line ${line.index + 1}`;
   const has = n === 0 ? 'no point' : n === 1 ? 'only one point' : `only ${n} points`;
-  context.findings.push(
-    n < 2
-      ? {
-          severity: 'error',
-          code: 'too-few-points',
-          message: `${name} has ${has}; two are the least, six or more are good. Add points or delete the line.`,
-          place: { part: 'speed-line', line: line.index },
-        }
-      : {
-          severity: 'warning',
-          code: 'few-points',
-          message: `${name} has ${has}: its shape is a guess. Read more points off the sheet, closest where the line bends.`,
-          place: { part: 'speed-line', line: line.index },
-        },
-  );
+  const place = { part: 'speed-line', line: line.index } as const;
+  const [none, few] = [
+    `${name} has ${has}; two are the least, six or more are good. Add points or delete the line.`,
+    `${name} has ${has}: its shape is a guess. Read more points off the sheet, closest where the line bends.`,
+  ];
+  if (n < 2) context.report('error', 'too-few-points', none, place);
+  else context.report('warning', 'few-points', few, place);
 }
 
 /**
@@ -369,10 +341,6 @@ function report(context: AuditContext, line: AuditLine, stray: Stray): void {
     ratio: `the pressure ratio ${words.ratio(point.ratio)} is out of proportion to the rest of the line`,
     curve: `the point with pressure ratio ${words.ratio(point.ratio)} stands off the curve through its neighbours`,
   }[stray.kind];
-  context.findings.push({
-    severity: 'warning',
-    code: 'point-stands-off',
-    message: `${where}: ${what}. Read it off the sheet again.`,
-    place: { part: 'speed-line', line: line.index, point: point.index },
-  });
+  const message = `${where}: ${what}. Read it off the sheet again.`;
+  context.report('warning', 'point-stands-off', message, { part: 'speed-line', line: line.index, point: point.index });
 }

@@ -2,57 +2,33 @@ import { sheetFlowFactor, sheetFlowKeys } from '../units/index.ts';
 import type { AuditContext, AuditLine } from './audit-context.ts';
 import { groupedNumber } from './audit-context.ts';
 import { headOf } from './audit-lines.ts';
-import type { AuditFinding, FlowUnit, SheetPlace } from './types.ts';
+import type { FlowUnit, SheetPlace } from './types.ts';
 
 /** Dry air: specific gas constant and isobaric heat capacity, J/(kg K); round values, for orders of magnitude only. */
 const R = 287.05;
 const CP = 1005;
-
-function add(
-  context: AuditContext,
-  severity: AuditFinding['severity'],
-  code: string,
-  message: string,
-  place: SheetPlace,
-): void {
-  context.findings.push({ severity, code, message, place });
-}
 
 /** Reference state of the sheet. @returns true when it is plausible, so that head and flow can be judged with it. */
 export function auditReference(context: AuditContext): boolean {
   const { temperatureK, pressurePa } = context.sheet.reference;
   const place: SheetPlace = { part: 'reference' };
   if (!(temperatureK > 0 && pressurePa > 0 && Number.isFinite(temperatureK) && Number.isFinite(pressurePa))) {
-    add(
-      context,
-      'error',
-      'no-reference',
-      'No reference state: corrected flow and speed mean nothing without the temperature and pressure they are corrected to. Both stand in the small print of the sheet.',
-      place,
-    );
+    const message =
+      'No reference state: corrected flow and speed mean nothing without the temperature and pressure they are corrected to. Both stand in the small print of the sheet.';
+    context.report('error', 'no-reference', message, place);
     return false;
   }
   let plausible = true;
   if (temperatureK < 268 || temperatureK > 323) {
     plausible = false;
     const hint = temperatureK < 130 ? ' It may have been typed in the wrong unit (degrees as kelvin).' : '';
-    add(
-      context,
-      'warning',
-      'reference-temperature',
-      `The reference temperature ${context.words.temperature(temperatureK)} is unusual; sheets use ${context.words.temperatures(288, 303)}.${hint} Check it.`,
-      place,
-    );
+    const message = `The reference temperature ${context.words.temperature(temperatureK)} is unusual; sheets use ${context.words.temperatures(288, 303)}.${hint} Check it.`;
+    context.report('warning', 'reference-temperature', message, place);
   }
   if (pressurePa < 80_000 || pressurePa > 110_000) {
     plausible = false;
-    add(
-      context,
-      'warning',
-      'reference-pressure',
-      `The reference pressure ${context.words.pressure(pressurePa)} is unusual; sheets use ${context.words.pressures(95_000, 102_000)}. Check the number and its unit.`,
-      place,
-    );
+    const message = `The reference pressure ${context.words.pressure(pressurePa)} is unusual; sheets use ${context.words.pressures(95_000, 102_000)}. Check the number and its unit.`;
+    context.report('warning', 'reference-pressure', message, place);
   }
   return plausible;
 }
@@ -115,13 +91,8 @@ export function auditFlowUnit(context: AuditContext): void {
   const fitting = fit.fitting.map((u) => (u === 'm3/s' ? 'm³/s' : u));
   const instead = fitting.length > 0 ? ` As ${fitting.join(' or ')} it would fit.` : ' Check flow, unit and speeds.';
   const large = coefficient > COEFFICIENT_HIGH ? 'much' : 'little';
-  add(
-    context,
-    'warning',
-    'flow-unit-doubtful',
-    `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${context.words.length(diameterM * 1000, 0)}.${instead}`,
-    { part: 'reference' },
-  );
+  const message = `${context.words.flow(flow)} is too ${large} flow for pressure ratio ${context.words.ratio(Math.max(...line.ordered.map((p) => p.ratio)))} at ${context.words.speed(line.speedRpm)}, which takes a wheel of about ${context.words.length(diameterM * 1000, 0)}.${instead}`;
+  context.report('warning', 'flow-unit-doubtful', message, { part: 'reference' });
 }
 
 /** Rated speed against the lines, and the wheel against both. */
@@ -132,37 +103,18 @@ export function auditLimits(context: AuditContext, usable: { reference: boolean;
   const place: SheetPlace = { part: 'limits' };
   const { words } = context;
   if (limit === undefined) {
-    add(
-      context,
-      'note',
-      'no-limit',
-      'No maximum shaft speed: there is no speed margin without it. Enter the rated speed if the maker gives one.',
-      place,
-    );
+    const message =
+      'No maximum shaft speed: there is no speed margin without it. Enter the rated speed if the maker gives one.';
+    context.report('note', 'no-limit', message, place);
   } else if (!(limit > 0) || !Number.isFinite(limit)) {
-    add(
-      context,
-      'warning',
-      'limit-invalid',
-      'The maximum shaft speed is not a number above zero. Enter it in rpm, or leave it empty.',
-      place,
-    );
+    const message = 'The maximum shaft speed is not a number above zero. Enter it in rpm, or leave it empty.';
+    context.report('warning', 'limit-invalid', message, place);
   } else if (top && limit < 0.98 * top.speedRpm) {
-    add(
-      context,
-      'warning',
-      'limit-below-top',
-      `The maximum shaft speed ${words.speed(limit)} lies below the highest line ${words.speed(top.speedRpm)}. Check which of the two is meant.`,
-      place,
-    );
+    const message = `The maximum shaft speed ${words.speed(limit)} lies below the highest line ${words.speed(top.speedRpm)}. Check which of the two is meant.`;
+    context.report('warning', 'limit-below-top', message, place);
   } else if (top && limit > 1.5 * top.speedRpm) {
-    add(
-      context,
-      'warning',
-      'limit-high',
-      `The maximum shaft speed ${words.speed(limit)} is more than one and a half times the highest line ${words.speed(top.speedRpm)}. Check both.`,
-      place,
-    );
+    const message = `The maximum shaft speed ${words.speed(limit)} is more than one and a half times the highest line ${words.speed(top.speedRpm)}. Check both.`;
+    context.report('warning', 'limit-high', message, place);
   }
   auditWheel(context, limit !== undefined && limit > 0 ? limit : top?.speedRpm, usable.reference ? top : undefined);
 }
@@ -176,13 +128,8 @@ function auditWheel(context: AuditContext, ratedRpm: number | undefined, top: Au
   const place: SheetPlace = { part: 'wheel' };
   const { words } = context;
   if (exducerMm === undefined) {
-    add(
-      context,
-      'note',
-      'no-wheel',
-      'No exducer diameter: tip speed and trim cannot be given. Enter the wheel if you have measured it.',
-      place,
-    );
+    const message = 'No exducer diameter: tip speed and trim cannot be given. Enter the wheel if you have measured it.';
+    context.report('note', 'no-wheel', message, place);
     return;
   }
   for (const [name, value] of [
@@ -190,35 +137,20 @@ function auditWheel(context: AuditContext, ratedRpm: number | undefined, top: Au
     ['inducer', inducerMm],
   ] as const) {
     if (value === undefined || (value > 0 && Number.isFinite(value))) continue;
-    add(
-      context,
-      'warning',
-      'wheel-invalid',
-      `The ${name} diameter is not a number above zero. Enter it, or leave it empty.`,
-      place,
-    );
+    const message = `The ${name} diameter is not a number above zero. Enter it, or leave it empty.`;
+    context.report('warning', 'wheel-invalid', message, place);
     return;
   }
   if (inducerMm !== undefined && inducerMm >= exducerMm) {
-    add(
-      context,
-      'warning',
-      'wheel-swapped',
-      `The inducer ${words.length(inducerMm)} is not smaller than the exducer ${words.length(exducerMm)}. They may be swapped.`,
-      place,
-    );
+    const message = `The inducer ${words.length(inducerMm)} is not smaller than the exducer ${words.length(exducerMm)}. They may be swapped.`;
+    context.report('warning', 'wheel-swapped', message, place);
     return;
   }
   if (ratedRpm === undefined) return;
   const tip = (Math.PI * exducerMm * ratedRpm) / 60_000;
   if (tip < TIP_LOW || tip > TIP_HIGH) {
-    add(
-      context,
-      'warning',
-      'tip-speed',
-      `At ${words.speed(ratedRpm)} an exducer of ${words.length(exducerMm)} has a tip speed of ${words.tipSpeed(tip)}; ${words.tipSpeeds(TIP_LOW, TIP_HIGH)} is usual. Check the diameter, its unit and the speed.`,
-      place,
-    );
+    const message = `At ${words.speed(ratedRpm)} an exducer of ${words.length(exducerMm)} has a tip speed of ${words.tipSpeed(tip)}; ${words.tipSpeeds(TIP_LOW, TIP_HIGH)} is usual. Check the diameter, its unit and the speed.`;
+    context.report('warning', 'tip-speed', message, place);
   } else if (top) headAgainstWheel(context, exducerMm, top);
 }
 
@@ -226,11 +158,6 @@ function headAgainstWheel(context: AuditContext, exducerMm: number, top: AuditLi
   const tip = (Math.PI * exducerMm * top.speedRpm) / 60_000;
   const coefficient = (CP * context.sheet.reference.temperatureK * headOf(top)) / (tip * tip);
   if (!(coefficient < 0.3 || coefficient > 0.95)) return;
-  add(
-    context,
-    'warning',
-    'wheel-doubtful',
-    `Pressure ratio ${context.words.ratio(Math.max(...top.ordered.map((p) => p.ratio)))} at ${context.words.speed(top.speedRpm)} does not go with an exducer of ${context.words.length(exducerMm)} (head coefficient ${groupedNumber(coefficient, 2)}; 0.4 to 0.8 is usual). Check the diameter and the speeds.`,
-    { part: 'wheel' },
-  );
+  const message = `Pressure ratio ${context.words.ratio(Math.max(...top.ordered.map((p) => p.ratio)))} at ${context.words.speed(top.speedRpm)} does not go with an exducer of ${context.words.length(exducerMm)} (head coefficient ${groupedNumber(coefficient, 2)}; 0.4 to 0.8 is usual). Check the diameter and the speeds.`;
+  context.report('warning', 'wheel-doubtful', message, { part: 'wheel' });
 }
