@@ -43,7 +43,7 @@ function demandAt(line: LineModel, speed: SpeedModel, efficiency: number, guessK
     xTolerance: 1e-10,
   });
   if (!solved.ok) {
-    const reason = solved.failure.reason === 'no-bracket' ? 'unreachable-goal' : 'not-converged';
+    const reason = solved.reason === 'no-bracket' ? 'unreachable-goal' : 'not-converged';
     return { ok: false, reason, state: gasState(line, speed, T01) };
   }
   const state = gasState(line, speed, solved.value);

@@ -13,6 +13,7 @@ import {
   type Settings,
 } from '../build/index.ts';
 import type { KeptAside, Snapshot, StoredState } from './load.ts';
+import { ordered, textOf, textsOf } from './load.ts';
 import { type MergeBase, mergeStates } from './save.ts';
 
 /*
@@ -202,20 +203,20 @@ function parseNote(text: string): Parsed<Note> {
   if (typeof raw.revision !== 'number' || typeof raw.drafts !== 'object')
     problems.push({ path: '', message: 'What an unsaved page put down is damaged.' });
   const note = {
-    owner: textOr(raw.owner, ''),
+    owner: textOf(raw.owner) ?? '',
     writtenAt: typeof raw.writtenAt === 'number' ? raw.writtenAt : 0,
-    supersedes: texts(raw.supersedes),
+    supersedes: textsOf(raw.supersedes),
     revision: Number(raw.revision),
-    storeId: typeof raw.storeId === 'string' ? raw.storeId : null,
+    storeId: textOf(raw.storeId),
     builds: values(raw.builds, parseBuildFile),
     maps: values(raw.maps, parseStoredMap),
     spareBuilds: values(raw.spareBuilds, parseBuildFile),
     spareMaps: values(raw.spareMaps, parseStoredMap),
-    goneBuilds: texts(raw.goneBuilds),
-    goneMaps: texts(raw.goneMaps),
-    buildOrder: texts(raw.buildOrder),
-    activeBuildId: textOr(raw.activeBuildId, ''),
-    shelfOrder: texts(raw.shelfOrder),
+    goneBuilds: textsOf(raw.goneBuilds),
+    goneMaps: textsOf(raw.goneMaps),
+    buildOrder: textsOf(raw.buildOrder),
+    activeBuildId: textOf(raw.activeBuildId) ?? '',
+    shelfOrder: textsOf(raw.shelfOrder),
     drafts: Object.fromEntries(Object.entries(raw.drafts ?? {}).filter(([, text]) => typeof text === 'string')),
   };
   if (!settings.ok || problems.length > 0) return { ok: false, problems };
@@ -276,18 +277,6 @@ function records<T extends Build | MapDraft>(
 ): Record<string, T> {
   const kept = Object.entries(stored).filter(([id]) => !gone.includes(id));
   return Object.fromEntries([...kept, ...changed.map((record): [string, T] => [record.id, record])]);
-}
-
-function ordered(order: readonly string[], objects: Readonly<Record<string, unknown>>): string[] {
-  return [...new Set([...order, ...Object.keys(objects)])].filter((id) => Object.hasOwn(objects, id));
-}
-
-function textOr(value: unknown, otherwise: string): string {
-  return typeof value === 'string' ? value : otherwise;
-}
-
-function texts(value: unknown): string[] {
-  return Array.isArray(value) ? value.filter((text) => typeof text === 'string') : [];
 }
 
 /**

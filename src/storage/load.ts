@@ -33,7 +33,8 @@ export interface KeptAside {
   raw: unknown;
 }
 
-interface Known<T> {
+/** A stored object with the key that it stands under and the count of savings at which it was written. */
+export interface Known<T> {
   key: string;
   revision: number;
   object: T;
@@ -86,12 +87,6 @@ export interface LoadedState {
   state: StoredState | null;
   keptAside: readonly KeptAside[];
   snapshot: Snapshot;
-}
-
-interface RawRecords {
-  builds: Map<string, unknown>;
-  maps: Map<string, unknown>;
-  meta: Map<string, unknown>;
 }
 
 /**
@@ -153,7 +148,7 @@ function sharingWith(workspace: Workspace, snapshot: Snapshot): Snapshot {
   return { ...snapshot, builds };
 }
 
-async function readAll(database: LuglineDatabase): Promise<RawRecords> {
+async function readAll(database: LuglineDatabase): Promise<Record<'builds' | 'maps' | 'meta', Map<string, unknown>>> {
   const transaction = database.transaction(['builds', 'maps', 'meta'], 'readonly');
   const read = async (name: 'builds' | 'maps' | 'meta') => {
     const store = transaction.objectStore(name);
@@ -168,12 +163,12 @@ async function readAll(database: LuglineDatabase): Promise<RawRecords> {
 function readRecords<T extends { id: string; name: string }>(
   store: 'builds' | 'maps',
   raw: ReadonlyMap<string, unknown>,
-  known: ReadonlyMap<string, { key: string; revision: number; object: T }>,
+  known: ReadonlyMap<string, Known<T>>,
   read: (record: unknown) => Parsed<T>,
   keptAside: KeptAside[],
 ) {
   const byKey = new Map([...known.values()].map((entry) => [entry.key, entry]));
-  const found = new Map<string, { key: string; revision: number; object: T }>();
+  const found = new Map<string, Known<T>>();
   for (const [key, record] of raw) {
     const revision = revisionOf((record as { revision?: unknown } | null)?.revision);
     const before = byKey.get(key);
@@ -211,7 +206,7 @@ function nameOf(record: unknown): string | null {
   return typeof name === 'string' && name !== '' ? name : null;
 }
 
-function textOf(value: unknown): string | null {
+export function textOf(value: unknown): string | null {
   return typeof value === 'string' ? value : null;
 }
 
@@ -223,11 +218,10 @@ export function revisionOf(value: unknown): number {
 function readOrder(value: unknown, known: StoredOrder | null): StoredOrder | null {
   if (typeof value !== 'object' || value === null) return null;
   const { buildOrder, activeBuildId, shelfOrder } = value as Record<string, unknown>;
-  const texts = (list: unknown) => (Array.isArray(list) ? list.filter((id) => typeof id === 'string') : []);
   const order: StoredOrder = {
-    buildOrder: texts(buildOrder),
-    activeBuildId: typeof activeBuildId === 'string' ? activeBuildId : '',
-    shelfOrder: texts(shelfOrder),
+    buildOrder: textsOf(buildOrder),
+    activeBuildId: textOf(activeBuildId) ?? '',
+    shelfOrder: textsOf(shelfOrder),
   };
   return known !== null && JSON.stringify(known) === JSON.stringify(order) ? known : order;
 }
@@ -249,22 +243,25 @@ function assemble(snapshot: Snapshot, freshId: () => string): Workspace {
     const id = freshId();
     builds[id] = defaultBuild(id);
   }
-  const buildOrder = inOrder(snapshot.order?.buildOrder ?? [], Object.keys(builds));
+  const buildOrder = ordered(snapshot.order?.buildOrder ?? [], builds);
   const active = snapshot.order?.activeBuildId ?? '';
   const workspace: Workspace = {
     builds,
     buildOrder,
     activeBuildId: Object.hasOwn(builds, active) ? active : (buildOrder[0] ?? ''),
     shelf,
-    shelfOrder: inOrder(snapshot.order?.shelfOrder ?? [], Object.keys(shelf)),
+    shelfOrder: ordered(snapshot.order?.shelfOrder ?? [], shelf),
     settings: snapshot.settings ?? defaultSettings,
   };
   return sharingMaps(workspace, freshId);
 }
 
-function inOrder(order: readonly string[], ids: readonly string[]): string[] {
-  const present = new Set(ids);
-  const known = [...new Set(order)].filter((id) => present.has(id));
-  const named = new Set(known);
-  return [...known, ...ids.filter((id) => !named.has(id))];
+/** What an order names, once each, then everything else; what is not there is passed over. */
+export function ordered(order: readonly string[], objects: Readonly<Record<string, unknown>>): string[] {
+  return [...new Set([...order, ...Object.keys(objects)])].filter((id) => Object.hasOwn(objects, id));
+}
+
+/** The texts of a list of whatever kind. */
+export function textsOf(value: unknown): string[] {
+  return Array.isArray(value) ? value.filter((text) => typeof text === 'string') : [];
 }

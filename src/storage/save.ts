@@ -12,7 +12,8 @@ import {
   withMapsOf,
 } from '../build/index.ts';
 import type { LuglineDatabase, LuglineSchema } from './database.ts';
-import { revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
+import type { Known } from './load.ts';
+import { ordered, revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
 
 /** What both sides have grown from. */
 export type MergeBase = Pick<Snapshot, 'settings' | 'drafts'> & {
@@ -44,7 +45,7 @@ export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredSt
   const builds = mergeRecords(base.builds, mineWithNewMaps, theirs.workspace.builds, freshId, keptBoth);
   const active = mine.workspace.activeBuildId;
   const copied = builds.copies.get(active)?.id;
-  const buildOrder = mergeOrder(mine.workspace.buildOrder, theirs.workspace.buildOrder, builds.records);
+  const buildOrder = ordered([...mine.workspace.buildOrder, ...theirs.workspace.buildOrder], builds.records);
   const wanted = copied ?? active;
   const workspace: Workspace = {
     builds: builds.records,
@@ -52,7 +53,7 @@ export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredSt
     activeBuildId:
       [wanted, theirs.workspace.activeBuildId].find((id) => Object.hasOwn(builds.records, id)) ?? buildOrder[0] ?? '',
     shelf: maps.records,
-    shelfOrder: mergeOrder(mine.workspace.shelfOrder, theirs.workspace.shelfOrder, maps.records),
+    shelfOrder: ordered([...mine.workspace.shelfOrder, ...theirs.workspace.shelfOrder], maps.records),
     settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
   };
   const drafts = mergeDrafts(base.drafts ?? {}, mine.drafts, theirs.drafts);
@@ -129,15 +130,6 @@ function mergeDrafts(base: Drafts, mine: Drafts, theirs: Drafts): Drafts {
   return merged;
 }
 
-function mergeOrder(
-  first: readonly string[],
-  second: readonly string[],
-  records: Readonly<Record<string, unknown>>,
-): string[] {
-  const all = [...new Set([...first, ...second, ...Object.keys(records)])];
-  return all.filter((id) => Object.hasOwn(records, id));
-}
-
 export type SaveResult = { ok: true; snapshot: Snapshot; wrote: boolean } | { ok: false; reason: 'changed-elsewhere' };
 
 type Transaction = IDBPTransaction<LuglineSchema, ('builds' | 'maps' | 'meta')[], 'readwrite'>;
@@ -211,7 +203,7 @@ function changesOf<T extends Build | MapDraft>(
   };
 }
 
-type Entries<T> = ReadonlyMap<string, { key: string; revision: number; object: T }>;
+type Entries<T> = ReadonlyMap<string, Known<T>>;
 
 function withChanges<T extends Build | MapDraft>(
   store: 'builds' | 'maps',

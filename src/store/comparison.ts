@@ -6,7 +6,7 @@ import { type Memory, memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import { selectActiveBuild } from './selectors.ts';
 import type { LuglineState } from './state.ts';
-import { isSameAltitudeStudy } from './state.ts';
+import { isSameStudy } from './state.ts';
 
 /** Two candidates of the open build held against each other. Derived, never saved. */
 export interface ComparisonResults {
@@ -63,7 +63,7 @@ export function selectComparison(
   const cardB = readCard(build, bIndex);
   if (a === null || b === null || cardA === null || cardB === null) return null;
   const { result } = state.studies.altitude;
-  const study = result !== null && isSameAltitudeStudy(result.build, build) ? result : null;
+  const study = result !== null && isSameStudy('altitude', result.build, build) ? result : null;
   const { stayBelowTopLine } = build.limits;
   const pairs = withCeilings ? known.withCeilings : known.without;
   const solved = (results: CandidateResults, index: number): SolvedCandidate | null =>

@@ -40,10 +40,7 @@ export type * from './state.ts';
 export {
   createId,
   createLuglineStore,
-  isSameAltitudeStudy,
-  isSameLogStudy,
-  isSameSpread,
-  isSameTable,
+  isSameStudy,
   type LuglineState,
   type LuglineStore,
   type Notice,

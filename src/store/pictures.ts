@@ -1,35 +1,32 @@
 import type { EmbeddedPicture, MapDraft, MapFile } from '../build/index.ts';
 
-/** A picture of a sheet as it is kept: PNG, JPEG or WebP. */
-interface KeptPicture {
+/** What is kept apart from workspace and undo, which hold only its id: a picture of a sheet (PNG, JPEG, WebP), a road log. */
+interface KeptBytes {
   id: string;
   bytes: Blob;
 }
 
-/**
- * Where pictures live, apart from workspace and undo: the document holds only their ids. A picture stays as long as any step of undo
- * could bring a map back that needs it.
- */
-export interface PictureShelf {
-  /** Resolves when the picture is safe; a picture that is there already is never replaced. Rejects with words for the user. */
-  put(picture: KeptPicture): Promise<void>;
-  /** null: it is not here. */
-  get(id: string): Promise<KeptPicture | null>;
+/** Where such bytes live. They stay as long as any step of undo could bring back what needs them. */
+export interface ByteShelf {
+  /** Resolves when the bytes are safe; what is there already is never replaced. Rejects with words for the user. */
+  put(kept: KeptBytes): Promise<void>;
+  /** null: not on this machine. */
+  get(id: string): Promise<KeptBytes | null>;
 }
 
-/** Pictures in memory only: for tests, and where the browser stores nothing. */
-export function memoryPictures(): PictureShelf {
-  const pictures = new Map<string, KeptPicture>();
+/** Bytes in memory only: for tests, and where the browser stores nothing. */
+export function memoryShelf(): ByteShelf {
+  const shelf = new Map<string, KeptBytes>();
   return {
-    async put(picture) {
-      if (!pictures.has(picture.id)) pictures.set(picture.id, picture);
+    async put(kept) {
+      if (!shelf.has(kept.id)) shelf.set(kept.id, kept);
     },
-    get: async (id) => pictures.get(id) ?? null,
+    get: async (id) => shelf.get(id) ?? null,
   };
 }
 
 /** The map file with the picture that it was traced from, where that is kept with the map and is on this machine. */
-export async function withPicture(file: MapFile, draft: MapDraft, pictures: PictureShelf): Promise<MapFile> {
+export async function withPicture(file: MapFile, draft: MapDraft, pictures: ByteShelf): Promise<MapFile> {
   const picture = draft.tracing?.picture;
   if (!picture?.kept) return file;
   const kept = await pictures.get(picture.id);
@@ -45,7 +42,7 @@ export async function withPicture(file: MapFile, draft: MapDraft, pictures: Pict
 export async function takePicture(
   carried: EmbeddedPicture | null,
   draft: MapDraft,
-  pictures: PictureShelf,
+  pictures: ByteShelf,
 ): Promise<string | null> {
   const picture = draft.tracing?.picture;
   if (!picture || carried === null) return null;

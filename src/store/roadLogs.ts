@@ -2,28 +2,6 @@ import type { Build, LogRecord, LogRows, LogText } from '../build/index.ts';
 import type { Ambient, LogDrift, OperatingPoint, RoadLogResult, TakenVe } from '../match/types.ts';
 import type { Curve } from '../numerics/types.ts';
 
-/** Where the raw bytes of road logs live, by hash, apart from workspace and undo. */
-export interface LogShelf {
-  /** Resolves when the bytes are safe. Rejects with words for the user. */
-  put(log: { id: string; bytes: Blob }): Promise<void>;
-  /** null: not on this machine. */
-  get(id: string): Promise<{ id: string; bytes: Blob } | null>;
-}
-
-/** Bytes in memory only: for tests, and where the browser stores nothing. */
-export function memoryLogs(): LogShelf {
-  const logs = new Map<string, Blob>();
-  return {
-    async put({ id, bytes }) {
-      logs.set(id, bytes);
-    },
-    get: async (id) => {
-      const bytes = logs.get(id);
-      return bytes === undefined ? null : { id, bytes };
-    },
-  };
-}
-
 /** A log that is being looked at. */
 export interface OpenedLog {
   record: LogRecord;

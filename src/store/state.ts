@@ -20,8 +20,8 @@ import type {
 import { formatNumber } from '../units/index.ts';
 import { LINE_PARTS } from './candidateResults.ts';
 import { emptyHistory, type History, rebased, redoStep, runChange, undoStep } from './history.ts';
-import { memoryPictures, type PictureShelf } from './pictures.ts';
-import { type LogShelf, type LogStudy, memoryLogs, type OpenedLog } from './roadLogs.ts';
+import { type ByteShelf, memoryShelf } from './pictures.ts';
+import type { LogStudy, OpenedLog } from './roadLogs.ts';
 
 /** An id that no other build, map or candidate has, on this machine or another: 80 random bits. */
 export function createId(): string {
@@ -214,30 +214,18 @@ const initialStudies: StudiesState = {
   spreadWanted: false,
 };
 
-/** Whether a study over altitude of one state of a build holds for another: notes and name do not matter. */
-export function isSameAltitudeStudy(a: Build, b: Build): boolean {
-  return (
-    a === b || [...LINE_PARTS, 'candidates', 'altitudes', 'places', 'calibration'].every((part) => sameAt(a, b, part))
-  );
-}
+/** The parts of a build beside its lines' that each study depends on: notes and name are not among them. */
+const STUDY_PARTS = {
+  altitude: ['candidates', 'altitudes', 'places', 'calibration'],
+  spread: ['candidates', 'spread'],
+  table: ['candidates', 'controlTable'],
+  // Tolerances count, and what was decided about the log.
+  log: ['candidates', 'spread'],
+} as const;
 
-/** The same for the spread of one candidate. */
-export function isSameSpread(a: Build, b: Build): boolean {
-  return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
-}
-
-/** The same for the table of one candidate. */
-export function isSameTable(a: Build, b: Build): boolean {
-  return a === b || [...LINE_PARTS, 'candidates', 'controlTable'].every((part) => sameAt(a, b, part));
-}
-
-/** The same for what a log says of one candidate: its tolerances count, and what was decided about the log. */
-export function isSameLogStudy(a: Build, b: Build): boolean {
-  return a === b || [...LINE_PARTS, 'candidates', 'spread'].every((part) => sameAt(a, b, part));
-}
-
-function sameAt(a: Build, b: Build, part: string): boolean {
-  return a.id === b.id && a[part as keyof Build] === b[part as keyof Build];
+/** Whether a study of one state of a build holds for another. */
+export function isSameStudy(study: keyof typeof STUDY_PARTS, a: Build, b: Build): boolean {
+  return a === b || (a.id === b.id && [...LINE_PARTS, ...STUDY_PARTS[study]].every((part) => a[part] === b[part]));
 }
 
 export interface LuglineState {
@@ -250,9 +238,9 @@ export interface LuglineState {
   /** What fits maps; another one only in tests. */
   fitter: MapFitter;
   /** Pictures of sheets; the workspace holds only their ids. */
-  pictures: PictureShelf;
+  pictures: ByteShelf;
   /** Raw bytes of road logs; the workspace holds their hashes. */
-  logs: LogShelf;
+  logs: ByteShelf;
   /** The log that is read at the moment, with its bytes; one that is not in the build yet stays out of it until it can be read. */
   openedLog: OpenedLog | null;
   openLog(opened: OpenedLog | null): void;
@@ -281,12 +269,9 @@ const MOST_DETAILS = 20;
 
 export type LuglineStore = StoreApi<LuglineState>;
 
-interface StoreOptions {
+interface StoreOptions extends Partial<Pick<LuglineState, 'fitter' | 'pictures' | 'logs'>> {
   now?: () => number;
-  fitter?: MapFitter;
-  pictures?: PictureShelf;
-  logs?: LogShelf;
-  drafts?: Readonly<Record<string, string>>;
+  drafts?: UiState['drafts'];
 }
 
 /** The one store of the program; runs without React and knows no storage. */
@@ -299,8 +284,8 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     storage: initialStorage,
     studies: initialStudies,
     fitter: options.fitter ?? mapFitter,
-    pictures: options.pictures ?? memoryPictures(),
-    logs: options.logs ?? memoryLogs(),
+    pictures: options.pictures ?? memoryShelf(),
+    logs: options.logs ?? memoryShelf(),
     openedLog: null,
     openLog(openedLog) {
       set({ openedLog });

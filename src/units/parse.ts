@@ -14,8 +14,6 @@ interface ParseFailure {
   reason: ParseFailureReason;
   /** Plain words: what, where and what to do. */
   message: string;
-  /** Character of the text, counted from 0, at which reading stopped; absent for an empty text. */
-  at?: number;
 }
 
 type ParsedNumber = { ok: true; value: number } | ParseFailure;
@@ -35,8 +33,8 @@ export function ungrouped(text: string): string {
   return text.replace(/(?<=\d)\u202f(?=\d{3}(?!\d))/g, '');
 }
 
-function fail(reason: ParseFailureReason, message: string, at: number): ParseFailure {
-  return { ok: false, reason, message, at };
+function fail(reason: ParseFailureReason, message: string): ParseFailure {
+  return { ok: false, reason, message };
 }
 
 /** No quantity of an engine comes near it in any unit; beyond it sums and scales of charts overflow. */
@@ -83,7 +81,7 @@ export function parseNumber(text: string, expects: Expects = 'decimal'): ParsedN
     ? `e${exponentMatch[2] === '' || exponentMatch[2] === '+' ? '' : '-'}${exponentMatch[3]}`
     : '';
   const value = Number(`${digits === '' ? '0' : digits}.${fraction === '' ? '0' : fraction}${exponent}`);
-  if (!(value <= LARGEST)) return fail('too-large', `'${trimmed}' is too large. Type a smaller number.`, offset);
+  if (!(value <= LARGEST)) return fail('too-large', `'${trimmed}' is too large. Type a smaller number.`);
   return { ok: true, value: negative && value !== 0 ? -value : value };
 }
 
@@ -104,7 +102,6 @@ function describeStray(text: string, mantissa: string, at: number, offset: numbe
     return fail(
       'unit-in-text',
       `'${shown}' has '${rest.trim()}' after the number. Type the number alone and choose the unit beside it.`,
-      offset + at,
     );
   }
   const character = text.charAt(offset + at);
@@ -114,7 +111,6 @@ function describeStray(text: string, mantissa: string, at: number, offset: numbe
     character === ''
       ? `'${shown}' has no digits. Type a number such as 20.5 or 20,5.`
       : `'${shown}' cannot be read as a number: '${character}' at character ${offset + at + 1}${isLetterO ? ' is a letter, not a zero' : ''}. Type a number such as 20.5 or 20,5.`,
-    offset + at,
   );
 }
 
@@ -141,7 +137,6 @@ function describeFraction(text: string, fraction: string, badDigit: number, offs
     isSign
       ? `'${text.trim()}' has a second decimal sign at character ${offset + badDigit + 1}. Keep one, as in 20.5 or 20,5.`
       : `'${text.trim()}' has a gap at character ${offset + badDigit + 1}, after the decimal sign. Type the digits without gaps.`,
-    offset + badDigit,
   );
 }
 
@@ -161,7 +156,6 @@ function checkGroups(text: string, whole: string, offset: number): ParseFailure 
     twoSigns
       ? `'${text.trim()}' has more than one '${first[0]}' and they do not separate thousands. Keep one, as in 20.5 or 20,5.`
       : `'${text.trim()}' is not split in thousands at character ${at + 1}. Type it without gaps, such as 6400 or 20.5.`,
-    at,
   );
 }
 

@@ -2,10 +2,7 @@ import { type Build, type LogRecord, logsOf, sameContent } from '../../build/ind
 import type { SolvedSamples } from '../../match/index.ts';
 import {
   type AltitudeStudy,
-  isSameAltitudeStudy,
-  isSameLogStudy,
-  isSameSpread,
-  isSameTable,
+  isSameStudy,
   type LogStudy,
   type LuglineState,
   type LuglineStore,
@@ -240,7 +237,7 @@ const altitudes = (rested: () => Build | null): StudyKind => ({
     if (SHOWN_IN.has(state.ui.view)) return { kind: 'altitude', build };
     return isComparing(state) ? { kind: 'altitude', build: rested() ?? build } : null;
   },
-  isSame: (a, b) => isSameAltitudeStudy(a.build, b.build),
+  isSame: (a, b) => isSameStudy('altitude', a.build, b.build),
   interrupts: false,
   settleMs: 0,
 });
@@ -253,7 +250,7 @@ const spread: StudyKind = {
     if (!state.studies.spreadWanted || candidateIndex === null) return null;
     return { kind: 'spread', build: selectActiveBuild(state), candidateIndex };
   },
-  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameSpread(a.build, b.build),
+  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameStudy('spread', a.build, b.build),
   interrupts: true,
   settleMs: 250,
 };
@@ -269,7 +266,7 @@ const table: StudyKind = {
     const isOnSheet = ui.view === 'sheet' && build.sheet.controlTable;
     return (isInView || isOnSheet) && candidateIndex !== null ? { kind: 'table', build, candidateIndex } : null;
   },
-  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameTable(a.build, b.build),
+  isSame: (a, b) => a.candidateIndex === b.candidateIndex && isSameStudy('table', a.build, b.build),
   interrupts: true,
   settleMs: 250,
 };
@@ -295,7 +292,7 @@ const log: StudyKind = {
     a.candidateIndex === b.candidateIndex &&
     isSameLogRecord(a.record, b.record) &&
     isSameLogRecord(a.against ?? undefined, b.against ?? undefined) &&
-    isSameLogStudy(a.build, b.build),
+    isSameStudy('log', a.build, b.build),
   interrupts: false,
   settleMs: 0,
 };

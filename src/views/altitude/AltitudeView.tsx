@@ -3,7 +3,7 @@ import { changeSettings } from '../../build/index.ts';
 import {
   type AltitudeStudy,
   type CandidateStudy,
-  isSameAltitudeStudy,
+  isSameStudy,
   selectActiveBuild,
   selectCandidates,
   selectShownCandidate,
@@ -66,7 +66,7 @@ const StudyState = memo(function StudyState() {
   const isCurrent = useLugline(
     (state) =>
       state.studies.altitude.result !== null &&
-      isSameAltitudeStudy(state.studies.altitude.result.build, selectActiveBuild(state)),
+      isSameStudy('altitude', state.studies.altitude.result.build, selectActiveBuild(state)),
   );
   const words =
     slot.problem ??
@@ -112,7 +112,7 @@ function useShownStudy(): ShownStudy | null {
   const result = useLugline((state) => state.studies.altitude.result);
   const candidate = useCandidateResults(index ?? 0);
   if (result === null || result.build.id !== build.id) return null;
-  const isStale = !isSameAltitudeStudy(result.build, build);
+  const isStale = !isSameStudy('altitude', result.build, build);
   if (index === null) {
     return {
       result,

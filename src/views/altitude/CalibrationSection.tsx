@@ -1,6 +1,6 @@
 import { memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
-import { type AltitudeStudy, type CandidateStudy, isSameLogStudy, useLugline } from '../../store/index.ts';
+import { type AltitudeStudy, type CandidateStudy, isSameStudy, useLugline } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
 import {
   calibrationMatrix,
@@ -40,7 +40,7 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
   const log = useLugline(({ studies }) => studies.log.result);
   const measured = useMemo(() => {
     const isOfThis = log !== null && log.candidateIndex === index && log.build.id === build.id;
-    if (!isOfThis || log.result === null || !isSameLogStudy(log.build, build)) return null;
+    if (!isOfThis || log.result === null || !isSameStudy('log', log.build, build)) return null;
     const { rows, ambient } = log.result;
     return { rows, ambient, bladesPastSensor: Number(build.calibration.bladesPastSensor.text) };
   }, [log, build, index]);

@@ -2,7 +2,7 @@ import { memo, type ReactNode, useMemo, useState } from 'react';
 import type { Build } from '../../build/index.ts';
 import type { SpreadDone } from '../../match/index.ts';
 import { LineChart } from '../../plot/index.ts';
-import { isSameSpread, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
+import { isSameStudy, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
 import { formatNumber, rpmText } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { usePalette, useResultUnits } from '../shared/display.ts';
@@ -31,7 +31,7 @@ export const SpreadSection = memo(function SpreadSection({ index }: { index: num
   const build = useLugline(selectActiveBuild);
   const { setStudies } = useLuglineStore().getState();
   const result = resultOf(slot.result, build.id, index);
-  const isCurrent = result !== null && isSameSpread(result.build, build);
+  const isCurrent = result !== null && isSameStudy('spread', result.build, build);
   const letter = candidateLetter(index);
   const run = () => {
     // Off and on again: a run that failed is tried anew.

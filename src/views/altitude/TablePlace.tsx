@@ -1,6 +1,6 @@
 import { memo, useMemo, useState } from 'react';
 import {
-  isSameTable,
+  isSameStudy,
   selectActiveBuild,
   selectShownCandidate,
   type TableStudy,
@@ -29,7 +29,7 @@ function useShownTable(): { study: TableStudy | null; isCurrent: boolean } {
   const index = useLugline(selectShownCandidate);
   const result = useLugline((state) => state.studies.table.result);
   const study = result !== null && result.build.id === build.id && result.candidateIndex === index ? result : null;
-  return { study, isCurrent: study !== null && isSameTable(study.build, build) };
+  return { study, isCurrent: study !== null && isSameStudy('table', study.build, build) };
 }
 
 /** How a study stands beside the present inputs. */

@@ -3,7 +3,7 @@ import { changeLog, type LogRecord, logsOf, removeLog } from '../../build/index.
 import {
   createId,
   draftOfFile,
-  isSameLogStudy,
+  isSameStudy,
   type LogStudy,
   selectActiveBuild,
   useApply,
@@ -141,7 +141,7 @@ function LogState({ record, study }: { record: LogRecord | null; study: LogStudy
     store.getState().setUi({ openLogId: '' });
     store.getState().openLog(null);
   };
-  const isCurrent = study !== null && isSameLogStudy(study.build, build);
+  const isCurrent = study !== null && isSameStudy('log', study.build, build);
   const problem = slot.problem ?? study?.inputProblem ?? null;
   const duration = study?.text.durationS ?? null;
   const facts =
@@ -176,7 +176,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const results = useCandidateResults(study.candidateIndex);
   const { text, result } = study;
   const build = useLugline(selectActiveBuild);
-  const isCurrent = useLugline((state) => !state.studies.log.running) && isSameLogStudy(study.build, build);
+  const isCurrent = useLugline((state) => !state.studies.log.running) && isSameStudy('log', study.build, build);
   const sentences = useMemo(() => (result === null ? [] : warningSentences(result.warnings, units)), [result, units]);
   const answer = useMemo(() => logAnswer(study, units), [study, units]);
   const [asked, setAsked] = useState<{ row: number; timeS: number | null } | null>(null);

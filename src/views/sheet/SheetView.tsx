@@ -1,8 +1,7 @@
 import { type RefObject, useDeferredValue, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { type Build, setBuildField } from '../../build/index.ts';
 import {
-  isSameAltitudeStudy,
-  isSameTable,
+  isSameStudy,
   selectActiveBuild,
   selectCandidateFigures,
   selectCandidateResults,
@@ -164,7 +163,7 @@ function useSheetInput(): SheetInput {
         return results === null ? [] : [{ index, results, figures: selectCandidateFigures(state, index) }];
       }),
       comparison: pair === null ? null : selectComparison(state, pair[0], pair[1], true),
-      study: { result, isCurrent: result !== null && isSameAltitudeStudy(result.build, build), problem },
+      study: { result, isCurrent: result !== null && isSameStudy('altitude', result.build, build), problem },
       log,
       ...(build.sheet.controlTable && {
         table: { study: isTableOf(table, build, shown) ? table : null, problem: tableProblem },
@@ -175,7 +174,7 @@ function useSheetInput(): SheetInput {
 }
 
 function isTableOf(table: TableStudy | null, build: Build, index: number | null): boolean {
-  return table !== null && table.candidateIndex === index && isSameTable(table.build, build);
+  return table !== null && table.candidateIndex === index && isSameStudy('table', table.build, build);
 }
 
 /** While it prints, the page is called what the file should be called when it is printed to one. */

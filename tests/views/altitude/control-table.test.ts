@@ -3,7 +3,7 @@ import { computeTable } from '../../../src/app/studies/computeStudies.ts';
 import { demoBuild } from '../../../src/build/demo.ts';
 import { type Build, chooseUnits, setBuildField, takeBreakpoints, workspaceOf } from '../../../src/build/index.ts';
 import { resultUnits } from '../../../src/match/index.ts';
-import { createLuglineStore, isSameTable } from '../../../src/store/index.ts';
+import { createLuglineStore, isSameStudy } from '../../../src/store/index.ts';
 import { bareNumbers, controlSheet, withHeadings } from '../../../src/views/shared/controlTable.ts';
 
 const demo = demoBuild();
@@ -115,7 +115,7 @@ describe('what is asked stands in the build', () => {
     const now = () => store.getState().workspace.builds[demo.id]!;
     store.getState().run(takeBreakpoints({ engineSpeeds: '1000 2000', barometers: '100 90' }));
     expect(now().controlTable).toMatchObject({ engineSpeeds: '1000 2000', barometers: '100 90' });
-    expect(isSameTable(now(), demo)).toBe(false);
+    expect(isSameStudy('table', now(), demo)).toBe(false);
     store.getState().undo();
     expect(now().controlTable).toEqual(demo.controlTable);
   });

@@ -3,7 +3,7 @@ import { createPortal } from 'react-dom';
 import { logsOf } from '../../../build/index.ts';
 import {
   type CandidateResults,
-  isSameLogStudy,
+  isSameStudy,
   selectActiveBuild,
   selectCandidates,
   selectShownCandidate,
@@ -150,7 +150,8 @@ function Measured({ index }: { index: number }) {
   const study = useLugline(({ studies, ...state }) => {
     const { result } = studies.log;
     const build = state.workspace.builds[state.workspace.activeBuildId];
-    const isOfThese = result?.candidateIndex === index && build !== undefined && isSameLogStudy(result.build, build);
+    const isOfThese =
+      result?.candidateIndex === index && build !== undefined && isSameStudy('log', result.build, build);
     return isOfThese && logsOf(build).some(({ id }) => id === result.record.id) ? result : null;
   });
   return study?.result ? <p className={styles.hint}>{measuredSentence(study.result, units)}</p> : null;

@@ -11,7 +11,7 @@ import {
 } from '../../../plot/index.ts';
 import {
   type CandidateResults,
-  isSameSpread,
+  isSameStudy,
   otherAltitudeLines,
   pointAt,
   selectActiveBuild,
@@ -168,7 +168,7 @@ function useOtherAltitudes(results: CandidateResults, index: number): readonly P
 function useSpreadBars(index: number): readonly PlotSpread[] | undefined {
   const spread = useLugline((state) => {
     const { result } = state.studies.spread;
-    const isOfThese = result?.candidateIndex === index && isSameSpread(result.build, selectActiveBuild(state));
+    const isOfThese = result?.candidateIndex === index && isSameStudy('spread', result.build, selectActiveBuild(state));
     return isOfThese ? result.spread : null;
   });
   return useMemo(() => spreadBars(spread), [spread]);

@@ -1,7 +1,7 @@
 import { CHANNELS, LOG_UNITS, logsOf } from '../../../build/index.ts';
 import { type ResultUnits, showResult } from '../../../match/index.ts';
 import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/types.ts';
-import { isSameLogStudy, type LogStudy } from '../../../store/index.ts';
+import { isSameStudy, type LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { measuredAt } from '../../shared/calibrationMatrix.ts';
 import { bladeWords, channelTitle, warningSentences } from '../../shared/logWords.ts';
@@ -14,7 +14,7 @@ const STEP_RPM = 500;
 export function measuredWords({ build, log }: Pick<SheetInput, 'build' | 'log'>, units: ResultUnits): string[] {
   if (logsOf(build).length === 0) return [];
   const study = log ?? null;
-  if (study === null || study.build.id !== build.id || !isSameLogStudy(study.build, build)) {
+  if (study === null || study.build.id !== build.id || !isSameStudy('log', study.build, build)) {
     return ['The road log of this build is not read yet.'];
   }
   const { result } = study;
