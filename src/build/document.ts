@@ -5,7 +5,7 @@ import type { Build, Candidate, DraftLine, FiledSheet, MapDraft, Settings } from
  * The saved document. Numbers are kept as the text that was typed, with the unit that was chosen; results are never stored. The types
  * follow from the schemas (schema.ts), and those from the table of inputs (fields.ts).
  */
-export type { FitmentItem, LogRecord, LogRows, ResultQuantity } from './schema.ts';
+export type { FitmentItem, LogRecord, LogRows } from './schema.ts';
 export type { Build, Candidate, DraftLine, FiledSheet, MapDraft, Settings, Typed, TypedCurve };
 
 export type BarometerKind = Build['air']['barometer']['kind'];

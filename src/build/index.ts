@@ -126,7 +126,6 @@ export { roleTitle } from './log/understand.ts';
 export { LOG_UNITS } from './log/units.ts';
 export {
   draftToMapFile,
-  type EmbeddedPicture,
   type MapFile,
   mapFileToDraft,
   parseMapFile,
@@ -142,6 +141,7 @@ export { type DayAirReading, dayAir, daySpeedFactor, toMatchInput, tryMatchInput
 export {
   type AxisPoint,
   axisPoint,
+  type EmbeddedPicture,
   emptyHabits,
   emptyTracing,
   type MapTracing,

@@ -5,6 +5,7 @@ import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
 import { type SheetKindKey, sheetKindOf } from './draftCells.ts';
 import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
+import type { CompressorFile, TurbineFile, TurbineFileSheet } from './schema.ts';
 import {
   compressorFileSchema,
   enteredTablesSchema,
@@ -12,11 +13,11 @@ import {
   turbineFileSchema,
   turbineFileSheetSchema,
 } from './schema.ts';
+import type { EmbeddedPicture } from './tracing.ts';
 import { embeddedPictureSchema } from './tracing.ts';
 import {
   draftToTurbineSheet,
   type ReadTurbineSheet,
-  type TurbineFileSheet,
   turbineSheetOfFile,
   turbineSheetToDraft,
   turbineSheetToFile,
@@ -25,29 +26,8 @@ import {
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
 export type MapFile = CompressorFile | TurbineFile;
 
-interface BesideNumbers {
-  /** By which the shelf knows a map that comes back. */
-  id?: string | undefined;
-  entered?: Omit<MapDraft, 'id'> | undefined;
-  /** The picture of the sheet that the tables were traced from, where it is kept with the map. */
-  picture?: EmbeddedPicture | undefined;
-}
-
-export interface CompressorFile extends MapSheet, BesideNumbers {
-  /** Left out in files: a compressor map. */
-  kind?: 'compressor' | undefined;
-}
-
-export interface TurbineFile extends TurbineFileSheet, BesideNumbers {}
-
 /** What a map file holds. A compressor map has no `kind`: `if (sheet.kind === 'turbine')` tells the two apart. */
 export type SheetOfFile = (MapSheet & { kind?: undefined }) | ReadTurbineSheet;
-
-/** A picture as it stands in a map file: PNG, JPEG or WebP, its bytes in base64. */
-export interface EmbeddedPicture {
-  type: 'image/png' | 'image/jpeg' | 'image/webp';
-  data: string;
-}
 
 /** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
 const HISTORY: FormatHistory = {

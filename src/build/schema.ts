@@ -1,12 +1,13 @@
 import * as z from 'zod/mini';
 import { POWER_CORRECTIONS } from '../engine/index.ts';
-import { CHANNEL_KEYS } from '../match/index.ts';
+import type { UnitChoice } from '../match/index.ts';
+import { CHANNEL_KEYS, UNIT_CHOICES } from '../match/index.ts';
 import { type FlowParameterUnit, flowParameterPressures, sheetFlowKeys, sheetMassFlowKeys } from '../units/index.ts';
 import { buildFields, placeFields } from './buildFields.ts';
 import { usualFitment } from './defaults.ts';
 import { ADDED, type Field, type Fields, isField, startOf, type ValueOf } from './field.ts';
 import { candidateFields } from './fields.ts';
-import { embeddedPictureSchema, tracedParts } from './tracing.ts';
+import { embeddedPictureSchema, list, tracedParts, typedSchema } from './tracing.ts';
 
 /*
  * The schemas of everything that is saved; the types of document.ts follow from them. What is entered follows from the table of inputs
@@ -16,8 +17,6 @@ import { embeddedPictureSchema, tracedParts } from './tracing.ts';
 // Without this zod probes `new Function`, which a strict content security policy reports as an error in the console.
 z.config({ jitless: true });
 
-const list = <T extends z.core.SomeType>(item: T) => z.readonly(z.array(item));
-
 const positive = z.number().check(z.positive());
 const notNegative = z.number().check(z.nonnegative());
 /** Efficiencies stand in files as a share: 0.74, never 74. */
@@ -26,7 +25,6 @@ const share = z.number().check(z.gt(0), z.lte(1));
 const flowUnitSchema = z.enum(sheetFlowKeys);
 const flowParameterSchema = z.enum(Object.keys(flowParameterPressures) as FlowParameterUnit[]);
 
-export const typedSchema = z.object({ text: z.string(), unit: z.string() });
 const typedCurveSchema = z.object({
   unit: z.string(),
   rows: list(z.object({ engineSpeed: z.string(), value: z.string() })),
@@ -220,27 +218,33 @@ const fitmentSchema = z.object({
   detail: z.string(),
 });
 
-const resultQuantity = z.enum(['pressure', 'mass-flow', 'temperature', 'power', 'torque', 'shaft-speed', 'speed']);
 const unitSystem = z.enum(['metric', 'us']);
 /** Units in which results are shown (unit keys of src/units); a quantity left out is shown in the usual unit of the system. */
-const resultUnits = z.readonly(z.partialRecord(resultQuantity, z.string()));
+const resultUnits = z.readonly(z.partialRecord(z.enum(Object.keys(UNIT_CHOICES) as UnitChoice[]), z.string()));
 
 const channelKey = z.enum(CHANNEL_KEYS);
 const columnRole = z.enum([...CHANNEL_KEYS, 'time', 'unused']);
 
+/** What a person says of one column; what is left out is worked out. */
 const columnHint = z.object({
   role: z.optional(columnRole),
+  /** Key of a unit of the column's kind. */
   unit: z.optional(z.string()),
   basis: z.optional(z.enum(['absolute', 'gauge'])),
+  /** Of a shaft speed in Hz: how many blades pass the pickup in one turn; 1 where it counts turns. */
   pulsesPerTurn: z.optional(z.number()),
+  /** True where readings that stay at the channel's top are no end of the sensor. */
   keepTop: z.optional(z.boolean()),
 });
 
 const logHints = z.object({
   separator: z.optional(z.string()),
   decimal: z.optional(z.enum(['.', ','])),
+  /** By the column's number, from 0. */
   columns: z.optional(z.record(z.string(), columnHint)),
+  /** Barometer of the day, Pa: turns gauge pressures into absolute ones where the log has no barometer. */
   ambientPressurePa: z.optional(z.number()),
+  /** What a power column is. */
   power: z.optional(z.object({ at: z.enum(['crank', 'wheels']), correction: z.enum(POWER_CORRECTIONS) })),
 });
 
@@ -342,6 +346,8 @@ export type FitmentItem = z.infer<typeof fitmentSchema>;
 export type Settings = z.infer<typeof settingsSchema>;
 export type LogRecord = z.infer<typeof logSchema>;
 export type LogRows = z.infer<typeof logRows>;
-/** Unit of pressure in the flow parameter of a turbine sheet. */
-/** Results whose unit the user chooses once for findings, table and read-out alike. */
-export type ResultQuantity = z.infer<typeof resultQuantity>;
+export type TurbineFileSheet = z.infer<typeof turbineFileSheetSchema>;
+export type CompressorFile = z.infer<typeof compressorFileSchema>;
+export type TurbineFile = z.infer<typeof turbineFileSchema>;
+/** What is kept of the hints of a log, see LogHints. */
+export type KeptHints = z.infer<typeof logHints>;

@@ -1,8 +1,8 @@
-import type { AuditFinding, ReferenceState, SheetPlace } from '../compressor/types.ts';
+import type { AuditFinding, SheetPlace } from '../compressor/types.ts';
 import { memory } from '../numerics/index.ts';
 import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
-import { type FlowParameterUnit, isVolumeFlow, type SheetMassFlowUnit } from '../units/index.ts';
+import { isVolumeFlow } from '../units/index.ts';
 import { emptyTurbineSheet } from './defaults.ts';
 import type { DraftCell3, MapDraft } from './document.ts';
 import {
@@ -20,6 +20,7 @@ import {
   type Unread,
 } from './draftCells.ts';
 import type { Problem } from './openFormat.ts';
+import type { TurbineFileSheet } from './schema.ts';
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */
 type TurbineReading =
@@ -113,26 +114,6 @@ export function turbineSheetToDraft({ name, source, flow, lines, invented }: Tur
 function flowCells(flow: TurbineSheet['flow']): Partial<MapDraft> {
   if (flow.kind === 'parameter') return { flowParameter: flow.pressureUnit };
   return { flowUnit: flow.unit, reference: referenceCells(flow.reference) };
-}
-
-/**
- * A turbine sheet as it stands in a map file ("kind": "turbine"): the tables of a compressor map's file, `pressureRatio` holding the
- * expansion ratio. Either flow unit and reference state, or the unit of the flow parameter, say what the flows are.
- */
-export interface TurbineFileSheet {
-  format: 'lugline-map';
-  version: 1;
-  kind: 'turbine';
-  name: string;
-  source: string;
-  flowUnit?: SheetMassFlowUnit | undefined;
-  reference?: ReferenceState | undefined;
-  flowParameter?: FlowParameterUnit | undefined;
-  speedLines: readonly {
-    speedRpm?: number | undefined;
-    points: readonly { flow: number; pressureRatio: number; efficiency?: number | undefined }[];
-  }[];
-  invented?: boolean | undefined;
 }
 
 /** A turbine sheet that was read from a file: `kind` tells it from a compressor map, and fitCapacity takes it as it is. */

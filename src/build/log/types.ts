@@ -1,38 +1,19 @@
-import type { PowerCorrection } from '../../engine/index.ts';
 import type { RemovedReading } from '../../match/index.ts';
 import type { LogChannel, LogChannelKey } from '../../match/log/types.ts';
+import type { KeptHints } from '../schema.ts';
 
 /** What a column is: a channel of the road log, its time, or nothing that is used. */
 export type ColumnRole = LogChannelKey | 'time' | 'unused';
 export type PressureBasis = 'absolute' | 'gauge';
 
-/** What a person says of one column; what is left out is worked out. */
-export interface ColumnHint {
-  readonly role?: ColumnRole | undefined;
-  /** Key of a unit of the column's kind (`logUnits`). */
-  readonly unit?: string | undefined;
-  readonly basis?: PressureBasis | undefined;
-  /** Of a shaft speed in Hz: how many blades pass the pickup in one turn; 1 where it counts turns. */
-  readonly pulsesPerTurn?: number | undefined;
-  /** True where readings that stay at the channel's top are no end of the sensor. */
-  readonly keepTop?: boolean | undefined;
-}
-
 /** Answers to questions, and what the build knows of the day. Kept beside a log, so that it reads the same next year. */
-export interface LogHints {
-  readonly separator?: string | undefined;
-  readonly decimal?: '.' | ',' | undefined;
-  /** By the column's number, from 0. */
-  readonly columns?: Readonly<Record<string, ColumnHint>> | undefined;
-  /** Barometer of the day, Pa: turns gauge pressures into absolute ones where the log has no barometer. */
-  readonly ambientPressurePa?: number | undefined;
+export interface LogHints extends KeptHints {
   /** Barometer of the build's day, Pa: offered where the log has none, taken only when it is chosen. */
   readonly offeredPressurePa?: number | undefined;
-  /** What a power column is. */
-  readonly power?: { readonly at: 'crank' | 'wheels'; readonly correction: PowerCorrection } | undefined;
   /** Turns a fuel flow by volume into one by mass. */
   readonly fuelDensityKgPerM3?: number | undefined;
 }
+export type ColumnHint = NonNullable<KeptHints['columns']>[string];
 
 /** How one column of the file was understood. */
 export interface LogColumn {
