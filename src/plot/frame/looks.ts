@@ -13,106 +13,57 @@ export function candidateStyle(index: number): CandidateStyle {
 /** A letter: as its candidate. Plain: solid, in ink. Goal: with crosses. Dashed: dash and two dots, in ink. */
 export type LineStyle = CandidateStyle | 'plain' | 'goal' | 'dashed' | 'creep';
 
-/** Resolved colours of a drawing, so that an exported SVG stands alone. Meaning is carried by weight, dash, marker and label first. */
-export interface Palette {
-  readonly name: 'light' | 'dark' | 'print';
-  readonly paper: string;
-  readonly raised: string;
-  readonly ink: string;
-  readonly inkSoft: string;
-  readonly inkFaint: string;
-  readonly frame: string;
-  readonly grid: string;
-  readonly speedLine: string;
-  readonly surge: string;
-  readonly rated: string;
-  /** Two ends of the islands' single-hue ramp, lowest to highest efficiency: lines, then fills. */
-  readonly islandLine: readonly [string, string];
-  readonly islandFill: readonly [string, string];
-  readonly candidateA: string;
-  readonly candidateB: string;
-  readonly candidateC: string;
-  readonly candidateD: string;
-  readonly stop: string;
-  readonly caution: string;
-  readonly good: string;
-  readonly focus: string;
+/**
+ * The colours of a drawing: light and dark, which have the tokens of src/app/theme.css, and for print, which is black and white safe: greys
+ * only, every pair told apart by weight, dash or marker. Meaning is carried by weight, dash, marker and label first.
+ */
+const COLOURS = {
+  paper: ['#fbfbf9', '#11171d', '#ffffff'],
+  raised: ['#ffffff', '#1f2932', '#ffffff'],
+  ink: ['#1a2430', '#e8ecef', '#000000'],
+  inkSoft: ['#4a5664', '#b4bdc6', '#333333'],
+  inkFaint: ['#5f6a76', '#97a2ad', '#555555'],
+  frame: ['#7d8893', '#75818c', '#555555'],
+  grid: ['#e6e8e8', '#222c35', '#e4e4e4'],
+  speedLine: ['#56626f', '#93a0ac', '#333333'],
+  surge: ['#1a2430', '#e8ecef', '#000000'],
+  rated: ['#a3231a', '#ff9b8e', '#000000'],
+  // Two ends of the islands' single-hue ramp, lowest to highest efficiency: lines, then fills.
+  islandLine: [
+    ['#6d9483', '#1f5f49'],
+    ['#4f7a6a', '#8fcfb4'],
+    ['#8c8c8c', '#606060'],
+  ],
+  islandFill: [
+    ['#f4f8f5', '#dcebe2'],
+    ['#131c20', '#1d3a33'],
+    ['#fafafa', '#e6e6e6'],
+  ],
+  candidateA: ['#0b5a8a', '#74b8e3', '#000000'],
+  candidateB: ['#9c1f74', '#f08fc8', '#000000'],
+  candidateC: ['#5b3fa8', '#b7a2f5', '#000000'],
+  candidateD: ['#00657a', '#62cbd8', '#000000'],
+  stop: ['#a3231a', '#ff9b8e', '#000000'],
+  caution: ['#845400', '#f0bd62', '#000000'],
+  good: ['#1d6b46', '#80cea5', '#000000'],
+  focus: ['#1a2430', '#e8ecef', '#000000'],
+} as const;
+
+type Colours = typeof COLOURS;
+
+/** Resolved colours of a drawing, so that an exported SVG stands alone. */
+export type Palette = { readonly name: 'light' | 'dark' | 'print' } & {
+  readonly [Key in keyof Colours]: Colours[Key][0] extends readonly string[] ? readonly [string, string] : string;
+};
+
+function palette(name: Palette['name'], at: 0 | 1 | 2): Palette {
+  const colours = Object.entries(COLOURS).map(([key, values]) => [key, values[at]]);
+  return { name, ...Object.fromEntries(colours) };
 }
 
-/** Tokens of src/app/theme.css, light. */
-export const lightPalette: Palette = {
-  name: 'light',
-  paper: '#fbfbf9',
-  raised: '#ffffff',
-  ink: '#1a2430',
-  inkSoft: '#4a5664',
-  inkFaint: '#5f6a76',
-  frame: '#7d8893',
-  grid: '#e6e8e8',
-  speedLine: '#56626f',
-  surge: '#1a2430',
-  rated: '#a3231a',
-  islandLine: ['#6d9483', '#1f5f49'],
-  islandFill: ['#f4f8f5', '#dcebe2'],
-  candidateA: '#0b5a8a',
-  candidateB: '#9c1f74',
-  candidateC: '#5b3fa8',
-  candidateD: '#00657a',
-  stop: '#a3231a',
-  caution: '#845400',
-  good: '#1d6b46',
-  focus: '#1a2430',
-};
-
-/** Tokens of src/app/theme.css, dark. */
-export const darkPalette: Palette = {
-  name: 'dark',
-  paper: '#11171d',
-  raised: '#1f2932',
-  ink: '#e8ecef',
-  inkSoft: '#b4bdc6',
-  inkFaint: '#97a2ad',
-  frame: '#75818c',
-  grid: '#222c35',
-  speedLine: '#93a0ac',
-  surge: '#e8ecef',
-  rated: '#ff9b8e',
-  islandLine: ['#4f7a6a', '#8fcfb4'],
-  islandFill: ['#131c20', '#1d3a33'],
-  candidateA: '#74b8e3',
-  candidateB: '#f08fc8',
-  candidateC: '#b7a2f5',
-  candidateD: '#62cbd8',
-  stop: '#ff9b8e',
-  caution: '#f0bd62',
-  good: '#80cea5',
-  focus: '#e8ecef',
-};
-
-/** Black and white safe: greys only, every pair told apart by weight, dash or marker. */
-export const printPalette: Palette = {
-  name: 'print',
-  paper: '#ffffff',
-  raised: '#ffffff',
-  ink: '#000000',
-  inkSoft: '#333333',
-  inkFaint: '#555555',
-  frame: '#555555',
-  grid: '#e4e4e4',
-  speedLine: '#333333',
-  surge: '#000000',
-  rated: '#000000',
-  islandLine: ['#8c8c8c', '#606060'],
-  islandFill: ['#fafafa', '#e6e6e6'],
-  candidateA: '#000000',
-  candidateB: '#000000',
-  candidateC: '#000000',
-  candidateD: '#000000',
-  stop: '#000000',
-  caution: '#000000',
-  good: '#000000',
-  focus: '#000000',
-};
+export const lightPalette = palette('light', 0);
+export const darkPalette = palette('dark', 1);
+export const printPalette = palette('print', 2);
 
 /** A colour between two '#rrggbb' colours; share 0 gives the first, 1 the second (held to 0..1). */
 export function mixColour(from: string, to: string, share: number): string {
