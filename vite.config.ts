@@ -103,7 +103,7 @@ const offlineWorker: Plugin = {
 const PUBLIC_PARTS = ['manifest.webmanifest', 'icon.svg', 'icon-192.png', 'icon-512.png'];
 
 /** What the first script reaches through the index of a folder and does not use. */
-const ONLY_LATER = /\/(?:clipboardTable|line-results)\.ts$/;
+const ONLY_LATER = /\/(?:clipboardTable|DataTable|line-results)\.tsx?$/;
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';

@@ -9,8 +9,10 @@ import {
   useState,
 } from 'react';
 import { deleteBuild } from '../build/index.ts';
+import { PaletteContext } from '../plot/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MatchView } from '../views/match/index.tsx';
+import { usePalette } from '../views/shared/display.ts';
 import { createToaster, latePart, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
@@ -54,28 +56,30 @@ export function App({ files }: { files: FileActions }) {
     toaster.show({ text: `The build “${name}” is deleted.`, action: { name: 'Undo', run: undoDeletion } });
   };
   return (
-    <div className={styles.shell}>
-      <a className={styles.skip} href="#main">
-        Skip to the {MAIN_NAMES[view]}
-      </a>
-      <Header files={files} onRename={() => setRenaming(true)} onDelete={remove} />
-      <main id="main" className={styles.main} tabIndex={-1}>
-        {view === 'match' && <MatchView />}
+    <PaletteContext value={usePalette()}>
+      <div className={styles.shell}>
+        <a className={styles.skip} href="#main">
+          Skip to the {MAIN_NAMES[view]}
+        </a>
+        <Header files={files} onRename={() => setRenaming(true)} onDelete={remove} />
+        <main id="main" className="ui-low hide-over" tabIndex={-1}>
+          {view === 'match' && <MatchView />}
+          <Suspense fallback={null}>
+            {view === 'altitude' && <AltitudeView />}
+            {view === 'maps' && <MapsView />}
+            {view === 'log' && <LogView openFiles={files.open} />}
+            {view === 'sheet' && <SheetView />}
+          </Suspense>
+        </main>
+        <ToastRegion toaster={toaster} />
+        <Notices files={files} />
         <Suspense fallback={null}>
-          {view === 'altitude' && <AltitudeView />}
-          {view === 'maps' && <MapsView />}
-          {view === 'log' && <LogView openFiles={files.open} />}
-          {view === 'sheet' && <SheetView />}
+          {isRestoring && <RestoreDialog files={files} />}
+          {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
         </Suspense>
-      </main>
-      <ToastRegion toaster={toaster} />
-      <Notices files={files} />
-      <Suspense fallback={null}>
-        {isRestoring && <RestoreDialog files={files} />}
-        {isRenaming && <RenameDialog onClose={() => setRenaming(false)} />}
-      </Suspense>
-      <DropTarget onFiles={files.take} />
-    </div>
+        <DropTarget onFiles={files.take} />
+      </div>
+    </PaletteContext>
   );
 }
 
@@ -182,7 +186,7 @@ export class ErrorBoundary extends Component<{ children: ReactNode; onSaveData: 
           Your data is not lost: it is still in this page and was being saved in this browser as you worked. Save it as
           a file first, then try again.
         </p>
-        <p className={styles.actions}>
+        <p className="flex wrap gap-m above-m">
           <button type="button" onClick={this.props.onSaveData}>
             Save everything as a file
           </button>

@@ -65,8 +65,8 @@ export function Header(props: HeaderProps) {
           </button>
         ))}
       </nav>
-      <span className={styles.spring} />
-      <div className={styles.group}>
+      <span className="grow" />
+      <div className="row gap-xxs">
         <StepButton
           word="Undo"
           keys="Ctrl+Z"
@@ -150,7 +150,7 @@ function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: 
       ]}
     >
       <span className={styles.buildName}>{name}</span>{' '}
-      {active?.invented && <span className={styles.tag}>invented</span>}
+      {active?.invented && <span className="badge rigid easy">invented</span>}
     </MenuButton>
   );
 }

@@ -1,5 +1,5 @@
 import { Fragment, type ReactNode, useState } from 'react';
-import { Dialog, Tabs } from '../widgets/index.ts';
+import { DataTable, Dialog, Tabs } from '../widgets/index.ts';
 import cautions from './help/cautions.md?raw';
 import data from './help/data.md?raw';
 import guide from './help/guide.md?raw';
@@ -84,26 +84,7 @@ function blockOf(block: string): ReactNode {
 
 function Table({ rows: [head = [], , ...body] }: { rows: readonly (readonly string[])[] }) {
   return (
-    <table>
-      <thead>
-        <tr>
-          {head.map((cell) => (
-            <th key={cell} scope="col">
-              {inline(cell)}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {body.map((cells) => (
-          <tr key={cells.join()}>
-            {cells.map((cell) => (
-              <td key={cell}>{inline(cell)}</td>
-            ))}
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <DataTable head={head.map(inline)} rows={body.map((cells) => ({ key: cells.join(), cells: cells.map(inline) }))} />
   );
 }
 

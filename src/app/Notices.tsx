@@ -1,7 +1,7 @@
 import { useEffect } from 'react';
 import { chooseUnits } from '../build/index.ts';
 import { type Notice, useActions, useLugline } from '../store/index.ts';
-import { Button, Icon, IconButton } from '../widgets/index.ts';
+import { Button, Icon, IconButton, Sentences } from '../widgets/index.ts';
 import type { FileActions } from './fileActions.ts';
 import styles from './notices.module.css';
 
@@ -31,14 +31,12 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
   }, [goes, id, dismiss]);
   return (
     <div className={styles.notice} data-tone={tone}>
-      <Icon name={tone === 'done' ? 'check' : 'caution'} className={styles.icon} />
+      <Icon name={tone === 'done' ? 'check' : 'caution'} className="rigid above-s" />
       <div className={styles.words}>
         <p>{text}</p>
         {details.length > 0 && (
           <ul>
-            {details.map((line) => (
-              <li key={line}>{line}</li>
-            ))}
+            <Sentences of={details} />
           </ul>
         )}
         {isUpdate && (

@@ -1,13 +1,13 @@
 import { renameBuild } from '../build/index.ts';
-import { selectActiveBuild, useApply, useFieldDraft, useLugline } from '../store/index.ts';
-import { Button, ConfirmDialog, Dialog, TextLine } from '../widgets/index.ts';
+import { useApply, useBuild, useFieldDraft, useLugline } from '../store/index.ts';
+import { Button, ConfirmDialog, Dialog, Sentences, Terms, TextLine } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { restoreWords, storageFacts } from './storageWords.ts';
 
 /** Another name for the open build. */
 export function RenameDialog({ onClose }: { onClose: () => void }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const apply = useApply();
   const [typed, keep] = useFieldDraft(`${build.id}/name`);
   const name = typed ?? build.name;
@@ -65,14 +65,10 @@ export function RestoreDialog({ files }: { files: FileActions }) {
       onConfirm={files.confirmRestore}
       onClose={files.cancelRestore}
     >
-      {sentences.map((sentence) => (
-        <p key={sentence}>{sentence}</p>
-      ))}
+      <Sentences as="p" of={sentences} />
       {passedOver.length > 0 && (
         <ul>
-          {passedOver.map((line) => (
-            <li key={line}>{line}</li>
-          ))}
+          <Sentences of={passedOver} />
         </ul>
       )}
     </ConfirmDialog>
@@ -96,15 +92,8 @@ export function StorageDialog({ files, onClose }: { files: FileActions; onClose:
         </>
       }
     >
-      <dl className={styles.facts}>
-        {storageFacts(status).map(({ term, words }) => (
-          <div key={term} className={styles.fact}>
-            <dt>{term}</dt>
-            <dd>{words}</dd>
-          </div>
-        ))}
-      </dl>
-      <div className={styles.actions}>
+      <Terms className={styles.facts} of={storageFacts(status)} />
+      <div className="flex wrap gap-m above-m">
         {keptFileNeedsPermission && <Button onPress={files.allowKeptFile}>Write the kept file again</Button>}
         {files.keepFile !== null && keptFileName === null && (
           <Button onPress={files.keepFile}>Keep a backup file up to date…</Button>

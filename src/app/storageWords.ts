@@ -6,20 +6,20 @@ export function storageFacts(
   status: StorageStatus,
   now = Date.now(),
   moment = momentAt(now),
-): readonly { term: string; words: string }[] {
+): readonly { title: string; value: string }[] {
   const inMemory = status.mode === 'memory';
   return [
     {
-      term: 'Where it lives',
-      words: inMemory
+      title: 'Where it lives',
+      value: inMemory
         ? 'In this page only. It is gone when the page closes: save a file.'
         : 'In this browser, on this machine. Nothing is sent anywhere.',
     },
-    ...(status.problem === null ? [] : [{ term: 'Trouble', words: status.problem }]),
-    ...(status.waitingSince === null ? [] : [{ term: 'Waiting', words: waitingWords(status.waitingSince, moment) }]),
-    ...(inMemory ? [] : [{ term: 'Last saved here', words: savedHereWords(status, moment) }]),
-    { term: 'Last saved to a file', words: fileWords(status, fileIsOld(status, now), moment) },
-    ...(inMemory ? [] : [{ term: 'Will it stay', words: persistenceWords(status.persisted) }]),
+    ...(status.problem === null ? [] : [{ title: 'Trouble', value: status.problem }]),
+    ...(status.waitingSince === null ? [] : [{ title: 'Waiting', value: waitingWords(status.waitingSince, moment) }]),
+    ...(inMemory ? [] : [{ title: 'Last saved here', value: savedHereWords(status, moment) }]),
+    { title: 'Last saved to a file', value: fileWords(status, fileIsOld(status, now), moment) },
+    ...(inMemory ? [] : [{ title: 'Will it stay', value: persistenceWords(status.persisted) }]),
   ];
 }
 

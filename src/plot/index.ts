@@ -33,7 +33,7 @@ export {
 } from './charts/turbine.tsx';
 export { drawChart, drawingSize, exportMapSvg, exportPng, exportSvg, type SvgSheet } from './export.ts';
 export type { LineAxis } from './frame/axes.ts';
-export { useMeasuredSize } from './frame/ChartHost.tsx';
+export { PaletteContext, useMeasuredSize } from './frame/ChartHost.tsx';
 export {
   type CandidateStyle,
   candidateLook,

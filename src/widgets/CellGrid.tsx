@@ -174,7 +174,7 @@ function ColumnHeads({ columns }: { columns: readonly CellColumn[] }) {
             style={{ width: column.width }}
           >
             {column.header}
-            {column.unit && <span className={styles.headerUnit}> {column.unit}</span>}
+            {column.unit && <span className="ui-faint ui-plain nowrap"> {column.unit}</span>}
           </th>
         ))}
       </tr>
@@ -286,7 +286,7 @@ function CellGridFooter(props: {
 }) {
   const { mark, notice } = props;
   return (
-    <div className={styles.footer}>
+    <div className="row gap-xxs line-high">
       <p
         id={props.messageId}
         role="status"

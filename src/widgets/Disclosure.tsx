@@ -39,8 +39,8 @@ export function Disclosure(props: DisclosureProps) {
           onClick={toggle}
         >
           <Icon name="chevron" className={styles.chevron} />
-          <span className={styles.title}>{props.title}</span>
-          {props.summary && <span className={styles.summary}>{props.summary}</span>}
+          <span className="rigid strong">{props.title}</span>
+          {props.summary && <span className="clip grow ui-faint small narrow ui-end">{props.summary}</span>}
         </button>
       </Heading>
       {isOpen && (

@@ -58,8 +58,8 @@ function MenuLine({ entry, isStart, onClose }: { entry: MenuEntry; isStart: bool
         {entry.icon && <Icon name={entry.icon} />}
         {entry.isCurrent && <Icon name="check" />}
       </span>
-      <span className={styles.name}>{entry.name}</span>
-      {entry.tag && <span className={styles.tag}>{entry.tag}</span>}
+      <span className="clip grow narrow">{entry.name}</span>
+      {entry.tag && <span className="badge rigid">{entry.tag}</span>}
     </MenuItem>
   );
 }

@@ -58,7 +58,7 @@ function FieldMessages({ id, error, warning, help }: Pick<FieldProps, 'error' | 
         </p>
       )}
       {help && (
-        <p id={`${id}-help`} className={styles.help}>
+        <p id={`${id}-help`} className="ui-faint">
           {help}
         </p>
       )}

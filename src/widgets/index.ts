@@ -1,10 +1,12 @@
 export { Button, cx, Icon, IconButton, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
 export { formatClipboardTable, formatCsv, parseClipboardTable } from './clipboardTable.ts';
+export { DataTable } from './DataTable.tsx';
 export { ConfirmDialog, Dialog } from './Dialog.tsx';
 export { Disclosure } from './Disclosure.tsx';
 export { ChoiceRow, SelectField, SwitchField, TextLine } from './fields.tsx';
 export { fetchLateParts, latePart } from './latePart.tsx';
+export { Sentences, Terms } from './lists.tsx';
 export { MenuButton, PanelButton } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { Tabs } from './Tabs.tsx';

@@ -9,7 +9,7 @@ const DAY = 24 * 3600 * 1000;
 const moment = (time: number) => `day ${Math.round((time - NOW) / DAY)}`;
 const words = (changed: Partial<StorageStatus>) => storageSign({ ...initialStorage, ...changed }, NOW, moment);
 const fact = (changed: Partial<StorageStatus>, term: string) =>
-  storageFacts({ ...initialStorage, ...changed }, NOW, moment).find((entry) => entry.term === term)?.words;
+  storageFacts({ ...initialStorage, ...changed }, NOW, moment).find(({ title }) => title === term)?.value;
 
 describe('the words on storage', () => {
   it('say calmly where the data lives while all is well', () => {

@@ -13,8 +13,6 @@ const START: CurveChartModel = {
     { engineSpeedRpm: 4000, value: 100 },
     { engineSpeedRpm: 7000, value: 90 },
   ],
-  overlays: [],
-  focusEngineSpeedRpm: null,
 };
 
 function chartOf(start: CurveChartModel = START) {
@@ -190,8 +188,6 @@ describe('the curve chart', () => {
     const { svg, points } = chartOf({
       ...START,
       points: START.points.with(1, { engineSpeedRpm: 4000, value: Number.NaN }),
-      overlays: [{ id: 'o', name: 'reached', style: 'a', points: [null, { engineSpeedRpm: Number.NaN, value: 1 }] }],
-      focusEngineSpeedRpm: Number.NaN,
     });
     expect(svg.outerHTML).not.toMatch(/NaN|undefined|Infinity/);
     expect(points()).toHaveLength(2);
@@ -199,13 +195,7 @@ describe('the curve chart', () => {
 
   it('works inside React with a given size', () => {
     const { container, getByRole } = render(
-      <CurveChart
-        model={START}
-        palette={lightPalette}
-        handlers={{}}
-        size={{ width: 300, height: 180 }}
-        label="Breathing"
-      />,
+      <CurveChart model={START} handlers={{}} size={{ width: 300, height: 180 }} label="Breathing" />,
     );
     expect(container.querySelectorAll('[role=slider]')).toHaveLength(3);
     expect(getByRole('group').getAttribute('aria-label')).toMatch(/^Breathing\./);

@@ -17,8 +17,6 @@ const model: CurveChartModel = {
     { engineSpeedRpm: 3000, value: 0.9 },
     { engineSpeedRpm: 7000, value: 0.8 },
   ],
-  overlays: [],
-  focusEngineSpeedRpm: null,
 };
 
 describe('a moved point', () => {

@@ -8,6 +8,14 @@ const modules = readdirSync(join(ROOT, 'src'), { recursive: true, encoding: 'utf
 );
 const textOf = (path: string) => readFileSync(join(ROOT, 'src', path), 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
 const rules = textOf('widgets/rules.css');
+/** Rules that components name themselves, by file: every word of a class that is written as a text. */
+const written = readdirSync(join(ROOT, 'src'), { recursive: true, encoding: 'utf8' })
+  .filter((path) => path.endsWith('.tsx'))
+  .flatMap((path) =>
+    [...readFileSync(join(ROOT, 'src', path), 'utf8').matchAll(/[cC]lassName="([^"]*)"|\bcx\('([^']*)'/g)].flatMap(
+      (m) => (m[1] ?? m[2] ?? '').split(' ').map((name) => ({ path, name })),
+    ),
+  );
 const shared = new Set([...rules.matchAll(/\.([a-z][\w-]*)/g)].map((m) => m[1] ?? ''));
 
 describe('the rules that the views share', () => {
@@ -22,12 +30,16 @@ describe('the rules that the views share', () => {
     expect(missing).toEqual([]);
   });
 
+  it('are there under the names that components write', () => {
+    expect(written.length).toBeGreaterThan(50);
+    expect(written.filter(({ name }) => !shared.has(name))).toEqual([]);
+  });
+
   it('are each of use to someone', () => {
-    const used = new Set(
-      modules.flatMap((path) =>
-        [...textOf(path).matchAll(/composes:([^;]+) from global;/g)].flatMap((m) => (m[1] ?? '').trim().split(/\s+/)),
-      ),
+    const composed = modules.flatMap((path) =>
+      [...textOf(path).matchAll(/composes:([^;]+) from global;/g)].flatMap((m) => (m[1] ?? '').trim().split(/\s+/)),
     );
+    const used = new Set([...composed, ...written.map(({ name }) => name)]);
     expect([...shared].filter((name) => !used.has(name))).toEqual([]);
   });
 });

@@ -6,7 +6,6 @@ import { type ChartKind, type LiveChart, SMALL_LAYERS } from '../frame/live.ts';
 import { bound } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import {
-  type CurveOverlay,
   type CurveValueAxis,
   curveLines,
   curvePointed,
@@ -22,10 +21,6 @@ export interface CurveChartModel {
   speedAxis: { min: number; max: number; step: number };
   /** In rising engine speed; linear between the points, constant outside. A point that is not finite is not drawn and breaks the line. */
   points: readonly CurvePoint[];
-  /** Other curves for comparison, not edited: 'boost reached'. null breaks the line. */
-  overlays: readonly CurveOverlay[];
-  /** Engine speed pointed at elsewhere. */
-  focusEngineSpeedRpm: number | null;
 }
 
 interface CurveChartHandlers {
@@ -34,8 +29,6 @@ interface CurveChartHandlers {
   /** A point is wanted on the curve, at this index. */
   onAdd?: ((point: CurvePoint, index: number) => void) | undefined;
   onRemove?: ((index: number) => void) | undefined;
-  /** Engine speed under the pointer; null when it left. */
-  onEngineSpeed?: ((engineSpeedRpm: number | null) => void) | undefined;
 }
 
 function snapped(value: number, step: number): number {
@@ -142,13 +135,9 @@ interface CurveState {
 
 type LiveCurve = LiveChart<CurveChartModel, CurveChartHandlers, CurveState, Axes>;
 
-function axesOf(
-  { valueAxis, speedAxis, points, overlays, frozen }: CurveChartModel & CurveState,
-  size: PlotSize,
-): Axes {
+function axesOf({ valueAxis, speedAxis, points, frozen }: CurveChartModel & CurveState, size: PlotSize): Axes {
   const { min, max, step } = valueAxis;
-  const all = [points, ...overlays.map((overlay) => overlay.points)].flat();
-  const values = all.map((point) => point?.value ?? Number.NaN);
+  const values = points.map(({ value }) => value);
   const range = frozen ?? roomyRange(values, step * 10, 0.3, { low: min, high: max });
   const chart = smallChart(size, { low: speedAxis.min, high: speedAxis.max }, range);
   return { ...chart, xTitle: axisTitle(SPEED_AXIS), yTitle: '', heading: axisTitle(valueAxis) };
@@ -279,29 +268,18 @@ function listenToPoints(live: LiveCurve): void {
     const added = pointOnCurve(model, speed);
     if (added) live.handlers.onAdd?.(added.point, added.index);
   });
-  live.on<PointerEvent>('pointermove', (event, _, { frame, x: across }) => {
-    if (gesture) return;
-    const [x] = pointer(event, live.svg);
-    live.handlers.onEngineSpeed?.(x >= frame.left && x <= frame.right ? across.invert(x) : null);
-  });
-  live.on('pointerleave', () => live.handlers.onEngineSpeed?.(null));
 }
 
 export const CURVE_KIND: ChartKind<CurveChartModel, CurveChartHandlers, CurveState, Axes> = {
   name: 'curve chart',
-  keys: 'Tab to a point; arrows move it, Shift ten times as far; Enter adds a point, Delete removes it.',
+  keys: () => 'Tab to a point; arrows move it, Shift ten times as far; Enter adds a point, Delete removes it.',
   layers: SMALL_LAYERS,
-  framed: ({ valueAxis, speedAxis, points, overlays, frozen }) => [valueAxis, speedAxis, points, overlays, frozen],
+  framed: ({ valueAxis, speedAxis, points, frozen }) => [valueAxis, speedAxis, points, frozen],
   axes: axesOf,
   marks: [
-    bound(curveLines, ({ points, overlays }) => ({ points, overlays })),
+    bound(curveLines, ({ points }) => ({ points })),
     bound(curvePoints, ({ points, valueAxis, active, hear }) => ({ points, valueAxis, active, hear })),
-    bound(curvePointed, ({ points, valueAxis, active, focusEngineSpeedRpm }) => ({
-      points,
-      valueAxis,
-      active,
-      engineSpeedRpm: focusEngineSpeedRpm,
-    })),
+    bound(curvePointed, ({ points, valueAxis, active }) => ({ points, valueAxis, active })),
   ],
   state: { active: null, frozen: null, hear: () => undefined },
   listen: listenToPoints,

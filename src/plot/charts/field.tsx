@@ -42,7 +42,7 @@ function moved(values: readonly number[], from: number, by: number): number {
 
 export const FIELD_KIND: ChartKind<FieldChartModel, FieldChartHandlers> = {
   name: 'field chart',
-  keys: 'Arrow keys read it cell by cell.',
+  keys: () => 'Arrow keys read it cell by cell.',
   layers: SMALL_LAYERS,
   framed: ({ xAxis, yAxis, xs, ys, cells, kinds }) => [xAxis, yAxis, xs, ys, cells, kinds],
   axes: axesOf,

@@ -110,18 +110,18 @@ export interface LineChartModel {
   xAxis: LineAxis & { min: number; max: number };
   valueAxis: LineAxis & {
     /** Kept in view whatever the series hold: a zero line, a target. */
-    include: readonly number[];
+    include?: readonly number[];
     /** The axis does not run past these: no values lie there (0 and 100 of a share in per cent). */
     bounds?: { low?: number; high?: number } | undefined;
   };
   /** Behind the lines. */
-  bands: readonly LineBand[];
+  bands?: readonly LineBand[] | undefined;
   /** Stretches of the x axis that have a name, hatched. */
   spans?: readonly LineSpan[] | undefined;
   series: readonly LineSeries[];
-  limits: readonly LineLimit[];
-  /** 'end': names stand right of the frame at the ends of their lines, for many lines that run alongside. 'along': on the lines. */
-  names: 'along' | 'end';
+  limits?: readonly LineLimit[] | undefined;
+  /** 'end': names stand right of the frame at the ends of their lines, for many lines that run alongside. 'along', as usual: on the lines. */
+  names?: 'along' | 'end';
   /** Place on the x axis pointed at, here or elsewhere. */
   focusX: number | null;
   /** The series pointed at, drawn heavier and alone with its value; null: all show theirs. */
@@ -146,8 +146,14 @@ interface LineChartHandlers extends PointHandlers<LinePointed> {
   onSelect?: ((stretch: readonly [number, number] | null, state: { done: boolean }) => void) | undefined;
 }
 
-function axesOf({ xAxis, valueAxis, series, bands: all, limits, names }: LineChartModel, size: PlotSize): Axes {
-  const { include, bounds } = valueAxis;
+// One of each for ever: what is drawn is compared by identity.
+const NO_BANDS: readonly LineBand[] = [];
+const NO_LIMITS: readonly LineLimit[] = [];
+const NO_SPANS: readonly LineSpan[] = [];
+
+function axesOf(model: LineChartModel, size: PlotSize): Axes {
+  const { xAxis, valueAxis, series, bands: all = NO_BANDS, limits = NO_LIMITS, names } = model;
+  const { include = [], bounds } = valueAxis;
   const values = [
     ...include,
     ...limits.map((limit) => limit.value),
@@ -185,20 +191,21 @@ function steppedSeries(key: string, { series, focusSeriesId }: LineChartModel): 
   return ids[Math.min(Math.max(at + step, 0), ids.length - 1)] ?? null;
 }
 
-const NO_SPANS: readonly LineSpan[] = [];
-
 export const LINE_KIND: ChartKind<LineChartModel, LineChartHandlers> = {
   name: 'line chart',
-  keys: 'Left and right arrow read place by place.',
+  keys: ({ xAxis: { title } }) => {
+    const place = title.toLowerCase();
+    return `Left and right arrow read ${place} by ${place}.`;
+  },
   layers: SMALL_LAYERS,
   framed: ({ xAxis, valueAxis, series, bands: all, limits, names }) => [xAxis, valueAxis, series, all, limits, names],
   axes: axesOf,
   marks: [
-    bound(limitLines, ({ limits }) => ({ limits })),
+    bound(limitLines, ({ limits = NO_LIMITS }) => ({ limits })),
     bound(spanHatches, ({ spans = NO_SPANS }) => ({ spans })),
     bound(selectedStretch, ({ selected = null }) => ({ selected })),
-    bound(bands, ({ bands: all }) => ({ bands: all })),
-    bound(seriesLines, ({ series, names }) => ({ series, names })),
+    bound(bands, ({ bands: all = NO_BANDS }) => ({ bands: all })),
+    bound(seriesLines, ({ series, names = 'along' }) => ({ series, names })),
     bound(seriesPointed, ({ series, valueAxis, focusX, focusSeriesId }) => ({
       series,
       valueAxis,

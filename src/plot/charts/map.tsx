@@ -155,7 +155,8 @@ class LiveMap extends LiveChart<MapPlotModel, MapPlotHandlers, MapState, MapStag
 const KIND: ChartKind<MapPlotModel, MapPlotHandlers, MapState, MapStage> = {
   ...MAP,
   name: 'map plot',
-  keys: 'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.',
+  keys: () =>
+    'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.',
   framed: ({ chart, operatingLines, second, axes, wordsElsewhere, zoom, zoomed }) => [
     chart,
     operatingLines,
@@ -197,6 +198,6 @@ const create = (svg: SVGSVGElement, palette: Palette, size: PlotSize) => createM
 const CROSSHAIR = { cursor: 'crosshair' };
 
 /** The map plot in React. */
-export function MapPlot({ kind = 'compressor map', keys = KIND.keys, ref, ...props }: MapPlotProps) {
-  return <ChartHost {...props} ref={ref} create={create} kind={kind} keys={keys} style={CROSSHAIR} />;
+export function MapPlot({ kind = 'compressor map', ...props }: MapPlotProps) {
+  return <ChartHost {...props} create={create} kind={kind} keys={KIND.keys(props.model)} style={CROSSHAIR} />;
 }

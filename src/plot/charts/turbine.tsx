@@ -93,7 +93,7 @@ const REACH = 30;
 
 export const TURBINE_KIND: ChartKind<TurbineChartModel, TurbineChartHandlers> = {
   name: 'turbine chart',
-  keys: 'Left and right arrow read engine speed by engine speed.',
+  keys: () => 'Left and right arrow read engine speed by engine speed.',
   layers: SMALL_LAYERS.map((layer) => {
     if (layer.name === 'lines') return { ...layer, parts: ['whole', 'swallowed'] };
     return layer.name === 'labels' ? { ...layer, parts: ['names', 'speeds'] } : layer;

@@ -1,7 +1,9 @@
 import {
   type CSSProperties,
+  createContext,
   type Ref,
   type RefObject,
+  useContext,
   useImperativeHandle,
   useLayoutEffect,
   useRef,
@@ -10,7 +12,7 @@ import {
 import type { Axes } from './axes.ts';
 import styles from './chart-view.module.css';
 import { type ChartController, type ChartKind, liveChart } from './live.ts';
-import type { Palette } from './looks.ts';
+import { lightPalette, type Palette } from './looks.ts';
 import type { PlotSize } from './pixels.ts';
 
 /** The inner size of an element in whole pixels, followed as it changes; `fixed` is returned as it is. null until measured. */
@@ -34,6 +36,9 @@ export function useMeasuredSize(holder: RefObject<HTMLElement | null>, fixed?: P
   return fixed ?? size;
 }
 
+/** The colours of all drawings inside it: those of the theme. */
+export const PaletteContext = createContext(lightPalette);
+
 /** A chart that speaks: a sentence for those who hear instead of see. */
 interface SpokenHandlers {
   announce?: ((text: string) => void) | undefined;
@@ -41,7 +46,6 @@ interface SpokenHandlers {
 
 export interface ChartProps<Model, Handlers> {
   model: Model;
-  palette: Palette;
   handlers?: Handlers;
   /** Left out: fills the parent, which must have a height. */
   size?: PlotSize;
@@ -65,7 +69,6 @@ interface ChartHostProps<Model, Handlers, Controller> extends ChartProps<Model, 
 export function ChartHost<Model, Handlers extends object, Controller extends ChartController<Model, Handlers>>({
   create,
   model,
-  palette,
   handlers,
   size,
   kind,
@@ -75,6 +78,7 @@ export function ChartHost<Model, Handlers extends object, Controller extends Cha
   style,
   ref,
 }: ChartHostProps<Model, Handlers, Controller>) {
+  const palette = useContext(PaletteContext);
   const holder = useRef<HTMLDivElement>(null);
   const svg = useRef<SVGSVGElement>(null);
   const spoken = useRef<HTMLDivElement>(null);
@@ -105,7 +109,7 @@ export function ChartHost<Model, Handlers extends object, Controller extends Cha
 
   const isGroup = role === 'group';
   return (
-    <div ref={holder} className={styles.holder}>
+    <div ref={holder} className="ui-low wide tall relative">
       {/* An application: the arrow keys move a read-out that the live region speaks. */}
       <svg
         ref={svg}
@@ -116,7 +120,7 @@ export function ChartHost<Model, Handlers extends object, Controller extends Cha
         aria-label={`${label}. ${keys}`}
         tabIndex={isGroup ? undefined : 0}
       />
-      {isGroup ? null : <div ref={spoken} className={styles.spoken} role="status" aria-live="polite" />}
+      {isGroup ? null : <div ref={spoken} className="spoken" role="status" aria-live="polite" />}
     </div>
   );
 }
@@ -128,7 +132,7 @@ export function chartComponent<Model extends object, Handlers extends object, St
 ) {
   const create = (svg: SVGSVGElement, palette: Palette, size: PlotSize) =>
     liveChart(chart, svg, palette, {} as Handlers, size);
-  return ({ keys = chart.keys, ...props }: ChartProps<Model, Handlers>) => (
-    <ChartHost {...props} create={create} kind={chart.name} keys={keys} role={role} />
+  return (props: ChartProps<Model, Handlers>) => (
+    <ChartHost {...props} create={create} kind={chart.name} keys={props.keys ?? chart.keys(props.model)} role={role} />
   );
 }

@@ -12,7 +12,7 @@ export interface ChartKind<Model extends object, Handlers, State extends object 
   /** 'line chart', as it is read out. */
   name: string;
   /** Said after the chart's own name. */
-  keys: string;
+  keys(model: Model): string;
   layers: readonly Layer[];
   marks: readonly BoundMark<Model & State, S>[];
   /** What the axes are worked out from, by identity. */

@@ -2,8 +2,8 @@ import type { Selection } from 'd3';
 import type { CurvePoint } from '../../numerics/types.ts';
 import { type Axes, SPEED_AXIS, valueText } from '../frame/axes.ts';
 import { spotsAround } from '../frame/labels.ts';
-import { type CandidateStyle, candidateLook, DASH } from '../frame/looks.ts';
-import { boxAbout, inked, joinNodes, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { DASH } from '../frame/looks.ts';
+import { boxAbout, joinNodes, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
 import { LABEL_FONT, linePath, type PixelPoint, pixelRuns, rounded } from '../frame/pixels.ts';
 
 export interface CurveValueAxis {
@@ -20,13 +20,6 @@ export interface CurveValueAxis {
   decimals: number;
 }
 
-export interface CurveOverlay {
-  id: string;
-  name: string;
-  style: CandidateStyle;
-  points: readonly (CurvePoint | null)[];
-}
-
 export interface DrawnPoint extends PixelPoint {
   index: number;
   point: CurvePoint;
@@ -39,29 +32,10 @@ function drawnPoints(points: readonly CurvePoint[], { x, y }: Axes): DrawnPoint[
     .filter((at) => Number.isFinite(at.x) && Number.isFinite(at.y));
 }
 
-function runsOf(points: readonly (CurvePoint | null)[], { x, y }: Axes): PixelPoint[][] {
-  return pixelRuns(points, (point) => ({ x: x(point.engineSpeedRpm), y: y(point.value) }));
-}
-
-function overlayName({ id, name, style, points }: CurveOverlay, axes: Axes, fill: string): StyledRequest {
-  const run = runsOf(points, axes).at(-1) ?? [];
-  const spots = [0.95, 0.75, 0.5, 0.25].flatMap((share, i) => {
-    const at = run[Math.round(share * (run.length - 1))];
-    return at ? spotsAround(at, 9, ['s', 'n', 'sw', 'nw', 'se', 'ne'], 0.3, i) : [];
-  });
-  return { key: `${style}:${id}`, text: name, fontSize: LABEL_FONT, spots, fill, weight: 600 };
-}
-
-/** The curve, its constant continuation and the overlays. */
-export const curveLines: Mark<{ points: readonly CurvePoint[]; overlays: readonly CurveOverlay[] }, Axes> = {
-  claims: ({ points, overlays }, axes) => ({
-    lines: [
-      { points: drawnPoints(points, axes), weight: 3 },
-      ...overlays.flatMap((one) => runsOf(one.points, axes).map((run) => ({ points: run, weight: 3 }))),
-    ],
-  }),
-  render({ points, overlays }, axes, context) {
-    const { palette } = context;
+/** The curve and its constant continuation. */
+export const curveLines: Mark<{ points: readonly CurvePoint[] }, Axes> = {
+  claims: ({ points }, axes) => ({ lines: [{ points: drawnPoints(points, axes), weight: 3 }] }),
+  render({ points }, axes, { palette }) {
     const { left, right } = axes.frame;
     const own = drawnPoints(points, axes);
     const [first, last] = [own[0], own.at(-1)];
@@ -72,16 +46,12 @@ export const curveLines: Mark<{ points: readonly CurvePoint[]; overlays: readonl
             [last, { x: right, y: last.y }],
           ]
         : [];
+    const runs = pixelRuns(points, (point) => ({ x: axes.x(point.engineSpeedRpm), y: axes.y(point.value) }));
     const lines: Shape[] = [
-      ...overlays.map((one) => {
-        const { colour, dash } = candidateLook(one.style, palette);
-        return { d: linePath(runsOf(one.points, axes)), stroke: colour, dash, width: 1.6 };
-      }),
       { d: linePath(ends), stroke: palette.inkSoft, dash: DASH.extended, width: 1.4 },
-      { d: linePath(runsOf(points, axes)), stroke: palette.ink, width: 2 },
+      { d: linePath(runs), stroke: palette.ink, width: 2 },
     ];
-    const names = overlays.map((one) => overlayName(one, axes, candidateLook(one.style, palette).colour));
-    return { shapes: { lines }, labels: { labels: placed(names, axes.frame, context) } };
+    return { shapes: { lines } };
   },
 };
 
@@ -142,12 +112,9 @@ export const curvePoints: Mark<CurvePoints, Axes> = {
 
 const AROUND = ['n', 'ne', 'nw', 's', 'se', 'sw', 'e', 'w'] as const;
 
-/** The value beside the active point, and the line of an engine speed pointed at elsewhere. */
-export const curvePointed: Mark<Omit<CurvePoints, 'hear'> & { engineSpeedRpm: number | null }, Axes> = {
-  render({ points, valueAxis, active, engineSpeedRpm }, axes, { palette }) {
-    const { frame } = axes;
-    const x = engineSpeedRpm === null ? Number.NaN : axes.x(engineSpeedRpm);
-    const d = x >= frame.left && x <= frame.right ? `M${rounded(x)},${frame.top}V${frame.bottom}` : '';
+/** The value beside the active point. */
+export const curvePointed: Mark<Omit<CurvePoints, 'hear'>, Axes> = {
+  render({ points, valueAxis, active }, axes, { palette }) {
     const held = drawnPoints(points, axes).filter(({ index }) => index === active);
     const requests = held.map(
       (at): StyledRequest => ({
@@ -160,9 +127,6 @@ export const curvePointed: Mark<Omit<CurvePoints, 'hear'> & { engineSpeedRpm: nu
         weight: 600,
       }),
     );
-    return {
-      shapes: { pointed: inked([{ d, stroke: palette.ink, width: 0.8, strokeOpacity: 0.6 }]) },
-      labels: { pointed: placed(requests, frame, {}) },
-    };
+    return { labels: { pointed: placed(requests, axes.frame, {}) } };
   },
 };

@@ -9,10 +9,11 @@ import {
   selectShownCandidate,
   useActions,
   useApply,
+  useBuild,
   useCandidateResults,
   useLugline,
 } from '../../store/index.ts';
-import { ChoiceRow } from '../../widgets/index.ts';
+import { ChoiceRow, Sentences } from '../../widgets/index.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 import { CalibrationSection } from './CalibrationSection.tsx';
@@ -27,7 +28,7 @@ export function AltitudeView() {
   const buildId = useLugline((state) => state.workspace.activeBuildId);
   const isTable = useLugline((state) => state.ui.altitudePlace === 'table');
   return (
-    <div className={styles.view}>
+    <div className="sidebar-view">
       {isTable ? <TableSidebar key={`table-${buildId}`} /> : <AltitudeSidebar key={`inputs-${buildId}`} />}
       <div className={styles.results}>
         <div className={styles.top}>
@@ -86,9 +87,7 @@ function Study() {
       <div className={styles.nothing}>
         <p>There is nothing to study yet:</p>
         <ul>
-          {shown.problems.map((message) => (
-            <li key={message}>{message}</li>
-          ))}
+          <Sentences of={shown.problems} />
         </ul>
       </div>
     );
@@ -107,7 +106,7 @@ interface ShownStudy {
 
 /** The newest study of the open build and the candidate that is shown; null while there is none. */
 function useShownStudy(): ShownStudy | null {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const index = useLugline(selectShownCandidate);
   const result = useLugline((state) => state.studies.altitude.result);
   const candidate = useCandidateResults(index ?? 0);

@@ -1,7 +1,7 @@
-import { memo, useEffect, useMemo, useState } from 'react';
+import { Fragment, memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
 import { type AltitudeStudy, type CandidateStudy, isSameStudy, useLugline } from '../../store/index.ts';
-import { Button } from '../../widgets/index.ts';
+import { Button, DataTable, Sentences } from '../../widgets/index.ts';
 import {
   calibrationMatrix,
   hasRoad,
@@ -72,7 +72,7 @@ export const CalibrationSection = memo(function CalibrationSection({ result, stu
           options={matrices.map((one) => ({ key: one.key, name: `${one.title}, ${one.unit}` }))}
           onChange={setKey}
         />
-        <span className={styles.spring} />
+        <span className="grow" />
         <CarryOff matrix={matrix} csv={csv} fileName={name} isStale={isStale} />
       </div>
       <MatrixTable matrix={matrix} />
@@ -221,14 +221,10 @@ const PrintSheet = memo(function PrintSheet({ matrices, words, letters, marks }:
         Lugline, {date}. {words.candidate}
       </p>
       <ul>
-        {words.remarks.map((remark) => (
-          <li key={remark}>{remark}</li>
-        ))}
+        <Sentences of={words.remarks} />
       </ul>
       <ul className={paperStyles.cautions}>
-        {words.cautions.map((caution) => (
-          <li key={caution}>{caution}</li>
-        ))}
+        <Sentences of={words.cautions} />
       </ul>
       {matrices.flatMap((matrix) => {
         const places = matrix.columns.flatMap(({ ofRoad }, i) => (ofRoad ? [] : [i]));
@@ -278,33 +274,28 @@ function PrintTable(props: { matrix: Matrix; columns: readonly number[]; isFille
   const { matrix, columns, isFilledOnly = false } = props;
   const isFilled = (row: Matrix['rows'][number]) => columns.some((c) => row.cells[c]?.text !== '');
   return (
-    <table>
-      <thead>
-        <tr>
-          <th scope="col">Engine speed, rpm</th>
-          {columns.map((c) => (
-            <th key={c} scope="col">
-              {matrix.columns[c]?.title}
-              <small>{matrix.columns[c]?.detail}</small>
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {matrix.rows
-          .filter((row) => !isFilledOnly || isFilled(row))
-          .map((row) => (
-            <tr key={row.engineSpeedRpm}>
-              <th scope="row">{row.engineSpeed}</th>
-              {columns.map((c) => (
-                <td key={c} data-over={row.cells[c]?.isOver || undefined}>
-                  {row.cells[c]?.text}
-                  {row.cells[c]?.mark && <small> {row.cells[c].mark}</small>}
-                </td>
-              ))}
-            </tr>
-          ))}
-      </tbody>
-    </table>
+    <DataTable
+      head={[
+        'Engine speed, rpm',
+        ...columns.map((c) => (
+          <Fragment key={c}>
+            {matrix.columns[c]?.title}
+            <small>{matrix.columns[c]?.detail}</small>
+          </Fragment>
+        )),
+      ]}
+      rows={matrix.rows
+        .filter((row) => !isFilledOnly || isFilled(row))
+        .map(({ engineSpeedRpm, engineSpeed, cells }) => ({
+          key: engineSpeedRpm,
+          name: engineSpeed,
+          cells: columns.map((c) => (
+            <td key={c} data-over={cells[c]?.isOver || undefined}>
+              {cells[c]?.text}
+              {cells[c]?.mark && <small> {cells[c].mark}</small>}
+            </td>
+          )),
+        }))}
+    />
   );
 }

@@ -3,7 +3,7 @@ import { type Build, tryMatchInput } from '../../build/index.ts';
 import { FieldChart, LineChart } from '../../plot/index.ts';
 import { type CandidateStudy, useLugline } from '../../store/index.ts';
 import { altitudeFromValue, altitudeUnit } from '../shared/altitudeStudies.ts';
-import { usePalette, useResultUnits } from '../shared/display.ts';
+import { useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import styles from './altitude.module.css';
 import { bindingField, ceilingsChart, fieldWithPointed, seriesId, withPointed } from './model/ceilingCharts.ts';
@@ -51,7 +51,6 @@ export const ReadOutStrip = memo(function ReadOutStrip({ build, study, index }: 
 
 /** The highest boost at which every limit holds, over engine speed: one line a place, and the goal among them. */
 export const CeilingsPanel = memo(function CeilingsPanel({ build, study, index }: Props) {
-  const palette = usePalette();
   const [pointed, point] = usePointed();
   const goalAltitudeM = readAltitudeM(study.field.places, pointed) ?? 0;
   const chart = useMemo(() => ceilingsChart(build, study, goalAltitudeM), [build, study, goalAltitudeM]);
@@ -67,7 +66,6 @@ export const CeilingsPanel = memo(function CeilingsPanel({ build, study, index }
       <div className={styles.chart}>
         <LineChart
           model={model}
-          palette={palette}
           label={`Ceilings of candidate ${letter} over engine speed, one line for each altitude and place`}
           keys="Left and right arrow read engine speed by engine speed, up and down place by place."
           handlers={{
@@ -86,7 +84,6 @@ export const CeilingsPanel = memo(function CeilingsPanel({ build, study, index }
 
 /** Which limit holds the boost down, over engine speed and altitude. */
 export const FieldPanel = memo(function FieldPanel({ build, study, index }: Props) {
-  const palette = usePalette();
   const [{ engineSpeedRpm, altitudeM }, point] = usePointed();
   const field = useMemo(() => bindingField(build, study), [build, study]);
   const model = useMemo(
@@ -105,7 +102,6 @@ export const FieldPanel = memo(function FieldPanel({ build, study, index }: Prop
         ) : (
           <FieldChart
             model={model}
-            palette={palette}
             label={`Which limit binds on candidate ${letter}, over engine speed and altitude`}
             handlers={{
               onPoint: (cell) =>

@@ -3,6 +3,7 @@ import type { Build } from '../../build/index.ts';
 import { LineChart, MapPlot, type MapPlotModel } from '../../plot/index.ts';
 import { type AltitudeStudy, type CandidateStudy, useCandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber, rpmText } from '../../units/index.ts';
+import { Sentences } from '../../widgets/index.ts';
 import {
   altitudeFromValue,
   altitudeText,
@@ -11,7 +12,7 @@ import {
   goalWords,
   heldVerdict,
 } from '../shared/altitudeStudies.ts';
-import { usePalette, useResultUnits } from '../shared/display.ts';
+import { useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
@@ -62,9 +63,7 @@ export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeS
                 <>
                   <p className={styles.headline}>{verdict.headline}</p>
                   <ul>
-                    {verdict.details.map((detail) => (
-                      <li key={detail}>{detail}</li>
-                    ))}
+                    <Sentences of={verdict.details} />
                     {threshold !== null && <li>{threshold}</li>}
                   </ul>
                 </>
@@ -79,7 +78,6 @@ export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeS
 
 /** Shaft speed, or a margin, over altitude while the goal is held, for every candidate, against its limit. */
 export const ShaftPanel = memo(function ShaftPanel({ result }: { result: AltitudeStudy }) {
-  const palette = usePalette();
   const units = useResultUnits();
   const [chosen, setChosen] = useState<HeldQuantity | 'threshold'>('shaftSpeedRpm');
   const [pointed, point] = usePointed();
@@ -128,9 +126,7 @@ export const ShaftPanel = memo(function ShaftPanel({ result }: { result: Altitud
       <div className={styles.chart}>
         <LineChart
           model={model}
-          palette={palette}
           label={`${chart.valueAxis.title} over altitude with the goal held, each candidate${isThreshold ? '' : ', against its limit'}`}
-          keys="Left and right arrow read altitude by altitude."
           handlers={{
             onPoint: (at) => {
               if (at === null) return;
@@ -180,7 +176,6 @@ interface Props {
 
 /** The compressor map with the goal held at the altitude that is pointed at. */
 export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
-  const palette = usePalette();
   const results = useCandidateResults(index);
   const { flowAxisUnit } = useSettings();
   const [pointed, point] = usePointed();
@@ -213,7 +208,6 @@ export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
         {model !== null && (
           <MapPlot
             model={model}
-            palette={palette}
             label={`Compressor map of candidate ${letter} with the goal held at ${altitude}`}
             handlers={{ onEngineSpeed: (near) => near && point({ engineSpeedRpm: near.engineSpeedRpm }) }}
           />
@@ -227,7 +221,6 @@ const NONE: MapPlotModel['places'] = [];
 
 /** What a controller that holds gauge pressure and one that holds absolute pressure do with the same target, drawn and said. */
 export const ControllersPanel = memo(function ControllersPanel({ build, study, index }: Props) {
-  const palette = usePalette();
   const units = useResultUnits();
   const [pointed, point] = usePointed();
   const { controllers } = study;
@@ -253,9 +246,7 @@ export const ControllersPanel = memo(function ControllersPanel({ build, study, i
         {words.map(({ title, sentences }) => (
           <div key={title}>
             <h3>{title}</h3>
-            {sentences.map((sentence) => (
-              <p key={sentence}>{sentence}</p>
-            ))}
+            <Sentences as="p" of={sentences} />
           </div>
         ))}
       </div>
@@ -264,9 +255,7 @@ export const ControllersPanel = memo(function ControllersPanel({ build, study, i
           <div key={key} className={styles.small}>
             <LineChart
               model={{ ...model, focusX, focusSeriesId: null }}
-              palette={palette}
               label={label}
-              keys="Left and right arrow read altitude by altitude."
               handlers={{ onPoint: (at) => at && point({ altitudeM: altitudeFromValue(at.x, unit) }) }}
             />
           </div>

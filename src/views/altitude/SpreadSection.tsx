@@ -2,10 +2,10 @@ import { memo, type ReactNode, useMemo, useState } from 'react';
 import type { Build } from '../../build/index.ts';
 import type { SpreadDone } from '../../match/index.ts';
 import { LineChart } from '../../plot/index.ts';
-import { isSameStudy, type SpreadStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
+import { isSameStudy, type SpreadStudy, useBuild, useLugline, useLuglineStore } from '../../store/index.ts';
 import { formatNumber, rpmText } from '../../units/index.ts';
-import { Button } from '../../widgets/index.ts';
-import { usePalette, useResultUnits } from '../shared/display.ts';
+import { Button, DataTable, Sentences } from '../../widgets/index.ts';
+import { useResultUnits } from '../shared/display.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
@@ -28,7 +28,7 @@ import {
 export const SpreadSection = memo(function SpreadSection({ index }: { index: number }) {
   const slot = useLugline((state) => state.studies.spread);
   const isWanted = useLugline((state) => state.studies.spreadWanted);
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const { setStudies } = useLuglineStore().getState();
   const result = resultOf(slot.result, build.id, index);
   const isCurrent = result !== null && isSameStudy('spread', result.build, build);
@@ -42,7 +42,7 @@ export const SpreadSection = memo(function SpreadSection({ index }: { index: num
     <section className={styles.spread} aria-labelledby="spread-title">
       <div className={styles.bar}>
         <h2 id="spread-title">How sure is it? The spread of {letter}, where the car stands</h2>
-        <span className={styles.spring} />
+        <span className="grow" />
         {slot.running ? (
           <>
             <progress
@@ -95,11 +95,8 @@ function stateWords(
   return isCurrent ? `Up to date: ${from}.` : `Of other inputs (${from}). Run it again for the present ones.`;
 }
 
-const KEYS = 'Left and right arrow read engine speed by engine speed.';
-
 /** Bands, chances and influences of one spread. */
 const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStudy }) {
-  const palette = usePalette();
   const units = useResultUnits();
   const [{ engineSpeedRpm }, point] = usePointed();
   const { build, spread, ambientPressurePa } = study;
@@ -119,18 +116,14 @@ const SpreadResults = memo(function SpreadResults({ study }: { study: SpreadStud
           <div key={key} className={styles.medium}>
             <LineChart
               model={{ ...model, focusX: engineSpeedRpm }}
-              palette={palette}
               label={`${label}, over engine speed`}
-              keys={KEYS}
               handlers={{ onPoint: (at) => at && point({ engineSpeedRpm: at.x }) }}
             />
           </div>
         ))}
       </div>
       <div className={styles.spreadWords}>
-        {spreadWords(build, study, engineSpeedRpm).map((sentence) => (
-          <p key={sentence}>{sentence}</p>
-        ))}
+        <Sentences as="p" of={spreadWords(build, study, engineSpeedRpm)} />
       </div>
       <div className={styles.influences}>
         <InfluenceBars {...bars} output="shaftSpeedRpm" title="What moves the shaft speed most" />
@@ -160,32 +153,27 @@ function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }
     return <p className={barStyles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
   }
   return (
-    <table className={barStyles.bars} aria-label={title}>
-      <caption>
-        {heading ?? title} <small>{where}</small>
-      </caption>
-      <thead>
-        <tr>
-          <th scope="col">Input</th>
-          <th scope="col">Share of the spread</th>
-          <th scope="col">By its whole tolerance up</th>
-        </tr>
-      </thead>
-      <tbody>
-        {bars.map(({ key, name, share, shareText, effect }) => (
-          <tr key={key}>
-            <th scope="row">{name}</th>
-            <td>
-              <span className={barStyles.barHolder}>
-                <span className={barStyles.barFill} style={{ width: `${Math.max(share * 100, 0.5)}%` }} />
-              </span>
-              <span className={barStyles.barText}>{shareText}</span>
-            </td>
-            <td>{effect}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <DataTable
+      className={barStyles.bars}
+      label={title}
+      caption={
+        <>
+          {heading ?? title} <small>{where}</small>
+        </>
+      }
+      head={['Input', 'Share of the spread', 'By its whole tolerance up']}
+      rows={bars.map(({ key, name, share, shareText, effect }) => {
+        const bar = (
+          <td key="share">
+            <span className={barStyles.barHolder}>
+              <span className={barStyles.barFill} style={{ width: `${Math.max(share * 100, 0.5)}%` }} />
+            </span>
+            <span className={barStyles.barText}>{shareText}</span>
+          </td>
+        );
+        return { key, name, cells: [bar, effect] };
+      })}
+    />
   );
 }
 

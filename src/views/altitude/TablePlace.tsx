@@ -1,14 +1,14 @@
 import { memo, useMemo, useState } from 'react';
 import {
   isSameStudy,
-  selectActiveBuild,
   selectShownCandidate,
   type TableStudy,
+  useBuild,
   useLugline,
   useLuglineStore,
 } from '../../store/index.ts';
 import { formatNumber, plainBlanks } from '../../units/index.ts';
-import { Button, ChoiceRow, formatClipboardTable, formatCsv } from '../../widgets/index.ts';
+import { Button, ChoiceRow, formatClipboardTable, formatCsv, Sentences } from '../../widgets/index.ts';
 import {
   bareNumbers,
   type ControlSheet,
@@ -25,7 +25,7 @@ import tableStyles from './tablePlace.module.css';
 
 /** The newest table of the open build and the candidate that is shown, and whether it is of the present inputs. */
 function useShownTable(): { study: TableStudy | null; isCurrent: boolean } {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const index = useLugline(selectShownCandidate);
   const result = useLugline((state) => state.studies.table.result);
   const study = result !== null && result.build.id === build.id && result.candidateIndex === index ? result : null;
@@ -120,9 +120,7 @@ const TableSections = memo(function TableSections({ study, isCurrent }: { study:
       <section className={tableStyles.answer} aria-label="Answer" data-tone={sheet.tone}>
         <h2>{sheet.headline}</h2>
         <ul>
-          {sheet.details.map((detail) => (
-            <li key={detail}>{detail}</li>
-          ))}
+          <Sentences of={sheet.details} />
         </ul>
       </section>
       <section className={styles.table} aria-label="Control unit table">
@@ -139,7 +137,7 @@ const TableSections = memo(function TableSections({ study, isCurrent }: { study:
               onChange={setWanted}
             />
           ) : null}
-          <span className={styles.spring} />
+          <span className="grow" />
           <CopyButton
             words="Copy numbers"
             label="Copy the bare numbers for the control unit"
@@ -165,11 +163,7 @@ const TableSections = memo(function TableSections({ study, isCurrent }: { study:
           {sheet.legend.join(' · ')}
           {empty > 0 && ` · ${empty} cells without a number are copied empty: decide them by hand.`}
         </p>
-        {cautions.map((caution) => (
-          <p key={caution} className={tableStyles.caution}>
-            {caution}
-          </p>
-        ))}
+        <Sentences as="p" of={cautions} className={tableStyles.caution} />
       </section>
     </>
   );
@@ -206,7 +200,7 @@ const ControlMatrix = memo(function ControlMatrix({ sheet }: { sheet: ControlShe
                 <td key={sheet.columns[c]} data-state={cell.state} title={cell.spoken || undefined}>
                   {cell.text}
                   <small aria-hidden="true">{cell.mark}</small>
-                  {cell.spoken !== '' && <span className={tableStyles.spoken}>, {cell.spoken}</span>}
+                  {cell.spoken !== '' && <span className="spoken">, {cell.spoken}</span>}
                 </td>
               ))}
             </tr>

@@ -1,8 +1,9 @@
 import { type LogRecord, logsOf } from '../../build/index.ts';
 import { showResult } from '../../match/index.ts';
 import type { LogDrift } from '../../match/types.ts';
-import { type LogStudy, selectActiveBuild, useLugline, useLuglineStore } from '../../store/index.ts';
+import { type LogStudy, useBuild, useLugline, useLuglineStore } from '../../store/index.ts';
 import { formatNumber, NO_NUMBER } from '../../units/index.ts';
+import { DataTable } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { LogPart } from './LogPart.tsx';
@@ -14,7 +15,7 @@ const withBand = (value: number | null, deviation: number | null) =>
 
 /** What has changed since another log of the same build: each held against the match in its own air, so that days and altitudes compare. */
 export function Drift({ record, study }: { record: LogRecord; study: LogStudy }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const chosen = useLugline(({ ui }) => ui.driftLogId);
   const store = useLuglineStore();
   const units = useResultUnits();
@@ -50,26 +51,20 @@ export function Drift({ record, study }: { record: LogRecord; study: LogStudy })
             its own pressure ratio and air. The bands are two standard deviations.
           </p>
           <div className={styles.scroll}>
-            <table className={`${styles.table} ${styles.rows}`} aria-label="Change since the other log">
-              <thead>
-                <tr>
-                  <th scope="col">Engine speed</th>
-                  <th scope="col">Shaft speed at the same point</th>
-                  <th scope="col">Vol. efficiency</th>
-                  <th scope="col">Changed</th>
-                </tr>
-              </thead>
-              <tbody>
-                {drift.points.map((point) => (
-                  <tr key={point.engineSpeedRpm}>
-                    <th scope="row">{showResult(point.engineSpeedRpm, 'engine-speed', units)}</th>
-                    <td>{withBand(point.shaftSpeed, point.shaftSpeedDeviation)}</td>
-                    <td>{withBand(point.volumetricEfficiency, point.volumetricEfficiencyDeviation)}</td>
-                    <td>{point.drifted ? 'yes' : 'no'}</td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
+            <DataTable
+              className={`${styles.table} ${styles.rows}`}
+              label="Change since the other log"
+              head={['Engine speed', 'Shaft speed at the same point', 'Vol. efficiency', 'Changed']}
+              rows={drift.points.map((point) => ({
+                key: point.engineSpeedRpm,
+                name: showResult(point.engineSpeedRpm, 'engine-speed', units),
+                cells: [
+                  withBand(point.shaftSpeed, point.shaftSpeedDeviation),
+                  withBand(point.volumetricEfficiency, point.volumetricEfficiencyDeviation),
+                  point.drifted ? 'yes' : 'no',
+                ],
+              }))}
+            />
           </div>
         </>
       )}

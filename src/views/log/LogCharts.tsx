@@ -13,7 +13,7 @@ import {
 import { type CandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { usePalette, useResultUnits } from '../shared/display.ts';
+import { useResultUnits } from '../shared/display.ts';
 import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
@@ -172,7 +172,6 @@ function LogMap(props: {
   onRow: (row: number) => void;
 }) {
   const { results, index, rows, after, row, onRow } = props;
-  const palette = usePalette();
   const { flowAxisUnit } = useSettings();
   const chart = useMemo(() => logMapChart(results, flowAxisUnit), [results, flowAxisUnit]);
   const letter = candidateLetter(index);
@@ -208,7 +207,6 @@ function LogMap(props: {
       <div className={styles.map}>
         <MapPlot
           model={model}
-          palette={palette}
           handlers={handlers}
           label={`Compressor map of candidate ${letter} with ${rows.length} rows of the road log over the predicted line`}
         />
@@ -321,7 +319,6 @@ interface TimeChartProps extends Pick<TimeProps, 'result' | 'rows' | 'style' | '
 }
 
 function TimeChart({ quantity, result, rows, stretch, style, focusX, selected, handlers }: TimeChartProps) {
-  const palette = usePalette();
   const units = useResultUnits();
   const model = useMemo(
     () => overTime(quantity, rows, result, stretch, units, style),
@@ -330,7 +327,6 @@ function TimeChart({ quantity, result, rows, stretch, style, focusX, selected, h
   return (
     <LineChart
       model={{ ...model, focusX, selected }}
-      palette={palette}
       label={`${quantity.title} over time`}
       keys="Left and right arrow read row by row, with Shift they select a stretch, Escape lets it go."
       handlers={handlers}
@@ -355,7 +351,6 @@ interface SpeedProps {
 }
 
 function SpeedChart({ kind, results, index, result, shown, row, onRow }: SpeedProps) {
-  const palette = usePalette();
   const units = useResultUnits();
   const title =
     kind === 'shaft' ? 'Shaft speed, predicted and measured' : 'Volumetric efficiency, entered and measured';
@@ -376,9 +371,7 @@ function SpeedChart({ kind, results, index, result, shown, row, onRow }: SpeedPr
         <div className={styles.tall}>
           <LineChart
             model={{ ...model, focusX: row === null ? null : Math.round(row.engineSpeedRpm / 100) * 100 }}
-            palette={palette}
             label={`${title}, over engine speed`}
-            keys="Left and right arrow read engine speed by engine speed."
             handlers={{
               onPoint: (at) => {
                 const near = at === null ? null : nearestBy(shown, ({ engineSpeedRpm }) => engineSpeedRpm, at.x);

@@ -7,12 +7,13 @@ import {
   type LogStudy,
   selectActiveBuild,
   useApply,
+  useBuild,
   useCandidateResults,
   useLugline,
   useLuglineStore,
 } from '../../store/index.ts';
 import { formatNumber } from '../../units/index.ts';
-import { Button, Icon } from '../../widgets/index.ts';
+import { Button, Icon, Sentences } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logWords.ts';
 import { candidateLetter } from '../shared/provenance.ts';
@@ -30,7 +31,7 @@ const ROAD_CAUTIONS =
 
 /** What a log of the car says: how it was read, what it warns of, and its rows over the predicted line. */
 export function LogView({ openFiles }: { openFiles: () => void }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const study = useLugline((state) => state.studies.log.result);
   const opened = useLugline((state) => state.openedLog);
   const record = logsOf(build).find(({ id }) => id === opened?.record.id) ?? null;
@@ -48,7 +49,7 @@ export function LogView({ openFiles }: { openFiles: () => void }) {
 }
 
 function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: () => void }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const apply = useApply();
   const store = useLuglineStore();
   const logs = logsOf(build);
@@ -63,7 +64,7 @@ function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: ()
   };
   return (
     <div className={styles.bar}>
-      <h1>Road log</h1>
+      <h1 className="medium strong">Road log</h1>
       {logs.length > 0 && (
         <ToolSelect
           name="Which log is shown"
@@ -83,7 +84,7 @@ function LogBar({ record, openFiles }: { record: LogRecord | null; openFiles: ()
           onChange={(candidateId) => apply(changeLog(record.id, { candidateId }, 'change the candidate of the log'))}
         />
       )}
-      <span className={styles.spring} />
+      <span className="grow" />
       <Button onPress={openFiles}>Open a log…</Button>
       {record !== null && <Button onPress={remove}>Remove this log</Button>}
     </div>
@@ -134,7 +135,7 @@ function NoLog({ openFiles }: { openFiles: () => void }) {
 /** Reading, up to date, or why not. Its room is always there. */
 function LogState({ record, study }: { record: LogRecord | null; study: LogStudy | null }) {
   const slot = useLugline((state) => state.studies.log);
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const store = useLuglineStore();
   const isReading = slot.running;
   const cancel = () => {
@@ -175,7 +176,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
   const units = useResultUnits();
   const results = useCandidateResults(study.candidateIndex);
   const { text, result } = study;
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const isCurrent = useLugline((state) => !state.studies.log.running) && isSameStudy('log', study.build, build);
   const sentences = useMemo(() => (result === null ? [] : warningSentences(result.warnings, units)), [result, units]);
   const answer = useMemo(() => logAnswer(study, units), [study, units]);
@@ -228,9 +229,7 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
                   <strong>{word}:</strong> {sentence}
                 </li>
               ))}
-              {words.map((sentence) => (
-                <li key={sentence}>{sentence}</li>
-              ))}
+              <Sentences of={words} />
             </ol>
           </LogPart>
           <TakeVe record={record} study={study} isCurrent={isCurrent} />

@@ -1,5 +1,5 @@
 import { type Build, enterInletLoss, type LogRecord } from '../../build/index.ts';
-import { type LogStudy, selectActiveBuild, useApply, useLugline } from '../../store/index.ts';
+import { type LogStudy, useApply, useBuild } from '../../store/index.ts';
 import { formatNumber, parseNumber, plainNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { nuisanceWords } from '../shared/logWords.ts';
@@ -10,7 +10,7 @@ import styles from './log.module.css';
 /** The volumetric efficiency of the joint fit beside the entered one, what changes with it, and the button that enters it. */
 export function TakeVe({ record, study, isCurrent }: { record: LogRecord; study: LogStudy; isCurrent: boolean }) {
   const apply = useApply();
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const { taken, result } = study;
   if (taken === null || result?.fit == null) return null;
   const [from, to] = taken.coveredRpm;

@@ -51,7 +51,7 @@ export function IslandsPanel(props: TableProps) {
         <IslandList {...props} />
         {draft.islands[desk.island] !== undefined && (
           // Another island is another table: what was being typed or selected does not move over.
-          <div key={desk.island} className={styles.linePoints}>
+          <div key={desk.island} className="column gap-m narrow">
             <IslandHead {...props} />
             <IslandPoints {...props} />
           </div>

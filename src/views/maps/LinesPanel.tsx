@@ -41,7 +41,7 @@ export function LinesPanel(props: TableProps & { onPasteTable: () => void }) {
       ) : (
         <div className={styles.lineByLine}>
           <LineList {...props} />
-          <div className={styles.linePoints}>
+          <div className="column gap-m narrow">
             <LineSpeed {...props} />
             {draft.speedLines[desk.line] !== undefined && <LinePoints {...props} />}
           </div>
@@ -315,14 +315,14 @@ export function PickList({ label, items, chosen, onChoose, onRest }: PickListPro
             onMouseEnter={() => onRest?.(i)}
             onMouseLeave={() => onRest?.(null)}
           >
-            <span className={styles.lineSpeed}>{name}</span>
+            <span className="clip">{name}</span>
             {worst ? (
               <span className={styles[worst.severity]} title={worst.message}>
                 <Icon name={worst.severity === 'error' ? 'stop' : 'caution'} />
                 <span className={styles.hidden}>{worst.severity}</span>
               </span>
             ) : (
-              <span className={styles.lineCount}>{note}</span>
+              <span className="ui-faint small ui-plain">{note}</span>
             )}
           </button>
         </li>

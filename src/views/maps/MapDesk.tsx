@@ -44,7 +44,7 @@ function Doors({ draft, isNew, onSettled, onTrace, onPaste, onType }: DoorsProps
   }, [isNew, onSettled]);
   const { called } = viewOf(draft).paste;
   return (
-    <div ref={first} className={styles.doors}>
+    <div ref={first} className="column gap-m">
       <button type="button" className={styles.door} onClick={onTrace}>
         <strong>Trace a picture</strong>A scan, a photo or a PDF of the {called}: click along its lines.
       </button>
@@ -87,7 +87,7 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools, door
   const head = (strip: ReactNode) => (
     <header className={styles.deskHead}>
       <div className={styles.deskName}>
-        <h2 title={draft.source}>
+        <h2 className="ui-heading clip narrow open-lines" title={draft.source}>
           {draft.name}
           {'\u00a0 '}
           {draft.invented === true && <em className={styles.invented}>invented</em>}

@@ -28,7 +28,7 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
   return (
     <nav className={styles.shelf} aria-label="Shelf of maps">
       <div className={styles.shelfHead}>
-        <h2>Shelf</h2>
+        <h2 className="ui-heading">Shelf</h2>
       </div>
       <div className={styles.shelfNew}>
         {Object.values(sheetViews).map(({ key, newName }) => (
@@ -141,7 +141,7 @@ const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, .
         onDoubleClick={on.onRename}
         onKeyDown={(event) => event.key === 'F2' && on.onRename()}
       >
-        <span className={styles.entryName}>{map.name}</span>
+        <span className="firm breaks">{map.name}</span>
         <span className={styles.entryFacts}>{facts.summary}</span>
         {facts.limit !== '' && <span className={styles.entryFacts}>{facts.limit}</span>}
         <span className={styles.entryFacts}>

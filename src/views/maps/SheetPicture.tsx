@@ -1,9 +1,8 @@
-import { useMemo, useState } from 'react';
+import { type ReactNode, useMemo, useState } from 'react';
 import type { MapDraft, MapFitter } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from '../../plot/index.ts';
 import { Icon } from '../../widgets/index.ts';
-import { usePalette } from '../shared/display.ts';
 import type { Target } from './desk.ts';
 import { isBlankSheet, placeOnPlot } from './editDraft.ts';
 import styles from './maps.module.css';
@@ -23,7 +22,8 @@ interface PictureProps {
   withIslandPoints: boolean;
 }
 
-const SEVERITY = { error: 'stop', warning: 'caution', note: 'note' } as const;
+/** The sign of a severity. */
+const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 /** The fitted sheet over the entered points, with the places of the audit. */
 export function SheetPicture(props: PictureProps) {
@@ -32,7 +32,6 @@ export function SheetPicture(props: PictureProps) {
   const drawing = useMemo(() => draw(draft, fitter, withIslandPoints), [draw, draft, fitter, withIslandPoints]);
   const { chart, describe } = drawing;
   const strip = isBlankSheet(draft) ? { words: 'Nothing is entered yet', isFitted: true, help: '' } : drawing.strip;
-  const palette = usePalette();
   const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
   const model = useMemo<MapPlotModel>(() => ({ chart, operatingLines: [], places, focus }), [chart, places, focus]);
@@ -49,13 +48,7 @@ export function SheetPicture(props: PictureProps) {
   return (
     <div className={styles.picture}>
       <div className={styles.plot}>
-        <MapPlot
-          model={model}
-          palette={palette}
-          handlers={handlers}
-          kind={kind.toLowerCase()}
-          label={`${kind} of ${draft.name}`}
-        />
+        <MapPlot model={model} handlers={handlers} kind={kind.toLowerCase()} label={`${kind} of ${draft.name}`} />
       </div>
       <p className={strip.isFitted ? styles.strip : `${styles.strip} ${styles.unfit}`} role="status" title={strip.help}>
         {isPreview && <strong>Preview, not taken over yet. </strong>}
@@ -73,7 +66,7 @@ function placesOf(draft: MapDraft, findings: readonly AuditFinding[], pointed: S
     const at = placeOnPlot(draft, finding.place);
     return at === null
       ? []
-      : [{ id: String(i), at, severity: SEVERITY[finding.severity], label: '', highlighted: isPointed }];
+      : [{ id: String(i), at, severity: ICON[finding.severity], label: '', highlighted: isPointed }];
   });
 }
 
@@ -100,8 +93,6 @@ export function StillNeeded({ draft, findings }: { draft: MapDraft; findings: re
     </section>
   );
 }
-
-const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 interface FindingListProps {
   findings: readonly AuditFinding[];
@@ -150,33 +141,58 @@ type EntryProps = ListedFinding | AuditFinding;
 
 function Entry({ finding, onShow, onPoint }: { finding: EntryProps } & Pick<FindingListProps, 'onShow' | 'onPoint'>) {
   const { severity, message, place, code, column } = finding;
+  if (place === undefined) return <FindingLine severity={severity} message={message} />;
+  const rest = { onEnter: () => onPoint(place), onLeave: () => onPoint(null) };
+  const show = () => onShow({ place, code, column });
+  return <FindingLine severity={severity} message={message} title="Go to its cell" onPress={show} {...rest} />;
+}
+
+interface FindingLineProps {
+  severity: AuditFinding['severity'];
+  message: string;
+  /** The sign alone, without the word for those who hear it. */
+  isUnsaid?: boolean;
+  /** Leads to its place; left out: it has none. */
+  onPress?: (() => void) | undefined;
+  title?: string;
+  /** Pointer or keyboard come to rest on it, and leave. */
+  onEnter?: () => void;
+  onLeave?: () => void;
+  /** What can be done about it. */
+  children?: ReactNode;
+}
+
+/** One finding with its sign. */
+export function FindingLine({
+  severity,
+  message,
+  isUnsaid,
+  onPress,
+  title,
+  onEnter,
+  onLeave,
+  children,
+}: FindingLineProps) {
   const content = (
     <>
       <span className={styles[severity]}>
         <Icon name={ICON[severity]} />
-        <span className={styles.hidden}>{severity}: </span>
+        {!isUnsaid && <span className={styles.hidden}>{severity}: </span>}
       </span>
       <span>{message}</span>
     </>
   );
+  const rest = { onMouseEnter: onEnter, onMouseLeave: onLeave, onFocus: onEnter, onBlur: onLeave };
   return (
     <li>
-      {place === undefined ? (
+      {onPress === undefined ? (
         <div className={styles.finding}>{content}</div>
       ) : (
-        <button
-          type="button"
-          className={styles.finding}
-          title="Go to its cell"
-          onClick={() => onShow({ place, code, column })}
-          onMouseEnter={() => onPoint(place)}
-          onMouseLeave={() => onPoint(null)}
-          onFocus={() => onPoint(place)}
-          onBlur={() => onPoint(null)}
-        >
+        <button type="button" className={styles.finding} title={title} onClick={onPress} {...rest}>
           {content}
         </button>
       )}
+      {children}
     </li>
   );
 }

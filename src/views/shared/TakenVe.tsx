@@ -4,6 +4,7 @@ import type { FittedVePoint, OperatingPoint } from '../../match/types.ts';
 import { evaluateCurve } from '../../numerics/index.ts';
 import type { LogTaken } from '../../store/index.ts';
 import { formatNumber, fromSi, plainNumber } from '../../units/index.ts';
+import { DataTable } from '../../widgets/index.ts';
 import { useResultUnits } from './display.ts';
 import styles from './takenVe.module.css';
 
@@ -19,29 +20,12 @@ export function TakenVeTable({ taken, of }: { taken: LogTaken; of: string }) {
       // biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard
       tabIndex={0}
     >
-      <table className={styles.table} aria-label="Before and after taking the volumetric efficiency">
-        <thead>
-          <tr>
-            <th scope="col">Engine speed</th>
-            {[...columns, ...(hasCeilings ? ['Boost ceiling', 'after'] : [])].map((title, i) => (
-              // biome-ignore lint/suspicious/noArrayIndexKey: titles repeat, and their places never change
-              <th key={i} scope="col">
-                {title}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {changes(taken, units).map(({ rpm, cells }) => (
-            <tr key={rpm}>
-              <th scope="row">{showResult(rpm, 'engine-speed', units)}</th>
-              {cells.map(({ key, text }) => (
-                <td key={key}>{text}</td>
-              ))}
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <DataTable
+        className={styles.table}
+        label="Before and after taking the volumetric efficiency"
+        head={['Engine speed', ...columns, ...(hasCeilings ? ['Boost ceiling', 'after'] : [])]}
+        rows={changes(taken, units)}
+      />
     </section>
   );
 }
@@ -84,6 +68,7 @@ function changes({ before, after, entered, curve, coveredRpm }: LogTaken, units:
   const covered = all.filter(
     ({ point }) => point.engineSpeedRpm >= coveredRpm[0] - 250 && point.engineSpeedRpm <= coveredRpm[1] + 250,
   );
+  const boost = (pressurePa: number | null | undefined) => showResult(pressurePa, 'boost', units);
   const every = Math.max(1, Math.ceil(covered.length / MOST_ROWS));
   return covered
     .filter((_, at) => at % every === 0)
@@ -94,18 +79,12 @@ function changes({ before, after, entered, curve, coveredRpm }: LogTaken, units:
         showResult(of?.status === 'ok' ? of.shaftSpeedRpm : null, 'shaft-speed', units);
       const power = (of: OperatingPoint | undefined) =>
         showResult(of?.status === 'ok' ? of.brakePowerW : null, 'power', units);
-      const texts = {
-        entered: percent(evaluateCurve(entered, rpm)),
-        log: percent(evaluateCurve(curve, rpm)),
-        shaft: shaft(point),
-        shaftAfter: shaft(other),
-        power: power(point),
-        powerAfter: power(other),
-        ...(before.ceilingsPa !== null && {
-          ceiling: showResult(before.ceilingsPa[at], 'boost', units),
-          ceilingAfter: showResult(after.ceilingsPa?.[at], 'boost', units),
-        }),
-      };
-      return { rpm, cells: Object.entries(texts).map(([key, text]) => ({ key, text })) };
+      const cells = [
+        percent(evaluateCurve(entered, rpm)),
+        percent(evaluateCurve(curve, rpm)),
+        ...[shaft(point), shaft(other), power(point), power(other)],
+        ...(before.ceilingsPa === null ? [] : [before.ceilingsPa[at], after.ceilingsPa?.[at]].map(boost)),
+      ];
+      return { key: rpm, name: showResult(rpm, 'engine-speed', units), cells };
     });
 }

@@ -2,7 +2,6 @@ import { type RefObject, useDeferredValue, useEffect, useLayoutEffect, useMemo, 
 import { type Build, setBuildField } from '../../build/index.ts';
 import {
   isSameStudy,
-  selectActiveBuild,
   selectCandidateFigures,
   selectCandidateResults,
   selectComparison,
@@ -10,6 +9,7 @@ import {
   selectShownCandidate,
   type TableStudy,
   useApply,
+  useBuild,
   useBuildField,
   useLugline,
   useLuglineStore,
@@ -82,7 +82,7 @@ export function Preview({ present }: { present: SheetInput }) {
   const isWaiting = study.problem === null && !study.isCurrent;
   const isTableWaiting = table !== undefined && table.problem === null && table.study === null;
   return (
-    <section className={styles.preview} aria-label="The sheet as it is printed">
+    <section className="pane ui-grid top-pane" aria-label="The sheet as it is printed">
       <div className={styles.bar}>
         <ToolSelect
           name="Paper"
@@ -143,7 +143,7 @@ function useScale(pane: RefObject<HTMLElement | null>, paper: Paper, zoom: Zoom)
 /** Everything that the sheet shows, of one state of the build; the same object while nothing of it changed. */
 function useSheetInput(): SheetInput {
   const store = useLuglineStore();
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const settings = useSettings();
   const shown = useLugline(selectShownCandidate);
   const { result, problem } = useLugline((state) => state.studies.altitude);

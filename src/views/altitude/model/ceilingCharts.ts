@@ -38,9 +38,7 @@ export function ceilingsChart(build: Build, study: CandidateStudy, goalAltitudeM
   return {
     xAxis: speedAxis(ceilings.engineSpeedsRpm),
     valueAxis: pressureAxis(pressure),
-    bands: [],
     series: [...series, ...gateOpenSeries(build, study, goalAltitudeM), goalSeries(build, study, goalAltitudeM)],
-    limits: [],
     names: 'end',
   };
 }
@@ -141,8 +139,6 @@ export function spreadCeilings(build: Build, spread: SpreadDone, ambientPa: numb
     valueAxis: { ...pressureAxis(pressure), title: `Ceiling: ${pressure.title.toLowerCase()}` },
     bands: [band],
     series: [nominal],
-    limits: [],
-    names: 'along',
     focusX: null,
     focusSeriesId: null,
   };

@@ -57,8 +57,7 @@ export function controllerCharts(
       label: `${title} over altitude at ${rpmText(rpm)}, two kinds of controller`,
       model: {
         xAxis: altitudeAxis(build, comparison.gauge.places.slice(1)),
-        valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units), include: [] },
-        bands: [],
+        valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units) },
         series: [series('gauge'), series('absolute')],
         limits: key === 'shaftSpeedRpm' ? limits : [],
         names: 'end',

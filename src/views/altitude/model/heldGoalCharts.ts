@@ -110,10 +110,8 @@ export function heldOverAltitude(
       title,
       unit: unitLabel(shown, units),
       decimals: decimalsShown(shown, units),
-      include: [],
       ...(shown === 'share' && { bounds: { low: 0, high: 100 } }),
     },
-    bands: [],
     series: candidates.flatMap((study, index) => (study === null ? [] : seriesOf(study, index))),
     limits: limitsOf(candidates, quantity, inUnit),
     names: 'end',
@@ -180,10 +178,8 @@ export function thresholdOverAltitude(build: Build, candidates: readonly (Candid
   };
   return {
     xAxis: altitudeAxis(build, candidates.find((study) => study !== null)?.held.places ?? []),
-    valueAxis: { title: 'Boost threshold, engine speed', unit: 'rpm', decimals: 0, include: [] },
-    bands: [],
+    valueAxis: { title: 'Boost threshold, engine speed', unit: 'rpm', decimals: 0 },
     series: candidates.flatMap((study, index) => (study === null ? [] : [seriesOf(study, index)])),
-    limits: [],
     names: 'end',
   };
 }

@@ -25,7 +25,6 @@ export function spreadShaft(spread: SpreadDone, units: Pick<ResultUnits, 'severa
       title: `${fullTitle('shaftSpeedRpm', units)}, 10th to 90th of a hundred`,
       unit: 'rpm',
       decimals: 0,
-      include: [],
     },
     bands: [
       {
@@ -89,11 +88,8 @@ export function crossingChance(spread: SpreadDone): LineChartModel {
 function plainChart(speeds: readonly number[]): LineChartModel {
   return {
     xAxis: speedAxis(speeds),
-    valueAxis: { title: '', unit: '', decimals: 0, include: [] },
-    bands: [],
+    valueAxis: { title: '', unit: '', decimals: 0 },
     series: [],
-    limits: [],
-    names: 'along',
     focusX: null,
     focusSeriesId: null,
   };

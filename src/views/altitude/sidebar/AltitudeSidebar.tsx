@@ -22,6 +22,7 @@ import {
   selectCandidates,
   selectShownCandidate,
   useApply,
+  useBuild,
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
@@ -78,10 +79,10 @@ function AltitudesGroup() {
 
 /** What cannot be read of altitudes, places and the day's air. */
 function AltitudeProblems() {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const { problems } = studyPlaces(build);
   return problems.map(({ path, message }) => (
-    <p key={path + message} className={styles.trouble} role="status">
+    <p key={path + message} className="callout-stop" role="status">
       {message}
     </p>
   ));
@@ -158,7 +159,7 @@ function SpreadGroup() {
   );
   const shown = useLugline(selectShownCandidate);
   const input = useLugline((state) => selectCandidateResults(state, shown ?? 0)?.input ?? null);
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const entered = spreadSetup(build).setup?.tolerances;
   const used = entered && input ? tolerancesOf(entered, input) : entered;
   /** What is an estimate is off by its own band on top of what is entered. */
@@ -185,7 +186,7 @@ function SpreadGroup() {
 
 /** The control unit's breakpoints, how its numbers are written, and the table that it holds now. */
 export const TableSidebar = memo(function TableSidebar() {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const kind = useBuildField('controlTable.kind');
   const usual = usualBreakpoints(build);
   return (
@@ -228,14 +229,14 @@ export const TableSidebar = memo(function TableSidebar() {
 
 /** What cannot be read, and the way out. */
 function TableProblems() {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const apply = useApply();
   const { setup, problems } = readControlTable(build);
   const offered = setup?.pastedBreakpoints ?? null;
   return (
     <>
       {problems.map(({ path, message }) => (
-        <p key={path + message} className={styles.trouble} role="status">
+        <p key={path + message} className="callout-stop" role="status">
           {message}
         </p>
       ))}

@@ -113,7 +113,7 @@ export function overTime(
   return {
     ...BLANK,
     xAxis: { title: 'Time', unit: 's', decimals: 1, min: from, max: to },
-    valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units), include: [] },
+    valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units) },
     series: [
       { id: 'measured', name: 'logged', style: 'plain', weight: 'main', points: thinned(withGaps(points)) },
       ...(predicted.length === 0
@@ -185,7 +185,7 @@ export function shaftOverSpeed(
   return {
     ...BLANK,
     xAxis: speedAxis(taken),
-    valueAxis: { title: fullTitle('shaftSpeedRpm', units), unit: 'rpm', decimals: 0, include: [] },
+    valueAxis: { title: fullTitle('shaftSpeedRpm', units), unit: 'rpm', decimals: 0 },
     series: [
       { id: 'measured', name: 'measured', style: 'plain', weight: 'main', points: measured },
       {
@@ -215,7 +215,7 @@ export function efficiencyOverSpeed(
   return {
     ...BLANK,
     xAxis: axis,
-    valueAxis: { title: 'Volumetric efficiency', unit: '%', decimals: 1, include: [] },
+    valueAxis: { title: 'Volumetric efficiency', unit: '%', decimals: 1 },
     bands: [
       {
         id: 'fit-band',

@@ -1,7 +1,15 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { type MapDraft, mapTooBig } from '../../../build/index.ts';
 import { formatNumber, parseQuantity, pasteTooLong, tableTooLong, writableText } from '../../../units/index.ts';
-import { Button, ChoiceRow, QuantityField, SelectField, type TypedQuantity } from '../../../widgets/index.ts';
+import {
+  Button,
+  ChoiceRow,
+  DataTable,
+  QuantityField,
+  SelectField,
+  Sentences,
+  type TypedQuantity,
+} from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import {
@@ -46,8 +54,8 @@ export function PastePanel({ draft, onTake, onCancel, onPreview, ...given }: Pas
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: Escape closes from anywhere inside
     <div ref={box} className={styles.panel} onKeyDown={(event) => event.key === 'Escape' && onCancel()}>
-      <h3 className={styles.pasteTitle}>{form.title}</h3>
-      <label className={styles.pasteLabel}>
+      <h3 className="ui-heading">{form.title}</h3>
+      <label className="column gap-xs soft">
         {form.columnsLabel}
         <textarea
           className={styles.pasteText}
@@ -141,7 +149,7 @@ function takeWords(table: MapTable, ready: boolean): string {
 function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {
   const { table, form } = paste;
   return (
-    <div className={styles.pasteChoices}>
+    <div className="column gap-s">
       <SelectField
         label="Flow is in"
         value={table.flowUnit}
@@ -228,9 +236,7 @@ function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles
       {table.lines.length > 0 && <Lines table={table} form={form} />}
       {table.notes.length > 0 && (
         <ul className={styles.pasteNotes}>
-          {table.notes.map((note) => (
-            <li key={note}>{note}</li>
-          ))}
+          <Sentences of={table.notes} />
         </ul>
       )}
       {table.skipped.length > 0 && <Skipped table={table} />}
@@ -240,29 +246,22 @@ function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles
 
 function Lines({ table, form }: { table: MapTable; form: PasteForm }) {
   const flowUnit = pastedFlowUnits[table.sheetFlowUnit].label;
+  const ratio = form.roles.find(({ key }) => key === 'ratio')?.name;
   return (
-    <table className={styles.preview}>
-      <caption>{form.linesCaption}</caption>
-      <thead>
-        <tr>
-          <th scope="col">{form.speedHeading}</th>
-          <th scope="col">Points</th>
-          <th scope="col">Flow, {flowUnit}</th>
-          <th scope="col">{form.roles.find(({ key }) => key === 'ratio')?.name}</th>
-        </tr>
-      </thead>
-      <tbody>
-        {table.lines.map((line, i) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: lines are shown in the order they are made
-          <tr key={i}>
-            <td>{line.speed === '' ? 'none given' : formatNumber(Number(line.speed), 0)}</td>
-            <td>{line.points.length}</td>
-            <td>{range(line, 'flow', FLOW_DECIMALS[table.sheetFlowUnit])}</td>
-            <td>{range(line, 'pressureRatio', 2)}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <DataTable
+      className={styles.preview}
+      caption={form.linesCaption}
+      head={[form.speedHeading, 'Points', `Flow, ${flowUnit}`, ratio]}
+      rows={table.lines.map((line, key) => ({
+        key,
+        cells: [
+          line.speed === '' ? 'none given' : formatNumber(Number(line.speed), 0),
+          line.points.length,
+          range(line, 'flow', FLOW_DECIMALS[table.sheetFlowUnit]),
+          range(line, 'pressureRatio', 2),
+        ],
+      }))}
+    />
   );
 }
 

@@ -1,6 +1,7 @@
 import {
   auditDraft,
   type DraftFit,
+  draftToSheet,
   fitDraft,
   type MapDraft,
   mapGeometry,
@@ -10,6 +11,7 @@ import {
 import type { AuditFinding, CompressorSurface, FlowAndRatio } from '../../../compressor/index.ts';
 import { memory } from '../../../numerics/index.ts';
 import type { MapChart } from '../../../plot/index.ts';
+import { mapHash } from '../../../reading/index.ts';
 import {
   formatNumber,
   isVolumeFlow,
@@ -286,6 +288,14 @@ export const compressorView: SheetView = {
       { part: 'speed-line', name: 'two speed lines or more, each with its speed and two points or more' },
     ],
     may: 'surge line, efficiencies or islands, maximum shaft speed, wheel diameters',
+  },
+  traced: 'a speed line, the surge line, an island',
+  hasIslands: true,
+  isCompleted: true,
+  FlowPrinted: (props) => <FlowUnitChoice label="Flow is printed in" {...props} />,
+  hash(draft) {
+    const read = draftToSheet(draft);
+    return read.ok ? mapHash(read.sheet) : null;
   },
   Meaning: ({ draft, edit }) => (
     <>

@@ -60,6 +60,15 @@ export interface SheetView {
   tabs: readonly TabOf[];
   /** What a sheet must have before it can be used, and what it may have: told while its tables are empty. */
   needs: { must: readonly { part: SheetPlace['part']; name: string }[]; may: string };
+  /** What can be traced on its picture: 'a speed line, the surge line, an island'. */
+  traced: string;
+  hasIslands: boolean;
+  /** What a sheet leaves unsaid can be completed from the rest. */
+  isCompleted: boolean;
+  /** In which unit the flows are printed. */
+  FlowPrinted: ComponentType<{ draft: MapDraft; edit: MapEdit }>;
+  /** The short hash of its data; null while something of them is missing. */
+  hash: (draft: MapDraft) => string | null;
   /** Fields that say what the numbers of the sheet mean. */
   Meaning: ComponentType<{ draft: MapDraft; edit: MapEdit }>;
   /** Remembered while the tables are the same. */

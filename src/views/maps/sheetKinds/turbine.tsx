@@ -1,10 +1,17 @@
-import { fitTurbineDraft, type MapDraft, type TurbineDraftFit, type TurbineTables } from '../../../build/index.ts';
+import {
+  draftToTurbineSheet,
+  fitTurbineDraft,
+  type MapDraft,
+  type TurbineDraftFit,
+  type TurbineTables,
+} from '../../../build/index.ts';
 import type { FlowAndRatio } from '../../../compressor/index.ts';
 import { memory } from '../../../numerics/index.ts';
 import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
+import { turbineHash } from '../../../reading/index.ts';
 import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
 import { formatNumber, isVolumeFlow, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
-import { ChoiceRow } from '../../../widgets/index.ts';
+import { ChoiceRow, SelectField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from '../editDraft.ts';
 import styles from '../maps.module.css';
@@ -230,6 +237,17 @@ const KINDS = [
 const CORRECTED = turbineFlows.filter(({ key }) => !isParameter(key));
 const PARAMETERS = turbineFlows.flatMap(({ key }) => (isParameter(key) ? [{ key, name: key }] : []));
 
+function TurbineFlowPrinted({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
+  return (
+    <SelectField
+      label="Flow is printed in"
+      value={turbineFlowOf(draft) ?? 'kg/s'}
+      options={turbineFlows}
+      onChange={(flow) => edit((d) => setTurbineFlow(d, flow), 'change flow meaning', 'flow-meaning')}
+    />
+  );
+}
+
 /** What the numbers of a turbine sheet mean: its flow, the reference state where the flow has one, its ratio and efficiency. */
 function TurbineMeaning({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   const flow = turbineFlowOf(draft);
@@ -341,6 +359,14 @@ export const turbineView: SheetView = {
       { part: 'speed-line', name: 'points of expansion ratio and flow, one at least' },
     ],
     may: 'speeds of the lines, efficiencies',
+  },
+  traced: 'a line',
+  hasIslands: false,
+  isCompleted: false,
+  FlowPrinted: TurbineFlowPrinted,
+  hash(draft) {
+    const read = draftToTurbineSheet(draft);
+    return read.ok ? turbineHash(read.sheet) : null;
   },
   Meaning: TurbineMeaning,
   fit(draft) {

@@ -1,14 +1,13 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import { type AxisPoint, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { AxisPoint, MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
 import { formatNumber, unitOf } from '../../../units/index.ts';
-import { Button, ChoiceRow, SelectField, SwitchField } from '../../../widgets/index.ts';
+import { Button, ChoiceRow, DataTable, SwitchField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
 import { type PointColumn, PointGrid } from '../PointGrid.tsx';
-import { FlowUnitChoice } from '../sheetFields.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
-import { flowUnitLabel, setTurbineFlow, turbineFlowOf, turbineFlows } from '../sheetKinds/sheetKind.ts';
+import { flowUnitLabel } from '../sheetKinds/sheetKind.ts';
 import { type AxesReading, axisPlace, pointName, readAxes, sheetKind, shortName, tracingOf } from './axes.ts';
 import { addAxisPoint, placeAxisPoint, setAxisPoints, setMode } from './setPicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
@@ -36,7 +35,7 @@ export function useAxisClicks(draft: MapDraft, edit: MapEdit) {
       setActive(row);
       const on = now.points[row]?.on ?? 'grid';
       // A grid point has both values: the keyboard goes to the column that comes first.
-      const isRatio = on === 'ratio-axis' || (on === 'grid' && isTurbineSheet(now.draft));
+      const isRatio = on === 'ratio-axis' || (on === 'grid' && viewOf(now.draft).isRatioFirst);
       setGoTo({ row, key: isRatio ? 'pressureRatio' : 'flow' });
     };
     const isActiveOpen = () => isOpen(newest.current.points[newest.current.active]);
@@ -91,10 +90,10 @@ export function AxesPanel({
 }) {
   const { mode, points } = tracingOf(draft).axes;
   const axes = readAxes(draft);
-  const isTurbine = isTurbineSheet(draft);
+  const { FlowPrinted, ratio, isRatioFirst, paste } = viewOf(draft);
   // That of a flow parameter is too long for the heading; it stands right above, where it is chosen.
   const unit = draft.flowParameter === undefined ? flowUnitLabel(draft) : undefined;
-  const columns = useMemo(() => axisColumns(isTurbine, unit), [isTurbine, unit]);
+  const columns = useMemo(() => axisColumns(ratio, isRatioFirst, unit), [ratio, isRatioFirst, unit]);
   return (
     <div className={mapStyles.panel}>
       <FlowPrinted draft={draft} edit={edit} />
@@ -125,7 +124,7 @@ export function AxesPanel({
         goTo={clicks.goTo}
         onArrived={clicks.arrived}
         onRow={(row) => row !== null && clicks.setActive(row)}
-        form={viewOf(draft).paste}
+        form={paste}
       />
       <div className={mapStyles.panelTools}>
         <Button
@@ -152,40 +151,21 @@ export function AxesPanel({
 type AxisColumn = PointColumn<'flow' | 'pressureRatio' | 'x' | 'y'>;
 
 /** The axis that runs across first. */
-function axisColumns(isTurbine: boolean, unit: string | undefined): readonly AxisColumn[] {
+function axisColumns(name: string, isRatioFirst: boolean, unit: string | undefined): readonly AxisColumn[] {
   const flow: AxisColumn = { key: 'flow', header: 'Flow', unit, role: 'flow' };
-  const ratio: AxisColumn = {
-    key: 'pressureRatio',
-    header: isTurbine ? 'Expansion ratio' : 'Pressure ratio',
-    role: 'ratio',
-  };
+  const ratio: AxisColumn = { key: 'pressureRatio', header: name, role: 'ratio' };
   return [
-    ...(isTurbine ? [ratio, flow] : [flow, ratio]),
+    ...(isRatioFirst ? [ratio, flow] : [flow, ratio]),
     { key: 'x', header: 'Right', unit: 'px', role: 'ignored' },
     { key: 'y', header: 'Down', unit: 'px', role: 'ignored' },
   ];
-}
-
-/** What the printed flow is. */
-function FlowPrinted({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
-  if (isTurbineSheet(draft)) {
-    return (
-      <SelectField
-        label="Flow is printed in"
-        value={turbineFlowOf(draft) ?? 'kg/s'}
-        options={turbineFlows}
-        onChange={(flow) => edit((d) => setTurbineFlow(d, flow), 'change flow meaning', 'flow-meaning')}
-      />
-    );
-  }
-  return <FlowUnitChoice label="Flow is printed in" draft={draft} edit={edit} />;
 }
 
 function ReferenceLine({ draft, onReference }: { draft: MapDraft; onReference: () => void }) {
   const { temperature, pressure } = draft.reference;
   const hasReference = temperature.text.trim() !== '' && pressure.text.trim() !== '';
   return (
-    <div className={styles.reference}>
+    <div className="row between gap-m soft">
       <span>
         Reference state:{' '}
         {hasReference
@@ -219,6 +199,7 @@ function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft
   if (calibration === null) return <ul className={styles.notes}>{open}</ul>;
   const { error, residuals, notes } = calibration;
   const percent = (share: number) => `${formatNumber(share * 100, 2)} %`;
+  const optional = (value: number | null) => (value === null ? '' : formatNumber(value, 4));
   return (
     <section aria-label="How well the axes fit">
       <p className={mapStyles.lead}>
@@ -226,26 +207,15 @@ function Fit({ draft, axes: { calibration, rows, problems } }: { draft: MapDraft
         {ratio.toLowerCase()}
         {error.from === 'placing' ? ', from placing the points alone.' : ', as the extra points show.'}
       </p>
-      <table className={styles.residuals}>
-        <thead>
-          <tr>
-            <th scope="col">Point</th>
-            <th scope="col">Off, px</th>
-            <th scope="col">Off, flow</th>
-            <th scope="col">Off, {ratioShort}</th>
-          </tr>
-        </thead>
-        <tbody>
-          {residuals.map((residual, i) => (
-            <tr key={rows[i]}>
-              <th scope="row">{pointName(axes, rows[i] ?? 0, sheet)}</th>
-              <td>{formatNumber(residual.leftOutPixels ?? residual.pixels, 2)}</td>
-              <td>{residual.flow === null ? '' : formatNumber(residual.flow, 4)}</td>
-              <td>{residual.pressureRatio === null ? '' : formatNumber(residual.pressureRatio, 4)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <DataTable
+        className={styles.residuals}
+        head={['Point', 'Off, px', 'Off, flow', `Off, ${ratioShort}`]}
+        rows={residuals.map(({ leftOutPixels, pixels, flow, pressureRatio }, i) => ({
+          key: rows[i] ?? 0,
+          name: pointName(axes, rows[i] ?? 0, sheet),
+          cells: [formatNumber(leftOutPixels ?? pixels, 2), optional(flow), optional(pressureRatio)],
+        }))}
+      />
       <ul className={styles.notes}>
         {notes.map(({ message }) => (
           <li key={message}>{message}</li>

@@ -1,23 +1,16 @@
 import { useMemo } from 'react';
-import {
-  draftPlace,
-  draftToSheet,
-  draftToTurbineSheet,
-  type MapDraft,
-  sheetUnits,
-  type TurbineDraftFit,
-} from '../../../build/index.ts';
+import { draftPlace, draftToSheet, type MapDraft, sheetUnits, type TurbineDraftFit } from '../../../build/index.ts';
 import { type AuditFinding, auditSheet, type SheetPlace } from '../../../compressor/index.ts';
-import { type ProposedRepair, proposedRepair, type SuspiciousPoint, turbineHash } from '../../../reading/index.ts';
+import { type ProposedRepair, proposedRepair, type SuspiciousPoint } from '../../../reading/index.ts';
 import { useLugline } from '../../../store/index.ts';
 import { formatNumber, plainNumber, sheetFlowUnits } from '../../../units/index.ts';
-import { Button, Icon } from '../../../widgets/index.ts';
+import { Button } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import { withLine } from '../editDraft.ts';
 import mapStyles from '../maps.module.css';
-import { countWords } from '../SheetPicture.tsx';
+import { countWords, FindingLine } from '../SheetPicture.tsx';
 import { flowUnitLabel } from '../sheetKinds/sheetKind.ts';
-import { turbineQuality } from '../sheetKinds/turbine.tsx';
+import { turbineQuality, turbineView } from '../sheetKinds/turbine.tsx';
 import { applySheet } from './completing.ts';
 import { Figure, type Quality, QualityPanel } from './QualityPanel.tsx';
 import styles from './trace.module.css';
@@ -113,8 +106,6 @@ export function TurbineCheckPanel({
   );
 }
 
-const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
-
 /** Findings that lead to their places on the picture, with what can be done about each. */
 function Audit({
   entries,
@@ -131,29 +122,11 @@ function Audit({
         Audit <span className={mapStyles.auditCount}>{countWords(entries.map(({ finding }) => finding))}</span>
       </h3>
       <ul className={styles.findings}>
-        {entries.map(({ finding: { severity, code, message }, place, repair }) => {
-          const text = (
-            <>
-              <span className={mapStyles[severity]}>
-                <Icon name={ICON[severity]} />
-                <span className={mapStyles.hidden}>{severity}: </span>
-              </span>
-              <span>{message}</span>
-            </>
-          );
-          return (
-            <li key={`${code} ${message}`}>
-              {place === undefined ? (
-                <div className={mapStyles.finding}>{text}</div>
-              ) : (
-                <button type="button" className={mapStyles.finding} onClick={() => onShow(place)}>
-                  {text}
-                </button>
-              )}
-              {repair && <Button onPress={() => onRepair?.(repair)}>{repair.description}</Button>}
-            </li>
-          );
-        })}
+        {entries.map(({ finding: { severity, code, message }, place, repair }) => (
+          <FindingLine key={`${code} ${message}`} {...{ severity, message }} onPress={place && (() => onShow(place))}>
+            {repair && <Button onPress={() => onRepair?.(repair)}>{repair.description}</Button>}
+          </FindingLine>
+        ))}
       </ul>
     </section>
   );
@@ -161,10 +134,7 @@ function Audit({
 
 function Known({ draft, fit }: { draft: MapDraft; fit: TurbineDraftFit }) {
   const quality = turbineQuality(fit);
-  const hash = useMemo(() => {
-    const read = draftToTurbineSheet(draft);
-    return read.ok ? turbineHash(read.sheet) : null;
-  }, [draft]);
+  const hash = useMemo(() => turbineView.hash(draft), [draft]);
   if (quality === null) return <p className={mapStyles.help}>Nothing is fitted yet.</p>;
   const { lines, points, pointsWithEfficiency, expansionRatio, flow, law, scatter } = quality;
   const flowDecimals = flow.high < 0.1 ? 4 : flow.high < 10 ? 3 : 1;

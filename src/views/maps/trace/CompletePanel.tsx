@@ -1,10 +1,11 @@
 import { useMemo } from 'react';
 import { type DraftCell3, emptyHabits, type MapDraft } from '../../../build/index.ts';
 import { isVolumeFlow, sheetFlowUnits } from '../../../units/index.ts';
-import { Button, ChoiceRow, Icon, IconButton, QuantityField } from '../../../widgets/index.ts';
+import { Button, ChoiceRow, IconButton, QuantityField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
 import { lineColumns, PointGrid, useColumns } from '../PointGrid.tsx';
+import { FindingLine } from '../SheetPicture.tsx';
 import { staticOutlet } from './axes.ts';
 import { completions, setHabits } from './completing.ts';
 import styles from './trace.module.css';
@@ -26,17 +27,11 @@ export function CompletePanel({ draft, edit }: { draft: MapDraft; edit: MapEdit 
         {todo.length === 0 && <p className={mapStyles.help}>Nothing is left open.</p>}
         <ul className={styles.findings}>
           {todo.map(({ key, message, action, apply }) => (
-            <li key={key}>
-              <div className={mapStyles.finding}>
-                <span className={mapStyles.warning}>
-                  <Icon name="caution" />
-                </span>
-                <span>{message}</span>
-              </div>
+            <FindingLine key={key} severity="warning" message={message} isUnsaid>
               {action !== '' && (
                 <Button onPress={() => edit(apply, 'complete the sheet', `complete.${Date.now()}`)}>{action}</Button>
               )}
-            </li>
+            </FindingLine>
           ))}
         </ul>
       </section>

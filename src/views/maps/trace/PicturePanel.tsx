@@ -1,11 +1,11 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
-import { draftToSheet, draftToTurbineSheet, isTurbineSheet, type MapDraft } from '../../../build/index.ts';
-import { mapHash, turbineHash } from '../../../reading/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
 import { createId, useLugline } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { Button, IconButton, SwitchField, TextLine } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import mapStyles from '../maps.module.css';
+import { viewOf } from '../sheetKinds/kinds.ts';
 import { tracingOf, withTracing } from './axes.ts';
 import { type OpenedDocument, type OpenedPicture, openPicture } from './picture/openPicture.ts';
 import { setLook, setPicture, setProvenance } from './setPicture.ts';
@@ -178,8 +178,8 @@ function LookFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   return (
     <fieldset className={mapStyles.group}>
       <legend>How it is shown</legend>
-      <div className={styles.turns}>
-        <span className={styles.turnsName}>Quarter turn</span>
+      <div className="row gap-xxs">
+        <span className="grow soft">Quarter turn</span>
         <IconButton icon="undo" label="Turn to the left" onPress={() => turn(3)} />
         <IconButton icon="redo" label="Turn to the right" onPress={() => turn(1)} />
       </div>
@@ -336,17 +336,10 @@ function PageView({ pages, page }: { pages: OpenedDocument; page: number }) {
 
 /** The short hash of the data: the same on paper and on screen means the same numbers. */
 function MapHash({ draft }: { draft: MapDraft }) {
-  const hash = useMemo(() => {
-    if (isTurbineSheet(draft)) {
-      const sheet = draftToTurbineSheet(draft);
-      return sheet.ok ? turbineHash(sheet.sheet) : null;
-    }
-    const read = draftToSheet(draft);
-    return read.ok ? mapHash(read.sheet) : null;
-  }, [draft]);
+  const hash = useMemo(() => viewOf(draft).hash(draft), [draft]);
   return (
     <p className={mapStyles.help}>
-      Hash of the data: <span className={styles.hash}>{hash ?? 'not before the reference state is entered'}</span>
+      Hash of the data: <span className="ui-ink strong">{hash ?? 'not before the reference state is entered'}</span>
     </p>
   );
 }

@@ -9,6 +9,7 @@ import {
 import { formatNumber } from '../../../units/index.ts';
 import { Button, Icon } from '../../../widgets/index.ts';
 import mapStyles from '../maps.module.css';
+import { FindingLine } from '../SheetPicture.tsx';
 import styles from './trace.module.css';
 
 /** The quality card of a sheet as far as it is worked out. */
@@ -143,13 +144,13 @@ function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & 
       <h4>Points that stand off</h4>
       <ul className={styles.findings}>
         {card.suspicious.map((point) => (
-          <li key={`${point.place.line} ${point.place.point}`}>
-            <button type="button" className={mapStyles.finding} onClick={() => onShow(point)}>
-              <span className={mapStyles.warning}>
-                <Icon name="caution" />
-              </span>
-              <span>{point.message}</span>
-            </button>
+          <FindingLine
+            key={`${point.place.line} ${point.place.point}`}
+            severity="warning"
+            message={point.message}
+            isUnsaid
+            onPress={() => onShow(point)}
+          >
             {point.expected !== null && point.off !== null && (
               <Button onPress={() => onMend(point)}>
                 {point.off.of === 'flow'
@@ -157,7 +158,7 @@ function Suspicious({ card, onShow, onMend, flowUnit }: { card: QualityCard } & 
                   : `Set its pressure ratio to ${formatNumber(point.expected.pressureRatio, 3)}`}
               </Button>
             )}
-          </li>
+          </FindingLine>
         ))}
       </ul>
     </>

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
 import { capital, writableText } from '../../../units/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import { ToolSelect } from '../../shared/ToolBar.tsx';
@@ -33,7 +33,7 @@ export function TraceTools(props: TargetProps & { step: TraceStep; lens: Switch;
   return (
     <div className={styles.tools} {...(step !== 'picture' && { role: 'toolbar', 'aria-label': 'Tracing' })}>
       {isTracing && <TargetChoice {...props} />}
-      <span className={styles.gap} />
+      <span className="grow" />
       {isTracing && (
         <>
           <Toggle
@@ -60,12 +60,12 @@ export function TraceTools(props: TargetProps & { step: TraceStep; lens: Switch;
 
 function TargetChoice({ draft, edit, tracing }: TargetProps) {
   const { target } = tracing;
-  const { line } = viewOf(draft);
+  const { line, hasIslands } = viewOf(draft);
   const options = [
     ...(target === null ? [{ key: 'null', name: 'choose what to trace' }] : []),
     ...allTargets(draft).map((t) => ({ key: keyOf(t), name: capital(targetName(draft, t)) })),
     { key: 'new-line', name: `Another ${line}` },
-    ...(isTurbineSheet(draft) ? [] : [{ key: 'new-island', name: 'Another island' }]),
+    ...(hasIslands ? [{ key: 'new-island', name: 'Another island' }] : []),
   ];
   /** The next line is waiting for its value: the keyboard goes there. */
   const [isNext, setNext] = useState(false);
@@ -114,7 +114,7 @@ function ValueField({ draft, edit, tracing, target, isNext }: TargetProps & { ta
         label="Speed"
         unit={speedUnitLabel(draft)}
         isFocused={isNext}
-        placeholder={isTurbineSheet(draft) ? 'none' : undefined}
+        placeholder={viewOf(draft).mayLackSpeed ? 'none' : undefined}
         text={draft.speedLines[line]?.speed ?? ''}
         onChange={(speed) => edit((d) => setLineSpeed(d, line, speed), 'edit speed', `speed.${line}`)}
       />
@@ -143,7 +143,7 @@ function ValueField({ draft, edit, tracing, target, isNext }: TargetProps & { ta
     return (
       <Value label="Efficiency of the next" unit={unit} text={tracing.efficiency} onChange={tracing.setEfficiency} />
     );
-  return <span className={styles.toolsNote}>{flowUnitLabel(draft)} and pressure ratio</span>;
+  return <span className="soft small">{flowUnitLabel(draft)} and pressure ratio</span>;
 }
 
 function Value(props: {

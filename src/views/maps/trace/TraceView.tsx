@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
 import type { SheetPlace } from '../../../compressor/index.ts';
 import { type PicturePlace, sensibleDecimals } from '../../../reading/index.ts';
 import { capital } from '../../../units/index.ts';
@@ -89,17 +89,19 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
         );
     }
   };
-  // What is done has a tick; none is locked. What is completed is a compressor map's alone.
+  // What is done has a tick; none is locked.
   const done = new Set<TraceStep>();
   if (picture !== null) done.add('picture');
   if (axes.calibration !== null) done.add('axes');
-  const steps = isTurbineSheet(draft) ? STEPS.filter((key) => key !== 'complete') : STEPS;
+  const steps = viewOf(draft).isCompleted ? STEPS : STEPS.filter((key) => key !== 'complete');
   const isTables = step === 'trace' && trace.target?.kind !== 'readings';
   return (
     <>
       <section className={styles.side} aria-label={`Tracing of '${draft.name}'`}>
         <header className={styles.head}>
-          <h2 title={draft.name}>{draft.name}</h2>
+          <h2 className="ui-heading clip narrow" title={draft.name}>
+            {draft.name}
+          </h2>
           <Button variant="quiet" icon="cross" onPress={onClose}>
             Back to the plot
           </Button>
@@ -130,7 +132,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
           onSelect={setStep}
         />
       </section>
-      <section className={styles.right} aria-label={`Picture of '${draft.name}'`}>
+      <section className="pane column relative" aria-label={`Picture of '${draft.name}'`}>
         <TraceTools
           draft={draft}
           edit={edit}
@@ -163,7 +165,7 @@ export function TraceView({ draft, fit, desk, actions, onClose }: TraceViewProps
         <ProposalBar tracing={trace} />
         <div className={styles.strip}>
           <p role="status">{step === 'trace' ? trace.status : ''}</p>
-          <p className={styles.readout}>{readout(draft, pointed)}</p>
+          <p className="rigid ui-ink">{readout(draft, pointed)}</p>
         </div>
       </section>
     </>

@@ -1,8 +1,9 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import { isTurbineSheet, type MapDraft } from '../../../build/index.ts';
+import type { MapDraft } from '../../../build/index.ts';
 import type { PicturePlace } from '../../../reading/index.ts';
 import { useFieldDraft } from '../../../store/index.ts';
 import type { Desk, DeskActions, MapEdit } from '../desk.ts';
+import { viewOf } from '../sheetKinds/kinds.ts';
 import type { PixelReader } from './picture/usePicture.ts';
 import type { StageEvents } from './stage/stageView.ts';
 import {
@@ -135,7 +136,7 @@ function traceEvents(to: {
     const there = await snapped(at, radiusPx);
     const { draft, target, efficiency } = now();
     if (target === null) {
-      const kinds = isTurbineSheet(draft) ? 'a line' : 'a speed line, the surge line, an island';
+      const kinds = viewOf(draft).traced;
       return report(`Choose first what is traced: ${kinds}.`);
     }
     if (target.kind === 'readings') {

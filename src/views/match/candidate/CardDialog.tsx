@@ -14,7 +14,7 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { formatNumber, formatQuantity } from '../../../units/index.ts';
-import { Button, Dialog } from '../../../widgets/index.ts';
+import { Button, DataTable, Dialog, Sentences } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf, SheetChoice } from '../../shared/Field.tsx';
@@ -139,24 +139,11 @@ function DerivedSection({ index, other }: { index: number; other: number | null 
 
 function Rows({ title, rows }: { title: string; rows: readonly DerivedRow[] }) {
   return (
-    <table className={styles.table}>
-      <thead>
-        <tr>
-          <th scope="col">{title}</th>
-          <th scope="col">Compressor</th>
-          <th scope="col">Turbine</th>
-        </tr>
-      </thead>
-      <tbody>
-        {rows.map((row) => (
-          <tr key={row.title}>
-            <th scope="row">{row.title}</th>
-            <td>{row.compressor}</td>
-            <td>{row.turbine}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <DataTable
+      className={styles.table}
+      head={[title, 'Compressor', 'Turbine']}
+      rows={rows.map((row) => ({ key: row.title, name: row.title, cells: [row.compressor, row.turbine] }))}
+    />
   );
 }
 
@@ -237,9 +224,7 @@ function Check({ index, other, ofPower }: { index: number; other: number; ofPowe
     <div className={styles.check} role="status">
       <p className={styles.verdict}>{words.verdict}</p>
       <ul>
-        {words.evidence.map((line) => (
-          <li key={line}>{line}</li>
-        ))}
+        <Sentences of={words.evidence} />
       </ul>
       {words.worth !== '' && <p>{words.worth}</p>}
     </div>
@@ -301,7 +286,7 @@ function Donor({ donor, candidate }: { donor: RankedDonor; candidate: Candidate 
       <span>
         <b>{donor.name}</b>
         <span className={styles.likeness}>{LIKENESS_WORDS[donor.likeness]}</span>
-        <span className={styles.reason}>{donor.reason}</span>
+        <span className="block soft small">{donor.reason}</span>
       </span>
       <Button
         label={isTaken ? `Give ${donor.name} back` : `Borrow ${donor.name}`}

@@ -14,7 +14,7 @@ import {
   useApply,
   useLugline,
 } from '../../../store/index.ts';
-import { Button } from '../../../widgets/index.ts';
+import { Button, Sentences } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, SheetChoice } from '../../shared/Field.tsx';
 import { sentenceOf } from '../../shared/findingSentences.ts';
@@ -146,11 +146,7 @@ function TurbineMessages({ notes, estimate }: { notes: TurbineNotes; estimate: s
           {message}
         </p>
       ))}
-      {remarks.map((message) => (
-        <p key={message} className={styles.hint}>
-          {message}
-        </p>
-      ))}
+      <Sentences as="p" of={remarks} className={styles.hint} />
       {left > 0 && <p className={styles.hint}>… and {left} more: the audit of the sheet in the Maps view has all.</p>}
     </>
   );

@@ -68,8 +68,8 @@ function FuelInput() {
   const fuel = useBuildField('engine.fuel');
   const apply = useApply();
   return (
-    <label className={styles.input}>
-      <span className={styles.label}>Fuel</span>
+    <label className="block narrow">
+      <span className="block clip soft">Fuel</span>
       <select
         className={styles.select}
         value={fuel}
@@ -139,8 +139,8 @@ interface Props {
 /** A value with a large button on either side: no text to enter, and no step that cannot be seen. */
 function Stepper({ name, words, down, up, isDisabled = false, note = null }: Props) {
   return (
-    <fieldset className={styles.input} aria-label={name}>
-      <span className={styles.label} aria-hidden="true">
+    <fieldset className="block narrow" aria-label={name}>
+      <span className="block clip soft" aria-hidden="true">
         {name}
       </span>
       <div className={styles.stepper}>
@@ -153,7 +153,7 @@ function Stepper({ name, words, down, up, isDisabled = false, note = null }: Pro
         >
           <Icon name="minus" />
         </button>
-        <output className={styles.value}>{words}</output>
+        <output className="strong nowrap ui-centre">{words}</output>
         <button
           type="button"
           className={styles.step}
@@ -164,7 +164,7 @@ function Stepper({ name, words, down, up, isDisabled = false, note = null }: Pro
           <Icon name="plus" />
         </button>
       </div>
-      {note !== null && <p className={styles.hint}>{note}</p>}
+      {note !== null && <p className="soft">{note}</p>}
     </fieldset>
   );
 }

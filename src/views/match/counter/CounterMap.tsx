@@ -1,6 +1,5 @@
 import { memo, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import { type MapChart, MapPlot, type MapPlotModel, type PlotExtent, type PlotSize } from '../../../plot/index.ts';
-import { usePalette } from '../../shared/display.ts';
 import { mapTitle } from '../../shared/provenance.ts';
 import type { Side } from '../model/side.ts';
 import styles from './counter.module.css';
@@ -17,7 +16,6 @@ function plainChart(chart: MapChart): MapChart {
 /** The map of a candidate, drawn small and enlarged. It is looked at, not operated: nothing zooms by accident. */
 export const CounterMap = memo(function CounterMap({ side, axes }: { side: Side; axes: PlotExtent | undefined }) {
   const { chart, lines, focus, letter, results } = side;
-  const palette = usePalette();
   const holder = useRef<HTMLDivElement>(null);
   const [size, setSize] = useState<PlotSize | null>(null);
   useLayoutEffect(() => {
@@ -42,12 +40,8 @@ export const CounterMap = memo(function CounterMap({ side, axes }: { side: Side;
   return (
     <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
       <div ref={holder} className={styles.plot}>
-        {model === null && (
-          <p className={styles.hint}>{results.problems[0]?.message ?? 'This candidate has no map yet.'}</p>
-        )}
-        {model !== null && size !== null && size.width > 0 && (
-          <MapPlot model={model} palette={palette} size={size} label={label} />
-        )}
+        {model === null && <p className="soft">{results.problems[0]?.message ?? 'This candidate has no map yet.'}</p>}
+        {model !== null && size !== null && size.width > 0 && <MapPlot model={model} size={size} label={label} />}
       </div>
     </section>
   );

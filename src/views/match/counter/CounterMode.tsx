@@ -63,7 +63,7 @@ function CounterBar({ onLeave }: { onLeave: () => void }) {
   );
   return (
     <header className={styles.bar}>
-      <h1 className={styles.name}>{name}</h1>
+      <h1 className="clip strong narrow grow">{name}</h1>
       {isInvented && <span className={styles.invented}>invented</span>}
       <button
         type="button"
@@ -87,8 +87,7 @@ function Shown() {
   const count = useLugline((state) => selectCandidates(state).length);
   const shown = useLugline(selectShownCandidate);
   const pair = comparedPair(useSettings(), count);
-  if (shown === null)
-    return <p className={styles.hint}>This build has no candidate yet. Leave counter mode and add one.</p>;
+  if (shown === null) return <p className="soft">This build has no candidate yet. Leave counter mode and add one.</p>;
   const [first, second] = pair === null ? [shown, null] : pair[0] < pair[1] ? pair : [pair[1], pair[0]];
   return <Solved shown={shown} first={first} second={second} />;
 }
@@ -154,7 +153,7 @@ function Measured({ index }: { index: number }) {
       result?.candidateIndex === index && build !== undefined && isSameStudy('log', result.build, build);
     return isOfThese && logsOf(build).some(({ id }) => id === result.record.id) ? result : null;
   });
-  return study?.result ? <p className={styles.hint}>{measuredSentence(study.result, units)}</p> : null;
+  return study?.result ? <p className="soft">{measuredSentence(study.result, units)}</p> : null;
 }
 
 /** As many sentences of a kind are read at a glance; the drawer of the Match view has them all. */

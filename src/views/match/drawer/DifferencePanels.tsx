@@ -1,13 +1,14 @@
 import { memo, useEffect, useMemo, useState } from 'react';
 import {
   type ComparisonResults,
-  selectActiveBuild,
   selectCandidates,
   selectComparison,
   selectSpool,
+  useBuild,
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
+import { Sentences } from '../../../widgets/index.ts';
 import {
   type CompareUnits,
   type DifferenceRow,
@@ -44,14 +45,14 @@ export const DifferencePanels = memo(function DifferencePanels({ first, second, 
   const toWatch = useMemo(() => watch.filter(({ severity }) => severity === 'stop' || severity === 'caution'), [watch]);
   if (rows === null || summary === null) {
     return (
-      <p className={styles.nothing}>
+      <p className="soft pad-all">
         One of the two has no operating line yet, so there is nothing to compare. What is missing stands beside its map.
       </p>
     );
   }
   return (
     <div className={styles.differences}>
-      <div className={styles.tables}>
+      <div className="pane scroll-both">
         <DifferenceTable rows={rows} pair={pair} />
         <SpoolPanel pair={pair} />
       </div>
@@ -69,7 +70,7 @@ function DifferenceTable({ rows, pair }: { rows: readonly DifferenceRow[]; pair:
     // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and must do so by keyboard too
     <section className={styles.tableBox} aria-label="Differences" tabIndex={0}>
       <table className={styles.table}>
-        <caption className={styles.hidden}>
+        <caption className="spoken">
           Differences that matter, {b} held against {a}
         </caption>
         <thead>
@@ -236,7 +237,7 @@ export const REST_MS = 350;
 
 /** The comparison of two candidates; with the ceilings of the day once the inputs rest. */
 export function useComparison([first, second]: readonly [number, number]): ComparisonResults | null {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const [rested, setRested] = useState<unknown>(null);
   useEffect(() => {
     const timer = setTimeout(() => setRested(build), REST_MS);
@@ -276,9 +277,7 @@ export const SpoolPanel = memo(function SpoolPanel({ pair }: { pair: readonly [n
         <p className={styles.headline} role="status">
           {words.headline}
         </p>
-        {words.lines.map((line) => (
-          <p key={line}>{line}</p>
-        ))}
+        <Sentences as="p" of={words.lines} />
         <p className={styles.note}>{words.note}</p>
       </div>
       <div className={styles.spoolFields}>

@@ -55,7 +55,7 @@ export const PointsPanel = memo(function PointsPanel({ results, index, selectedR
   const newest = useRef(text);
   newest.current = text;
   return (
-    <section className={pointStyles.points} aria-labelledby="points-title">
+    <section className="pane one-column ui-grid top-pane tall" aria-labelledby="points-title">
       <PointsTools
         letter={candidateLetter(index)}
         name={results.candidate.name}
@@ -86,12 +86,12 @@ interface ToolsProps {
 
 const PointsTools = memo(function PointsTools({ letter, name, isEstimate, text, isEmpty }: ToolsProps) {
   return (
-    <div className={pointStyles.bar}>
-      <h2 id="points-title" className={pointStyles.barTitle}>
+    <div className="row gap-m pad">
+      <h2 id="points-title" className="nowrap">
         Operating points of {letter}
       </h2>
       {isEstimate && <EstimateTag />}
-      <span className={pointStyles.spring} />
+      <span className="grow" />
       <CopyButton label="Copy the table for a spreadsheet" text={() => text.current('tsv')} isDisabled={isEmpty} />
       <Button
         label="Save the table as a CSV file"
@@ -238,7 +238,7 @@ function HeadingCell({ title, whose, unit }: { title: string; whose: string; uni
       {first}
       <span className={pointStyles.second}>
         {rest}
-        {unit !== '' && <span className={pointStyles.unit}>{rest === '' ? unit : `, ${unit}`}</span>}
+        {unit !== '' && <span className="soft ui-plain">{rest === '' ? unit : `, ${unit}`}</span>}
       </span>
     </th>
   );

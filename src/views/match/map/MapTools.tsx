@@ -1,4 +1,4 @@
-import { type RefObject, useLayoutEffect, useRef } from 'react';
+import { type RefObject, useContext, useLayoutEffect, useRef } from 'react';
 import { type Candidate, changeSettings, type Settings } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { showResult, UNIT_CHOICES, type UnitChoice } from '../../../match/index.ts';
@@ -8,11 +8,12 @@ import {
   lightPalette,
   type MapPlotController,
   type MapPlotModel,
+  PaletteContext,
 } from '../../../plot/index.ts';
 import { selectActiveBuild, useApply, useLuglineStore, useSettings } from '../../../store/index.ts';
 import { sheetFlowUnits, unitOf } from '../../../units/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
-import { usePalette, useResultUnits } from '../../shared/display.ts';
+import { useResultUnits } from '../../shared/display.ts';
 import { mapSheetWords, todayWords } from '../../shared/leavingWords.ts';
 import { isEstimated } from '../../shared/provenance.ts';
 import { DRAWING_SIZE, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
@@ -32,7 +33,7 @@ export function MapTools({ candidates, drawn, plot }: Props) {
     <div className={styles.tools}>
       <MapChoices />
       <UnitChoices />
-      <div className={styles.toolRow}>
+      <div className="flex gap-m above-s">
         <Button label="Show the whole map" onPress={() => plot.current?.resetZoom()}>
           Whole map
         </Button>
@@ -114,7 +115,7 @@ const KEY_WIDTH = 300;
 /** What the lines of the drawing are, and what its flows are corrected to. */
 export function MapKey({ drawn, reference }: Pick<Props, 'drawn'> & { reference: ReferenceState | null }) {
   const svg = useRef<SVGSVGElement>(null);
-  const palette = usePalette();
+  const palette = useContext(PaletteContext);
   const units = useResultUnits();
   useLayoutEffect(() => {
     if (svg.current !== null && drawn.current !== null) drawMapLegend(svg.current, [drawn.current], palette, KEY_WIDTH);

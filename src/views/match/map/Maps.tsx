@@ -10,7 +10,6 @@ import {
   type PlotPlace,
   sharedAxes,
 } from '../../../plot/index.ts';
-import { usePalette } from '../../shared/display.ts';
 import { mapPlaces } from '../../shared/mapDrawing.ts';
 import { mapTitle } from '../../shared/provenance.ts';
 import styles from '../match.module.css';
@@ -65,7 +64,6 @@ interface OneProps extends MapProps {
 
 /** The compressor map of the day with the operating line of one candidate on it. */
 export const OneMap = memo(function OneMap({ side, chosenId, axes, drawn, plot, pointing }: OneProps) {
-  const palette = usePalette();
   const { chart, lines, words, focus, letter, results } = side;
   const handlers = usePointing(letter, pointing);
   const places = useMemo(
@@ -86,7 +84,6 @@ export const OneMap = memo(function OneMap({ side, chosenId, axes, drawn, plot, 
         <MapPlot
           ref={plot}
           model={model}
-          palette={palette}
           handlers={handlers}
           label={`Compressor map of candidate ${letter}, ${mapTitle(results.candidate)}`}
         />
@@ -100,7 +97,7 @@ function MapTitle({ sides }: { sides: readonly Side[] }) {
   return (
     <div className={styles.mapTitle}>
       {sides.map(({ letter, results: { candidate } }) => (
-        <h2 key={letter} title={(candidate.map ?? candidate.donor)?.source}>
+        <h2 key={letter} className="small ui-plain" title={(candidate.map ?? candidate.donor)?.source}>
           {sides.length > 1 && `${letter}: `}
           {mapTitle(candidate)}
         </h2>
@@ -155,7 +152,6 @@ interface OverlayProps extends MapProps {
 
 /** Both maps in one drawing. Islands, extensions and speed labels are left out: two families of them could not be read. */
 const OverlayMap = memo(function OverlayMap({ first, second, axes, drawn, plot, pointing }: OverlayProps) {
-  const palette = usePalette();
   const letters = `${first.letter}${second.letter}`;
   const handlers = usePointing(letters, pointing);
   const base = useBareChart(first);
@@ -177,7 +173,6 @@ const OverlayMap = memo(function OverlayMap({ first, second, axes, drawn, plot, 
         <MapPlot
           ref={plot}
           model={model}
-          palette={palette}
           handlers={handlers}
           label={`Compressor maps of candidates ${first.letter} and ${second.letter}, one over the other`}
         />

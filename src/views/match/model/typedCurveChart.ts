@@ -35,8 +35,6 @@ export function curveChartModel(curve: TypedCurve, title: string, rule: FieldRul
       step: SPEED_STEP,
     },
     points: readable.map(({ engineSpeedRpm, value }) => ({ engineSpeedRpm, value })),
-    overlays: [],
-    focusEngineSpeedRpm: null,
     rowOf: readable.map(({ index }) => index),
   };
 }

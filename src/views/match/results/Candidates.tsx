@@ -62,7 +62,7 @@ export const CandidateName = memo(function CandidateName({ index, isShown, onSho
     <button type="button" className={styles.choose} aria-pressed={isShown} onClick={() => onShow(index)}>
       <LineSign style={candidateStyle(index)} />
       <b>{candidateLetter(index)}</b>
-      <span className={styles.name}>{candidate.name.trim() || 'Candidate without a name'}</span>
+      <span className="clip grow firm narrow">{candidate.name.trim() || 'Candidate without a name'}</span>
       {isEstimated(candidate) && <EstimateTag />}
     </button>
   );
@@ -186,7 +186,7 @@ const Others = memo(
       apply(changeSettings({ shownCandidate: count }));
     };
     return (
-      <div className={styles.others}>
+      <div className="column gap-s from-top pad-bar">
         {others.map((index) => (
           <CandidateName key={index} index={index} isShown={false} onShow={onShow} />
         ))}

@@ -257,7 +257,7 @@ const ViewBar = memo(function ViewBar({ count, onInputs, children }: BarProps) {
         options={LAYOUTS.map((option) => ({ ...option, isDisabled: count < 2 && option.key !== 'one' }))}
         onChange={(matchLayout) => setUi({ matchLayout })}
       />
-      <span className={styles.spring} />
+      <span className="grow" />
       {children}
       <Button variant="quiet" icon="whole" onPress={() => setUi({ isCounter: true })}>
         Counter mode

@@ -51,7 +51,7 @@ export function Scrubber({ sides, points, engineSpeedRpm, onChoose, ref }: Props
         />
         <span className={styles.thumb} style={{ left: `${(100 * (value - first)) / (last - first)}%` }} />
       </div>
-      <p className={styles.ends} aria-hidden="true">
+      <p className="flex between soft small" aria-hidden="true">
         <span>{formatNumber(first, 0)}</span>
         <span>{ref === null ? `At ${formatNumber(value, 0)} rpm` : 'engine speed, rpm'}</span>
         <span>{formatNumber(last, 0)}</span>

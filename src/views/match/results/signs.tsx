@@ -1,5 +1,5 @@
-import { type CandidateStyle, candidateLook, candidateMarker } from '../../../plot/index.ts';
-import { usePalette } from '../../shared/display.ts';
+import { useContext } from 'react';
+import { type CandidateStyle, candidateLook, candidateMarker, PaletteContext } from '../../../plot/index.ts';
 import type { Severity } from '../../shared/findingSentences.ts';
 import styles from './candidates.module.css';
 
@@ -30,7 +30,7 @@ const MIDDLE = { x: 17, y: 7 };
 
 /** A candidate's line as it is drawn on the map: its hue, dash and marker. */
 export function LineSign({ style }: { style: CandidateStyle }) {
-  const { colour, dash } = candidateLook(style, usePalette());
+  const { colour, dash } = candidateLook(style, useContext(PaletteContext));
   return (
     <svg className={styles.lineSign} viewBox="0 0 34 14" aria-hidden="true">
       <path d="M0 7h34" stroke={colour} strokeWidth="2.4" strokeDasharray={dash ?? undefined} />

@@ -58,7 +58,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
       <ShaftSpeedLimit candidate={candidate} />
       <AssumedEfficiency id={candidate.id} index={index} />
       <TurbineLine candidate={candidate} index={index} />
-      <div className={styles.actions}>
+      <div className="flex gap-m above-m">
         <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
           {map === null ? 'Enter a map' : 'Open the map'}
         </Button>

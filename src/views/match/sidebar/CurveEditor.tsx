@@ -2,7 +2,6 @@ import { Suspense, useMemo, useState } from 'react';
 import type { CurvePath } from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { usePalette } from '../../shared/display.ts';
 import { CurveTable, KnownVeDialog } from '../lateParts.ts';
 import { addedRow, curveChartModel, draggedRows } from '../model/typedCurveChart.ts';
 import styles from './sidebar.module.css';
@@ -11,7 +10,7 @@ import { useCurve } from './useCurve.ts';
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
 export function CurveEditor({ path }: { path: CurvePath }) {
   return (
-    <div className={styles.curve}>
+    <div className="one-column ui-grid gap-s narrow">
       <TypedCurveChart path={path} />
       <Suspense fallback={null}>
         <CurveTable path={path} />
@@ -23,13 +22,11 @@ export function CurveEditor({ path }: { path: CurvePath }) {
 /** A curve to drag. */
 export function TypedCurveChart({ path }: { path: CurvePath }) {
   const { curve, field, setRows } = useCurve(path);
-  const palette = usePalette();
   const model = useMemo(() => curveChartModel(curve, field.label, field), [curve, field]);
   return (
     <div className={styles.chart}>
       <CurveChart
         model={model}
-        palette={palette}
         label={`${field.label} over engine speed`}
         handlers={{
           onDrag: (index, point) => setRows(draggedRows(curve, model, index, point)),
@@ -52,7 +49,7 @@ export function EngineCurves() {
   const [isKnownOpen, setKnownOpen] = useState(false);
   const [path, setPath] = useState<(typeof CURVES)[number]['path']>('engine.volumetricEfficiency');
   return (
-    <div className={styles.curves}>
+    <div className="above-m">
       <fieldset className={styles.curveTabs} aria-label="Curve over engine speed">
         {CURVES.map((curve) => (
           <button key={curve.path} type="button" aria-pressed={curve.path === path} onClick={() => setPath(curve.path)}>

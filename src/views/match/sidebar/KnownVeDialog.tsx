@@ -1,4 +1,4 @@
-import { useDeferredValue, useMemo } from 'react';
+import { Fragment, useDeferredValue, useMemo } from 'react';
 import {
   type Build,
   type KnownVeColumn,
@@ -21,9 +21,9 @@ import {
 } from '../../../match/index.ts';
 import type { KnownVe, KnownVeRow, KnownVeRun, MatchInput } from '../../../match/types.ts';
 import type { Curve } from '../../../numerics/types.ts';
-import { type LogTaken, selectActiveBuild, selectShownCandidate, useApply, useLugline } from '../../../store/index.ts';
+import { type LogTaken, selectShownCandidate, useApply, useBuild, useLugline } from '../../../store/index.ts';
 import { formatNumber, unitOf } from '../../../units/index.ts';
-import { Button, CellGrid, Dialog } from '../../../widgets/index.ts';
+import { Button, CellGrid, DataTable, Dialog } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../../shared/TakenVe.tsx';
@@ -32,7 +32,7 @@ import styles from './knownVe.module.css';
 
 /** The volumetric efficiency from a dynamometer run or an air-mass sensor: what was read, what each row gives, and what taking it changes. */
 export function KnownVeDialog({ onClose }: { onClose: () => void }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const index = useLugline(selectShownCandidate) ?? 0;
   const apply = useApply();
   const units = useResultUnits();
@@ -128,7 +128,7 @@ function RunRows({ build }: { build: Build }) {
         onDeleteRows={(first, count) => set(rows.toSpliced(first, count))}
       />
       {(marks.length > 0 || problems.length > 0) && (
-        <ul className={styles.trouble} aria-label="What cannot be read">
+        <ul className="callout-stop small plain-list" aria-label="What cannot be read">
           {problems.map(({ message }) => (
             <li key={message}>{message}</li>
           ))}
@@ -208,13 +208,13 @@ function takenOf(input: MatchInput, fit: NonNullable<KnownVe['fit']>): LogTaken 
 }
 
 function Answer({ known: { run, known, taken, problem }, units }: { known: Known; units: ResultUnits }) {
-  if (problem !== null) return <p className={styles.trouble}>{problem}</p>;
+  if (problem !== null) return <p className="callout-stop small plain-list">{problem}</p>;
   if (run === null || known === null) return null;
   const [from, to] = taken?.coveredRpm ?? [0, 0];
   return (
     <>
       {known.fit !== null && taken !== null && (
-        <p className={styles.answer} role="status">
+        <p className="strong" role="status">
           {`${mostDifferent(known.fit.volumetricEfficiency)}; known to ±${formatNumber(100 * taken.tolerance, 0)}\u00a0% (two standard deviations).`}
         </p>
       )}
@@ -237,6 +237,20 @@ function Answer({ known: { run, known, taken, problem }, units }: { known: Known
 function RowsGiven({ rows, run, units }: { rows: readonly KnownVeRow[]; run: KnownVeRun; units: ResultUnits }) {
   const isPower = run.meter === 'power';
   const percent = (share: number) => `${formatNumber(100 * share, 1)}\u00a0%`;
+  const offMap = (
+    <td key="off-map" colSpan={isPower ? 5 : 4}>
+      Off the map: without its answer neither back-pressure nor charge temperature is known.
+    </td>
+  );
+  const cellsOf = (row: Extract<KnownVeRow, { status: 'ok' }>, reading: number) => [
+    ...(isPower ? [showResult(reading * row.powerFactor, 'power', units)] : []),
+    showResult(row.airMassFlowKgPerS, 'air-flow', units),
+    ...[percent(row.entered), percent(row.asRun)],
+    <Fragment key="to-enter">
+      <strong>{percent(row.volumetricEfficiency)}</strong> ±
+      {formatNumber(200 * Math.hypot(row.randomDeviation, row.systematicDeviation), 0)}
+    </Fragment>,
+  ];
   return (
     <section
       className={styles.given}
@@ -244,42 +258,22 @@ function RowsGiven({ rows, run, units }: { rows: readonly KnownVeRow[]; run: Kno
       // biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard
       tabIndex={0}
     >
-      <table aria-label="What each row gives">
-        <thead>
-          <tr>
-            <th scope="col">Engine speed</th>
-            {isPower && <th scope="col">Crank power as it was</th>}
-            <th scope="col">Air</th>
-            <th scope="col">Entered</th>
-            <th scope="col">As it ran</th>
-            <th scope="col">To enter</th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map((row, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: two rows may be at one engine speed
-            <tr key={i}>
-              <th scope="row">{showResult(row.engineSpeedRpm, 'engine-speed', units)}</th>
-              {row.status === 'off-map' ? (
-                <td colSpan={isPower ? 5 : 4}>
-                  Off the map: without its answer neither back-pressure nor charge temperature is known.
-                </td>
-              ) : (
-                <>
-                  {isPower && <td>{showResult(run.readings[i]!.reading * row.powerFactor, 'power', units)}</td>}
-                  <td>{showResult(row.airMassFlowKgPerS, 'air-flow', units)}</td>
-                  <td>{percent(row.entered)}</td>
-                  <td>{percent(row.asRun)}</td>
-                  <td>
-                    <strong>{percent(row.volumetricEfficiency)}</strong> ±
-                    {formatNumber(200 * Math.hypot(row.randomDeviation, row.systematicDeviation), 0)}
-                  </td>
-                </>
-              )}
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <DataTable
+        label="What each row gives"
+        head={[
+          'Engine speed',
+          ...(isPower ? ['Crank power as it was'] : []),
+          'Air',
+          'Entered',
+          'As it ran',
+          'To enter',
+        ]}
+        rows={rows.map((row, i) => ({
+          key: i,
+          name: showResult(row.engineSpeedRpm, 'engine-speed', units),
+          cells: row.status === 'off-map' ? [offMap] : cellsOf(row, run.readings[i]!.reading),
+        }))}
+      />
     </section>
   );
 }

@@ -11,7 +11,7 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
-import { Button } from '../../../widgets/index.ts';
+import { Button, Terms } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
 import { sentenceOf } from '../../shared/findingSentences.ts';
@@ -124,7 +124,7 @@ function AltitudeSlider() {
         value={Math.min(Math.max(value, 0), highest)}
         onChange={(event) => apply(setBuildField('air.altitude', { text: event.target.value, unit: typed.unit }))}
       />
-      <span className={styles.sliderEnds} aria-hidden="true">
+      <span className="flex between ui-faint fine" aria-hidden="true">
         <span>0</span>
         <span>
           {formatNumber(highest, 0)} {label}
@@ -142,21 +142,14 @@ function AirReadings() {
   const rows = airReadings(reading, unit, kind, useResultUnits());
   return (
     <>
-      <dl className={styles.readings} aria-label="Air at the engine">
-        {rows.map(({ title, value }) => (
-          <div key={title} className={styles.reading}>
-            <dt>{title}</dt>
-            <dd>{value}</dd>
-          </div>
-        ))}
-      </dl>
+      <Terms className={styles.readings} label="Air at the engine" of={rows} />
       {reading.notes.map(({ message }) => (
-        <p key={message} className={styles.warning} role="status">
+        <p key={message} className="callout" role="status">
           {message}
         </p>
       ))}
       {reading.problems.map(({ path, message }) => (
-        <p key={path} className={styles.trouble} role="status">
+        <p key={path} className="callout-stop" role="status">
           {message}
         </p>
       ))}

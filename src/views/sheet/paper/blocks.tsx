@@ -2,6 +2,7 @@ import { memo, useId, useLayoutEffect, useRef } from 'react';
 import type { FitmentItem } from '../../../build/index.ts';
 import { drawMapLegend, drawMapPlot, type MapPlotModel, printPalette } from '../../../plot/index.ts';
 import { capital } from '../../../units/index.ts';
+import { DataTable, Sentences, Terms } from '../../../widgets/index.ts';
 import type { FactGroup } from '../model/inputFacts.ts';
 import { type Paper, PX_PER_MM } from '../model/paper.ts';
 import type { MapSource, PrintedMap } from '../model/printedMap.ts';
@@ -50,14 +51,7 @@ export function Facts({ groups }: { groups: readonly FactGroup[] }) {
       {groups.map(({ title, facts }) => (
         <section key={title}>
           <h2>{title}</h2>
-          <dl>
-            {facts.map((fact) => (
-              <div key={fact.title}>
-                <dt>{fact.title}</dt>
-                <dd>{fact.value}</dd>
-              </div>
-            ))}
-          </dl>
+          <Terms of={facts} />
         </section>
       ))}
     </div>
@@ -181,9 +175,7 @@ export function MeasuredOnRoad({ sentences }: { sentences: readonly string[] }) 
         <small>with the sensors of the car; pulls belong on a dynamometer or a closed course</small>
       </h2>
       <div className={styles.turbines} data-count={1}>
-        {sentences.map((words) => (
-          <p key={words}>{words}</p>
-        ))}
+        <Sentences as="p" of={sentences} />
       </div>
     </section>
   );
@@ -197,28 +189,11 @@ export function Wheels({ wheels }: { wheels: WheelSheet }) {
       {wheels.isEmpty ? (
         <p className={styles.note}>No wheel was measured.</p>
       ) : (
-        <table className={styles.wheels}>
-          <thead>
-            <tr>
-              <td>&nbsp;</td>
-              {wheels.columns.map((column) => (
-                <th key={column} scope="col">
-                  {column}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {wheels.rows.map(({ title, cells }) => (
-              <tr key={title}>
-                <th scope="row">{title}</th>
-                {cells.map((cell, i) => (
-                  <td key={wheels.columns[i]}>{cell}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
+        <DataTable
+          className={styles.wheels}
+          head={[<td key="corner">&nbsp;</td>, ...wheels.columns]}
+          rows={wheels.rows.map(({ title, cells }) => ({ key: title, name: title, cells }))}
+        />
       )}
     </section>
   );
@@ -348,7 +323,7 @@ const Drawing = memo(function Drawing({ model, label, widthMm, heightMm, shrink 
     svg.setAttribute('width', `${widthMm}mm`);
     svg.setAttribute('height', `${heightMm}mm`);
   }, [model, widthMm, heightMm, shrink, id]);
-  return <svg ref={ref} className={styles.drawing} role="img" aria-label={label} />;
+  return <svg ref={ref} className="block figures" role="img" aria-label={label} />;
 });
 
 const Legend = memo(function Legend({
@@ -365,5 +340,5 @@ const Legend = memo(function Legend({
     svg.setAttribute('width', `${widthMm}mm`);
     svg.setAttribute('height', `${(heightPx * shrink) / PX_PER_MM}mm`);
   }, [maps, widthMm, shrink]);
-  return <svg ref={ref} className={styles.drawing} role="img" aria-label="What the lines of the maps are" />;
+  return <svg ref={ref} className="block figures" role="img" aria-label="What the lines of the maps are" />;
 });

@@ -1,4 +1,5 @@
 import { Fragment } from 'react';
+import { cx, DataTable, Sentences } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import type { MarginCell, MarginRow } from '../model/marginRows.ts';
 import {
@@ -90,36 +91,27 @@ export function PointsTable({ points }: { points: PrintedPoints }) {
         {isEstimated && ' (estimate)'}
         {under !== '' && <small>{under}</small>}
       </h2>
-      <table className={styles.points} aria-label={`Operating points of ${letter}`}>
-        <thead>
-          <tr>
-            <th scope="col">
-              Engine speed <span>rpm</span>
-            </th>
-            {columns.map(({ key, title, unit }) => (
-              <th key={key} scope="col">
-                {title} <span>{unit === '' ? '–' : unit}</span>
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map(({ engineSpeedRpm, engineSpeed, cells, remark }) => (
-            <tr key={engineSpeedRpm}>
-              <th scope="row">
-                <sup>{markOf.get(remark)}</sup> {engineSpeed}
-              </th>
-              {cells === null ? (
-                <td colSpan={columns.length} className={styles.why}>
-                  {remark}
-                </td>
-              ) : (
-                columns.map(({ key }, i) => <td key={key}>{cells[i]}</td>)
-              )}
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <DataTable
+        className={styles.points}
+        label={`Operating points of ${letter}`}
+        head={[
+          <Unit key="rpm" title="Engine speed" unit="rpm" />,
+          ...columns.map(({ key, title, unit }) => <Unit key={key} title={title} unit={unit === '' ? '–' : unit} />),
+        ]}
+        rows={rows.map(({ engineSpeedRpm, engineSpeed, cells, remark }) => ({
+          key: engineSpeedRpm,
+          name: (
+            <>
+              <sup>{markOf.get(remark)}</sup> {engineSpeed}
+            </>
+          ),
+          cells: cells ?? [
+            <td key="why" colSpan={columns.length} className={styles.why}>
+              {remark}
+            </td>,
+          ],
+        }))}
+      />
     </section>
   );
 }
@@ -161,33 +153,34 @@ const LONG = 5;
 function MatrixOnPaper({ matrix, title }: { matrix: Matrix; title: string }) {
   const isLong = matrix.rows.some(({ cells }) => cells.some(({ text }) => text.length > LONG));
   return (
-    <table className={styles.matrix} aria-label={title} data-long={isLong || undefined}>
-      <thead>
-        <tr>
-          <th scope="col">
-            Engine <span>rpm</span>
-          </th>
-          {matrix.columns.map(({ key, title: place, detail }) => (
-            <th key={key} scope="col">
-              {place} <span>{detail.replace(`${place}, `, '')}</span>
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {matrix.rows.map(({ engineSpeedRpm, engineSpeed, cells }) => (
-          <tr key={engineSpeedRpm}>
-            <th scope="row">{engineSpeed}</th>
-            {cells.map(({ text, mark, isOver }, c) => (
-              <td key={matrix.columns[c]?.key} data-over={isOver || undefined}>
-                {text}
-                {mark !== '' && <small>{mark}</small>}
-              </td>
-            ))}
-          </tr>
-        ))}
-      </tbody>
-    </table>
+    <DataTable
+      className={cx(styles.matrix, isLong && styles.long)}
+      label={title}
+      head={[
+        <Unit key="rpm" title="Engine" unit="rpm" />,
+        ...matrix.columns.map(({ key, title: place, detail }) => (
+          <Unit key={key} title={place} unit={detail.replace(`${place}, `, '')} />
+        )),
+      ]}
+      rows={matrix.rows.map(({ engineSpeedRpm, engineSpeed, cells }) => ({
+        key: engineSpeedRpm,
+        name: engineSpeed,
+        cells: cells.map(({ text, mark, isOver }, c) => (
+          <td key={matrix.columns[c]?.key} data-over={isOver || undefined}>
+            {text}
+            {mark !== '' && <small>{mark}</small>}
+          </td>
+        )),
+      }))}
+    />
+  );
+}
+
+function Unit({ title, unit }: { title: string; unit: string }) {
+  return (
+    <>
+      {title} <span>{unit}</span>
+    </>
   );
 }
 
@@ -201,47 +194,31 @@ export function ControlTablePage({ page: { title, words, sheet, blocks, cautions
         <>
           <p className={styles.controlAnswer}>{sheet.headline}</p>
           <ul>
-            {sheet.details.map((detail) => (
-              <li key={detail}>{detail}</li>
-            ))}
+            <Sentences of={sheet.details} />
           </ul>
           {blocks.map((columns) => (
             <figure key={columns[0]}>
               <figcaption>
                 {sheet.title}. {sheet.corner}.
               </figcaption>
-              <table>
-                <thead>
-                  <tr>
-                    <th scope="col">&nbsp;</th>
-                    {columns.map((c) => (
-                      <th key={c} scope="col">
-                        {sheet.columns[c]}
-                      </th>
-                    ))}
-                  </tr>
-                </thead>
-                <tbody>
-                  {sheet.rows.map(({ heading, cells }) => (
-                    <tr key={heading}>
-                      <th scope="row">{heading}</th>
-                      {columns.map((c) => (
-                        <td key={c} data-state={cells[c]?.state}>
-                          {cells[c]?.text}
-                          <small>{cells[c]?.mark}</small>
-                        </td>
-                      ))}
-                    </tr>
-                  ))}
-                </tbody>
-              </table>
+              <DataTable
+                head={['\u00a0', ...columns.map((c) => sheet.columns[c])]}
+                rows={sheet.rows.map(({ heading, cells }) => ({
+                  key: heading,
+                  name: heading,
+                  cells: columns.map((c) => (
+                    <td key={c} data-state={cells[c]?.state}>
+                      {cells[c]?.text}
+                      <small>{cells[c]?.mark}</small>
+                    </td>
+                  )),
+                }))}
+              />
             </figure>
           ))}
           <p>{sheet.legend.join(' · ')}</p>
           <ul className={styles.controlCautions}>
-            {cautions.map((caution) => (
-              <li key={caution}>{caution}</li>
-            ))}
+            <Sentences of={cautions} />
           </ul>
         </>
       )}

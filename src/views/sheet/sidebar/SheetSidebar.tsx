@@ -8,8 +8,8 @@ import {
   setBuildField,
   setFitmentItem,
 } from '../../../build/index.ts';
-import { createId, selectActiveBuild, useApply, useBuildField, useLugline } from '../../../store/index.ts';
-import { Button, Disclosure, IconButton } from '../../../widgets/index.ts';
+import { createId, selectActiveBuild, useApply, useBuild, useBuildField, useLugline } from '../../../store/index.ts';
+import { Button, Disclosure, IconButton, Sentences } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
 import { filedWords } from '../model/filedWords.ts';
@@ -100,7 +100,7 @@ function FitmentGroup() {
 
 /** Files the sheet with the build, and says what has changed since. */
 function FilingGroup({ record }: { record: FiledSheet }) {
-  const build = useLugline(selectActiveBuild);
+  const build = useBuild();
   const units = useResultUnits();
   const apply = useApply();
   const words = filedWords(build, record, units);
@@ -123,9 +123,7 @@ function FilingGroup({ record }: { record: FiledSheet }) {
           </p>
           {words.details.length > 0 && (
             <ul className={styles.changes}>
-              {words.details.map((detail) => (
-                <li key={detail}>{detail}</li>
-              ))}
+              <Sentences of={words.details} />
             </ul>
           )}
         </>

@@ -28,7 +28,7 @@ import {
   type StandingLines,
 } from '../../../../plot/index.ts';
 import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../../store/index.ts';
-import { usePalette, useResultUnits } from '../../../shared/display.ts';
+import { useResultUnits } from '../../../shared/display.ts';
 import { todayWords } from '../../../shared/leavingWords.ts';
 import { CopyButton, fileName, SaveDrawing } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
@@ -49,7 +49,6 @@ const FILE_SIZE = { width: 1120, height: 960 };
 /** p3, p3/p_m against its limit, and the gate, over engine speed. */
 export const BackPressurePanel = memo(function BackPressurePanel(props: TurbinePanelProps) {
   const { sides, engineSpeedRpm, onHoverSpeed, onChooseSpeed } = props;
-  const palette = usePalette();
   const store = useLuglineStore();
   const units = useResultUnits();
   const ambientPressurePa = useLugline((state) => selectDayAir(state).air?.ambient.pressurePa ?? null);
@@ -78,7 +77,7 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: TurbineP
   return (
     <section className={styles.panel} aria-label="Back-pressure">
       <div className={styles.bar}>
-        <h2>Back-pressure and gate</h2>
+        <h2 className="clip narrow">Back-pressure and gate</h2>
         <span className={styles.stations}>{STATIONS}</span>
         <CopyButton label="Copy the turbine's numbers for a spreadsheet" text={() => turbineTableText(sides, units)} />
         <SaveDrawing
@@ -90,14 +89,8 @@ export const BackPressurePanel = memo(function BackPressurePanel(props: TurbineP
       </div>
       <div className={styles.trio}>
         {charts.map(({ key, label }, i) => (
-          <div key={key} className={styles.chart}>
-            <LineChart
-              model={models[i]!}
-              palette={palette}
-              handlers={handlers}
-              label={label}
-              keys="Left and right arrow read engine speed by engine speed."
-            />
+          <div key={key} className="pane">
+            <LineChart model={models[i]!} handlers={handlers} label={label} />
           </div>
         ))}
       </div>
@@ -189,10 +182,8 @@ function pressures(
   }
   return {
     xAxis,
-    valueAxis: { ...axisOf('Absolute pressure', 'absolute-pressure', units), include: [] },
-    bands: [],
+    valueAxis: { ...axisOf('Absolute pressure', 'absolute-pressure', units) },
     series,
-    limits: [],
     names: 'end',
   };
 }
@@ -207,10 +198,8 @@ function ratio(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineCha
   return {
     xAxis,
     valueAxis: { ...axisOf(shortTitle('backPressureRatio', units), 'pressure-ratio', units), include: [1] },
-    bands: [],
     series: alongLine(sides, 'ratio', reader('backPressureRatio', units)),
     limits,
-    names: 'along',
   };
 }
 
@@ -248,11 +237,8 @@ function gate(sides: readonly TurbineSide[], units: ResultUnits, xAxis: LineChar
       include: [0, 100],
       bounds: { low: 0, high: 100 },
     },
-    bands: [],
     spans: sides.flatMap((side) => shutSpans(side, sides.length === 1)),
     series: alongLine(sides, 'gate', reader('wastegateShare', units)),
-    limits: [],
-    names: 'along',
   };
 }
 

@@ -32,7 +32,6 @@ import {
   sheetFlowUnits,
   sheetMassFlowKeys,
 } from '../../../../units/index.ts';
-import { usePalette } from '../../../shared/display.ts';
 import { todayWords } from '../../../shared/leavingWords.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
@@ -55,7 +54,6 @@ export const TurbinePanel = memo(function TurbinePanel({
   onHoverSpeed,
   onChooseSpeed,
 }: TurbinePanelProps) {
-  const palette = usePalette();
   const store = useLuglineStore();
   const model = useTurbineModel(sides, engineSpeedRpm);
   const drawn = useRef(model);
@@ -81,8 +79,8 @@ export const TurbinePanel = memo(function TurbinePanel({
   return (
     <section className={styles.panel} aria-label="Turbine plot">
       <div className={styles.bar}>
-        <h2>Turbine: flow capacity</h2>
-        <span className={styles.spring} />
+        <h2 className="clip narrow">Turbine: flow capacity</h2>
+        <span className="grow" />
         <FlowUnit />
         <SaveDrawing
           what="the turbine plot"
@@ -91,10 +89,9 @@ export const TurbinePanel = memo(function TurbinePanel({
           isDisabled={false}
         />
       </div>
-      <div className={styles.chart}>
+      <div className="pane">
         <TurbineChart
           model={model}
-          palette={palette}
           handlers={handlers}
           label={`Flow capacity of the turbine of ${letters} over expansion ratio, with the engine's points`}
         />

@@ -3,7 +3,7 @@ import { candidateTurbine } from '../../../../build/index.ts';
 import type { OperatingPoint } from '../../../../match/index.ts';
 import { useActions, useBuild } from '../../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../../units/index.ts';
-import { Button } from '../../../../widgets/index.ts';
+import { Button, DataTable } from '../../../../widgets/index.ts';
 import { useResultUnits } from '../../../shared/display.ts';
 import { BackPressurePanel } from './BackPressurePanel.tsx';
 import { TurbinePanel } from './TurbinePanel.tsx';
@@ -82,35 +82,30 @@ function NoTurbine({ side: { index, letter, results } }: { side: SectionSide }) 
 function TurbineReadOut({ sides, engineSpeedRpm }: { sides: readonly SectionSide[]; engineSpeedRpm: number | null }) {
   const units = useResultUnits();
   const at = engineSpeedRpm === null ? 'Point at a chart' : `At ${formatNumber(engineSpeedRpm, 0)}${NO_BREAK_SPACE}rpm`;
+  const cells = turbineCells(units);
   return (
-    <table className={styles.readOut} aria-label="Turbine at this engine speed">
-      <thead>
-        <tr>
-          <th scope="col" className={styles.at}>
-            {at}
+    <DataTable
+      className={styles.readOut}
+      label="Turbine at this engine speed"
+      head={[
+        <th key="at" scope="col" className={styles.at}>
+          {at}
+        </th>,
+        ...cells.map(({ key, title }) => (
+          <th key={key} scope="col" data-cell={key}>
+            {title}
           </th>
-          {turbineCells(units).map(({ key, title }) => (
-            <th key={key} scope="col" data-cell={key}>
-              {title}
-            </th>
-          ))}
-        </tr>
-      </thead>
-      <tbody>
-        {sides.map(({ letter, point }) => {
-          const texts = turbineReadings(point, units);
-          return (
-            <tr key={letter}>
-              <th scope="row">{letter}</th>
-              {turbineCells(units).map(({ key }) => (
-                <td key={key} data-cell={key} title={key === 'held' ? texts[key] : undefined}>
-                  {texts[key]}
-                </td>
-              ))}
-            </tr>
-          );
-        })}
-      </tbody>
-    </table>
+        )),
+      ]}
+      rows={sides.map(({ letter, point }) => {
+        const texts = turbineReadings(point, units);
+        const cell = (key: (typeof cells)[number]['key']) => (
+          <td key={key} data-cell={key} title={key === 'held' ? texts[key] : undefined}>
+            {texts[key]}
+          </td>
+        );
+        return { key: letter, name: letter, cells: cells.map(({ key }) => cell(key)) };
+      })}
+    />
   );
 }
