@@ -7,12 +7,12 @@ import {
   useLayoutEffect,
   useRef,
   useState,
+  useSyncExternalStore,
 } from 'react';
 import { deleteBuild } from '../build/index.ts';
-import { PaletteContext } from '../plot/index.ts';
+import { darkPalette, lightPalette, type Palette, PaletteContext } from '../plot/index.ts';
 import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
 import { MatchView } from '../views/match/index.tsx';
-import { usePalette } from '../views/shared/display.ts';
 import { createToaster, latePart, ToastRegion } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
@@ -43,7 +43,7 @@ export function App({ files }: { files: FileActions }) {
   const [toaster] = useState(createToaster);
   const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
-  useTheme();
+  const palette = useTheme();
   const remove = () => {
     const { id, name } = selectActiveBuild(store.getState());
     store.getState().run(deleteBuild(id, createId()));
@@ -56,7 +56,7 @@ export function App({ files }: { files: FileActions }) {
     toaster.show({ text: `The build “${name}” is deleted.`, action: { name: 'Undo', run: undoDeletion } });
   };
   return (
-    <PaletteContext value={usePalette()}>
+    <PaletteContext value={palette}>
       <div className={styles.shell}>
         <a className={styles.skip} href="#main">
           Skip to the {MAIN_NAMES[view]}
@@ -83,14 +83,24 @@ export function App({ files }: { files: FileActions }) {
   );
 }
 
-/** The chosen theme is an attribute of the page: the style sheets do the rest. */
-function useTheme(): void {
+const DARK = '(prefers-color-scheme: dark)';
+
+/** The chosen theme is an attribute of the page: the style sheets do the rest. Drawings take the colours that come back. */
+function useTheme(): Palette {
   const { theme } = useSettings();
+  const isSystemDark = useSyncExternalStore(onSystemTheme, () => globalThis.matchMedia?.(DARK).matches ?? false);
   useLayoutEffect(() => {
     const root = document.documentElement;
     if (theme === 'system') delete root.dataset.theme;
     else root.dataset.theme = theme;
   }, [theme]);
+  return theme === 'dark' || (theme === 'system' && isSystemDark) ? darkPalette : lightPalette;
+}
+
+function onSystemTheme(changed: () => void): () => void {
+  const query = globalThis.matchMedia?.(DARK);
+  query?.addEventListener('change', changed);
+  return () => query?.removeEventListener('change', changed);
 }
 
 /** Takes files dropped anywhere on the page, and shows while they hover what will happen. A file never replaces the page. */
