@@ -3,7 +3,7 @@ import { useApply, useBuild, useFieldDraft, useLugline } from '../store/index.ts
 import { Button, ConfirmDialog, Dialog, Sentences, Terms, TextLine } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
-import { restoreWords, storageFacts } from './storageWords.ts';
+import { restoreWords, storageFacts } from './storageFacts.ts';
 
 /** Another name for the open build. */
 export function RenameDialog({ onClose }: { onClose: () => void }) {

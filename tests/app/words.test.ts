@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { restoreWords, storageFacts } from '../../src/app/storageFacts.ts';
 import { storageSign } from '../../src/app/storageSign.ts';
-import { restoreWords, storageFacts } from '../../src/app/storageWords.ts';
 import type { StorageStatus } from '../../src/store/index.ts';
 import { initialStorage } from '../../src/store/state.ts';
 

@@ -15,7 +15,7 @@ import {
 import { formatNumber } from '../../units/index.ts';
 import { Button, Icon, Sentences } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
-import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logWords.ts';
+import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logSentences.ts';
 import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { Drift } from './Drift.tsx';

@@ -1,7 +1,7 @@
 import { type KeyboardEvent, useEffect, useRef } from 'react';
 import type { RoadLogRow } from '../../match/types.ts';
 import { useResultUnits } from '../shared/display.ts';
-import { CLASS_WORDS } from '../shared/logWords.ts';
+import { CLASS_WORDS } from '../shared/logSentences.ts';
 import styles from './log.module.css';
 import { rowWords } from './model/logCharts.ts';
 

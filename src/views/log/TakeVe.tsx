@@ -2,7 +2,7 @@ import { type Build, enterInletLoss, type LogRecord } from '../../build/index.ts
 import { type LogStudy, useApply, useBuild } from '../../store/index.ts';
 import { formatNumber, parseNumber, plainNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { nuisanceWords } from '../shared/logWords.ts';
+import { nuisanceWords } from '../shared/logSentences.ts';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../shared/TakenVe.tsx';
 import { LogPart } from './LogPart.tsx';
 import styles from './log.module.css';

@@ -16,10 +16,10 @@ import {
   useSettings,
 } from '../../store/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { PROGRAM_VERSION } from '../shared/leavingWords.ts';
+import { PROGRAM_VERSION } from '../shared/fileNotes.ts';
 import { comparedPair } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
-import { presentRecord } from './model/filedWords.ts';
+import { presentRecord } from './model/filing.ts';
 import { PAPERS, type Paper, PX_PER_MM } from './model/paper.ts';
 import type { SheetInput } from './model/sheetModel.ts';
 import { SheetPages } from './paper/SheetPages.tsx';

@@ -5,7 +5,7 @@ import { resultUnits } from '../../../src/match/index.ts';
 import type { RoadLogResult, ShaftHighest } from '../../../src/match/types.ts';
 import { draftOfFile, type LogStudy } from '../../../src/store/index.ts';
 import { logAnswer } from '../../../src/views/log/model/answer.ts';
-import { nuisanceWords } from '../../../src/views/shared/logWords.ts';
+import { nuisanceWords } from '../../../src/views/shared/logSentences.ts';
 
 /** Expected: what each changed fact says, by hand; numbers are those put in. */
 const units = resultUnits({});

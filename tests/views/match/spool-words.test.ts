@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { resultUnits, type SpoolTime } from '../../../src/match/index.ts';
 import type { SpoolReading } from '../../../src/store/index.ts';
-import { spoolWords } from '../../../src/views/shared/spoolWords.ts';
+import { spoolWords } from '../../../src/views/shared/spoolUp.ts';
 
 const units = resultUnits({});
 const plain = (text: string) => text.replaceAll('\u00a0', ' ');

@@ -4,7 +4,7 @@ import { demoBuild, demoWorkspace } from '../../../src/build/demo.ts';
 import { addLog, toMatchInput } from '../../../src/build/index.ts';
 import { demoLog, resultUnits } from '../../../src/match/index.ts';
 import { draftOfFile, type LogStudy } from '../../../src/store/index.ts';
-import { measuredWords } from '../../../src/views/sheet/model/measuredWords.ts';
+import { measuredWords } from '../../../src/views/sheet/model/roadLog.ts';
 
 const units = resultUnits({});
 const text = demoLog(toMatchInput(demoBuild(), 0)) ?? '';

@@ -5,7 +5,7 @@ import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import { gateOpenWords, goalWords } from '../../shared/altitudeStudies.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
-import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/leavingWords.ts';
+import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/fileNotes.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 

@@ -9,7 +9,7 @@ import type {
 } from '../../../match/types.ts';
 import type { LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
-import { causeNames, channelTitle, warningSentences } from '../../shared/logWords.ts';
+import { causeNames, channelTitle, warningSentences } from '../../shared/logSentences.ts';
 
 /** Where pressing the answer leads: a row of the log, or a part of the page. */
 export type AnswerPlace =

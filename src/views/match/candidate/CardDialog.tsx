@@ -22,7 +22,7 @@ import { candidateLetter, comparedPair, isEstimated } from '../../shared/provena
 import { EstimateTag } from '../results/signs.tsx';
 import { ShaftSpeedLimit } from '../sidebar/CandidateGroup.tsx';
 import styles from './card.module.css';
-import { bandWords, claimWords, doubtWords, LIKENESS_WORDS } from './cardWords.ts';
+import { bandWords, claimWords, doubtWords, LIKENESS_WORDS } from './cardSentences.ts';
 import { TurbineSection } from './TurbineSection.tsx';
 
 /** Everything about one turbo that is measured, read or claimed, with what follows from it at once. */

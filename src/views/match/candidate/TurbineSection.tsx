@@ -20,7 +20,7 @@ import { Field, SheetChoice } from '../../shared/Field.tsx';
 import { sentenceOf } from '../../shared/findingSentences.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import styles from './card.module.css';
-import { capacityWords, type TurbineNotes, turbineNotes } from './cardWords.ts';
+import { capacityWords, type TurbineNotes, turbineNotes } from './cardSentences.ts';
 
 /** How the turbine is known, and what is still missing: with it the line is one that the exhaust can drive. */
 export function TurbineSection({ candidate, index }: { candidate: Candidate; index: number }) {

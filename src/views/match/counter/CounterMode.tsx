@@ -17,7 +17,7 @@ import {
 import { Icon } from '../../../widgets/index.ts';
 import { summaryWords } from '../../shared/comparison.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { measuredSentence } from '../../shared/logWords.ts';
+import { measuredSentence } from '../../shared/logSentences.ts';
 import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
 import { Summary, useCompareUnits, useComparison, useNames } from '../drawer/DifferencePanels.tsx';
 import { useSharedAxes } from '../map/Maps.tsx';

@@ -20,7 +20,7 @@ import { useResultUnits } from '../../shared/display.ts';
 import { FieldsOf } from '../../shared/Field.tsx';
 import type { FindingWords } from '../../shared/findingSentences.ts';
 import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { spoolWords } from '../../shared/spoolWords.ts';
+import { spoolWords } from '../../shared/spoolUp.ts';
 import { EstimateTag, SeveritySign } from '../results/signs.tsx';
 import styles from './differences.module.css';
 

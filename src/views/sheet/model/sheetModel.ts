@@ -11,15 +11,14 @@ import {
   spoolOf,
   type TableStudy,
 } from '../../../store/index.ts';
-import { assumptionWords } from '../../shared/assumptionWords.ts';
+import { assumptionWords } from '../../shared/assumptions.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
 import { type FindingWords, findingWords } from '../../shared/findingSentences.ts';
 import { CAUTIONS, candidateLetter, isEstimated } from '../../shared/provenance.ts';
-import { spoolWords } from '../../shared/spoolWords.ts';
+import { spoolWords } from '../../shared/spoolUp.ts';
 import { type FactGroup, inputFacts } from './inputFacts.ts';
 import { type MarginRow, marginRows } from './marginRows.ts';
-import { measuredWords } from './measuredWords.ts';
 import { type Density, PAPERS, type Paper } from './paper.ts';
 import { type MapSource, mapSources, type PrintedMap, printedMaps } from './printedMap.ts';
 import {
@@ -30,6 +29,7 @@ import {
   type PrintedPoints,
   printedPoints,
 } from './printedTables.ts';
+import { measuredWords } from './roadLog.ts';
 import { housingWords, type TurbineBlock, turbineBlocks, type WheelSheet, wheelSheet } from './turboSheet.ts';
 
 /** One candidate of the sheet with all that is known of it. */

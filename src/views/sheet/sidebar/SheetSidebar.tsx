@@ -12,7 +12,7 @@ import { createId, selectActiveBuild, useApply, useBuild, useBuildField, useLugl
 import { Button, Disclosure, IconButton, Sentences } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
-import { filedWords } from '../model/filedWords.ts';
+import { filedWords } from '../model/filing.ts';
 import styles from '../sheet.module.css';
 
 /** What only the sheet needs: whose it is, the fitment list, and the record of filing it. */

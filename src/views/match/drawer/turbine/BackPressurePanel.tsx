@@ -29,7 +29,7 @@ import {
 } from '../../../../plot/index.ts';
 import { selectActiveBuild, selectDayAir, useLugline, useLuglineStore } from '../../../../store/index.ts';
 import { useResultUnits } from '../../../shared/display.ts';
-import { todayWords } from '../../../shared/leavingWords.ts';
+import { todayWords } from '../../../shared/fileNotes.ts';
 import { CopyButton, fileName, SaveDrawing } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {

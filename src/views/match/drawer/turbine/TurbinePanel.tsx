@@ -32,7 +32,7 @@ import {
   sheetFlowUnits,
   sheetMassFlowKeys,
 } from '../../../../units/index.ts';
-import { todayWords } from '../../../shared/leavingWords.ts';
+import { todayWords } from '../../../shared/fileNotes.ts';
 import { fileName, SaveDrawing, ToolSelect } from '../../../shared/ToolBar.tsx';
 import styles from './turbine.module.css';
 import {

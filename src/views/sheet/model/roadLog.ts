@@ -4,7 +4,7 @@ import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/ty
 import { isSameStudy, type LogStudy } from '../../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { measuredAt } from '../../shared/calibrationMatrix.ts';
-import { bladeWords, channelTitle, warningSentences } from '../../shared/logWords.ts';
+import { bladeWords, channelTitle, warningSentences } from '../../shared/logSentences.ts';
 import type { SheetInput } from './sheetModel.ts';
 
 /** Engine speeds at which measured and predicted shaft speeds are printed, rpm apart. */
