@@ -1,8 +1,7 @@
 import { useState } from 'react';
 import { exportPng } from '../../plot/index.ts';
 import { Button, Icon } from '../../widgets/index.ts';
-import copyStyles from './copyButton.module.css';
-import styles from './toolSelect.module.css';
+import styles from './toolBar.module.css';
 
 /** A small list in a tool bar; its name is read out and shown as a tip, since there is no room for a label. */
 export function ToolSelect<Key extends string>({
@@ -63,7 +62,7 @@ export function CopyButton({
   };
   const words = { idle, copied: 'Copied', refused: 'Not allowed' }[outcome];
   return (
-    <span aria-live="polite" className={copyStyles.copy}>
+    <span aria-live="polite" className={styles.copy}>
       <Button label={outcome === 'idle' ? label : words} isDisabled={isDisabled} onPress={copy}>
         {words}
       </Button>

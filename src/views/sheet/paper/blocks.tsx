@@ -124,7 +124,7 @@ export function Fitment({ items }: { items: readonly FitmentItem[] }) {
       {items.length === 0 ? (
         <p className={styles.note}>No parts are listed.</p>
       ) : (
-        <ul className={styles.fitment} data-long={items.length > LONG || undefined}>
+        <ul className={styles.fitment} data-count={items.length > LONG ? 2 : 1}>
           {items.map(({ id, part, detail }) => (
             <li key={id}>
               <span className={styles.box} aria-hidden="true" />
