@@ -2,7 +2,7 @@ import { useState } from 'react';
 import { engineKinds, type FieldRule, type FirstAnswers, fieldAt, startBuild, usualAnswers } from '../build/index.ts';
 import { createId, useActions, useApply, useLugline } from '../store/index.ts';
 import { systemOfLanguage } from '../units/index.ts';
-import { Button, ChoiceRow, Dialog, QuantityField, SelectField, TextLine } from '../widgets/index.ts';
+import { ChoiceRow, FormDialog, QuantityField, SelectField, TextLine } from '../widgets/index.ts';
 
 const SYSTEMS = [
   { key: 'metric', name: 'Metric' },
@@ -33,50 +33,28 @@ export function NewBuildDialog({ onClose }: { onClose: () => void }) {
     />
   );
   return (
-    <Dialog
-      title="New build"
-      onClose={onClose}
-      actions={
-        <>
-          <Button onPress={onClose}>Cancel</Button>
-          <Button variant="primary" onPress={start}>
-            Start
-          </Button>
-        </>
-      }
-    >
-      <form
-        className="column gap-m"
-        onSubmit={(event) => {
-          event.preventDefault();
-          start();
+    <FormDialog title="New build" verb="Start" className="column gap-m" onDone={start} onClose={onClose}>
+      <ChoiceRow
+        label="Units"
+        value={system}
+        options={SYSTEMS}
+        onChange={(key) => setAnswers({ ...usualAnswers(key, kind), name: answers.name })}
+      />
+      <TextLine label="Name of the build" value={answers.name} autoFocus onChange={(name) => set({ name })} />
+      <SelectField
+        label="Kind of engine"
+        stacked
+        value={kind}
+        options={engineKinds(system).map(({ key, name }) => ({ key, name }))}
+        onChange={(key) => {
+          const { highestEngineSpeed, boost } = usualAnswers(system, key);
+          set({ kind: key, highestEngineSpeed, boost });
         }}
-      >
-        <ChoiceRow
-          label="Units"
-          value={system}
-          options={SYSTEMS}
-          onChange={(key) => setAnswers({ ...usualAnswers(key, kind), name: answers.name })}
-        />
-        <TextLine label="Name of the build" value={answers.name} autoFocus onChange={(name) => set({ name })} />
-        <SelectField
-          label="Kind of engine"
-          stacked
-          value={kind}
-          options={engineKinds(system).map(({ key, name }) => ({ key, name }))}
-          onChange={(key) => {
-            const { highestEngineSpeed, boost } = usualAnswers(system, key);
-            set({ kind: key, highestEngineSpeed, boost });
-          }}
-          help="Volumetric efficiency, lambda, consumption and compression ratio start as is usual for it: common practice, no source. Put the car’s own in their place."
-        />
-        {quantity('displacement', 'Displacement', fieldAt('engine.displacement'))}
-        {quantity('highestEngineSpeed', 'Highest engine speed', fieldAt('engineSpeeds.to'))}
-        {quantity('boost', 'Boost goal, gauge', fieldAt('goal.curves.gauge-boost'))}
-        <button type="submit" hidden>
-          Start
-        </button>
-      </form>
-    </Dialog>
+        help="Volumetric efficiency, lambda, consumption and compression ratio start as is usual for it: common practice, no source. Put the car’s own in their place."
+      />
+      {quantity('displacement', 'Displacement', fieldAt('engine.displacement'))}
+      {quantity('highestEngineSpeed', 'Highest engine speed', fieldAt('engineSpeeds.to'))}
+      {quantity('boost', 'Boost goal, gauge', fieldAt('goal.curves.gauge-boost'))}
+    </FormDialog>
   );
 }

@@ -34,11 +34,7 @@ function NoticeBox({ notice, files }: { notice: Notice; files: FileActions }) {
       <Icon name={tone === 'done' ? 'check' : 'caution'} className="rigid above-s" />
       <div className={styles.words}>
         <p>{text}</p>
-        {details.length > 0 && (
-          <ul>
-            <Sentences of={details} />
-          </ul>
-        )}
+        <Sentences as="ul" of={details} />
         {isUpdate && (
           <Button onPress={() => void import('./offline.ts').then(({ takeUpdate }) => takeUpdate())}>
             Go on with it

@@ -1,6 +1,6 @@
 import { renameBuild } from '../build/index.ts';
 import { useApply, useBuild, useFieldDraft, useLugline } from '../store/index.ts';
-import { Button, ConfirmDialog, Dialog, Sentences, Terms, TextLine } from '../widgets/index.ts';
+import { Button, ConfirmDialog, Dialog, FormDialog, Sentences, Terms, TextLine } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { restoreWords, storageFacts } from './storageFacts.ts';
@@ -22,34 +22,16 @@ export function RenameDialog({ onClose }: { onClose: () => void }) {
     close();
   };
   return (
-    <Dialog
-      title="Rename this build"
-      onClose={close}
-      actions={
-        <>
-          <Button onPress={close}>Cancel</Button>
-          <Button variant="primary" isDisabled={isEmpty} onPress={rename}>
-            Rename
-          </Button>
-        </>
-      }
-    >
-      <form
-        onSubmit={(event) => {
-          event.preventDefault();
-          rename();
-        }}
-      >
-        <TextLine
-          label="Name"
-          value={name}
-          stacked
-          autoFocus
-          error={isEmpty ? 'A build needs a name.' : null}
-          onChange={keep}
-        />
-      </form>
-    </Dialog>
+    <FormDialog title="Rename this build" verb="Rename" isDisabled={isEmpty} onDone={rename} onClose={close}>
+      <TextLine
+        label="Name"
+        value={name}
+        stacked
+        autoFocus
+        error={isEmpty ? 'A build needs a name.' : null}
+        onChange={keep}
+      />
+    </FormDialog>
   );
 }
 
@@ -66,11 +48,7 @@ export function RestoreDialog({ files }: { files: FileActions }) {
       onClose={files.cancelRestore}
     >
       <Sentences as="p" of={sentences} />
-      {passedOver.length > 0 && (
-        <ul>
-          <Sentences of={passedOver} />
-        </ul>
-      )}
+      <Sentences as="ul" of={passedOver} />
     </ConfirmDialog>
   );
 }

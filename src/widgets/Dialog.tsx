@@ -47,6 +47,48 @@ export function Dialog({ title, children, onClose, actions, size = 'small', role
   );
 }
 
+interface FormDialogProps {
+  title: string;
+  children: ReactNode;
+  /** The verb on the button: 'Rename', 'Start'. */
+  verb: string;
+  isDisabled?: boolean;
+  onDone: () => void;
+  onClose: () => void;
+  className?: string;
+}
+
+/** A window with one thing to do: its button does it, and so does Enter in a field. */
+export function FormDialog({ title, children, verb, isDisabled = false, onDone, onClose, className }: FormDialogProps) {
+  return (
+    <Dialog
+      title={title}
+      onClose={onClose}
+      actions={
+        <>
+          <Button onPress={onClose}>Cancel</Button>
+          <Button variant="primary" isDisabled={isDisabled} onPress={onDone}>
+            {verb}
+          </Button>
+        </>
+      }
+    >
+      <form
+        className={className}
+        onSubmit={(event) => {
+          event.preventDefault();
+          onDone();
+        }}
+      >
+        {children}
+        <button type="submit" hidden>
+          {verb}
+        </button>
+      </form>
+    </Dialog>
+  );
+}
+
 interface ConfirmDialogProps {
   title: string;
   /** What will happen, to what, and whether it can be taken back. */

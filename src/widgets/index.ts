@@ -2,7 +2,7 @@ export { Button, cx, Icon, IconButton, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
 export { formatClipboardTable, formatCsv, parseClipboardTable } from './clipboardTable.ts';
 export { DataTable } from './DataTable.tsx';
-export { ConfirmDialog, Dialog } from './Dialog.tsx';
+export { ConfirmDialog, Dialog, FormDialog } from './Dialog.tsx';
 export { Disclosure } from './Disclosure.tsx';
 export { ChoiceRow, SelectField, SwitchField, TextLine } from './fields.tsx';
 export { fetchLateParts, latePart } from './latePart.tsx';

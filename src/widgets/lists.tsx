@@ -1,13 +1,16 @@
 import type { ReactNode } from 'react';
 
-/** Texts, each an item of a list, or a paragraph. */
-export function Sentences(props: { of: readonly string[]; as?: 'li' | 'p'; className?: string | undefined }) {
-  const { of, as: Tag = 'li', className } = props;
-  return of.map((text) => (
-    <Tag key={text} className={className}>
+/** Texts, each an item of a list or a paragraph; as 'ul' with the list around them, which is left out where there is none. */
+export function Sentences(props: { of: readonly string[]; as?: 'li' | 'p' | 'ul'; className?: string | undefined }) {
+  const { of, as = 'li', className } = props;
+  const Tag = as === 'ul' ? 'li' : as;
+  const items = of.map((text) => (
+    <Tag key={text} className={as === 'ul' ? undefined : className}>
       {text}
     </Tag>
   ));
+  if (as !== 'ul') return items;
+  return of.length > 0 && <ul className={className}>{items}</ul>;
 }
 
 /** A list of terms, each with what it is. */

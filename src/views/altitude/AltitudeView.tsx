@@ -86,9 +86,7 @@ function Study() {
     return (
       <div className={styles.nothing}>
         <p>There is nothing to study yet:</p>
-        <ul>
-          <Sentences of={shown.problems} />
-        </ul>
+        <Sentences as="ul" of={shown.problems} />
       </div>
     );
   }

@@ -220,12 +220,8 @@ const PrintSheet = memo(function PrintSheet({ matrices, words, letters, marks }:
       <p className={paperStyles.by}>
         Lugline, {date}. {words.candidate}
       </p>
-      <ul>
-        <Sentences of={words.remarks} />
-      </ul>
-      <ul className={paperStyles.cautions}>
-        <Sentences of={words.cautions} />
-      </ul>
+      <Sentences as="ul" of={words.remarks} />
+      <Sentences as="ul" of={words.cautions} className={paperStyles.cautions} />
       {matrices.flatMap((matrix) => {
         const places = matrix.columns.flatMap(({ ofRoad }, i) => (ofRoad ? [] : [i]));
         const road = matrix.columns.flatMap(({ ofRoad }, i) => (ofRoad ? [i] : []));

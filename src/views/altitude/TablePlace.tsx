@@ -119,9 +119,7 @@ const TableSections = memo(function TableSections({ study, isCurrent }: { study:
     <>
       <section className={tableStyles.answer} aria-label="Answer" data-tone={sheet.tone}>
         <h2>{sheet.headline}</h2>
-        <ul>
-          <Sentences of={sheet.details} />
-        </ul>
+        <Sentences as="ul" of={sheet.details} />
       </section>
       <section className={styles.table} aria-label="Control unit table">
         <div className={styles.bar}>

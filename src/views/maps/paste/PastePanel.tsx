@@ -234,11 +234,7 @@ function PastePreview(props: { table: MapTable; form: PasteForm; onRoles: (roles
         </table>
       </div>
       {table.lines.length > 0 && <Lines table={table} form={form} />}
-      {table.notes.length > 0 && (
-        <ul className={styles.pasteNotes}>
-          <Sentences of={table.notes} />
-        </ul>
-      )}
+      <Sentences as="ul" of={table.notes} className={styles.pasteNotes} />
       {table.skipped.length > 0 && <Skipped table={table} />}
     </>
   );

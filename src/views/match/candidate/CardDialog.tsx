@@ -223,9 +223,7 @@ function Check({ index, other, ofPower }: { index: number; other: number; ofPowe
   return (
     <div className={styles.check} role="status">
       <p className={styles.verdict}>{words.verdict}</p>
-      <ul>
-        <Sentences of={words.evidence} />
-      </ul>
+      <Sentences as="ul" of={words.evidence} />
       {words.worth !== '' && <p>{words.worth}</p>}
     </div>
   );

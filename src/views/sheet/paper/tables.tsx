@@ -193,9 +193,7 @@ export function ControlTablePage({ page: { title, words, sheet, blocks, cautions
       {sheet !== null && (
         <>
           <p className={styles.controlAnswer}>{sheet.headline}</p>
-          <ul>
-            <Sentences of={sheet.details} />
-          </ul>
+          <Sentences as="ul" of={sheet.details} />
           {blocks.map((columns) => (
             <figure key={columns[0]}>
               <figcaption>
@@ -217,9 +215,7 @@ export function ControlTablePage({ page: { title, words, sheet, blocks, cautions
             </figure>
           ))}
           <p>{sheet.legend.join(' · ')}</p>
-          <ul className={styles.controlCautions}>
-            <Sentences of={cautions} />
-          </ul>
+          <Sentences as="ul" of={cautions} className={styles.controlCautions} />
         </>
       )}
     </section>

@@ -121,11 +121,7 @@ function FilingGroup({ record }: { record: FiledSheet }) {
           <p className={styles.verdict} data-changed={!words.isSame || undefined} role="status">
             {words.verdict}
           </p>
-          {words.details.length > 0 && (
-            <ul className={styles.changes}>
-              <Sentences of={words.details} />
-            </ul>
-          )}
+          <Sentences as="ul" of={words.details} className={styles.changes} />
         </>
       )}
       <div className={styles.buttons}>
