@@ -11,9 +11,17 @@ import {
 } from 'react';
 import { deleteBuild } from '../build/index.ts';
 import { darkPalette, lightPalette, type Palette, PaletteContext } from '../plot/index.ts';
-import { createId, selectActiveBuild, useActions, useLugline, useLuglineStore, useSettings } from '../store/index.ts';
+import {
+  createId,
+  type Notice,
+  selectActiveBuild,
+  useActions,
+  useLugline,
+  useLuglineStore,
+  useSettings,
+} from '../store/index.ts';
 import { MatchView } from '../views/match/index.tsx';
-import { createToaster, latePart, ToastRegion } from '../widgets/index.ts';
+import { latePart } from '../widgets/index.ts';
 import styles from './app.module.css';
 import type { FileActions } from './fileActions.ts';
 import { Header } from './Header.tsx';
@@ -40,20 +48,21 @@ export function App({ files }: { files: FileActions }) {
   const { undo, redo } = useActions();
   const isRestoring = useLugline((state) => state.ui.pendingRestore !== null);
   const [isRenaming, setRenaming] = useState(false);
-  const [toaster] = useState(createToaster);
   const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
   const palette = useTheme();
   const remove = () => {
     const { id, name } = selectActiveBuild(store.getState());
-    store.getState().run(deleteBuild(id, createId()));
+    const { run, notify } = store.getState();
+    const note = (text: string, action?: Notice['action']) => notify({ tone: 'done', text, details: [], action });
+    run(deleteBuild(id, createId()));
     const deletion = store.getState().history.past.at(-1);
     // Only this very step: once something else was done, the button must not take that back instead.
     const undoDeletion = () => {
       if (store.getState().history.past.at(-1) === deletion) undo();
-      else toaster.show({ text: 'Something else was done since. Undo it first, with Ctrl+Z.' });
+      else note('Something else was done since. Undo it first, with Ctrl+Z.');
     };
-    toaster.show({ text: `The build “${name}” is deleted.`, action: { name: 'Undo', run: undoDeletion } });
+    note(`The build “${name}” is deleted.`, { name: 'Undo', run: undoDeletion });
   };
   return (
     <PaletteContext value={palette}>
@@ -71,7 +80,6 @@ export function App({ files }: { files: FileActions }) {
             {view === 'sheet' && <SheetView />}
           </Suspense>
         </main>
-        <ToastRegion toaster={toaster} />
         <Notices files={files} />
         <Suspense fallback={null}>
           {isRestoring && <RestoreDialog files={files} />}

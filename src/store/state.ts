@@ -78,6 +78,8 @@ export interface Notice {
   isUpdate?: boolean | undefined;
   /** Something may be lost: a button saves everything as a file. */
   offersFile?: boolean | undefined;
+  /** What can be done about it with one press: 'Undo'. */
+  action?: { name: string; run: () => void } | undefined;
 }
 
 export interface PendingRestore {
@@ -321,11 +323,15 @@ export function createLuglineStore(workspace: Workspace, options: StoreOptions =
     notify(notice) {
       const { ui } = get();
       const id = notice.id ?? createId();
-      const others = ui.notices.filter((other) => other.id !== id);
+      // The same message again replaces the old one: its undo would no longer be of the last thing done.
+      const others = ui.notices.filter((other) => other.id !== id && other.text !== notice.text);
       const details = notice.details.slice(0, MOST_DETAILS);
       const more = notice.details.length - details.length;
       if (more > 0) details.push(`And ${formatNumber(more, 0)} more.`);
-      set({ ui: { ...ui, notices: [...others, { ...notice, details, id }].slice(-MOST_NOTICES) } });
+      const all = [...others, { ...notice, details, id }];
+      // What went wrong is the last to go.
+      const goes = all.length > MOST_NOTICES ? (all.find(({ tone }) => tone === 'done') ?? all[0]) : undefined;
+      set({ ui: { ...ui, notices: all.filter((one) => one !== goes) } });
     },
     dismiss(noticeId) {
       const { ui } = get();

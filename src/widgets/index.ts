@@ -10,6 +10,5 @@ export { Sentences, Terms } from './lists.tsx';
 export { MenuButton, PanelButton } from './MenuButton.tsx';
 export { QuantityField, type QuantityFieldProps } from './QuantityField.tsx';
 export { Tabs } from './Tabs.tsx';
-export { createToaster, ToastRegion } from './Toasts.tsx';
 export type { CellColumn, CellGridEvents, CellMark } from './useCellGrid.ts';
 export type { TypedQuantity } from './useQuantityField.ts';

@@ -1,5 +1,5 @@
 import './cssEscape.ts';
-import { act, cleanup, fireEvent, render, screen } from '@testing-library/react';
+import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { useState } from 'react';
 import { afterEach, describe, expect, it, vi } from 'vitest';
@@ -7,7 +7,6 @@ import {
   Button,
   ChoiceRow,
   ConfirmDialog,
-  createToaster,
   Dialog,
   Disclosure,
   IconButton,
@@ -16,7 +15,6 @@ import {
   SwitchField,
   Tabs,
   TextLine,
-  ToastRegion,
 } from '../../src/widgets/index.ts';
 
 afterEach(() => {
@@ -214,56 +212,5 @@ describe('dialogs', () => {
     expect(onConfirm).toHaveBeenCalledOnce();
     expect(onClose).toHaveBeenCalledOnce();
     expect(screen.getByRole('alertdialog', { name: 'Delete the map?' })).toBeDefined();
-  });
-});
-
-describe('toasts', () => {
-  it('are read out politely, offer Undo, and go when it was pressed', async () => {
-    const toaster = createToaster();
-    const undo = vi.fn();
-    render(<ToastRegion toaster={toaster} />);
-    act(() => void toaster.show({ text: 'The map was deleted.', action: { name: 'Undo', run: undo } }));
-    expect(screen.getByRole('region', { name: 'Messages' }).getAttribute('aria-live')).toBe('polite');
-    await userEvent.click(screen.getByRole('button', { name: 'Undo' }));
-    expect(undo).toHaveBeenCalledOnce();
-    expect(screen.queryByText('The map was deleted.')).toBeNull();
-  });
-
-  it('stay ten seconds, twenty with an action, for ever when something went wrong', () => {
-    vi.useFakeTimers();
-    const toaster = createToaster();
-    render(<ToastRegion toaster={toaster} />);
-    act(() => {
-      toaster.show({ text: 'Copied.' });
-      toaster.show({ text: 'Deleted.', action: { name: 'Undo', run: () => {} } });
-      toaster.show({ text: 'Storage is full.', tone: 'stop' });
-    });
-    const shown = () => toaster.read().map((toast) => toast.text);
-    act(() => void vi.advanceTimersByTime(9_900));
-    expect(shown()).toEqual(['Copied.', 'Deleted.', 'Storage is full.']);
-    act(() => void vi.advanceTimersByTime(200));
-    expect(shown()).toEqual(['Deleted.', 'Storage is full.']);
-    act(() => void vi.advanceTimersByTime(20_000));
-    expect(shown()).toEqual(['Storage is full.']);
-  });
-
-  it('wait while the pointer is on them', () => {
-    vi.useFakeTimers();
-    const toaster = createToaster();
-    render(<ToastRegion toaster={toaster} />);
-    act(() => void toaster.show({ text: 'Copied.' }));
-    fireEvent.pointerEnter(screen.getByRole('region', { name: 'Messages' }));
-    act(() => void vi.advanceTimersByTime(60_000));
-    expect(toaster.read()).toHaveLength(1);
-    fireEvent.pointerLeave(screen.getByRole('region', { name: 'Messages' }));
-    act(() => void vi.advanceTimersByTime(10_100));
-    expect(toaster.read()).toHaveLength(0);
-  });
-
-  it('three at most, a repeated one once, what went wrong last to go', () => {
-    const toaster = createToaster();
-    toaster.show({ text: 'Storage is full.', tone: 'stop' });
-    for (const text of ['a', 'b', 'b', 'c']) toaster.show({ text });
-    expect(toaster.read().map((toast) => toast.text)).toEqual(['Storage is full.', 'b', 'c']);
   });
 });
