@@ -13,11 +13,11 @@ import { deleteBuild } from '../build/index.ts';
 import { darkPalette, lightPalette, type Palette, PaletteContext } from '../plot/index.ts';
 import {
   createId,
-  type Notice,
   selectActiveBuild,
   useActions,
   useLugline,
   useLuglineStore,
+  useRemoval,
   useSettings,
 } from '../store/index.ts';
 import { MatchView } from '../views/match/index.tsx';
@@ -51,18 +51,10 @@ export function App({ files }: { files: FileActions }) {
   const store = useLuglineStore();
   useHistoryShortcuts(undo, redo);
   const palette = useTheme();
+  const take = useRemoval();
   const remove = () => {
     const { id, name } = selectActiveBuild(store.getState());
-    const { run, notify } = store.getState();
-    const note = (text: string, action?: Notice['action']) => notify({ tone: 'done', text, details: [], action });
-    run(deleteBuild(id, createId()));
-    const deletion = store.getState().history.past.at(-1);
-    // Only this very step: once something else was done, the button must not take that back instead.
-    const undoDeletion = () => {
-      if (store.getState().history.past.at(-1) === deletion) undo();
-      else note('Something else was done since. Undo it first, with Ctrl+Z.');
-    };
-    note(`The build “${name}” is deleted.`, { name: 'Undo', run: undoDeletion });
+    take(deleteBuild(id, createId()), `The build “${name}” is deleted.`);
   };
   return (
     <PaletteContext value={palette}>
@@ -75,7 +67,7 @@ export function App({ files }: { files: FileActions }) {
           {view === 'match' && <MatchView />}
           <Suspense fallback={null}>
             {view === 'altitude' && <AltitudeView />}
-            {view === 'maps' && <MapsView />}
+            {view === 'maps' && <MapsView files={files} />}
             {view === 'log' && <LogView openFiles={files.open} />}
             {view === 'sheet' && <SheetView />}
           </Suspense>

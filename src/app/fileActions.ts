@@ -176,11 +176,15 @@ async function saveMap(store: LuglineStore, mapId: string): Promise<void> {
   const map = selectMap(store.getState(), mapId);
   if (map === null) return;
   const made = draftToMapFile(map);
-  const file = made.ok ? mapFileToSave(await withPicture(made.value, map, store.getState().pictures)) : made;
-  if (!('problems' in file)) downloadFile(file);
-  else {
+  if (made.ok) {
+    const whole = await withPicture(made.value, map, store.getState().pictures);
+    const file = mapFileToSave(whole);
+    downloadFile(file);
+    const text = `Saved as '${file.name}'.${whole.picture === undefined ? '' : ' The picture is in it.'}`;
+    store.getState().notify({ tone: 'done', text, details: [] });
+  } else {
     const text = `The map '${map.name}' cannot be saved as a map file yet; build files and backups keep it as it is.`;
-    store.getState().notify({ tone: 'trouble', text, details: lines(file.problems) });
+    store.getState().notify({ tone: 'trouble', text, details: lines(made.problems) });
   }
 }
 

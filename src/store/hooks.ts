@@ -35,6 +35,23 @@ export function useApply(): (change: Change, mergeKey?: string) => void {
   return useLuglineStore().getState().run;
 }
 
+/** Runs a command that takes something away, and says so with a button that takes that very step back. */
+export function useRemoval(): (change: Change, text: string) => void {
+  const { getState } = useLuglineStore();
+  return (change, text) => {
+    const { run, undo, notify } = getState();
+    const newest = () => getState().history.past.at(-1);
+    run(change);
+    const removal = newest();
+    // Only this very step: once something else was done, the button must not take that back instead.
+    const takeBack = () => {
+      if (newest() === removal) undo();
+      else notify({ tone: 'done', text: 'Something else was done since. Undo it first, with Ctrl+Z.', details: [] });
+    };
+    notify({ tone: 'done', text, details: [], action: { name: 'Undo', run: takeBack } });
+  };
+}
+
 /** The open build. */
 export function useBuild(): Build {
   return useLugline(selectActiveBuild);

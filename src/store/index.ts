@@ -18,6 +18,7 @@ export {
   useFieldDraft,
   useLugline,
   useLuglineStore,
+  useRemoval,
   useSettings,
   useShelf,
 } from './hooks.ts';

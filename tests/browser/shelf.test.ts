@@ -37,7 +37,10 @@ describe('the shelf of maps', () => {
       .getByRole('button', { name: /^Delete .*Reworked housing/ })
       .click();
     await expect.poll(() => shelfNames(page)).toEqual(before);
-    await shelf(page).getByRole('button', { name: 'Undo' }).click();
+    await page
+      .getByRole('region', { name: 'Messages on files and storage' })
+      .getByRole('button', { name: 'Undo' })
+      .click();
     await expect.poll(() => shelfNames(page)).toEqual(withCopy);
     await closeCleanly(session);
   });

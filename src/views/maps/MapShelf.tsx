@@ -10,20 +10,26 @@ import {
   type SheetKindKey,
 } from '../../build/index.ts';
 import { memory } from '../../numerics/index.ts';
-import { createId, selectBuilds, selectUndoLabel, useActions, useLugline, useShelf } from '../../store/index.ts';
+import { createId, selectBuilds, useActions, useLugline, useRemoval, useShelf } from '../../store/index.ts';
 import { formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
-import { useMapFiles, useMapName } from './desk.ts';
+import { useMapName } from './desk.ts';
 import styles from './maps.module.css';
 import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
 import { flowUnitLabel } from './sheetKinds/sheetKind.ts';
 
+/** What is done with map files, wherever they come from and go. */
+export interface MapFiles {
+  take: (files: File[]) => void;
+  saveMap: (mapId: string) => void;
+}
+
 /** The compressor maps and turbine sheets kept on this machine: open, add, duplicate, rename, delete with undo, files. */
-export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: () => void }) {
+export function MapShelf({ openId, files, onAdded }: { openId: string | null; files: MapFiles; onAdded: () => void }) {
   const builds = useLugline(selectBuilds);
   const { setUi } = useActions();
   const [renaming, setRenaming] = useState<string | null>(null);
-  const { shelf, files, ...on } = useShelfActions(onAdded);
+  const { shelf, ...on } = useShelfActions(onAdded);
   const open = shelf.find((map) => map.id === openId) ?? null;
   return (
     <nav className={styles.shelf} aria-label="Shelf of maps">
@@ -61,17 +67,11 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
             map={open}
             onRename={() => setRenaming(open.id)}
             onDuplicate={() => on.duplicate(open)}
-            onSave={() => files.save(open)}
+            onSave={() => files.saveMap(open.id)}
             onDelete={() => on.remove(open)}
           />
         )}
-        <FileChooser onFiles={on.read} />
-        <div role="status" className={styles.shelfNotice}>
-          {on.deleted !== null && <DeletedNotice name={on.deleted} onUndo={on.undelete} />}
-          {files.notice !== null && (
-            <p className={files.notice.isProblem ? styles.error : undefined}>{files.notice.text}</p>
-          )}
-        </div>
+        <FileChooser onFiles={files.take} />
       </div>
     </nav>
   );
@@ -79,15 +79,10 @@ export function MapShelf({ openId, onAdded }: { openId: string | null; onAdded: 
 
 function useShelfActions(onAdded: () => void) {
   const shelf = useShelf();
-  const { run, undo, setUi } = useActions();
-  const files = useMapFiles();
-  const [deleted, setDeleted] = useState<string | null>(null);
-  // Undo takes back the last step, whatever it was: offered only while that is the deletion.
-  const canUndo = useLugline(selectUndoLabel) === 'delete map';
+  const { run, setUi } = useActions();
+  const takeAway = useRemoval();
   return {
     shelf,
-    files,
-    deleted: canUndo ? deleted : null,
     add: (kind: SheetKindKey) => {
       const id = createId();
       run(addSheet(kind, id));
@@ -101,18 +96,8 @@ function useShelfActions(onAdded: () => void) {
     },
     remove: (map: MapDraft) => {
       const at = shelf.indexOf(map);
-      run(deleteMap(map.id));
+      takeAway(deleteMap(map.id), `'${map.name}' is off the shelf; builds that use it keep it.`);
       setUi({ openMapId: (shelf[at + 1] ?? shelf[at - 1])?.id ?? null });
-      setDeleted(map.name);
-      files.setNotice(null);
-    },
-    undelete: () => {
-      undo();
-      setDeleted(null);
-    },
-    read: async (chosen: File[]) => {
-      setDeleted(null);
-      for (const file of chosen) await files.read(file);
     },
   };
 }
@@ -281,17 +266,6 @@ function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
         }}
       />
     </>
-  );
-}
-
-function DeletedNotice({ name, onUndo }: { name: string; onUndo: () => void }) {
-  return (
-    <p>
-      '{name}' is off the shelf; builds that use it keep it.{' '}
-      <Button variant="quiet" icon="undo" onPress={onUndo}>
-        Undo
-      </Button>
-    </p>
   );
 }
 

@@ -7,7 +7,7 @@ import { useDesk } from './desk.ts';
 import { isBlankSheet } from './editDraft.ts';
 import { startOfLine } from './LinesPanel.tsx';
 import { MapDesk } from './MapDesk.tsx';
-import { MapShelf } from './MapShelf.tsx';
+import { type MapFiles, MapShelf } from './MapShelf.tsx';
 import styles from './maps.module.css';
 import { FindingList, SheetPicture, StillNeeded } from './SheetPicture.tsx';
 import { fitSheet } from './sheetKinds/kinds.ts';
@@ -28,7 +28,7 @@ function TracingMissing({ onClose }: { onClose: () => void }) {
 }
 
 /** The Maps view: the shelf, the tables of the open map, its plot and its audit. */
-export function MapsView() {
+export function MapsView({ files }: { files: MapFiles }) {
   const shelf = useShelf();
   const wanted = useLugline((state) => state.ui.openMapId);
   const open = shelf.find((map) => map.id === wanted) ?? shelf[0] ?? null;
@@ -38,7 +38,7 @@ export function MapsView() {
   const isTracing = open !== null && tracedId === open.id;
   return (
     <div className={styles.view} data-tracing={isTracing || undefined}>
-      {!isTracing && <MapShelf openId={open?.id ?? null} onAdded={added} />}
+      {!isTracing && <MapShelf openId={open?.id ?? null} files={files} onAdded={added} />}
       {open === null ? (
         <NoMap />
       ) : (

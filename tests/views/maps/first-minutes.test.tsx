@@ -34,7 +34,7 @@ beforeEach(() => {
   vi.spyOn(console, 'warn').mockImplementation((...said) => void troubles.push(said));
   render(
     <LuglineContext value={store}>
-      <MapsView />
+      <MapsView files={{ take: () => undefined, saveMap: () => undefined }} />
     </LuglineContext>,
   );
 });

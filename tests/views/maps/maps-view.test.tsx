@@ -3,7 +3,10 @@ import { readFileSync } from 'node:fs';
 import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { createFileActions } from '../../../src/app/fileActions.ts';
+import { Notices } from '../../../src/app/Notices.tsx';
 import { demoWorkspace } from '../../../src/build/demo.ts';
+import type { BackupKeeper } from '../../../src/storage/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
 import { drawAtFixedSize } from '../fixed-size.ts';
@@ -34,9 +37,11 @@ beforeEach(() => {
   troubles = [];
   vi.spyOn(console, 'error').mockImplementation((...said) => void troubles.push(said));
   vi.spyOn(console, 'warn').mockImplementation((...said) => void troubles.push(said));
+  const files = createFileActions(store, {} as BackupKeeper, []);
   render(
     <LuglineContext value={store}>
-      <MapsView />
+      <MapsView files={files} />
+      <Notices files={files} />
     </LuglineContext>,
   );
 });
@@ -45,6 +50,7 @@ afterEach(() => {
   expect(troubles).toEqual([]);
 });
 
+const messages = () => screen.getByRole('region', { name: 'Messages on files and storage' });
 const shelf = () => screen.getByRole('navigation', { name: 'Shelf of maps' });
 const openMap = () => {
   const { workspace, ui } = store.getState();
@@ -109,11 +115,9 @@ describe('the shelf', () => {
     await user.click(within(shelf()).getByRole('button', { name: /^Hill wheel\s*8 lines/ }));
     await user.click(screen.getByRole('button', { name: "Delete 'Hill wheel' from the shelf" }));
     expect(store.getState().workspace.shelf['demo-map-a']).toBeUndefined();
-    expect(within(shelf()).getByRole('status').textContent).toMatch(
-      /'Hill wheel' is off the shelf; builds that use it keep it/,
-    );
+    expect(messages().textContent).toMatch(/'Hill wheel' is off the shelf; builds that use it keep it/);
     expect(screen.getByRole('button', { name: "Put 'Hill wheel' back on the shelf" })).toBeTruthy();
-    await user.click(within(shelf()).getByRole('button', { name: 'Undo' }));
+    await user.click(within(messages()).getByRole('button', { name: 'Undo' }));
     expect(screen.queryByText('In builds only')).toBeNull();
     expect(store.getState().workspace.shelf['demo-map-a']!.name).toBe('Hill wheel');
   });
@@ -125,7 +129,7 @@ describe('the shelf', () => {
       input,
       new File(['{"format":"lugline-map","version":1'], 'torn.json', { type: 'application/json' }),
     );
-    await waitFor(() => expect(within(shelf()).getByRole('status').textContent).toMatch(/'torn\.json' was not taken/));
+    await waitFor(() => expect(messages().textContent).toMatch(/'torn\.json' was not opened; nothing is changed/));
     expect(store.getState().workspace).toBe(before);
     const file = {
       format: 'lugline-map',
@@ -146,7 +150,7 @@ describe('the shelf', () => {
     };
     await user.upload(input, new File([JSON.stringify(file)], 'friend.json', { type: 'application/json' }));
     await waitFor(() => expect(openMap().name).toBe('From a friend'));
-    expect(within(shelf()).getByRole('status').textContent).toMatch(/'From a friend' is on the shelf/);
+    expect(messages().textContent).toMatch(/'From a friend' is on the shelf/);
   });
 });
 

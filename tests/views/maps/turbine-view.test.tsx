@@ -23,7 +23,7 @@ beforeEach(async () => {
   vi.spyOn(console, 'warn').mockImplementation((...said) => void troubles.push(said));
   render(
     <LuglineContext value={store}>
-      <MapsView />
+      <MapsView files={{ take: () => undefined, saveMap: () => undefined }} />
     </LuglineContext>,
   );
   await user.click(screen.getByRole('button', { name: 'New turbine sheet' }));
