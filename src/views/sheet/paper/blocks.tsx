@@ -323,7 +323,7 @@ const Drawing = memo(function Drawing({ model, label, widthMm, heightMm, shrink 
     svg.setAttribute('width', `${widthMm}mm`);
     svg.setAttribute('height', `${heightMm}mm`);
   }, [model, widthMm, heightMm, shrink, id]);
-  return <svg ref={ref} className="block figures" role="img" aria-label={label} />;
+  return <svg ref={ref} className={styles.drawing} role="img" aria-label={label} />;
 });
 
 const Legend = memo(function Legend({
@@ -340,5 +340,5 @@ const Legend = memo(function Legend({
     svg.setAttribute('width', `${widthMm}mm`);
     svg.setAttribute('height', `${(heightPx * shrink) / PX_PER_MM}mm`);
   }, [maps, widthMm, shrink]);
-  return <svg ref={ref} className="block figures" role="img" aria-label="What the lines of the maps are" />;
+  return <svg ref={ref} className={styles.drawing} role="img" aria-label="What the lines of the maps are" />;
 });
