@@ -24,8 +24,6 @@ export interface ExhaustModel {
   breathing: { compressionRatio: number; inverseGamma: number; atMeasured: number };
 }
 
-export type ExhaustModelResult = { ok: true; exhaust: ExhaustModel } | { ok: false; message: string };
-
 /** Colder than any exhaust that drives a turbine, hotter than any that one survives: bounds against slips of unit. */
 const COLDEST_K = 400;
 const HOTTEST_K = 1800;
@@ -37,14 +35,14 @@ export function exhaustModel(
   engineSpeedRpm: number,
   lambda: number,
   bsfcKgPerJ: number,
-): ExhaustModelResult {
+): { ok: true; exhaust: ExhaustModel } | { ok: false; message: string } {
   const { fuel, input } = line;
   const { vapourMoleFraction } = input.ambient;
   const gas = exhaustMixture(fuel.composition, lambda, vapourMoleFraction);
   if (gas === null) {
     return { ok: false, message: 'Lambda is too rich for the exhaust to be computed: enter a leaner one.' };
   }
-  const temperatureK = inletTemperature(line, turbine, gas, { engineSpeedRpm, lambda, bsfcKgPerJ });
+  const temperatureK = inletTemperature(line, turbine, gas, engineSpeedRpm, lambda, bsfcKgPerJ);
   if (typeof temperatureK === 'string') return { ok: false, message: temperatureK };
   const inverseGamma = 1 / gas.gamma(temperatureK);
   return {
@@ -67,18 +65,14 @@ export function exhaustModel(
   };
 }
 
-interface EngineFigures {
-  engineSpeedRpm: number;
-  lambda: number;
-  bsfcKgPerJ: number;
-}
-
 /** T03, K, or one sentence why there is none. */
 function inletTemperature(
   { fuel, input, gas: air }: LineModel,
   turbine: TurbineInput,
   exhaust: GasMixture,
-  { engineSpeedRpm, lambda, bsfcKgPerJ }: EngineFigures,
+  engineSpeedRpm: number,
+  lambda: number,
+  bsfcKgPerJ: number,
 ): number | string {
   const entered = turbine.inletTemperatureK;
   const base =

@@ -129,12 +129,12 @@ export interface LimitLook {
 }
 
 export interface Limit extends LimitLook {
-  /** Path of its field in the build; null: nothing is entered for it. */
-  field: string | null;
+  /** Path of its field in the build; left out: nothing is entered for it. */
+  field?: string;
   /** Why no boost at all holds it, one plain sentence. */
   noneHolds: string;
-  /** The result of a point that it bounds, and from which side; null: no single number of a point. */
-  bounds: { result: ResultKey; side: 'most' | 'least' } | null;
+  /** The result of a point that it bounds, and from which side; left out: no single number of a point. */
+  bounds?: { result: ResultKey; side: 'most' | 'least' };
   /** Counts only where the turbine is known. */
   needsTurbine?: true;
   /** The number that `bounds` is held against as it was asked for, SI; undefined: not asked. Without an input: as far as the limits alone say. */
@@ -143,8 +143,8 @@ export interface Limit extends LimitLook {
   held?: (limits: StudyLimits, input: MatchInput) => number;
   /** How far a point is from it, as a share; below 0 it is crossed. `driven` is there where needsTurbine is set. */
   slack: (point: LimitedPoint, held: number, driven: DrivenLimits) => number;
-  /** The finding where a line crosses a highest value; null: src/match/findings/limit-findings.ts says more of it. */
-  finding: HighestFinding | null;
+  /** The finding where a line crosses a highest value; left out: src/match/findings/limit-findings.ts says more of it. */
+  finding?: HighestFinding;
 }
 
 /** What is said where a value lies over its limit. */
@@ -186,7 +186,6 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
         ? Number.POSITIVE_INFINITY
         : limits.shaftSpeedRpm * (1 - (limits.shaftSpeedReserve ?? 0)),
     slack: (point, held) => most(point.shaftSpeedRpm, held),
-    finding: null,
   },
   'surge-margin': {
     name: 'Surge margin',
@@ -199,7 +198,6 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     bounds: { result: 'surgeMargin', side: 'least' },
     asked: (limits) => limits.surgeMargin ?? 0,
     slack: (point, held) => marginSlack(point.surgeMargin, held, point.region === 'left-of-surge'),
-    finding: null,
   },
   'choke-margin': {
     name: 'Choke margin',
@@ -212,7 +210,6 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     bounds: { result: 'chokeMargin', side: 'least' },
     asked: (limits) => limits.chokeMargin ?? 0,
     slack: (point, held) => marginSlack(point.chokeMargin, held, point.region === 'right-of-choke'),
-    finding: null,
   },
   'outlet-temperature': {
     name: 'Outlet temperature',
@@ -291,10 +288,8 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     hatch: 'crossed',
     colour: 'faint',
     field: 'limits.stayBelowTopLine',
-    bounds: null,
     asked: (limits, input) => (limits.stayBelowTopLine === true ? input?.compressor.highestLineRpm : undefined),
     slack: (point, held) => most(point.correctedSpeedRpm, held),
-    finding: null,
   },
   turbine: {
     name: 'Exhaust too weak',
@@ -303,14 +298,11 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     noneHolds: 'The exhaust drives no boost here: the engine gives this turbine too little gas.',
     hatch: 'zigzag',
     colour: 'ink',
-    field: null,
-    bounds: null,
     needsTurbine: true,
     asked: () => undefined,
     // What the gate has left; with the gate shut short of the goal by how much it is missed.
     slack: (_point, _held, { reachedShare, wastegateShare }) =>
       reachedShare < 1 ? reachedShare - AS_GOOD_AS_HELD : wastegateShare,
-    finding: null,
   },
   'back-pressure': {
     name: 'Back-pressure',
@@ -358,8 +350,6 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
     noneHolds: 'With the wastegate wide open the boost stays over what the other limits allow here.',
     hatch: 'corners',
     colour: 'ink',
-    field: null,
-    bounds: null,
     needsTurbine: true,
     asked: () => undefined,
     // What the gate has left to open; wide open over the goal by how much that is exceeded.
@@ -367,7 +357,6 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
       if (reachedShare > 1) return 2 - AS_GOOD_AS_HELD - reachedShare;
       return gateOpening === null ? Number.POSITIVE_INFINITY : 1 - gateOpening;
     },
-    finding: null,
   },
 };
 
@@ -390,5 +379,5 @@ const HEAVIEST: readonly LimitKey[] = [
 /** The codes of findings that the limits of a highest value give, heaviest first. */
 export const HIGHEST_CODES: readonly LimitKey[] = [
   ...HEAVIEST,
-  ...LIMIT_KEYS.filter((key) => LIMITS[key].finding !== null && !HEAVIEST.includes(key)),
+  ...LIMIT_KEYS.filter((key) => LIMITS[key].finding !== undefined && !HEAVIEST.includes(key)),
 ];

@@ -7,13 +7,6 @@ import type { MatchInput, OperatingPoint } from './types.ts';
  */
 export type LinePart = 'goal' | 'turbine' | 'creep' | 'ceiling';
 
-/** Consecutive engine speeds of one part. */
-export interface LinePartRun {
-  part: LinePart;
-  /** First and last engine speed of the run, both computed ones. */
-  rangeRpm: readonly [number, number];
-}
-
 /**
  * The part that a point belongs to, by the same rule as ceilings and held goals; null where there is no point. A turbine-limited point
  * that crosses a limit besides stays turbine-limited: its boost is the turbine's, and a finding says what is crossed. So does one that creeps.
@@ -29,18 +22,4 @@ export function linePart(point: OperatingPoint, held: HeldLimits): LinePart | nu
 export function lineParts(points: readonly OperatingPoint[], input: MatchInput): (LinePart | null)[] {
   const held = heldLimits(input, studyLimits(input, undefined));
   return points.map((point) => linePart(point, held));
-}
-
-/** Where parts begin and end, in the order of the line. An engine speed without a point ends a run. */
-export function linePartRuns(points: readonly OperatingPoint[], parts: readonly (LinePart | null)[]): LinePartRun[] {
-  const runs: LinePartRun[] = [];
-  points.forEach(({ engineSpeedRpm }, index) => {
-    const part = parts[index] ?? null;
-    const last = runs.at(-1);
-    if (part === null) return;
-    if (last !== undefined && index > 0 && parts[index - 1] === part) {
-      runs[runs.length - 1] = { part, rangeRpm: [last.rangeRpm[0], engineSpeedRpm] };
-    } else runs.push({ part, rangeRpm: [engineSpeedRpm, engineSpeedRpm] });
-  });
-  return runs;
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { crossedLimit, heldLimits, studyLimits } from '../../src/match/held-limits.ts';
 import { lineParts, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
-import { linePart, linePartRuns } from '../../src/match/line-parts.ts';
+import { linePart } from '../../src/match/line-parts.ts';
 import type { TurbineState } from '../../src/match/types.ts';
 import { exampleInput } from './example-input.ts';
 
@@ -51,17 +51,5 @@ describe('the part of a line', () => {
       if (point.status === 'ok') expect(part === 'ceiling').toBe(crossedLimit(point, held) !== null);
       else expect(part).toBeNull();
     });
-  });
-
-  it('lasts from its first to its last engine speed, and ends where there is no point', () => {
-    const at = (engineSpeedRpm: number) => ({ ...free, engineSpeedRpm });
-    const points = [1000, 1500, 2000, 2500, 3000, 3500].map(at);
-    const parts = ['turbine', 'turbine', 'goal', null, 'goal', 'ceiling'] as const;
-    expect(linePartRuns(points, parts)).toEqual([
-      { part: 'turbine', rangeRpm: [1000, 1500] },
-      { part: 'goal', rangeRpm: [2000, 2000] },
-      { part: 'goal', rangeRpm: [3000, 3000] },
-      { part: 'ceiling', rangeRpm: [3500, 3500] },
-    ]);
   });
 });

@@ -1,7 +1,7 @@
 import { defaultCandidate } from '../defaults.ts';
 import { type Build, type Candidate, type MapDraft, uniqueName, type Workspace } from '../document.ts';
 import { type SheetKindKey, sheetKindOf } from '../draftCells.ts';
-import { type Change, step, withActiveBuild } from './changeBuild.ts';
+import { buildStep, type Change, step, withActiveBuild } from './changeBuild.ts';
 
 /** The Match view compares at most this many; more lines on one map cannot be told apart on paper. */
 export const MOST_CANDIDATES = 4;
@@ -27,12 +27,10 @@ export function addCandidate(id: string, name?: string): Change {
 
 /** Removes a candidate of the open build; a build may stand without any. */
 export function removeCandidate(candidateId: string): Change {
-  return step('remove candidate', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const candidates = build.candidates.filter((candidate) => candidate.id !== candidateId);
-      return candidates.length === build.candidates.length ? build : { ...build, candidates };
-    }),
-  );
+  return buildStep('remove candidate', (build) => {
+    const candidates = build.candidates.filter((candidate) => candidate.id !== candidateId);
+    return candidates.length === build.candidates.length ? build : { ...build, candidates };
+  });
 }
 
 /** A sheet of the shelf by its id, null for none; undefined where there is none of that kind, and nothing is to change. */

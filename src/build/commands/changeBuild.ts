@@ -49,6 +49,11 @@ export function withActiveBuild(workspace: Workspace, change: (build: Build) => 
   return next === build ? workspace : { ...workspace, builds: { ...workspace.builds, [build.id]: next } };
 }
 
+/** One step that changes the open build alone. */
+export function buildStep(label: string, change: (build: Build) => Build): Change {
+  return step(label, (workspace) => withActiveBuild(workspace, change));
+}
+
 /**
  * Changes settings: how things are shown, which is no step of undo. A choice of units is one, for the open build keeps it, with the settings,
  * from which the next build takes it.
@@ -116,22 +121,18 @@ export const MOST_FITMENT_ITEMS = 24;
 
 /** Adds a row to the fitment list of the open build. `id` must be new (createId). */
 export function addFitmentItem(id: string, part = ''): Change {
-  return step('add part to the fitment list', (workspace) =>
-    withActiveBuild(workspace, (build) =>
-      build.fitment.length >= MOST_FITMENT_ITEMS
-        ? build
-        : { ...build, fitment: [...build.fitment, { id, part, detail: '' }] },
-    ),
+  return buildStep('add part to the fitment list', (build) =>
+    build.fitment.length >= MOST_FITMENT_ITEMS
+      ? build
+      : { ...build, fitment: [...build.fitment, { id, part, detail: '' }] },
   );
 }
 
 export function removeFitmentItem(itemId: string): Change {
-  return step('remove part from the fitment list', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const fitment = build.fitment.filter((item) => item.id !== itemId);
-      return fitment.length === build.fitment.length ? build : { ...build, fitment };
-    }),
-  );
+  return buildStep('remove part from the fitment list', (build) => {
+    const fitment = build.fitment.filter((item) => item.id !== itemId);
+    return fitment.length === build.fitment.length ? build : { ...build, fitment };
+  });
 }
 
 /** Changes the text of a row; typing within a second is one step. */
@@ -151,42 +152,37 @@ export const MOST_PLACES = 12;
 
 /** Saves a place with the air of the day, to be changed from there. At most twelve. `id` must be new (createId). */
 export function addPlace(id: string, wanted = 'Place 1'): Change {
-  return step('add place', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      if (build.places.length >= MOST_PLACES) return build;
-      const name = uniqueName(
-        wanted,
-        build.places.map((place) => place.name),
-      );
-      return { ...build, places: [...build.places, { id, name, ...build.air }] };
-    }),
-  );
+  return buildStep('add place', (build) => {
+    if (build.places.length >= MOST_PLACES) return build;
+    const name = uniqueName(
+      wanted,
+      build.places.map((place) => place.name),
+    );
+    return { ...build, places: [...build.places, { id, name, ...build.air }] };
+  });
 }
 
 export function removePlace(placeId: string): Change {
-  return step('remove place', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const places = build.places.filter((place) => place.id !== placeId);
-      return places.length === build.places.length ? build : { ...build, places };
-    }),
-  );
+  return buildStep('remove place', (build) => {
+    const places = build.places.filter((place) => place.id !== placeId);
+    return places.length === build.places.length ? build : { ...build, places };
+  });
 }
 
 /** Makes the breakpoints that came round a pasted table those of the control unit table. */
 export function takeBreakpoints(breakpoints: Pick<Build['controlTable'], 'engineSpeeds' | 'barometers'>): Change {
-  return step('take the breakpoints of the pasted table', (workspace) =>
-    withActiveBuild(workspace, (build) => ({ ...build, controlTable: { ...build.controlTable, ...breakpoints } })),
-  );
+  return buildStep('take the breakpoints of the pasted table', (build) => ({
+    ...build,
+    controlTable: { ...build.controlTable, ...breakpoints },
+  }));
 }
 
 /** Keeps the record of a sheet with the open build; null takes it away. */
 export function fileSheet(record: FiledSheet | null): Change {
-  return step('file the sheet', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      if (record !== null) return { ...build, filed: record };
-      if (build.filed === undefined) return build;
-      const { filed: _taken, ...without } = build;
-      return without;
-    }),
-  );
+  return buildStep('file the sheet', (build) => {
+    if (record !== null) return { ...build, filed: record };
+    if (build.filed === undefined) return build;
+    const { filed: _taken, ...without } = build;
+    return without;
+  });
 }

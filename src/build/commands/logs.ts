@@ -1,30 +1,26 @@
 import { type Build, sameContent, type TypedCurve } from '../document.ts';
 import type { ColumnHint, LogHints } from '../log/types.ts';
 import type { LogRecord } from '../schema.ts';
-import { type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
+import { buildStep, type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
 
 /** More logs than this make a build file too large to hand on. */
 const MOST_LOGS = 12;
 
 /** Adds a log to the open build, or puts it in the place of the one of the same file. */
 export function addLog(record: LogRecord): Change {
-  return step('add a road log', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const others = logsOf(build).filter(({ hash }) => hash !== record.hash);
-      return others.length >= MOST_LOGS ? build : { ...build, logs: [...others, record] };
-    }),
-  );
+  return buildStep('add a road log', (build) => {
+    const others = logsOf(build).filter(({ hash }) => hash !== record.hash);
+    return others.length >= MOST_LOGS ? build : { ...build, logs: [...others, record] };
+  });
 }
 
 export function removeLog(id: string): Change {
-  return step('remove the road log', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const logs = logsOf(build).filter((log) => log.id !== id);
-      if (logs.length === logsOf(build).length) return build;
-      const { logs: _taken, ...without } = build;
-      return logs.length === 0 ? without : { ...build, logs };
-    }),
-  );
+  return buildStep('remove the road log', (build) => {
+    const logs = logsOf(build).filter((log) => log.id !== id);
+    if (logs.length === logsOf(build).length) return build;
+    const { logs: _taken, ...without } = build;
+    return logs.length === 0 ? without : { ...build, logs };
+  });
 }
 
 /** Changes what was decided about a log. `label` in the words of the undo button. */
@@ -85,14 +81,12 @@ function takeMeasured(
   note: string,
   entered: (build: Build) => Build,
 ): Change {
-  return step(label, (workspace) =>
-    withActiveBuild(workspace, (before) => {
-      const build = entered(before);
-      const tolerances = { ...build.spread.tolerances, [tolerance]: { text: percent, unit: '%' } };
-      const notes = build.notes.trim() === '' ? note : `${build.notes.trimEnd()}\n${note}`;
-      return { ...build, spread: { ...build.spread, tolerances }, notes };
-    }),
-  );
+  return buildStep(label, (before) => {
+    const build = entered(before);
+    const tolerances = { ...build.spread.tolerances, [tolerance]: { text: percent, unit: '%' } };
+    const notes = build.notes.trim() === '' ? note : `${build.notes.trimEnd()}\n${note}`;
+    return { ...build, spread: { ...build.spread, tolerances }, notes };
+  });
 }
 
 /** Hints with an answer added; the answer wins, column by column. */

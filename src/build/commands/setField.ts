@@ -5,7 +5,7 @@ import { type Build, type Candidate, sameContent, type TypedCurve, type Workspac
 import { valueAt, withValueAt } from '../field.ts';
 import { type BuildPath, type CurvePath, type FieldPath, type FieldValue, fieldAt } from '../fields.ts';
 import { withCandidate } from './candidates.ts';
-import { type Change, merging, step, withActiveBuild } from './changeBuild.ts';
+import { buildStep, type Change, merging, step, withActiveBuild } from './changeBuild.ts';
 import { editMap, findMap } from './maps.ts';
 
 /** The field of a build at a path. */
@@ -102,14 +102,12 @@ const ROUNDING = 2e-4;
  * much power again out of the same air. One step of undo brings fuel and consumption back.
  */
 export function changeFuel(fuel: FuelKey): Change {
-  return step('change fuel', (workspace) =>
-    withActiveBuild(workspace, (build) => {
-      const { engine } = build;
-      if (engine.fuel === fuel) return build;
-      const factor = FUELS[engine.fuel].lowerHeatingValueJPerKg / FUELS[fuel].lowerHeatingValueJPerKg;
-      return { ...build, engine: { ...engine, fuel, bsfc: scaled(engine.bsfc, factor) } };
-    }),
-  );
+  return buildStep('change fuel', (build) => {
+    const { engine } = build;
+    if (engine.fuel === fuel) return build;
+    const factor = FUELS[engine.fuel].lowerHeatingValueJPerKg / FUELS[fuel].lowerHeatingValueJPerKg;
+    return { ...build, engine: { ...engine, fuel, bsfc: scaled(engine.bsfc, factor) } };
+  });
 }
 
 /** What cannot be read stays as it was typed. */

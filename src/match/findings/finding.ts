@@ -138,12 +138,12 @@ export interface FindingValues extends HighestValues {
    */
   'within-limits': {
     points: number;
-    speedMargin?: number;
-    surgeMargin?: number;
-    chokeMargin?: number;
-    thresholdRpm?: number;
-    backPressureRatio?: number;
-    wastegateShare?: number;
+    speedMargin?: number | undefined;
+    surgeMargin?: number | undefined;
+    chokeMargin?: number | undefined;
+    thresholdRpm?: number | undefined;
+    backPressureRatio?: number | undefined;
+    wastegateShare?: number | undefined;
   };
 }
 

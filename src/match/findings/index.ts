@@ -1,5 +1,5 @@
 import { HIGHEST_CODES } from '../limits.ts';
-import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
+import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import { finding } from './finding.ts';
 import { limitFindings, mapFindings } from './limit-findings.ts';
@@ -114,33 +114,26 @@ function good(line: readonly OperatingPoint[], input: MatchInput, found: readonl
   );
   if (clouded || solved.length === 0) return [];
   const threshold = boostThreshold(line);
+  const margin = (of: (p: OperatingPointSolved) => number | null) =>
+    extreme(Math.min, solved, (p) => (p.belowLowestLine ? null : of(p)));
   const values = {
     points: solved.length,
-    speedMargin: extreme(
-      Math.min,
-      solved.map((p) => p.speedMargin),
-    ),
-    surgeMargin: extreme(
-      Math.min,
-      solved.map((p) => (p.belowLowestLine ? null : p.surgeMargin)),
-    ),
-    chokeMargin: extreme(
-      Math.min,
-      solved.map((p) => (p.belowLowestLine ? null : p.chokeMargin)),
-    ),
+    speedMargin: extreme(Math.min, solved, (p) => p.speedMargin),
+    surgeMargin: margin((p) => p.surgeMargin),
+    chokeMargin: margin((p) => p.chokeMargin),
     thresholdRpm: threshold?.status === 'found' ? threshold.engineSpeedRpm : undefined,
-    backPressureRatio: extreme(
-      Math.max,
-      solved.map((p) => p.backPressureRatio),
-    ),
+    backPressureRatio: extreme(Math.max, solved, (p) => p.backPressureRatio),
     wastegateShare: wastegateShareAtPeak(line, input.turbine)?.wastegateShare,
   };
-  const known = Object.entries(values).filter((entry): entry is [string, number] => entry[1] !== undefined);
   const rangeRpm = [solved[0]?.engineSpeedRpm ?? 0, solved[solved.length - 1]?.engineSpeedRpm ?? 0] as const;
-  return [finding('good', 'within-limits', { ...Object.fromEntries(known), points: solved.length }, { rangeRpm })];
+  return [finding('good', 'within-limits', values, { rangeRpm })];
 }
 
-function extreme(of: (...values: number[]) => number, values: readonly (number | null)[]): number | undefined {
-  const numbers = values.filter((value) => value !== null);
-  return numbers.length === 0 ? undefined : of(...numbers);
+function extreme(
+  take: (...values: number[]) => number,
+  points: readonly OperatingPointSolved[],
+  of: (point: OperatingPointSolved) => number | null,
+): number | undefined {
+  const numbers = points.map(of).filter((value) => value !== null);
+  return numbers.length === 0 ? undefined : take(...numbers);
 }

@@ -34,16 +34,16 @@ const ROUNDING = 1 + 1e-9;
 
 /** Where a result lies over the highest value that was entered for it. What is not known, as without a turbine, is over nothing. */
 function highestFindings(key: LimitKey, points: readonly OperatingPoint[], input: MatchInput): Finding[] {
-  const { finding: said, bounds, asked } = LIMITS[key];
+  const { finding: crossed, bounds, asked } = LIMITS[key];
   const limit = asked(input.limits, input);
-  if (said === null || bounds === null || limit === undefined) return [];
+  if (crossed === undefined || bounds === undefined || limit === undefined) return [];
   const read = (p: OperatingPointSolved) => readResult(bounds.result, p) ?? 0;
   return overRuns(
     points,
     (p) => read(p) > limit * ROUNDING,
     read,
     (worst, place) => {
-      const values = { [said.names[0]]: read(worst), [said.names[1]]: limit };
+      const values = { [crossed.names[0]]: read(worst), [crossed.names[1]]: limit };
       return { severity: 'stop', code: key, ...place, values };
     },
   );

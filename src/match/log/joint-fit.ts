@@ -36,8 +36,6 @@ export interface FitSystem {
   readonly prior: readonly (readonly number[])[];
   readonly theta: readonly number[];
   readonly posterior: readonly (readonly number[])[];
-  /** Lines at the solution. */
-  readonly linesAfter: readonly FitLine[];
 }
 
 const STEPS = 3;
@@ -147,7 +145,6 @@ export function jointFit(
     prior,
     theta,
     posterior: solved.covariance,
-    linesAfter: linesOf(bins, start, models),
   };
 }
 
@@ -190,7 +187,7 @@ export const rootMeanSquare = (values: readonly number[]) =>
 
 /** The fit as it is given back. */
 export function shownFit(path: CarPath, system: FitSystem): RoadLogFit {
-  const { bins, unknowns, prior, posterior, theta, lines, linesAfter } = system;
+  const { bins, unknowns, prior, posterior, theta, lines } = system;
   const knots = unknowns.knotsRpm.length;
   const coveredRpm = [
     Math.min(...bins.map((bin) => bin.rangeRpm[0])),
@@ -229,14 +226,6 @@ export function shownFit(path: CarPath, system: FitSystem): RoadLogFit {
       priorDeviation: Math.sqrt(prior[knots + i]![knots + i]!),
     })),
     shaftSpeedDeviation: { before: ofSpeed(prior), after: ofSpeed(posterior) },
-    residuals: shaft.map((line) => ({
-      engineSpeedRpm: bins[line.bin]!.engineSpeedRpm,
-      pull: bins[line.bin]!.pull,
-      before: line.residual,
-      after: linesAfter.find((one) => one.bin === line.bin && one.kind === 'shaft')?.residual ?? line.residual,
-      standardDeviation: line.deviation,
-    })),
-    bins: bins.length,
   };
 }
 

@@ -202,7 +202,7 @@ export function findPulls(frame: LogFrame, ambient: Ambient): Omit<RoadLogPull, 
   let from = -1;
   let highest = 0;
   const end = (to: number) => {
-    if (from >= 0) pulls.push(...pullOf(frame, engineSpeed, pressure, load, from, to));
+    if (from >= 0) pulls.push(...pullOf(frame, engineSpeed, load, from, to));
     from = -1;
   };
   for (let i = 0; i < frame.rows; i++) {
@@ -250,7 +250,6 @@ function loadOf(frame: LogFrame, engineSpeed: Float64Array, pressure: Float64Arr
 function pullOf(
   frame: LogFrame,
   engineSpeed: Float64Array,
-  pressure: Float64Array,
   load: Load,
   from: number,
   to: number,
@@ -277,8 +276,6 @@ function pullOf(
       toRow: to,
       fromRpm,
       toRpm,
-      durationS,
-      highestManifoldPressurePa: highestOf(pressure),
       highestShaftSpeedRpm: Number.isNaN(highestShaft) ? null : highestShaft,
     },
   ];

@@ -135,7 +135,6 @@ export function shownRow(path: CarPath, row: MeteredRow): RoadLogRow {
     correctedMassFlowKgPerS: hasFlow ? metered.correctedMassFlowKgPerS : null,
     airMassFlowKgPerS: hasFlow ? metered.airMassFlowKgPerS : null,
     volumetricEfficiency: known(ve),
-    volumetricEfficiencyAsRun: hasFlow ? known(ve * metered.breathingFactor) : null,
     standardDeviation: known(ve * Math.hypot(band.random, band.systematic)),
     randomDeviation: known(ve * band.random),
     systematicDeviation: known(ve * band.systematic),

@@ -142,7 +142,7 @@ function empty(ambient: Ambient, ambientFrom: RoadLogResult['ambientFrom'], warn
     causes: [],
     warnings,
     highest: null,
-    blades: { verdict: 'no-reading', logRatio: null, standardDeviation: null, scatter: null, candidates: [] },
+    blades: { verdict: 'no-reading', logRatio: null, standardDeviation: null, candidates: [] },
     lag: { status: 'no-transient', lagS: 0, spreadBefore: null, spreadAfter: null },
     chargeProbe: { status: 'unknown', lagS: 0, deviationS: 0 },
     gauge: null,

@@ -49,9 +49,6 @@ export interface RoadLogPull {
   readonly toRow: number;
   readonly fromRpm: number;
   readonly toRpm: number;
-  /** null where the log has no time. */
-  readonly durationS: number | null;
-  readonly highestManifoldPressurePa: number;
   /** Despiked; null without a shaft speed. */
   readonly highestShaftSpeedRpm: number | null;
   readonly used: boolean;
@@ -88,8 +85,6 @@ export interface RoadLogRow {
   readonly airMassFlowKgPerS: number | null;
   /** Of the build: referred to the back-pressure at which the entered curve was measured. Of this row alone, not of the joint fit. */
   readonly volumetricEfficiency: number | null;
-  /** As the engine breathed, its back-pressure in it. */
-  readonly volumetricEfficiencyAsRun: number | null;
   /** One, of volumetricEfficiency and in its unit; random and systematic together. */
   readonly standardDeviation: number | null;
   /** What averaging over rows makes smaller. */
@@ -148,8 +143,6 @@ export interface BladeVerdict {
   /** Median of ln(logged/predicted shaft speed), with one standard deviation of what is entered and of the rows. */
   readonly logRatio: number | null;
   readonly standardDeviation: number | null;
-  /** Of the rows about their median: a wrong count moves all alike. */
-  readonly scatter: number | null;
   /** Most probable first. `blades` null: a factor alone is known. `shaftSpeedFactor` turns the logged speed into the true one. */
   readonly candidates: readonly {
     readonly blades: number | null;
@@ -294,15 +287,6 @@ export interface RoadLogFit {
   readonly nuisances: readonly FittedNuisance[];
   /** One standard deviation of the predicted shaft speed, as a share, root mean square over the pull: before and after the log. */
   readonly shaftSpeedDeviation: { readonly before: number; readonly after: number };
-  /** ln(logged / predicted) before and after, by bins of engine speed; `pull` is the first of those in the bin. */
-  readonly residuals: readonly {
-    readonly engineSpeedRpm: number;
-    readonly pull: number;
-    readonly before: number;
-    readonly after: number;
-    readonly standardDeviation: number;
-  }[];
-  readonly bins: number;
 }
 
 export type CauseKey = 'volumetricEfficiency' | NuisanceKey;

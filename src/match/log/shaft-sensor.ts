@@ -229,7 +229,7 @@ export function bladeVerdict(
   options: RoadLogOptions,
 ): BladeVerdict {
   if (logRatios.length < LEAST_QUIET_ROWS) {
-    return { verdict: 'no-reading', logRatio: null, standardDeviation: null, scatter: null, candidates: [] };
+    return { verdict: 'no-reading', logRatio: null, standardDeviation: null, candidates: [] };
   }
   const logRatio = median(logRatios);
   const scatter = robustDeviation(logRatios, logRatio);
@@ -245,7 +245,7 @@ export function bladeVerdict(
   const candidates = tried
     .map(({ logWeight, ...h }) => ({ ...h, probability: Math.exp(logWeight - best) / whole }))
     .sort((a, b) => b.probability - a.probability);
-  const known = { logRatio, standardDeviation, scatter, candidates: candidates.filter((c) => c.probability >= 1e-3) };
+  const known = { logRatio, standardDeviation, candidates: candidates.filter((c) => c.probability >= 1e-3) };
   return { ...known, verdict: verdictOf(candidates, tried, scatter, likelihood) };
 }
 

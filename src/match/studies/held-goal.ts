@@ -16,7 +16,6 @@ import type {
   CeilingFound,
   CeilingTable,
   ControllerComparison,
-  ControllerDifference,
   HeldCell,
   HeldGoal,
   HoldOptions,
@@ -182,20 +181,6 @@ export function compareControllers(input: MatchInput, options: HoldOptions): Con
     withoutTargetRpm: line.filter((point) => point.status !== 'ok').map((point) => point.engineSpeedRpm),
     gauge,
     absolute,
-    differences: absolute.cells.map((row, p) =>
-      row.map((cell, k) => difference(cell.point, gauge.cells[p]?.[k]?.point)),
-    ),
-  };
-}
-
-function difference(absolute: OperatingPoint, gauge: OperatingPoint | undefined): ControllerDifference | null {
-  if (absolute.status !== 'ok' || gauge?.status !== 'ok') return null;
-  return {
-    manifoldPressurePa: absolute.manifoldPressurePa - gauge.manifoldPressurePa,
-    pressureRatio: absolute.pressureRatio - gauge.pressureRatio,
-    shaftSpeedRpm: absolute.shaftSpeedRpm - gauge.shaftSpeedRpm,
-    brakePowerW: absolute.brakePowerW - gauge.brakePowerW,
-    compressorOutletTemperatureK: absolute.compressorOutletTemperatureK - gauge.compressorOutletTemperatureK,
   };
 }
 
@@ -304,7 +289,6 @@ function shaft(point: OperatingPoint | null, options: CalibrationOptions): Calib
   return {
     shaftSpeedRpm: point.shaftSpeedRpm,
     pickupFrequencyHz: bladePassFrequency(point.shaftSpeedRpm, options.bladesPastSensor),
-    brakePowerW: point.brakePowerW,
     wheelPowerW: point.wheelPowerW,
   };
 }

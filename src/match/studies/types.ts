@@ -127,16 +127,6 @@ export interface ControllerComparison {
   gauge: HeldGoal;
   /** The controller holds absolute manifold pressure: power stays, the compressor works harder. */
   absolute: HeldGoal;
-  /** `differences[place][engine speed]`, absolute minus gauge; null where one of them has no point. */
-  differences: readonly (readonly (ControllerDifference | null)[])[];
-}
-
-export interface ControllerDifference {
-  manifoldPressurePa: number;
-  pressureRatio: number;
-  shaftSpeedRpm: number;
-  brakePowerW: number;
-  compressorOutletTemperatureK: number;
 }
 
 export interface CalibrationOptions {
@@ -157,7 +147,6 @@ export interface CalibrationShaft {
   shaftSpeedRpm: number;
   /** Hz: N/60 times the blades that pass the sensor. */
   pickupFrequencyHz: number;
-  brakePowerW: number;
   wheelPowerW: number;
 }
 

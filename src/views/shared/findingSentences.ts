@@ -98,7 +98,7 @@ const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
 /** Over the highest value entered, each limit in its own words. */
 const HIGHEST = Object.fromEntries(
   Object.values(LIMITS).flatMap(({ finding, bounds }, i): [string, FindingSentence][] => {
-    if (finding === null || bounds === null) return [];
+    if (finding === undefined || bounds === undefined) return [];
     const { shown } = RESULTS[bounds.result];
     const say: FindingSentence['say'] = (values, units, { at }) => {
       const [value, limit] = finding.names;

@@ -62,7 +62,7 @@ const COMPARED = Object.entries(LINE_RESULTS) as [ComparisonKey, LineResult][];
 const KINDS: readonly LimitKind[] = [
   ...LIMIT_KEYS.flatMap((key): LimitKind[] => {
     const { bounds, asked } = LIMITS[key];
-    if (bounds === null) return [];
+    if (bounds === undefined) return [];
     const { result, side } = bounds;
     const take = side === 'least' ? 'lowest' : 'highest';
     return [
