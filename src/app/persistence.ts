@@ -3,6 +3,7 @@ import {
   type AdoptedNews,
   BackupKeeper,
   type BackupStatus,
+  ByteKeeper,
   browserSavePicker,
   DATABASE_NAME,
   downloadFile,
@@ -10,8 +11,6 @@ import {
   flushOnLeave,
   type KeeperStatus,
   type KeptAside,
-  LogKeeper,
-  PictureKeeper,
   type StoredState,
   WorkspaceKeeper,
 } from '../storage/index.ts';
@@ -63,8 +62,8 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
     },
     ...options,
   });
-  const pictures = new PictureKeeper(() => keeper.database);
-  const logs = new LogKeeper(() => keeper.database);
+  const pictures = new ByteKeeper('pictures', () => keeper.database);
+  const logs = new ByteKeeper('logs', () => keeper.database);
   const fits = new FitKeeper(
     () => keeper.database,
     () => store?.getState().workspace ?? null,

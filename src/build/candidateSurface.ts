@@ -86,8 +86,6 @@ interface CandidateSurface {
   surface: CompressorSurface | null;
   /** What was left out of the tables it is made of, or why they cannot be fitted: the candidate's own map's, else the donor's. */
   mapProblems: readonly AuditFinding[];
-  /** Whose tables; null: neither map nor donor is chosen. */
-  from: 'map' | 'donor' | null;
   /** Why there is no surface: a sentence, and the part of the candidate to go to. */
   problems: readonly { part: 'map' | 'donor' | 'wheels.compressor.exducer'; message: string }[];
 }
@@ -98,84 +96,67 @@ const known = memory<MapFitter, Memory<Candidate['wheels'], CandidateSurface>>()
 export function candidateSurface(build: Build, index: number, fitter: MapFitter = mapFitter): CandidateSurface | null {
   const candidate = build.candidates[index];
   if (candidate === undefined) return null;
-  if (candidate.map !== null) return ownSurface(candidate.map, fitter);
+  if (candidate.map !== null) return surfaceOf(candidate.map, fitter, 'map');
   // Not before it is needed: reading the card takes longer than all else here, and this is asked with every input.
   const card = readCard(build, index);
   if (card === null) return null;
   const { donor, wheels } = candidate;
-  if (donor === null) return nothing(candidate);
+  if (donor === null) {
+    const message = `${candidate.name} has no map yet. Choose one from the shelf.`;
+    return { sheet: null, surface: null, mapProblems: [], problems: [{ part: 'map', message }] };
+  }
   const make = () => scaledFrom(donor, card, candidate.name, fitter);
   // A problem names the candidate, and names change.
   return known(fitter, [], () => memory())(wheels, [donor], make, ({ surface }) => surface !== null);
 }
 
-function ownSurface(map: MapDraft, fitter: MapFitter): CandidateSurface {
+/** The surface of a map's own tables; `part` is what the candidate has it as. */
+function surfaceOf(map: MapDraft, fitter: MapFitter, part: 'map' | 'donor'): CandidateSurface {
   const { sheet, surface, problems: mapProblems } = fitDraft(map, fitter);
-  const problems = surface === null ? unfit(map, mapProblems, 'map') : [];
-  return { sheet, surface, mapProblems, from: 'map', problems };
-}
-
-function unfit(map: MapDraft, findings: readonly AuditFinding[], part: 'map' | 'donor'): CandidateSurface['problems'] {
-  const errors = findings.filter((finding) => finding.severity === 'error').map((finding) => finding.message);
+  if (surface !== null) return { sheet, surface, mapProblems, problems: [] };
+  const errors = mapProblems.filter(({ severity }) => severity === 'error').map(({ message }) => message);
   const why = errors.length > 0 ? errors : [`The map '${map.name}' cannot be used yet.`];
-  return why.map((message) => ({ part, message }));
-}
-
-function nothing(candidate: Candidate): CandidateSurface {
-  const message = `${candidate.name} has no map yet. Choose one from the shelf.`;
-  return { sheet: null, surface: null, mapProblems: [], from: null, problems: [{ part: 'map', message }] };
+  return { sheet, surface, mapProblems, problems: why.map((message) => ({ part, message })) };
 }
 
 function scaledFrom(donor: MapDraft, card: CardReading, name: string, fitter: MapFitter): CandidateSurface {
-  const { sheet, surface, problems: mapProblems } = fitDraft(donor, fitter);
-  const none = (problems: CandidateSurface['problems']): CandidateSurface => ({
-    sheet: null,
-    surface: null,
-    mapProblems,
-    from: 'donor',
-    problems,
-  });
-  if (sheet === null || surface === null) return none(unfit(donor, mapProblems, 'donor'));
+  const own = surfaceOf(donor, fitter, 'donor');
+  const { sheet, surface } = own;
+  if (sheet === null || surface === null) return { ...own, sheet: null };
   const scaled = scaleSurface(surface, donorWheel(surface), scalingWheel(card));
-  if (!scaled.ok) return none([whyNot(scaled.reason, donor.name, name)]);
-  if (!isUsableBand(scaled.surface.estimate.band)) return none([whyNot('too-unlike', donor.name, name)]);
-  return {
-    sheet: scaledSheet(sheet, surface, scaled.surface),
-    surface: scaled.surface,
-    mapProblems,
-    from: 'donor',
-    problems: [],
-  };
+  if (scaled.ok && isUsableBand(scaled.surface.estimate.band))
+    return { ...own, sheet: scaledSheet(sheet, surface, scaled.surface), surface: scaled.surface };
+  const { part, message } = NOT_SCALED[scaled.ok ? 'too-unlike' : scaled.reason];
+  return { ...own, sheet: null, surface: null, problems: [{ part, message: message(`'${donor.name}'`, name) }] };
 }
 
-function whyNot(
-  reason: NoScaleReason | 'too-unlike',
-  donor: string,
-  name: string,
-): CandidateSurface['problems'][number] {
-  switch (reason) {
-    case 'no-exducer':
-      return {
-        part: 'wheels.compressor.exducer',
-        message: `To scale the map '${donor}' to ${name}, measure the exducer of its compressor wheel and enter it on the card.`,
-      };
-    case 'no-donor-exducer':
-      return {
-        part: 'donor',
-        message: `The map '${donor}' has no exducer diameter, so that it cannot be scaled. Enter the wheel with the map, or choose another donor.`,
-      };
-    case 'too-unlike':
-      return {
-        part: 'donor',
-        message: `The wheel of '${donor}' is so unlike that of ${name} that its map says nothing about it. Choose a donor nearer in trim and size, and check both measurements.`,
-      };
-    case 'trims-too-different':
-      return {
-        part: 'donor',
-        message: `The trims of '${donor}' and ${name} are so different that nothing is left between surge and choke. Choose a donor of like trim.`,
-      };
-  }
-}
+type Part = CandidateSurface['problems'][number]['part'];
+
+const NOT_SCALED: Record<
+  NoScaleReason | 'too-unlike',
+  { part: Part; message: (donor: string, name: string) => string }
+> = {
+  'no-exducer': {
+    part: 'wheels.compressor.exducer',
+    message: (donor, name) =>
+      `To scale the map ${donor} to ${name}, measure the exducer of its compressor wheel and enter it on the card.`,
+  },
+  'no-donor-exducer': {
+    part: 'donor',
+    message: (donor) =>
+      `The map ${donor} has no exducer diameter, so that it cannot be scaled. Enter the wheel with the map, or choose another donor.`,
+  },
+  'too-unlike': {
+    part: 'donor',
+    message: (donor, name) =>
+      `The wheel of ${donor} is so unlike that of ${name} that its map says nothing about it. Choose a donor nearer in trim and size, and check both measurements.`,
+  },
+  'trims-too-different': {
+    part: 'donor',
+    message: (donor, name) =>
+      `The trims of ${donor} and ${name} are so different that nothing is left between surge and choke. Choose a donor of like trim.`,
+  },
+};
 
 /**
  * Maps of the shelf that could be scaled to a candidate's measured wheel, the likest first. A map that cannot be fitted, has no

@@ -36,6 +36,27 @@ export function mapsOf(candidate: Candidate): MapDraft[] {
   return [candidate.map, candidate.donor, candidate.turbineSheet].filter((map) => map !== null);
 }
 
+/** Every sheet on the shelf and in builds; one that several hold, several times. */
+export function allMaps({ shelf, builds }: Pick<Workspace, 'shelf' | 'builds'>): MapDraft[] {
+  return [...Object.values(shelf), ...Object.values(builds).flatMap(({ candidates }) => candidates.flatMap(mapsOf))];
+}
+
+/**
+ * Builds and maps in a wanted order: what is not there is passed over, what is not named stands at the end. Open is the first of `open`
+ * that is there, else the first build.
+ */
+export function arranged(
+  { builds, shelf }: Pick<Workspace, 'builds' | 'shelf'>,
+  wanted: Pick<Workspace, 'buildOrder' | 'shelfOrder'>,
+  open: readonly string[],
+): Omit<Workspace, 'settings'> {
+  const ordered = (order: readonly string[], objects: object) =>
+    [...new Set([...order, ...Object.keys(objects)])].filter((id) => Object.hasOwn(objects, id));
+  const buildOrder = ordered(wanted.buildOrder, builds);
+  const activeBuildId = [...open, ...buildOrder].find((id) => Object.hasOwn(builds, id)) ?? '';
+  return { builds, buildOrder, activeBuildId, shelf, shelfOrder: ordered(wanted.shelfOrder, shelf) };
+}
+
 /** The candidate with its sheets passed through `change`; the same candidate when none changed. */
 export function withMapsOf(candidate: Candidate, change: (map: MapDraft) => MapDraft): Candidate {
   const changed = (map: MapDraft | null) => (map === null ? null : change(map));

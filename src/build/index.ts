@@ -133,7 +133,7 @@ export {
   sheetToMapFile,
   turbineSheetToMapFile,
 } from './mapFile.ts';
-export { type Parsed, type Problem, readJsonText } from './openFormat.ts';
+export { type Parsed, type Problem, readJsonText, refused } from './openFormat.ts';
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export * from './studyInput.ts';

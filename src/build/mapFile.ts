@@ -4,7 +4,7 @@ import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
 import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
 import { type SheetKindKey, sheetKindOf } from './draftCells.ts';
-import { accepted, explainIssues, type FormatHistory, openFormat, type Parsed, refused } from './openFormat.ts';
+import { accepted, FORMATS, openFormat, type Parsed, parseBy, refused } from './openFormat.ts';
 import type { CompressorFile, TurbineFile, TurbineFileSheet } from './schema.ts';
 import {
   compressorFileSchema,
@@ -29,15 +29,6 @@ export type MapFile = CompressorFile | TurbineFile;
 /** What a map file holds. A compressor map has no `kind`: `if (sheet.kind === 'turbine')` tells the two apart. */
 export type SheetOfFile = (MapSheet & { kind?: undefined }) | ReadTurbineSheet;
 
-/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
-const HISTORY: FormatHistory = {
-  format: 'lugline-map',
-  calledKind: 'map file',
-  version: 1,
-  maxValues: 400_000,
-  steps: {},
-};
-
 /**
  * A map file (any version so far) to the sheet it describes, in the sheet's own units: a compressor map for fitSurface, or a turbine sheet
  * (`kind` 'turbine') for fitCapacity. Properties that are not known are left out. Gives a list of problems with their paths when the
@@ -49,7 +40,7 @@ export function parseMapFile(json: unknown): Parsed<SheetOfFile> {
 }
 
 function openSheet(json: unknown) {
-  const opened = openFormat(json, HISTORY);
+  const opened = openFormat(json, FORMATS.map);
   if (!opened.ok) return opened;
   const { kind = 'compressor' } = opened.value;
   const found = Object.entries(sheetKinds).find(([key]) => key === kind)?.[1];
@@ -74,9 +65,8 @@ interface SheetKind {
 const sheetKinds: Readonly<Record<SheetKindKey, SheetKind>> = {
   compressor: {
     ofFile(file) {
-      const result = mapSheetSchema.safeParse(file);
-      if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
-      return accepted({ sheet: result.data, toDraft: (id) => sheetToDraft(result.data, id) });
+      const read = parseBy(mapSheetSchema, file);
+      return read.ok ? accepted({ sheet: read.value, toDraft: (id) => sheetToDraft(read.value, id) }) : read;
     },
     read(draft) {
       const reading = draftToSheet(draft);
@@ -85,9 +75,9 @@ const sheetKinds: Readonly<Record<SheetKindKey, SheetKind>> = {
   },
   turbine: {
     ofFile(file) {
-      const result = turbineFileSheetSchema.safeParse(file);
-      if (!result.success) return { ok: false, problems: explainIssues(result.error.issues, file) };
-      const sheet = turbineSheetOfFile(result.data);
+      const read = parseBy(turbineFileSheetSchema, file);
+      if (!read.ok) return read;
+      const sheet = turbineSheetOfFile(read.value);
       if (Array.isArray(sheet)) return { ok: false, problems: sheet };
       return accepted({ sheet, toDraft: (id) => turbineSheetToDraft(sheet, id) });
     },

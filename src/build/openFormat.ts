@@ -140,12 +140,23 @@ function nestsTooDeep(text: string): boolean {
 const MOST_SHOWN = 20;
 
 /** A schema's complaints in plain words, each with its path; at most twenty, then how many more. */
-export function explainIssues(issues: readonly $ZodIssue[], json: unknown): Problem[] {
+function explainIssues(issues: readonly $ZodIssue[], json: unknown): Problem[] {
   const shown = issues.slice(0, MOST_SHOWN).map((issue) => ({
     path: pathText(issue.path),
     message: sentence(issue, valueAt(json, issue.path)),
   }));
   return firstOf(shown, issues.length);
+}
+
+/** What a schema makes of plain data, or its complaints in plain words. */
+export function parseBy<T>(
+  schema: {
+    safeParse(json: unknown): { success: true; data: T } | { success: false; error: { issues: readonly $ZodIssue[] } };
+  },
+  json: unknown,
+): Parsed<T> {
+  const result = schema.safeParse(json);
+  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
 }
 
 /** The first twenty, then how many more. */
@@ -239,11 +250,29 @@ export interface FormatHistory {
   steps: Readonly<Record<number, (older: JsonObject) => JsonObject>>;
 }
 
-const KINDS: Readonly<Record<string, string>> = {
-  'lugline-map': 'a map file',
-  'lugline-build': 'a build file',
-  'lugline-backup': 'a backup of everything',
-};
+/**
+ * The formats that Lugline saves, and what a file of each is. When version 2 of one comes, steps[1] brings a version-1 file up, and
+ * tests/fixtures keeps a version-1 file for ever.
+ */
+export const FORMATS = {
+  map: { format: 'lugline-map', calledKind: 'map file', is: 'a map file', version: 1, maxValues: 400_000, steps: {} },
+  build: {
+    format: 'lugline-build',
+    calledKind: 'build file',
+    is: 'a build file',
+    version: 1,
+    maxValues: 800_000,
+    steps: {},
+  },
+  backup: {
+    format: 'lugline-backup',
+    calledKind: 'backup',
+    is: 'a backup of everything',
+    version: 1,
+    maxValues: 5_000_000,
+    steps: {},
+  },
+} satisfies Record<string, FormatHistory & { is: string }>;
 
 /**
  * Checks that `json` is a file of this format and brings it to the present version. A foreign file, another Lugline format, and a
@@ -255,8 +284,8 @@ export function openFormat(json: unknown, history: FormatHistory): Parsed<JsonOb
   if (typeof json !== 'object' || json === null || Array.isArray(json)) return refused(foreign(history));
   const file = json as JsonObject;
   if (file.format !== history.format) {
-    const other = typeof file.format === 'string' && Object.hasOwn(KINDS, file.format) ? KINDS[file.format] : undefined;
-    return refused(other === undefined ? foreign(history) : `This is ${other}, not a ${history.calledKind}.`, 'format');
+    const other = Object.values(FORMATS).find(({ format }) => format === file.format);
+    return refused(other ? `This is ${other.is}, not a ${history.calledKind}.` : foreign(history), 'format');
   }
   const { version } = file;
   if (typeof version !== 'number' || !Number.isInteger(version) || version < 1) {

@@ -3,16 +3,7 @@ import type { Restored } from './commands/builds.ts';
 import type { Build, Candidate, MapDraft, Settings, Workspace } from './document.ts';
 import { sameContent, withMapsOf } from './document.ts';
 import { mapFileToDraft } from './mapFile.ts';
-import {
-  accepted,
-  explainIssues,
-  type FormatHistory,
-  firstOf,
-  openFormat,
-  type Parsed,
-  type Problem,
-  refused,
-} from './openFormat.ts';
+import { accepted, FORMATS, firstOf, openFormat, type Parsed, type Problem, parseBy, refused } from './openFormat.ts';
 import { buildFileSchema, mapDraftSchema, settingsSchema } from './schema.ts';
 
 /** The build file: the build as it stands, its maps embedded, so that one file re-opens everything. */
@@ -21,28 +12,19 @@ export interface BuildFile extends Build {
   version: 1;
 }
 
-/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
-const BUILD_HISTORY: FormatHistory = {
-  format: 'lugline-build',
-  calledKind: 'build file',
-  version: 1,
-  maxValues: 800_000,
-  steps: {},
-};
-
 /**
  * A build file (any version so far). A candidate's map, donor or turbine sheet may stand as the tables that Lugline writes or as
  * a whole map file ("format": "lugline-map"). Gives a list of problems with their paths when the file is foreign, damaged or of a later
  * version.
  */
 export function parseBuildFile(json: unknown): Parsed<BuildFile> {
-  const opened = openFormat(json, BUILD_HISTORY);
+  const opened = openFormat(json, FORMATS.build);
   if (!opened.ok) return opened;
   const { file, problems, notes } = withMapFilesOpened(opened.value);
-  const result = buildFileSchema.safeParse(file);
-  if (!result.success) return { ok: false, problems: [...problems, ...explainIssues(result.error.issues, file)] };
+  const read = parseBy(buildFileSchema, file);
+  if (!read.ok) return { ok: false, problems: [...problems, ...read.problems] };
   if (problems.length > 0) return { ok: false, problems };
-  return accepted({ ...result.data, candidates: sharingMaps(result.data.candidates) }, notes);
+  return accepted({ ...read.value, candidates: sharingMaps(read.value.candidates) }, notes);
 }
 
 /** The build as a file. */
@@ -126,15 +108,6 @@ export interface Backup extends Restored {
   savedAt: string | null;
 }
 
-/** When version 2 comes, steps[1] brings a version-1 file up, and tests/fixtures keeps a version-1 file for ever. */
-const BACKUP_HISTORY: FormatHistory = {
-  format: 'lugline-backup',
-  calledKind: 'backup',
-  version: 1,
-  maxValues: 5_000_000,
-  steps: {},
-};
-
 /** The workspace as a backup. `savedAt` in ISO 8601. */
 export function workspaceToBackup(workspace: Workspace, savedAt: string): BackupFile {
   const present = <T>(value: T | undefined): T[] => (value === undefined ? [] : [value]);
@@ -154,7 +127,7 @@ export function workspaceToBackup(workspace: Workspace, savedAt: string): Backup
  * does not cost the rest; a backup with nothing readable in it is refused.
  */
 export function parseBackupFile(json: unknown): Parsed<Backup> {
-  const opened = openFormat(json, BACKUP_HISTORY);
+  const opened = openFormat(json, FORMATS.backup);
   if (!opened.ok) return opened;
   const file = opened.value;
   const builds = readEntries(file.builds, 'builds', 'build', parseBuildFile);
@@ -182,14 +155,12 @@ export function parseBackupFile(json: unknown): Parsed<Backup> {
 
 /** The tables of one map as storage and backups keep them. */
 export function parseStoredMap(json: unknown): Parsed<MapDraft> {
-  const result = mapDraftSchema.safeParse(json);
-  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
+  return parseBy(mapDraftSchema, json);
 }
 
 /** Settings as storage keeps them. */
 export function parseSettings(json: unknown): Parsed<Settings> {
-  const result = settingsSchema.safeParse(json);
-  return result.success ? accepted(result.data) : { ok: false, problems: explainIssues(result.error.issues, json) };
+  return parseBy(settingsSchema, json);
 }
 
 /** Beyond so many entries that cannot be read, nobody looks for one that can. */
@@ -198,17 +169,13 @@ const MOST_LOST = 500;
 function readEntries<T>(list: unknown, path: string, kind: string, parse: (item: unknown) => Parsed<T>) {
   const read: T[] = [];
   const lost: Problem[] = [];
-  for (const [i, item] of listOf(list).entries()) {
+  for (const [i, item] of (Array.isArray(list) ? list : []).entries()) {
     const parsed = parse(item);
     if (parsed.ok) read.push(parsed.value);
     else lost.push(passedOver(`${path}[${i}]`, kind, item, parsed.problems));
     if (lost.length > MOST_LOST) return { read, lost, gaveUp: true };
   }
   return { read, lost, gaveUp: false };
-}
-
-function listOf(value: unknown): readonly unknown[] {
-  return Array.isArray(value) ? value : [];
 }
 
 function passedOver(path: string, kind: string, item: unknown, problems: readonly Problem[]): Problem {

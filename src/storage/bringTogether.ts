@@ -1,7 +1,7 @@
 import type { Workspace } from '../build/index.ts';
 import { type TakenNotes, takeLeavingNotes } from './leavingNote.ts';
-import { emptySnapshot, isSameStore, type LoadedState, type Snapshot, type StoredState } from './load.ts';
-import { baseOf, type MergeBase, type Merged, mergeStates } from './save.ts';
+import { asSnapshot, emptySnapshot, isSameStore, type LoadedState, type Snapshot, type StoredState } from './load.ts';
+import { type MergeBase, type Merged, mergeStates } from './save.ts';
 
 /** What this window has: `began` is what it began with while nothing could be read, null once the store was read. */
 interface Mine {
@@ -26,7 +26,7 @@ export function join(
   freshState: () => StoredState,
 ): Joined {
   const wasCleared = began === null && !isSameStore(known, loaded.snapshot);
-  const base: MergeBase = began !== null ? baseOf(began) : wasCleared ? emptySnapshot : known;
+  const base: MergeBase = began !== null ? asSnapshot(began) : wasCleared ? emptySnapshot : known;
   const notes = began === null ? null : takeLeavingNotes(loaded.state, loaded.snapshot, freshId);
   const { state: theirs, names } = keepDrafted(mine, notes === null ? loaded.state : notes.state);
   const alone = mine === began && notes?.base === null ? freshState() : mine;
@@ -41,13 +41,6 @@ export function withOpenBuild(state: StoredState, mine: StoredState): StoredStat
   if (!Object.hasOwn(state.workspace.builds, activeBuildId)) return state;
   const workspace: Workspace = { ...state.workspace, activeBuildId };
   return { ...state, workspace };
-}
-
-/** A state as if it were stored: of it, only what is changed is put down. */
-export function asSnapshot({ workspace }: StoredState): Snapshot {
-  const entries = <T>(objects: Readonly<Record<string, T>>) =>
-    new Map(Object.entries(objects).map(([id, object]) => [id, { key: id, revision: 0, object }]));
-  return { ...emptySnapshot, builds: entries(workspace.builds), maps: entries(workspace.shelf) };
 }
 
 export function isKnown(known: Snapshot, loaded: Snapshot): boolean {

@@ -15,6 +15,7 @@ import {
   parseBuildFile,
   pictureOfMapFile,
   readJsonText,
+  refused,
   type Workspace,
   workspaceToBackup,
 } from '../build/index.ts';
@@ -42,7 +43,7 @@ export interface FileLike {
 export async function openFile(file: FileLike, freshId: string): Promise<Parsed<OpenedFile>> {
   if (file.size > LARGEST_FILE_BYTES) {
     const size = Math.round(file.size / 1024 / 1024);
-    return refuse(
+    return refused(
       `The file is too large (${size} MB; at most ${LARGEST_FILE_BYTES / 1024 / 1024} MB). It is not read.`,
     );
   }
@@ -50,7 +51,7 @@ export async function openFile(file: FileLike, freshId: string): Promise<Parsed<
   try {
     text = await file.text();
   } catch {
-    return refuse('The browser cannot read the file. It may have been moved or locked: open it again.');
+    return refused('The browser cannot read the file. It may have been moved or locked: open it again.');
   }
   return openFileText(text, freshId);
 }
@@ -85,7 +86,7 @@ function openJson(json: { value: unknown }, freshId: string): Parsed<OpenedFile>
       return backup.ok ? { ...backup, value: { kind: 'backup', backup: backup.value } } : backup;
     }
     default:
-      return refuse(
+      return refused(
         'This is not a Lugline file. Lugline opens the map, build and backup files that it saves itself (.json), and road logs as text (.csv, .txt).',
       );
   }
@@ -95,14 +96,10 @@ function openJson(json: { value: unknown }, freshId: string): Parsed<OpenedFile>
 function checked(maps: readonly MapDraft[], opened: Parsed<OpenedFile>): Parsed<OpenedFile> {
   for (const map of maps) {
     const message = mapTooBig(map);
-    if (message !== null) return refuse(message);
+    if (message !== null) return refused(message);
   }
   const tooLong = opened.ok ? listTooLong(opened.value) : null;
   return tooLong === null ? opened : { ok: false, problems: [tooLong] };
-}
-
-function refuse(message: string): Parsed<never> {
-  return { ok: false, problems: [{ path: '', message }] };
 }
 
 /** A file to be saved: its name and its text. */

@@ -1,4 +1,4 @@
-import { draftToSheet, isOfKind, type MapFitter, mapsOf, type Workspace } from '../build/index.ts';
+import { allMaps, draftToSheet, isOfKind, type MapFitter, type Workspace } from '../build/index.ts';
 import { fitKey, keptFit, sealOf, tryFitSurface } from '../compressor/index.ts';
 import type { FitResult, KeptFit, MapSheet } from '../compressor/types.ts';
 import { memory } from '../numerics/index.ts';
@@ -75,9 +75,8 @@ export class FitKeeper implements MapFitter {
     }
   }
 
-  #keysOf({ shelf, builds }: Workspace): Set<string> {
-    const inBuilds = Object.values(builds).flatMap((build) => build.candidates.flatMap(mapsOf));
-    const maps = [...Object.values(shelf), ...inBuilds].filter(isOfKind('compressor'));
+  #keysOf(workspace: Workspace): Set<string> {
+    const maps = allMaps(workspace).filter(isOfKind('compressor'));
     return new Set(
       maps.flatMap((map) => {
         const keyOf = () => {

@@ -7,6 +7,7 @@
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
 export { BackupKeeper, type BackupStatus, browserSavePicker } from './backupKeeper.ts';
+export { ByteKeeper } from './byteKeeper.ts';
 export { DATABASE_NAME } from './database.ts';
 export {
   buildFileToSave,
@@ -20,6 +21,5 @@ export {
 export { FitKeeper } from './fitKeeper.ts';
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
-export { LogKeeper, PictureKeeper } from './pictureKeeper.ts';
 export type { AdoptedNews, KeeperStatus } from './status.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

@@ -1,4 +1,5 @@
 import {
+  arranged,
   type Build,
   type BuildFile,
   buildToFile,
@@ -13,8 +14,8 @@ import {
   type Settings,
 } from '../build/index.ts';
 import type { KeptAside, Snapshot, StoredState } from './load.ts';
-import { ordered, textOf, textsOf } from './load.ts';
-import { type MergeBase, mergeStates } from './save.ts';
+import { textOf, textsOf } from './load.ts';
+import { changesOf, type MergeBase, mergeStates } from './save.ts';
 
 /*
  * A page that is reloaded or closed may not wait for the database: what it begins to write there while leaving is dropped, and the
@@ -65,10 +66,11 @@ export interface Leaving {
 /** Puts down what `state` has that is not saved. False where the browser gives no place for it. */
 export function writeLeavingNote({ owner, state, snapshot, storeIsLost, grewFrom, now }: Leaving): boolean {
   const { workspace, drafts } = state;
-  const builds = split(workspace.builds, snapshot.builds);
-  const maps = split(workspace.shelf, snapshot.maps);
-  const gone = (known: ReadonlyMap<string, unknown>, present: object, earlier: readonly string[] = []) =>
-    [...known.keys(), ...earlier].filter((id) => !Object.hasOwn(present, id));
+  const builds = changesOf(workspace.builds, snapshot.builds);
+  const maps = changesOf(workspace.shelf, snapshot.maps);
+  const spare = <T>(present: Readonly<Record<string, T>>, { changed }: { changed: readonly T[] }) =>
+    storeIsLost ? Object.values(present).filter((object) => !changed.includes(object)) : [];
+  const stillGone = (ids: readonly string[] = [], present: object) => ids.filter((id) => !Object.hasOwn(present, id));
   const note: Note = {
     owner,
     writtenAt: now,
@@ -77,10 +79,10 @@ export function writeLeavingNote({ owner, state, snapshot, storeIsLost, grewFrom
     storeId: grewFrom?.base.storeId ?? snapshot.storeId,
     builds: builds.changed.map(buildToFile),
     maps: maps.changed,
-    spareBuilds: storeIsLost ? builds.spare.map(buildToFile) : [],
-    spareMaps: storeIsLost ? maps.spare : [],
-    goneBuilds: gone(snapshot.builds, workspace.builds, grewFrom?.base.goneBuilds),
-    goneMaps: gone(snapshot.maps, workspace.shelf, grewFrom?.base.goneMaps),
+    spareBuilds: spare(workspace.builds, builds).map(buildToFile),
+    spareMaps: spare(workspace.shelf, maps),
+    goneBuilds: [...builds.gone, ...stillGone(grewFrom?.base.goneBuilds, workspace.builds)],
+    goneMaps: [...maps.gone, ...stillGone(grewFrom?.base.goneMaps, workspace.shelf)],
     buildOrder: workspace.buildOrder,
     activeBuildId: workspace.activeBuildId,
     shelfOrder: workspace.shelfOrder,
@@ -88,16 +90,6 @@ export function writeLeavingNote({ owner, state, snapshot, storeIsLost, grewFrom
     drafts,
   };
   return put(owner, note) || (storeIsLost && put(owner, { ...note, spareBuilds: [], spareMaps: [] }));
-}
-
-/** What differs from what is known to be stored, and what does not. */
-function split<T extends { id: string }>(
-  present: Readonly<Record<string, T>>,
-  known: ReadonlyMap<string, { object: T }>,
-): { changed: T[]; spare: T[] } {
-  const objects = Object.values(present);
-  const isKnown = (object: T) => known.get(object.id)?.object === object;
-  return { changed: objects.filter((object) => !isKnown(object)), spare: objects.filter(isKnown) };
 }
 
 function put(owner: string, note: Note): boolean {
@@ -235,18 +227,8 @@ function withNote(stored: StoredState | null, note: Note, snapshot: Snapshot): S
   );
   const shelf = records(here.shelf ?? {}, [...spare(note.spareMaps), ...note.maps], note.goneMaps);
   if (Object.keys(builds).length === 0) return null;
-  const buildOrder = ordered(note.buildOrder, builds);
-  return {
-    workspace: {
-      builds,
-      buildOrder,
-      activeBuildId: Object.hasOwn(builds, note.activeBuildId) ? note.activeBuildId : (buildOrder[0] ?? ''),
-      shelf,
-      shelfOrder: ordered(note.shelfOrder, shelf),
-      settings: note.settings,
-    },
-    drafts: note.drafts,
-  };
+  const workspace = arranged({ builds, shelf }, note, [note.activeBuildId]);
+  return { workspace: { ...workspace, settings: note.settings }, drafts: note.drafts };
 }
 
 /** What is stored as it was when the note was written: the base from which both sides have grown. */

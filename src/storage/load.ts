@@ -1,4 +1,5 @@
 import {
+  arranged,
   type Build,
   defaultBuild,
   defaultSettings,
@@ -58,11 +59,7 @@ export interface Snapshot {
   unreadMeta: ReadonlyMap<string, unknown>;
 }
 
-export interface StoredOrder {
-  buildOrder: readonly string[];
-  activeBuildId: string;
-  shelfOrder: readonly string[];
-}
+export type StoredOrder = Pick<Workspace, 'buildOrder' | 'activeBuildId' | 'shelfOrder'>;
 
 export const emptySnapshot: Snapshot = {
   revision: 0,
@@ -76,6 +73,13 @@ export const emptySnapshot: Snapshot = {
   untouchable: new Set(),
   unreadMeta: new Map(),
 };
+
+/** A state as if it were stored: of it, only what is changed is put down. */
+export function asSnapshot({ workspace: { builds, shelf, settings }, drafts }: StoredState): Snapshot {
+  const entries = <T>(objects: Readonly<Record<string, T>>) =>
+    new Map(Object.entries(objects).map(([id, object]) => [id, { key: id, revision: 0, object }]));
+  return { ...emptySnapshot, builds: entries(builds), maps: entries(shelf), settings, drafts };
+}
 
 /** False where the database was cleared since `known` was read. */
 export function isSameStore(known: Snapshot, found: Pick<Snapshot, 'storeId' | 'revision'>): boolean {
@@ -223,14 +227,14 @@ function readOrder(value: unknown, known: StoredOrder | null): StoredOrder | nul
     activeBuildId: textOf(activeBuildId) ?? '',
     shelfOrder: textsOf(shelfOrder),
   };
-  return known !== null && JSON.stringify(known) === JSON.stringify(order) ? known : order;
+  return known !== null && sameContent(known, order) ? known : order;
 }
 
 function readDrafts(value: unknown, known: Snapshot['drafts']): Snapshot['drafts'] {
   if (typeof value !== 'object' || value === null) return null;
   const texts = Object.entries(value).filter((entry): entry is [string, string] => typeof entry[1] === 'string');
   const drafts = Object.fromEntries(texts);
-  return known !== null && JSON.stringify(known) === JSON.stringify(drafts) ? known : drafts;
+  return known !== null && sameContent(known, drafts) ? known : drafts;
 }
 
 /** Records and order to a workspace: what the order does not name stands at the end, what is not there is passed over. */
@@ -243,22 +247,9 @@ function assemble(snapshot: Snapshot, freshId: () => string): Workspace {
     const id = freshId();
     builds[id] = defaultBuild(id);
   }
-  const buildOrder = ordered(snapshot.order?.buildOrder ?? [], builds);
-  const active = snapshot.order?.activeBuildId ?? '';
-  const workspace: Workspace = {
-    builds,
-    buildOrder,
-    activeBuildId: Object.hasOwn(builds, active) ? active : (buildOrder[0] ?? ''),
-    shelf,
-    shelfOrder: ordered(snapshot.order?.shelfOrder ?? [], shelf),
-    settings: snapshot.settings ?? defaultSettings,
-  };
-  return sharingMaps(workspace, freshId);
-}
-
-/** What an order names, once each, then everything else; what is not there is passed over. */
-export function ordered(order: readonly string[], objects: Readonly<Record<string, unknown>>): string[] {
-  return [...new Set([...order, ...Object.keys(objects)])].filter((id) => Object.hasOwn(objects, id));
+  const order = snapshot.order ?? { buildOrder: [], activeBuildId: '', shelfOrder: [] };
+  const workspace = arranged({ builds, shelf }, order, [order.activeBuildId]);
+  return sharingMaps({ ...workspace, settings: snapshot.settings ?? defaultSettings }, freshId);
 }
 
 /** The texts of a list of whatever kind. */

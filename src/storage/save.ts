@@ -1,5 +1,6 @@
 import type { IDBPTransaction } from 'idb';
 import {
+  arranged,
   type Build,
   buildToFile,
   type Candidate,
@@ -13,20 +14,13 @@ import {
 } from '../build/index.ts';
 import type { LuglineDatabase, LuglineSchema } from './database.ts';
 import type { Known } from './load.ts';
-import { ordered, revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
+import { revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
 
 /** What both sides have grown from. */
 export type MergeBase = Pick<Snapshot, 'settings' | 'drafts'> & {
   builds: ReadonlyMap<string, { object: Build }>;
   maps: ReadonlyMap<string, { object: MapDraft }>;
 };
-
-/** A state as the base of a merge. */
-export function baseOf({ workspace, drafts }: StoredState): MergeBase {
-  const objects = <T>(records: Readonly<Record<string, T>>) =>
-    new Map(Object.entries(records).map(([id, object]) => [id, { object }]));
-  return { settings: workspace.settings, drafts, builds: objects(workspace.builds), maps: objects(workspace.shelf) };
-}
 
 export interface Merged {
   state: StoredState;
@@ -44,16 +38,13 @@ export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredSt
   const mineWithNewMaps = renamedIn(mine.workspace.builds, maps.copies, mine.workspace.shelf);
   const builds = mergeRecords(base.builds, mineWithNewMaps, theirs.workspace.builds, freshId, keptBoth);
   const active = mine.workspace.activeBuildId;
-  const copied = builds.copies.get(active)?.id;
-  const buildOrder = ordered([...mine.workspace.buildOrder, ...theirs.workspace.buildOrder], builds.records);
-  const wanted = copied ?? active;
+  const order = {
+    buildOrder: [...mine.workspace.buildOrder, ...theirs.workspace.buildOrder],
+    shelfOrder: [...mine.workspace.shelfOrder, ...theirs.workspace.shelfOrder],
+  };
+  const open = [builds.copies.get(active)?.id ?? active, theirs.workspace.activeBuildId];
   const workspace: Workspace = {
-    builds: builds.records,
-    buildOrder,
-    activeBuildId:
-      [wanted, theirs.workspace.activeBuildId].find((id) => Object.hasOwn(builds.records, id)) ?? buildOrder[0] ?? '',
-    shelf: maps.records,
-    shelfOrder: ordered([...mine.workspace.shelfOrder, ...theirs.workspace.shelfOrder], maps.records),
+    ...arranged({ builds: builds.records, shelf: maps.records }, order, open),
     settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
   };
   const drafts = mergeDrafts(base.drafts ?? {}, mine.drafts, theirs.drafts);
@@ -193,13 +184,14 @@ function nextSnapshot(snapshot: Snapshot, { workspace, drafts }: StoredState, wr
   };
 }
 
-function changesOf<T extends Build | MapDraft>(
+/** What differs from what is known to be stored, and the ids of what is there no more. */
+export function changesOf<T extends Build | MapDraft>(
   now: Readonly<Record<string, T>>,
   before: ReadonlyMap<string, { object: T }>,
 ): Changes<T> {
   return {
     changed: Object.values(now).filter((object) => before.get(object.id)?.object !== object),
-    gone: [...before.keys()].filter((id) => now[id] === undefined),
+    gone: [...before.keys()].filter((id) => !Object.hasOwn(now, id)),
   };
 }
 
@@ -297,16 +289,7 @@ function keyFor(store: 'builds' | 'maps', id: string, snapshot: Snapshot): strin
   return key;
 }
 
-function orderOf(workspace: Workspace, known: StoredOrder | null): StoredOrder {
-  const { buildOrder, activeBuildId, shelfOrder } = workspace;
-  const isSame =
-    known !== null &&
-    known.activeBuildId === activeBuildId &&
-    sameList(known.buildOrder, buildOrder) &&
-    sameList(known.shelfOrder, shelfOrder);
-  return isSame ? known : { buildOrder, activeBuildId, shelfOrder };
-}
-
-function sameList(a: readonly string[], b: readonly string[]): boolean {
-  return a === b || (a.length === b.length && a.every((id, i) => id === b[i]));
+function orderOf({ buildOrder, activeBuildId, shelfOrder }: Workspace, known: StoredOrder | null): StoredOrder {
+  const order = { buildOrder, activeBuildId, shelfOrder };
+  return known !== null && sameContent(known, order) ? known : order;
 }

@@ -1,4 +1,4 @@
-import { asSnapshot, isKnown, join, keepDrafted, sameObjects, withOpenBuild } from './bringTogether.ts';
+import { isKnown, join, keepDrafted, sameObjects, withOpenBuild } from './bringTogether.ts';
 import { openTabChannel, requestPersistence, type TabChannel, whenIdle } from './browser.ts';
 import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
 import {
@@ -9,6 +9,7 @@ import {
   writeLeavingNote,
 } from './leavingNote.ts';
 import {
+  asSnapshot,
   emptySnapshot,
   isSameStore,
   type KeptAside,
@@ -17,7 +18,7 @@ import {
   type Snapshot,
   type StoredState,
 } from './load.ts';
-import { baseOf, mergeStates, type SaveResult, saveState } from './save.ts';
+import { mergeStates, type SaveResult, saveState } from './save.ts';
 import { type AdoptedNews, CANNOT_READ, GOES_ON, type KeeperStatus, NO_NEWS, savingProblem } from './status.ts';
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
@@ -324,7 +325,7 @@ export class WorkspaceKeeper {
       }
       // What was typed while this went on is put on top, and saved next.
       const later = this.#state ?? mine;
-      const shown = later === mine ? joined.state : mergeStates(baseOf(mine), later, joined.state, freshId).state;
+      const shown = later === mine ? joined.state : mergeStates(asSnapshot(mine), later, joined.state, freshId).state;
       this.#began = null;
       this.#grewFrom = null;
       this.#noteKeys = [...new Set([...this.#noteKeys, ...(joined.notes?.keys ?? [])])];

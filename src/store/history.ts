@@ -1,4 +1,4 @@
-import { type Build, type Change, mapsOf, sameContent, type Workspace } from '../build/index.ts';
+import { arranged, type Build, type Change, mapsOf, sameContent, type Workspace } from '../build/index.ts';
 
 /** One step: the workspace before and after it. Both share what did not change. */
 interface HistoryEntry {
@@ -143,14 +143,12 @@ function moved(workspace: Workspace, to: Workspace, changed: Changed): Workspace
       ...Object.entries(objects).filter(([id]) => !ids.has(id) || now[id] !== undefined),
       ...[...ids].flatMap((id): [string, T][] => (now[id] === undefined ? [] : [[id, now[id]]])),
     ]);
-  const order = (first: readonly string[], second: readonly string[], objects: object) =>
-    [...new Set([...first, ...second])].filter((id) => Object.hasOwn(objects, id));
   const builds = replace(workspace.builds, to.builds, changed.builds);
+  if (Object.keys(builds).length === 0) return null;
   const shelf = replace(workspace.shelf, to.shelf, changed.shelf);
-  const buildOrder = order(workspace.buildOrder, to.buildOrder, builds);
-  const [first] = buildOrder;
-  if (first === undefined) return null;
-  const activeBuildId = Object.hasOwn(builds, workspace.activeBuildId) ? workspace.activeBuildId : first;
-  const shelfOrder = order(workspace.shelfOrder, to.shelfOrder, shelf);
-  return { ...workspace, builds, buildOrder, activeBuildId, shelf, shelfOrder };
+  const order = {
+    buildOrder: [...workspace.buildOrder, ...to.buildOrder],
+    shelfOrder: [...workspace.shelfOrder, ...to.shelfOrder],
+  };
+  return { ...workspace, ...arranged({ builds, shelf }, order, [workspace.activeBuildId]) };
 }

@@ -3,7 +3,7 @@ import 'fake-indexeddb/auto';
 import { openDB } from 'idb';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { emptyMap, emptyTracing, type MapDraft, type Workspace, workspaceOf } from '../../src/build/index.ts';
-import { PictureKeeper } from '../../src/storage/index.ts';
+import { ByteKeeper } from '../../src/storage/index.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { openWindow } from './browserStorage.ts';
 
@@ -20,9 +20,9 @@ function tracedFrom(id: string): Workspace {
   return { ...start, shelf: { ...start.shelf, traced: map }, shelfOrder: [...start.shelfOrder, 'traced'] };
 }
 
-async function keeper(): Promise<PictureKeeper> {
+async function keeper(): Promise<ByteKeeper> {
   const { keeper: workspaceKeeper } = await openWindow();
-  return new PictureKeeper(() => workspaceKeeper.database);
+  return new ByteKeeper('pictures', () => workspaceKeeper.database);
 }
 
 beforeEach(() => {
@@ -75,7 +75,7 @@ describe('pictures of sheets', () => {
   );
 
   test('are kept in memory where nothing can be stored', async () => {
-    const pictures = new PictureKeeper(() => null);
+    const pictures = new ByteKeeper('pictures', () => null);
     await pictures.put({ id: 'p', bytes: bytes('scan') });
     expect(await textOf(await pictures.get('p'))).toBe('scan');
   });
@@ -91,7 +91,7 @@ test('a database from before there were pictures opens with what was in it', asy
   old.close();
   const { loaded, keeper: workspaceKeeper } = await openWindow();
   expect(loaded?.workspace.shelf.old?.name).toBe('An old map');
-  const pictures = new PictureKeeper(() => workspaceKeeper.database);
+  const pictures = new ByteKeeper('pictures', () => workspaceKeeper.database);
   await pictures.put({ id: 'p', bytes: bytes('scan') });
   expect(await pictures.get('p')).not.toBeNull();
 });

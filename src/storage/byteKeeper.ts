@@ -1,4 +1,4 @@
-import { logsOf, mapsOf, type Workspace } from '../build/index.ts';
+import { allMaps, logsOf, type Workspace } from '../build/index.ts';
 import type { LuglineDatabase } from './database.ts';
 
 /**
@@ -7,22 +7,31 @@ import type { LuglineDatabase } from './database.ts';
  */
 const KEEP_UNUSED_MS = 7 * 24 * 3600 * 1000;
 
-/** What is kept apart from the document: where, what of a workspace needs it, and what is said when there is no room. */
-interface Kind {
-  readonly store: 'pictures' | 'logs';
-  readonly needed: (workspace: Workspace) => Set<string>;
-  readonly noRoom: string;
-}
+/** What is kept apart from the document: what of a workspace needs it, and what is said when there is no room. */
+const KINDS = {
+  /** Of sheets, by the ids of their tracings. */
+  pictures: {
+    needed: (workspace: Workspace) => allMaps(workspace).flatMap((map) => map.tracing?.picture?.id ?? []),
+    noRoom:
+      'The browser has no room for the picture: it stays until the page is closed. Save the map as a file, with its picture, to keep it.',
+  },
+  /** Road logs as they were dropped, by their hashes. */
+  logs: {
+    needed: ({ builds }: Workspace) => Object.values(builds).flatMap((build) => logsOf(build).map(({ hash }) => hash)),
+    noRoom:
+      'The browser has no room for the road log: its file stays until the page is closed, and the build keeps the rows of its pulls. Keep the file.',
+  },
+};
 
 /** Bytes in a place of their own in the browser's database, of which the document holds ids. In memory where there is no database. */
-class ByteKeeper {
-  readonly #kind: Kind;
+export class ByteKeeper {
+  readonly #store: keyof typeof KINDS;
   readonly #database: () => LuglineDatabase | null;
   readonly #memory = new Map<string, Blob>();
 
   /** `database` is asked every time: it may be lost while the page is open. */
-  constructor(kind: Kind, database: () => LuglineDatabase | null) {
-    this.#kind = kind;
+  constructor(store: keyof typeof KINDS, database: () => LuglineDatabase | null) {
+    this.#store = store;
     this.#database = database;
   }
 
@@ -34,14 +43,14 @@ class ByteKeeper {
       return;
     }
     try {
-      const transaction = database.transaction(this.#kind.store, 'readwrite');
+      const transaction = database.transaction(this.#store, 'readwrite');
       const known = await transaction.store.get(id);
       await transaction.store.put({ bytes: known?.bytes ?? bytes }, id);
       await transaction.done;
     } catch {
       // It can be worked with all the same; only a reload would lose it.
       this.#memory.set(id, bytes);
-      throw new Error(this.#kind.noRoom);
+      throw new Error(KINDS[this.#store].noRoom);
     }
   }
 
@@ -49,7 +58,7 @@ class ByteKeeper {
     const inMemory = this.#memory.get(id);
     if (inMemory !== undefined) return { id, bytes: inMemory };
     const record = await this.#database()
-      ?.get(this.#kind.store, id)
+      ?.get(this.#store, id)
       .catch(() => undefined);
     return record === undefined ? null : { id, bytes: record.bytes };
   }
@@ -58,9 +67,9 @@ class ByteKeeper {
   async sweep(workspace: Workspace, now: number): Promise<void> {
     const database = this.#database();
     if (database === null) return;
-    const needed = this.#kind.needed(workspace);
+    const needed = new Set(KINDS[this.#store].needed(workspace));
     try {
-      const transaction = database.transaction(this.#kind.store, 'readwrite');
+      const transaction = database.transaction(this.#store, 'readwrite');
       for (let cursor = await transaction.store.openCursor(); cursor !== null; cursor = await cursor.continue()) {
         const { bytes, unusedSince } = cursor.value;
         if (needed.has(cursor.key)) {
@@ -73,34 +82,4 @@ class ByteKeeper {
       // Tidying up can wait for the next visit.
     }
   }
-}
-
-/** Pictures of sheets. */
-export class PictureKeeper extends ByteKeeper {
-  constructor(database: () => LuglineDatabase | null) {
-    const noRoom =
-      'The browser has no room for the picture: it stays until the page is closed. Save the map as a file, with its picture, to keep it.';
-    super({ store: 'pictures', needed: picturesOf, noRoom }, database);
-  }
-}
-
-/** Road logs as they were dropped. */
-export class LogKeeper extends ByteKeeper {
-  constructor(database: () => LuglineDatabase | null) {
-    const noRoom =
-      'The browser has no room for the road log: its file stays until the page is closed, and the build keeps the rows of its pulls. Keep the file.';
-    super({ store: 'logs', needed: hashesOf, noRoom }, database);
-  }
-}
-
-/** Hashes of all logs that builds hold. */
-function hashesOf({ builds }: Workspace): Set<string> {
-  return new Set(Object.values(builds).flatMap((build) => logsOf(build).map(({ hash }) => hash)));
-}
-
-/** Ids of all pictures that maps on the shelf and in builds were traced from. */
-function picturesOf({ shelf, builds }: Workspace): Set<string> {
-  const inBuilds = Object.values(builds).flatMap((build) => build.candidates.flatMap(mapsOf));
-  const maps = [...Object.values(shelf), ...inBuilds];
-  return new Set(maps.flatMap((map) => map.tracing?.picture?.id ?? []));
 }
