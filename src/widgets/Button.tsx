@@ -1,4 +1,4 @@
-import type { ReactNode, Ref } from 'react';
+import { memo, type ReactNode, type Ref } from 'react';
 import styles from './button.module.css';
 
 /** Class names joined; what is missing or false is left out. */
@@ -34,7 +34,7 @@ const PATHS = {
 export type IconName = keyof typeof PATHS;
 
 /** A decorative mark; what it means stands in the text or the label beside it. */
-export function Icon({ name, className }: { name: IconName; className?: string | undefined }) {
+export const Icon = memo(function Icon({ name, className }: { name: IconName; className?: string | undefined }) {
   return (
     <svg className={className} viewBox="0 0 16 16" width="16" height="16" aria-hidden="true" focusable="false">
       <path
@@ -47,7 +47,7 @@ export function Icon({ name, className }: { name: IconName; className?: string |
       />
     </svg>
   );
-}
+});
 
 interface ButtonProps {
   children: ReactNode;

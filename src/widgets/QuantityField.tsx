@@ -1,4 +1,4 @@
-import { memo } from 'react';
+import { memo, useCallback, useLayoutEffect, useRef } from 'react';
 import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf, writableText } from '../units/index.ts';
 import { Icon } from './Button.tsx';
 import styles from './field.module.css';
@@ -37,12 +37,22 @@ export interface QuantityFieldProps extends Omit<FieldProps, 'error'> {
 export const QuantityField = memo(function QuantityField(props: QuantityFieldProps) {
   const field = useQuantityField(props);
   const { value, quantity } = props;
+  const input = useRef<HTMLInputElement>(null);
+  // A browser lays the page out at once where the text of a focused input changes. React would write it amid its other changes, and the
+  // page would be laid out twice; here they are done, and so are those of every drawing that stands before the field in the page.
+  useLayoutEffect(() => {
+    if (input.current && input.current.value !== field.text) input.current.value = field.text;
+  });
+  const newest = useRef(field.chooseUnit);
+  newest.current = field.chooseUnit;
+  const chooseUnit = useCallback((unit: string) => newest.current(unit), []);
   const bound = (si: number | undefined) => (si === undefined ? undefined : fromSi(si, quantity, value.unit));
   return (
     <FieldFrame {...props} error={field.error}>
       {(ids) => (
         <>
           <input
+            ref={input}
             {...ids}
             className={styles.input}
             type="text"
@@ -52,7 +62,6 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
             spellCheck={false}
             placeholder={props.placeholder}
             disabled={props.isDisabled}
-            value={field.text}
             aria-invalid={field.error !== null || undefined}
             {...(!isTouchReader() && {
               role: 'spinbutton',
@@ -61,12 +70,19 @@ export const QuantityField = memo(function QuantityField(props: QuantityFieldPro
               'aria-valuemin': bound(props.min),
               'aria-valuemax': bound(props.max),
             })}
-            onChange={(event) => field.type(writableText(event.target.value))}
+            onChange={({ target }) => {
+              const typed = writableText(target.value);
+              if (typed !== target.value) target.value = typed;
+              field.type(typed);
+            }}
             onKeyDown={field.keyDown}
             onFocus={field.focus}
             onBlur={field.blur}
           />
-          <UnitChoice {...props} onChange={field.chooseUnit} />
+          <UnitChoice
+            {...{ quantity, label: props.label, units: props.units, unit: value.unit, isDisabled: props.isDisabled }}
+            onChange={chooseUnit}
+          />
         </>
       )}
     </FieldFrame>
@@ -88,9 +104,13 @@ function sameField(before: QuantityFieldProps, after: QuantityFieldProps): boole
  * The unit beside a number: plain text when there is but one, else the platform's own list, which is cheap enough to stand forty times
  * in a sidebar and works with every keyboard, finger and screen reader.
  */
-function UnitChoice(props: Omit<QuantityFieldProps, 'onChange'> & { onChange: (unit: string) => void }) {
-  const { quantity, units: only } = props;
-  const { unit } = props.value;
+const UnitChoice = memo(function UnitChoice(
+  props: Pick<QuantityFieldProps, 'quantity' | 'units' | 'label' | 'isDisabled'> & {
+    unit: string;
+    onChange: (unit: string) => void;
+  },
+) {
+  const { quantity, units: only, unit } = props;
   const offered = unitsOf(quantity).filter(({ key }) => !only || key === unit || only.includes(key));
   const current = unitOf(quantity, unit);
   // Empty for a plain number: the column stays, so that numbers align.
@@ -113,7 +133,7 @@ function UnitChoice(props: Omit<QuantityFieldProps, 'onChange'> & { onChange: (u
       <Icon name="caret" className={styles.caret} />
     </span>
   );
-}
+});
 
 /**
  * True on iPhone and iPad, whose screen reader does not let a person type into a field with the role of a spinbutton (React Aria leaves

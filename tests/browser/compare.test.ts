@@ -132,7 +132,7 @@ describe('two candidates at the counter', () => {
     await closeCleanly(session);
   });
 
-  it('are styled and laid out once when the focused field takes its text and once for the frame, at a step of the altitude', async () => {
+  it('are styled and laid out once at a step of the altitude, when the focused field takes its text', async () => {
     const session = await openApp();
     const { page } = session;
     const client = await page.context().newCDPSession(page);
@@ -155,9 +155,10 @@ describe('two candidates at the counter', () => {
       const before = await work();
       await steps(30);
       const after = await work();
-      // Now and then something else is due as well, such as the word that all is saved. A size container round the map made it 12.
-      expect((after.styled - before.styled) / 30).toBeLessThan(3);
-      expect((after.laidOut - before.laidOut) / 30).toBeLessThan(3);
+      // Now and then something else is due as well, such as the word that all is saved. A size container round the map made it 12;
+      // a focused field that was written before the drawings made it 2.
+      expect((after.styled - before.styled) / 30).toBeLessThan(2);
+      expect((after.laidOut - before.laidOut) / 30).toBeLessThan(2);
     }
     await closeCleanly(session);
   });

@@ -223,6 +223,8 @@ function write(box: HTMLElement | null, texts: ReadOutWords): void {
   for (const element of box.querySelectorAll<HTMLElement>('[data-part]')) {
     const part = element.dataset.part as 'heading' | 'remark' | ReadOutKey;
     const text = part === 'heading' || part === 'remark' ? texts[part] : texts.cells[part];
-    if (element.textContent !== text) element.textContent = text;
+    // The text node stays: where it is replaced the browser styles and lays out its surroundings as well.
+    if (!element.firstChild) element.textContent = text;
+    else if (element.firstChild.nodeValue !== text) element.firstChild.nodeValue = text;
   }
 }
