@@ -1,5 +1,6 @@
 import type { ZoomTransform } from 'd3';
 import type { FlowAndRatio, IslandContour, MapPolyline } from '../../compressor/types.ts';
+import { memory } from '../../numerics/index.ts';
 import { type Axes, type LinearScale, linearScale, type Tick, ticksOf } from '../frame/axes.ts';
 import type { CandidateStyle } from '../frame/looks.ts';
 import {
@@ -310,7 +311,12 @@ function grown(low: number, high: number, most: number): number {
   return Math.min(low + span * MOST_MAPS, high + steps * span * AXIS_STEP);
 }
 
-function largest(points: readonly (FlowAndRatio | null)[], least: PlotExtent): { flow: number; ratio: number } {
+interface Largest {
+  flow: number;
+  ratio: number;
+}
+
+function largest(points: readonly (FlowAndRatio | null)[], least: PlotExtent): Largest {
   let flow = least.maxFlowKgPerS;
   let ratio = least.maxPressureRatio;
   for (const point of points) {
@@ -321,6 +327,9 @@ function largest(points: readonly (FlowAndRatio | null)[], least: PlotExtent): {
   return { flow, ratio };
 }
 
+/** Remembered: the map stands still while an input moves its operating lines. */
+const largestOfMap = memory<Pick<MapChart, 'extent' | 'speedLines' | 'ratedSpeedLine'>, Largest>();
+
 /**
  * The data box to draw unzoomed: the chart's extent, grown to hold every speed line (extended ones too), the rated-speed line and,
  * in steps, the operating lines. Points that are not finite do not count.
@@ -330,11 +339,13 @@ export function holdingExtent(
   lines: readonly Pick<PlotOperatingLine, 'points'>[],
 ): PlotExtent {
   const extent = usableExtent(chart.extent);
-  const drawn = [...chart.speedLines, ...(chart.ratedSpeedLine?.pieces ?? [])];
-  const map = largest(
-    drawn.flatMap((line) => line.points),
-    extent,
-  );
+  const map = largestOfMap(chart, [], () => {
+    const drawn = [...chart.speedLines, ...(chart.ratedSpeedLine?.pieces ?? [])];
+    return largest(
+      drawn.flatMap((line) => line.points),
+      extent,
+    );
+  });
   const most = largest(
     lines.flatMap((line) => line.points),
     extent,

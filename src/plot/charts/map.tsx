@@ -5,7 +5,14 @@ import { type ChartController, type ChartKind, LiveChart } from '../frame/live.t
 import type { Palette } from '../frame/looks.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { LEAST_ZOOM, MAP, type MapReading, mapFrame, mapStage, NOT_ZOOMED } from './map-drawing.ts';
-import { type MapPlotModel, type MapReadout, type MapStage, type NearPoint, toData } from './map-model.ts';
+import {
+  holdingExtent,
+  type MapPlotModel,
+  type MapReadout,
+  type MapStage,
+  type NearPoint,
+  toData,
+} from './map-model.ts';
 import { mapKey, nearestReadout, type ReadoutMode, readoutOnLine, standablePoints } from './map-reading.ts';
 import type { createMapZoom, MapZoom } from './map-zoom.ts';
 
@@ -158,13 +165,9 @@ const KIND: ChartKind<MapPlotModel, MapPlotHandlers, MapState, MapStage> = {
   keys: () =>
     'Arrow keys read along the operating line or the map, Enter changes between the two, Shift moves faster, Alt with arrows pans, plus, minus and zero zoom.',
   framed: ({ chart, operatingLines, second, axes, wordsElsewhere, zoom, zoomed }) => [
-    chart,
-    operatingLines,
-    second,
-    axes,
-    wordsElsewhere,
-    zoom,
-    zoomed,
+    ...[chart, second, axes, wordsElsewhere, zoom, zoomed],
+    // Without a legend the lines move the axes by their reach alone, which mostly stays within a step.
+    ...(wordsElsewhere ? Object.values(holdingExtent(chart, operatingLines)) : [operatingLines]),
   ],
   axes(model, size) {
     const frame = mapFrame(model, size);

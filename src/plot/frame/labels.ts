@@ -4,9 +4,11 @@ import {
   grownBox,
   LABEL_FONT,
   type LabelBox,
+  lengthOf,
   nearestDistance,
   type PixelFrame,
   type PixelPoint,
+  reachOf,
   segmentInBox,
   textWidth,
 } from './pixels.ts';
@@ -79,6 +81,11 @@ function boxAt(spot: LabelSpot, text: string, fontSize: number, bold = false): L
 }
 
 function isInside(box: LabelBox, frame: PixelFrame): boolean {
+  if (box.angle === 0) {
+    const { x, y, width, height } = box;
+    const isWithin = x - width / 2 >= frame.left && x + width / 2 <= frame.right;
+    return isWithin && y - height / 2 >= frame.top && y + height / 2 <= frame.bottom;
+  }
   return cornersOf(box).every(
     (corner) => corner.x >= frame.left && corner.x <= frame.right && corner.y >= frame.top && corner.y <= frame.bottom,
   );
@@ -104,7 +111,7 @@ function measured(line: SoftLine): MeasuredLine {
 
 function crossingCost(box: LabelBox, lines: readonly MeasuredLine[], budget: number): number {
   let cost = 0;
-  const reach = Math.hypot(box.width, box.height) / 2;
+  const reach = reachOf(box);
   for (const { points, weight, frame } of lines) {
     if (frame.left > box.x + reach || frame.right < box.x - reach) continue;
     if (frame.top > box.y + reach || frame.bottom < box.y - reach) continue;
@@ -194,7 +201,7 @@ export interface AlongOptions {
 export function spotsAlong(run: readonly PixelPoint[], frame: PixelFrame, options: AlongOptions): LabelSpot[] {
   const lengths = [0];
   for (let i = 1; i < run.length; i++) {
-    lengths.push(lengths[i - 1]! + Math.hypot(run[i]!.x - run[i - 1]!.x, run[i]!.y - run[i - 1]!.y));
+    lengths.push(lengths[i - 1]! + lengthOf(run[i]!.x - run[i - 1]!.x, run[i]!.y - run[i - 1]!.y));
   }
   const total = lengths.at(-1) ?? 0;
   if (run.length < 2 || total < options.width * 0.6) return [];
@@ -222,7 +229,7 @@ export function spotsAlong(run: readonly PixelPoint[], frame: PixelFrame, option
     const angle = readableAngle(a, b);
     const turn = (angle * Math.PI) / 180;
     const chord = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-    const bend = Math.hypot(chord.x - middle.x, chord.y - middle.y);
+    const bend = lengthOf(chord.x - middle.x, chord.y - middle.y);
     const at = options.offset === 0 ? chord : middle;
     spots.push({
       x: at.x + options.offset * Math.sin(turn),
@@ -280,7 +287,7 @@ export function leaderTo(
   label: PixelPoint & Pick<LabelSpot, 'anchor'>,
   marker: PixelPoint,
 ): readonly [PixelPoint, PixelPoint] | null {
-  const distance = Math.hypot(label.x - marker.x, label.y - marker.y);
+  const distance = lengthOf(label.x - marker.x, label.y - marker.y);
   if (distance < BESIDE) return null;
   const from = 9 / distance;
   const to = (distance - 2) / distance;

@@ -65,13 +65,23 @@ function separatedAlong(axisX: number, axisY: number, a: PixelPoint[], b: PixelP
   return aMax <= bMin || bMax <= aMin;
 }
 
+/** Length of a step in pixels. Math.hypot is slower and makes an object at every call: it guards against numbers that no drawing has. */
+export function lengthOf(dx: number, dy: number): number {
+  return Math.sqrt(dx * dx + dy * dy);
+}
+
+/** From the middle of a box to its corners. */
+export function reachOf({ width, height }: LabelBox): number {
+  return lengthOf(width, height) / 2;
+}
+
 /** Whether two boxes share any area (touching edges do not count). Separating-axis test. */
 export function boxesOverlap(a: LabelBox, b: LabelBox): boolean {
-  const reach = Math.hypot(a.width, a.height) / 2 + Math.hypot(b.width, b.height) / 2;
-  if (Math.abs(a.x - b.x) > reach || Math.abs(a.y - b.y) > reach) return false;
   if (a.angle === 0 && b.angle === 0) {
     return Math.abs(a.x - b.x) * 2 < a.width + b.width && Math.abs(a.y - b.y) * 2 < a.height + b.height;
   }
+  const reach = reachOf(a) + reachOf(b);
+  if (Math.abs(a.x - b.x) > reach || Math.abs(a.y - b.y) > reach) return false;
   const cornersA = cornersOf(a);
   const cornersB = cornersOf(b);
   for (const angle of [a.angle, a.angle + 90, b.angle, b.angle + 90]) {
@@ -80,9 +90,12 @@ export function boxesOverlap(a: LabelBox, b: LabelBox): boolean {
   return true;
 }
 
-/** The part of the segment p..q inside the box, as shares 0..1 of the segment; null when it misses the box. */
+/**
+ * The part of the segment p..q inside the box, as shares 0..1 of the segment; null when it misses the box. Asked thousands of times in a
+ * drawing that follows an input: makes no object but its answer.
+ */
 export function segmentInBox(box: LabelBox, p: PixelPoint, q: PixelPoint): readonly [number, number] | null {
-  const reach = Math.hypot(box.width, box.height) / 2;
+  const reach = reachOf(box);
   if (Math.min(p.x, q.x) > box.x + reach || Math.max(p.x, q.x) < box.x - reach) return null;
   if (Math.min(p.y, q.y) > box.y + reach || Math.max(p.y, q.y) < box.y - reach) return null;
   const c = Math.cos(box.angle * RADIANS);
@@ -91,22 +104,19 @@ export function segmentInBox(box: LabelBox, p: PixelPoint, q: PixelPoint): reado
   const pv = (p.y - box.y) * c - (p.x - box.x) * s;
   const du = (q.x - p.x) * c + (q.y - p.y) * s;
   const dv = (q.y - p.y) * c - (q.x - p.x) * s;
+  const halfU = box.width / 2;
+  const halfV = box.height / 2;
   let from = 0;
   let to = 1;
-  // Liang-Barsky in the box's own frame.
-  for (const [start, delta, half] of [
-    [pu, du, box.width / 2],
-    [pv, dv, box.height / 2],
-  ] as const) {
-    if (delta === 0) {
-      if (Math.abs(start) >= half) return null;
-      continue;
-    }
-    const t1 = (-half - start) / delta;
-    const t2 = (half - start) / delta;
-    from = Math.max(from, Math.min(t1, t2));
-    to = Math.min(to, Math.max(t1, t2));
-  }
+  // Liang-Barsky in the box's own frame. What runs along an axis of it is all inside or all outside of that one.
+  if (du !== 0) {
+    from = Math.max(from, Math.min((-halfU - pu) / du, (halfU - pu) / du));
+    to = Math.min(to, Math.max((-halfU - pu) / du, (halfU - pu) / du));
+  } else if (Math.abs(pu) >= halfU) return null;
+  if (dv !== 0) {
+    from = Math.max(from, Math.min((-halfV - pv) / dv, (halfV - pv) / dv));
+    to = Math.min(to, Math.max((-halfV - pv) / dv, (halfV - pv) / dv));
+  } else if (Math.abs(pv) >= halfV) return null;
   return from < to ? [from, to] : null;
 }
 
@@ -121,7 +131,7 @@ export function nearestDistance(box: LabelBox, { x, y }: PixelPoint): number {
   const s = Math.sin(box.angle * RADIANS);
   const across = Math.abs((x - box.x) * c + (y - box.y) * s) - box.width / 2;
   const up = Math.abs((y - box.y) * c - (x - box.x) * s) - box.height / 2;
-  return Math.hypot(Math.max(0, across), Math.max(0, up));
+  return lengthOf(Math.max(0, across), Math.max(0, up));
 }
 
 /** One decimal of a pixel is finer than any screen shows and keeps the file small. */
@@ -192,15 +202,22 @@ const WIDE = /[MWmw@%—…&]/;
 const NARROW = /[ijlI.,:;'|!()[\]\s·ft]/;
 const UPPER = /[A-ZΔΩ]/;
 
+/** Widths of the characters met so far, em: a drawing asks for the same few thousands of times. */
+const known = new Map<string, number>();
+
+function characterWidth(character: string): number {
+  let em = known.get(character);
+  if (em === undefined) {
+    em = WIDE.test(character) ? 0.9 : NARROW.test(character) ? 0.31 : UPPER.test(character) ? 0.69 : 0.575;
+    known.set(character, em);
+  }
+  return em;
+}
+
 /** Width of a text in pixels at a font size in pixels, estimated on the wide side; bold adds 6 %. */
 export function textWidth(text: string, fontSize: number, bold = false): number {
   let em = 0;
-  for (const character of text) {
-    if (WIDE.test(character)) em += 0.9;
-    else if (NARROW.test(character)) em += 0.31;
-    else if (UPPER.test(character)) em += 0.69;
-    else em += 0.575;
-  }
+  for (const character of text) em += characterWidth(character);
   return em * fontSize * (bold ? 1.06 : 1);
 }
 

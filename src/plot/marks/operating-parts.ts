@@ -1,6 +1,14 @@
 import type { LinePart, PlotOperatingLine, PlotOperatingPoint } from '../charts/map-model.ts';
 import { type Compass, type LabelRequest, spotsAlong, spotsAround } from '../frame/labels.ts';
-import { LABEL_FONT, linePath, type PixelFrame, type PixelPoint, rounded, textWidth } from '../frame/pixels.ts';
+import {
+  LABEL_FONT,
+  lengthOf,
+  linePath,
+  type PixelFrame,
+  type PixelPoint,
+  rounded,
+  textWidth,
+} from '../frame/pixels.ts';
 
 /** A point of an operating line with its place. */
 export interface PlacedPoint {
@@ -91,11 +99,11 @@ function ticksAcross(runs: readonly (readonly PixelPoint[])[], markers: readonly
     let next = TICK_SPACING / 2;
     for (let i = 1; i < run.length; i++) {
       const [p, q] = [run[i - 1]!, run[i]!];
-      const length = Math.hypot(q.x - p.x, q.y - p.y);
+      const length = lengthOf(q.x - p.x, q.y - p.y);
       for (; next <= length; next += TICK_SPACING) {
         const x = p.x + ((q.x - p.x) * next) / length;
         const y = p.y + ((q.y - p.y) * next) / length;
-        if (markers.some((marker) => Math.hypot(marker.x - x, marker.y - y) < marker.reach + 3)) continue;
+        if (markers.some((marker) => lengthOf(marker.x - x, marker.y - y) < marker.reach + 3)) continue;
         const u = ((q.y - p.y) / length) * TICK_ARM;
         const v = ((p.x - q.x) / length) * TICK_ARM;
         d += `M${rounded(x - u)},${rounded(y - v)}L${rounded(x + u)},${rounded(y + v)}`;
@@ -136,7 +144,7 @@ function lengthWithin(run: readonly PixelPoint[], { left, right, top, bottom }: 
   const isIn = ({ x, y }: PixelPoint) => x >= left && x <= right && y >= top && y <= bottom;
   return run.reduce((sum, point, i) => {
     const before = run[i - 1];
-    return before && isIn(before) && isIn(point) ? sum + Math.hypot(point.x - before.x, point.y - before.y) : sum;
+    return before && isIn(before) && isIn(point) ? sum + lengthOf(point.x - before.x, point.y - before.y) : sum;
   }, 0);
 }
 
@@ -166,7 +174,7 @@ export function footOf(label: PixelPoint, runs: readonly (readonly PixelPoint[])
       const share = ((label.x - p.x) * dx + (label.y - p.y) * dy) / (dx * dx + dy * dy || 1);
       const t = Math.min(1, Math.max(0, share));
       const at = { x: p.x + dx * t, y: p.y + dy * t };
-      const away = Math.hypot(label.x - at.x, label.y - at.y);
+      const away = lengthOf(label.x - at.x, label.y - at.y);
       if (away >= least) continue;
       least = away;
       best = at;
