@@ -2,7 +2,7 @@ import { Suspense, useState } from 'react';
 import { changeSettings, chooseUnits, duplicateBuild, type Settings, selectBuild } from '../build/index.ts';
 import {
   createId,
-  selectBuilds,
+  selectBuildNames,
   selectRedoLabel,
   selectUndoLabel,
   type UiState,
@@ -109,7 +109,7 @@ function Mark() {
 
 /** The builds on this machine and what can be done with the open one. */
 function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: () => void }) {
-  const builds = useLugline(selectBuilds);
+  const builds = useLugline(selectBuildNames);
   const activeId = useLugline((state) => state.workspace.activeBuildId);
   const apply = useApply();
   const active = builds.find((build) => build.id === activeId);

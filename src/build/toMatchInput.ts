@@ -2,6 +2,7 @@ import { DRY_AIR_GAS_CONSTANT, density, moistAir, stationPressure, vapourMoleFra
 import type { ReferenceState } from '../compressor/types.ts';
 import type { EngineInput } from '../engine/types.ts';
 import type { Ambient, MatchInput } from '../match/types.ts';
+import { memory } from '../numerics/index.ts';
 import type { TurbineInput } from '../turbine/types.ts';
 import type { placeFields } from './buildFields.ts';
 import { candidateReader, candidateSurface, wheelDoubts } from './candidateSurface.ts';
@@ -44,17 +45,17 @@ export function toMatchInput(build: Build, candidateIndex: number, fitter: MapFi
 export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapFitter = mapFitter): MatchInputResult {
   const reader = buildReader(build);
   const { kind } = build.goal;
-  const engine = readEngine(build, reader);
+  const engine = readOnce(build, 'engine', reader, (own) => readEngine(build, own));
   const ambient = readAmbient(build, reader);
   const inlet = readLoss(build, reader, 'inletPath');
   const heatingK = reader.number('inletPath.heating');
   const charge = readLoss(build, reader, 'chargePath');
   const cooler = readCooler(build, reader, ambient?.temperatureK ?? null);
-  const goalCurve = reader.curve(`goal.curves.${kind}`);
+  const goalCurve = readOnce(build, 'goal', reader, (own) => own.curve(`goal.curves.${kind}`));
   const engineSpeedsRpm = reader.steps('engineSpeeds', MOST_ENGINE_SPEEDS, 'engine speed');
   const turbo = readCandidate(build, candidateIndex, reader, fitter);
   const turbine = readTurbine(build, candidateIndex, reader);
-  const limits = reader.group('limits');
+  const limits = readOnce(build, 'limits', reader, (own) => own.group('limits'));
   const { problems, notes } = reader;
   if (
     problems.length > 0 ||
@@ -88,6 +89,25 @@ export function tryMatchInput(build: Build, candidateIndex: number, fitter: MapF
   return { ok: true, input, notes };
 }
 
+const known = memory<object, Pick<BuildReader, 'problems' | 'notes'> & { value: unknown }>();
+
+/** Read once while the part is the same object: a change of the air reads no table of the engine anew, nor does the second candidate. */
+function readOnce<T>(
+  build: Build,
+  part: 'engine' | 'goal' | 'limits',
+  reader: BuildReader,
+  read: (own: BuildReader) => T,
+): T {
+  const { value, problems, notes } = known(build[part], [build.fuelSupply], () => {
+    const own = buildReader(build);
+    return { value: read(own), problems: own.problems, notes: own.notes };
+  });
+  reader.problems.push(...problems);
+  reader.notes.push(...notes);
+  return value as T;
+}
+
+/** Engine and fuel supply. */
 function readEngine(build: Build, reader: BuildReader): EngineInput | null {
   const { strokesPerCycle, injection, fuel } = build.engine;
   const { railReference, checked } = build.fuelSupply;

@@ -28,6 +28,7 @@ export { draftOfFile, isLogFile, type LogLine, type LogStudy, type LogSummary, t
 export {
   pointAt,
   selectActiveBuild,
+  selectBuildNames,
   selectBuilds,
   selectCandidateResults,
   selectCandidates,

@@ -26,6 +26,18 @@ export function selectBuilds(state: LuglineState): readonly Build[] {
   return inOrder(state.workspace.buildOrder, state.workspace.builds);
 }
 
+type BuildName = Pick<Build, 'id' | 'name' | 'invented'>;
+let lastNames: readonly BuildName[] = [];
+
+/** What the list of builds shows of each; the same list while a change of a build is none of these. */
+export function selectBuildNames(state: LuglineState): readonly BuildName[] {
+  const builds = selectBuilds(state);
+  const isLast = ({ id, name, invented }: Build, i: number) =>
+    id === lastNames[i]?.id && name === lastNames[i].name && invented === lastNames[i].invented;
+  if (builds.length !== lastNames.length || !builds.every(isLast)) lastNames = builds;
+  return lastNames;
+}
+
 /** The shelf in the order of the list. */
 export function selectShelf(state: LuglineState): readonly MapDraft[] {
   return inOrder(state.workspace.shelfOrder, state.workspace.shelf);

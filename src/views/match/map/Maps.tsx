@@ -93,18 +93,23 @@ export const OneMap = memo(function OneMap({ side, chosenId, axes, drawn, plot, 
 });
 
 /** Whose map it is, in the corner left of surge that a map leaves empty. */
-function MapTitle({ sides }: { sides: readonly Side[] }) {
-  return (
-    <div className={styles.mapTitle}>
-      {sides.map(({ letter, results: { candidate } }) => (
-        <h2 key={letter} className="small ui-plain" title={(candidate.map ?? candidate.donor)?.source}>
-          {sides.length > 1 && `${letter}: `}
-          {mapTitle(candidate)}
-        </h2>
-      ))}
-    </div>
-  );
-}
+const MapTitle = memo(
+  function MapTitle({ sides }: { sides: readonly Side[] }) {
+    return (
+      <div className={styles.mapTitle}>
+        {sides.map(({ letter, results: { candidate } }) => (
+          <h2 key={letter} className="small ui-plain" title={(candidate.map ?? candidate.donor)?.source}>
+            {sides.length > 1 && `${letter}: `}
+            {mapTitle(candidate)}
+          </h2>
+        ))}
+      </div>
+    );
+  },
+  (before, now) =>
+    before.sides.length === now.sides.length &&
+    before.sides.every(({ results }, i) => results.candidate === now.sides[i]!.results.candidate),
+);
 
 interface TwoProps extends MapProps {
   first: Side;

@@ -1,4 +1,4 @@
-import { useContext } from 'react';
+import { memo, useContext } from 'react';
 import { type CandidateStyle, candidateLook, candidateMarker, PaletteContext } from '../../../plot/index.ts';
 import type { Severity } from '../../shared/findingSentences.ts';
 import styles from './candidates.module.css';
@@ -12,7 +12,7 @@ const SHAPES: Readonly<Record<Severity, string>> = {
 };
 
 /** The mark of a severity: its outline carries the meaning, the hue repeats it. */
-export function SeveritySign({ severity }: { severity: Severity }) {
+export const SeveritySign = memo(function SeveritySign({ severity }: { severity: Severity }) {
   const filled = severity === 'stop' || severity === 'caution';
   return (
     <svg className={styles.severity} data-severity={severity} viewBox="0 0 14 14" aria-hidden="true">
@@ -24,7 +24,7 @@ export function SeveritySign({ severity }: { severity: Severity }) {
       />
     </svg>
   );
-}
+});
 
 const MIDDLE = { x: 17, y: 7 };
 
