@@ -9,6 +9,7 @@ import {
 } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { type ResultUnits, resultUnits, showResult } from '../../../match/index.ts';
+import { memory } from '../../../numerics/index.ts';
 import { candidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/index.ts';
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults, ShownSettings } from '../../../store/index.ts';
@@ -33,11 +34,24 @@ interface Candidate {
   results: CandidateResults;
 }
 
+const known = memory<CandidateResults, readonly PrintedMap[]>();
+
 /**
  * The maps of one or two candidates; two stand on equal axes, at the reference state of the first. Islands, labels and lines are those of
- * the screen.
+ * the screen. The same objects while nothing of them changes, so that a name typed into the head draws no map again.
  */
 export function printedMaps(
+  candidates: readonly Candidate[],
+  day: DayAirReading,
+  settings: ShownSettings,
+): readonly PrintedMap[] {
+  const [first] = candidates;
+  if (first === undefined) return [];
+  const parts = candidates.flatMap(({ index, results }) => [index, results]);
+  return known(first.results, [candidates.length, day, settings, ...parts], () => drawnMaps(candidates, day, settings));
+}
+
+function drawnMaps(
   candidates: readonly Candidate[],
   day: DayAirReading,
   settings: ShownSettings,

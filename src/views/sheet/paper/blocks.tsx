@@ -312,14 +312,31 @@ interface DrawingProps {
   shrink: number;
 }
 
+/** What stands in a drawing of one size. */
+interface Drawn {
+  nodes: readonly Node[];
+  viewBox: string;
+}
+
 const Drawing = memo(function Drawing({ model, label, widthMm, heightMm, shrink }: DrawingProps) {
   const ref = useRef<SVGSVGElement>(null);
   const id = useId();
+  // The search for the layout of the sheet asks for the least height and then for the one that fits, at every letter that is typed.
+  const kept = useRef<{ model: MapPlotModel; bySize: Map<string, Drawn> }>({ model, bySize: new Map() });
   useLayoutEffect(() => {
     const svg = ref.current;
     if (svg === null) return;
     const size = { width: (widthMm * PX_PER_MM) / shrink, height: (heightMm * PX_PER_MM) / shrink };
-    drawMapPlot(svg, model, printPalette, size, id, 'apart');
+    if (kept.current.model !== model || kept.current.bySize.size > 3) kept.current = { model, bySize: new Map() };
+    const { bySize } = kept.current;
+    const key = `${size.width} ${size.height}`;
+    const before = bySize.get(key);
+    svg.replaceChildren(...(before?.nodes ?? []));
+    if (before !== undefined) svg.setAttribute('viewBox', before.viewBox);
+    else {
+      drawMapPlot(svg, model, printPalette, size, id, 'apart');
+      bySize.set(key, { nodes: [...svg.childNodes], viewBox: svg.getAttribute('viewBox') ?? '' });
+    }
     svg.setAttribute('width', `${widthMm}mm`);
     svg.setAttribute('height', `${heightMm}mm`);
   }, [model, widthMm, heightMm, shrink, id]);
