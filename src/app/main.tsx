@@ -4,7 +4,7 @@ import './first.css';
 import './fonts.css';
 
 import { createRoot } from 'react-dom/client';
-import { loadMapZoom } from '../plot/index.ts';
+import { loadCurveDrag, loadMapZoom } from '../plot/index.ts';
 import { LuglineContext } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
@@ -30,7 +30,7 @@ async function open(): Promise<void> {
   );
   const studies = keepStudies(store);
   keepLogs(store);
-  fetchLateParts(studies.warm, [loadMapZoom]);
+  fetchLateParts(studies.warm, [loadMapZoom, loadCurveDrag]);
   void import('./offline.ts').then(({ keepForOffline }) => keepForOffline(store)).catch(() => undefined);
 }
 

@@ -1,6 +1,7 @@
 export {
   CurveChart,
   type CurveChartModel,
+  loadCurveDrag,
 } from './charts/curve.tsx';
 export {
   FieldChart,

@@ -1,9 +1,11 @@
 import { render } from '@testing-library/react';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import type { CurvePoint } from '../../src/numerics/types.ts';
-import { CURVE_KIND, CurveChart, type CurveChartModel } from '../../src/plot/charts/curve.tsx';
+import { CURVE_KIND, CurveChart, type CurveChartModel, loadCurveDrag } from '../../src/plot/charts/curve.tsx';
 import { liveChart } from '../../src/plot/frame/live.ts';
 import { lightPalette } from '../../src/plot/frame/looks.ts';
+
+beforeAll(loadCurveDrag);
 
 const START: CurveChartModel = {
   valueAxis: { title: 'Volumetric efficiency', unit: '%', min: 20, max: 140, step: 1, decimals: 0 },

@@ -1,4 +1,4 @@
-import { type D3DragEvent, drag, pointer } from 'd3';
+import { pointer } from 'd3';
 import type { CurvePoint } from '../../numerics/types.ts';
 import { type Axes, axisTitle, roomyRange, SPEED_AXIS, smallChart, type ValueRange } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
@@ -13,6 +13,7 @@ import {
   type DrawnPoint,
   type PointGroups,
 } from '../marks/curve.ts';
+import type { createCurveDrag, PointDrag } from './curve-drag.ts';
 
 /** A small chart of a curve over engine speed whose points are dragged. Values are in the unit shown. */
 export interface CurveChartModel {
@@ -148,7 +149,12 @@ const SIDEWAYS = 8;
 /** Reach of a double click to the line, pixels. */
 const REACH = 14;
 
-type PointDrag = D3DragEvent<SVGGElement, DrawnPoint, unknown>;
+let createDrag: typeof createCurveDrag | null = null;
+
+/** Fetches d3's dragging, a late part: until it has come points are moved by their keys. Curves that are drawn by then get it at once. */
+export async function loadCurveDrag(): Promise<void> {
+  createDrag ??= (await import('./curve-drag.ts')).createCurveDrag;
+}
 
 interface Gesture {
   index: number;
@@ -232,11 +238,14 @@ function listenToPoints(live: LiveCurve): void {
       endGesture(gesture.start);
     }
   };
-  const dragging = drag<SVGGElement, DrawnPoint>()
-    .container(() => live.svg)
-    .on('start', dragStart)
-    .on('drag', dragged)
-    .on('end', () => endGesture(gesture && !isSamePoint(gesture.last, gesture.start) ? gesture.last : undefined));
+  const dragEnd = () => endGesture(gesture && !isSamePoint(gesture.last, gesture.start) ? gesture.last : undefined);
+  let makeDraggable: ((points: PointGroups) => void) | null = null;
+  const startDrag = () => {
+    makeDraggable = createDrag!(live.svg, { start: dragStart, drag: dragged, end: dragEnd });
+    if (drawn) makeDraggable(drawn);
+  };
+  if (createDrag) startDrag();
+  else loadCurveDrag().then(startDrag, () => undefined);
   live.remember({
     hear(groups) {
       drawn = groups;
@@ -249,8 +258,8 @@ function listenToPoints(live: LiveCurve): void {
           mark('focused', null);
         })
         .on('pointerenter', (_, d) => mark('hovered', d.index))
-        .on('pointerleave', () => mark('hovered', null))
-        .call(dragging);
+        .on('pointerleave', () => mark('hovered', null));
+      makeDraggable?.(groups);
     },
   });
   live.afterDraw = () => {
