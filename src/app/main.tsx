@@ -5,12 +5,10 @@ import './fonts.css';
 
 import { createRoot } from 'react-dom/client';
 import { loadCurveDrag, loadMapZoom } from '../plot/index.ts';
-import { LuglineContext } from '../store/index.ts';
+import { LuglineContext, type LuglineStore } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
-import { keepLogs } from './keepLogs.ts';
 import { openProgram } from './persistence.ts';
-import { keepStudies } from './studies/keepStudies.ts';
 
 loadFonts();
 void open();
@@ -28,10 +26,31 @@ async function open(): Promise<void> {
       </LuglineContext>
     </ErrorBoundary>,
   );
-  const studies = keepStudies(store);
-  keepLogs(store);
-  fetchLateParts(studies.warm, [loadMapZoom, loadCurveDrag]);
+  fetchLateParts([loadMapZoom, loadCurveDrag, () => keepUp(store)]);
   void import('./offline.ts').then(({ keepForOffline }) => keepForOffline(store)).catch(() => undefined);
+}
+
+/**
+ * Studies and logs, which no first picture shows, are kept up by a late part; where it cannot be fetched, that is tried again when another
+ * view is opened, as the parts of that view are.
+ */
+async function keepUp(store: LuglineStore): Promise<void> {
+  try {
+    const [{ keepStudies }, { keepLogs }] = await Promise.all([
+      import('./studies/keepStudies.ts'),
+      import('./keepLogs.ts'),
+    ]);
+    keepStudies(store).warm();
+    keepLogs(store);
+  } catch (error) {
+    const { view } = store.getState().ui;
+    const stop = store.subscribe(({ ui }) => {
+      if (ui.view === view) return;
+      stop();
+      keepUp(store).catch(() => undefined);
+    });
+    throw error;
+  }
 }
 
 /** All weights and both ranges at once: a name typed later with a letter of the extended range must not send a request then. */

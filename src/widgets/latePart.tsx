@@ -49,13 +49,12 @@ export function latePart<P extends object>(
 }
 
 /**
- * Fetches every late part, the `more` that are no components, and what `others` fetches, when the page has nothing else to do, before anybody asks, so that a network that is
- * gone later takes nothing away. When all have come, the page says so, `data-parts="loaded"` on its root: it needs no network from then on.
+ * Fetches every late part, and the `more` that are no components, when the page has nothing else to do, before anybody asks, so that a
+ * network that is gone later takes nothing away. When all have come, the page says so, `data-parts="loaded"` on its root: it needs no network from then on.
  */
-export function fetchLateParts(others: () => void, more: readonly (() => Promise<unknown>)[]): void {
+export function fetchLateParts(more: readonly (() => Promise<unknown>)[]): void {
   fetchers.push(...more);
   const fetchAll = async () => {
-    others();
     // A part may bring parts of its own: the list grows meanwhile.
     const come: PromiseSettledResult<unknown>[] = [];
     while (come.length < fetchers.length) {

@@ -152,7 +152,7 @@ let parts: Promise<void> | null = null;
 /** What is fetched late is there before the first picture is taken, whatever ran before in this worker. */
 function everyPart(): Promise<void> {
   parts ??= (async () => {
-    fetchLateParts(() => undefined, []);
+    fetchLateParts([]);
     await vi.waitFor(() => expect(document.documentElement.dataset.parts).toBe('loaded'), { timeout: 60_000 });
     delete document.documentElement.dataset.parts;
   })();
