@@ -1,8 +1,8 @@
 import type { AuditFinding, SheetPlace } from '../compressor/types.ts';
 import { memory } from '../numerics/index.ts';
-import { auditTurbineSheet, fitCapacity, type TurbineRemark } from '../turbine/index.ts';
+import { auditTurbineSheet, fitCapacity, type TurbineRemark, type TurbineWordUnits } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineSheet, TurbineSheetPoint } from '../turbine/types.ts';
-import { isVolumeFlow } from '../units/index.ts';
+import { findUnit, isVolumeFlow } from '../units/index.ts';
 import { emptyTurbineSheet } from './defaults.ts';
 import type { DraftCell3, MapDraft } from './document.ts';
 import {
@@ -200,11 +200,21 @@ export function fitTurbineDraft(draft: MapDraft): TurbineDraftFit {
   return known(draft.speedLines, tables, () => fitTables(draft));
 }
 
+/** The units of the fields of the reference state; US openings where the temperature is entered in degrees Fahrenheit. */
+function wordUnits({ reference: { temperature, pressure } }: MapDraft): TurbineWordUnits {
+  return {
+    temperature: findUnit('temperature', temperature.unit)?.key ?? 'K',
+    pressure: findUnit('pressure-absolute', pressure.unit)?.key ?? 'kPa',
+    opening: temperature.unit === 'degF' ? 'in2' : 'mm2',
+  };
+}
+
 function fitTables(draft: MapDraft): TurbineDraftFit {
   const reading = draftToTurbineSheet(draft);
   if (!reading.ok) return { sheet: null, capacity: null, findings: reading.problems };
   const { sheet, rows, problems } = reading;
-  const fit = fitCapacity(sheet);
+  const units = wordUnits(draft);
+  const fit = fitCapacity(sheet, units);
   const finding = (severity: AuditFinding['severity'], message: string, path?: string): AuditFinding => {
     const at = path === undefined ? {} : placeOf(path, rows);
     return { severity, code: `turbine-${severity}`, message, ...at };
@@ -215,7 +225,7 @@ function fitTables(draft: MapDraft): TurbineDraftFit {
       capacity: fit.capacity,
       findings: [
         ...problems,
-        ...auditTurbineSheet(sheet, fit.capacity)
+        ...auditTurbineSheet(sheet, fit.capacity, units)
           .filter(({ code }) => !SAID_ELSEWHERE.has(code))
           .map(({ path, message }) => finding('warning', message, path)),
         ...fit.notes.map((note) => finding('note', note)),

@@ -93,7 +93,7 @@ function inletTemperature(
   const temperatureK = base + (turbine.inletTemperatureShiftK ?? 0);
   if (temperatureK >= COLDEST_K && temperatureK <= HOTTEST_K) return temperatureK;
   const words = entered === undefined ? 'as estimated from lambda and consumption ' : '';
-  return `The turbine inlet temperature ${words}is out of range: it must be from 127 to 1527 degrees Celsius (400 to 1800 K).`;
+  return `The turbine inlet temperature ${words}is out of range: it must be from 127 to 1527 °C (260 to 2780 °F).`;
 }
 
 /**

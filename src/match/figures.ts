@@ -64,6 +64,8 @@ const PRESSURE = { kPa: 0, bar: 2, psi: 1 };
 const KINDS = {
   boost: { quantity: 'pressure-gauge', unit: 'pressure', decimals: PRESSURE },
   'absolute-pressure': { quantity: 'pressure-absolute', unit: 'pressure', decimals: PRESSURE },
+  // What a sensor may be off by.
+  'pressure-offset': { quantity: 'pressure-difference', unit: 'pressure', decimals: { kPa: 2, bar: 4, psi: 2 } },
   'air-flow': { quantity: 'mass-flow', unit: 'mass-flow', decimals: { 'kg/s': 3, 'g/s': 0, 'lb/min': 1 } },
   temperature: { quantity: 'temperature', unit: 'temperature', decimals: 0 },
   power: { quantity: 'power', unit: 'power', decimals: 0 },
@@ -92,6 +94,7 @@ const KINDS = {
   barometer: { quantity: 'pressure-absolute', unit: { fixed: 'hPa', us: 'inHg' }, decimals: { hPa: 0, inHg: 2 } },
   density: { quantity: 'density', unit: { fixed: 'kg/m3', us: 'lb/ft3' }, decimals: { 'kg/m3': 3, 'lb/ft3': 4 } },
   warming: { quantity: 'temperature-difference', unit: { fixed: 'K', us: 'degF' }, decimals: 0 },
+  'temperature-offset': { quantity: 'temperature-difference', unit: { fixed: 'K', us: 'degF' }, decimals: 1 },
   // A flow coefficient is known to a fifth.
   opening: { quantity: 'opening', unit: { fixed: 'mm2', us: 'in2' }, decimals: { mm2: 0, in2: 3 } },
   'fuel-flow': {

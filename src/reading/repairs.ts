@@ -7,9 +7,10 @@ import {
   groupedNumber,
   headOf,
   type MapSheet,
+  type SheetUnits,
   settledContext,
 } from '../compressor/index.ts';
-import { sheetFlowUnits } from '../units/index.ts';
+import { formatPrinted, fromSi, sheetFlowUnits, toSi } from '../units/index.ts';
 
 /** A repair that is offered for a finding. Applying it is pure: a new sheet. */
 export interface ProposedRepair {
@@ -18,7 +19,14 @@ export interface ProposedRepair {
   apply(sheet: MapSheet): MapSheet;
 }
 
-const REPAIRERS: Readonly<Record<string, (finding: AuditFinding, sheet: MapSheet) => ProposedRepair | null>> = {
+type Repairer = (finding: AuditFinding, sheet: MapSheet, units: ReferenceUnits) => ProposedRepair | null;
+
+/** Units in which a sheet's reference state was typed, and in which is spoken of it. */
+type ReferenceUnits = Pick<SheetUnits, 'temperature' | 'pressure'>;
+/** A sheet that came without fields: as a map file holds it. */
+const FILE_UNITS: ReferenceUnits = { temperature: 'K', pressure: 'Pa' };
+
+const REPAIRERS: Readonly<Record<string, Repairer>> = {
   'efficiency-in-percent': percent,
   'flow-unit-doubtful': flowUnit,
   'point-twice': pointTwice,
@@ -39,10 +47,15 @@ const REPAIRERS: Readonly<Record<string, (finding: AuditFinding, sheet: MapSheet
 /**
  * A repair for a finding of the audit, where one is clear. It is tried before it is offered: with it the audit no longer says the same.
  * @param finding of auditSheet for this very sheet: its place counts the sheet's lines and points.
+ * @param units of the fields of the reference state: a number typed in the wrong one was typed in these.
  * @returns null where only the sheet itself can say what is right.
  */
-export function proposedRepair(finding: AuditFinding, sheet: MapSheet): ProposedRepair | null {
-  const repair = REPAIRERS[finding.code]?.(finding, sheet) ?? null;
+export function proposedRepair(
+  finding: AuditFinding,
+  sheet: MapSheet,
+  units: ReferenceUnits = FILE_UNITS,
+): ProposedRepair | null {
+  const repair = REPAIRERS[finding.code]?.(finding, sheet, units) ?? null;
   return repair && isGone(finding, repair.apply(sheet)) ? repair : null;
 }
 
@@ -145,42 +158,34 @@ function surgeOrder(finding: AuditFinding, sheet: MapSheet): ProposedRepair | nu
     : null;
 }
 
-/** Degrees Celsius or Fahrenheit typed as kelvin. */
-function referenceTemperature(finding: AuditFinding, sheet: MapSheet): ProposedRepair | null {
-  const typed = sheet.reference.temperatureK;
-  for (const [unit, kelvin] of [
-    ['°C', typed + 273.15],
-    ['°F', (typed + 459.67) / 1.8],
-  ] as const) {
-    const apply = (s: MapSheet): MapSheet => ({ ...s, reference: { ...s.reference, temperatureK: tidy(kelvin) } });
+/** A reference temperature typed in another unit than its field's. */
+function referenceTemperature(finding: AuditFinding, sheet: MapSheet, units: ReferenceUnits): ProposedRepair | null {
+  const typed = fromSi(sheet.reference.temperatureK, 'temperature', units.temperature);
+  for (const unit of ['degC', 'degF', 'K'].filter((key) => key !== units.temperature)) {
+    const temperatureK = tidy(toSi(typed, 'temperature', unit));
+    const apply = (s: MapSheet): MapSheet => ({ ...s, reference: { ...s.reference, temperatureK } });
     if (!isKindGone(finding, apply(sheet))) continue;
-    return {
-      description: `Read the reference temperature as ${groupedNumber(typed, 1)} ${unit}: ${groupedNumber(kelvin, 2)} K.`,
-      apply,
-    };
+    const [read, becomes] = [unit, units.temperature].map((key) => formatPrinted(temperatureK, 'temperature', key));
+    return { description: `Read the reference temperature as ${read}: ${becomes}.`, apply };
   }
   return null;
 }
 
-/** Pascals in each unit that a reference pressure is printed in. */
-const PRESSURES: readonly (readonly [string, number])[] = [
-  ['kPa', 1000],
-  ['mbar', 100],
-  ['bar', 1e5],
-  ['inHg', 3386.389],
-  ['psi', 6894.757],
-  ['mmHg', 133.3224],
-  ['Pa, a thousand times too large', 0.001],
-];
+/** Units that a reference pressure is printed in. */
+const PRESSURES = ['kPa', 'mbar', 'bar', 'inHg', 'psi', 'mmHg', 'Pa'] as const;
 
-/** A reference pressure typed in another unit than the one chosen, where only one unit makes it a barometer reading. */
-function referencePressure(_: AuditFinding, sheet: MapSheet): ProposedRepair | null {
-  const typed = sheet.reference.pressurePa;
-  const [only, ...others] = PRESSURES.filter(([, factor]) => typed * factor > 93_000 && typed * factor < 105_000);
+/** A reference pressure typed in another unit than its field's, where only one unit makes it a barometer reading. */
+function referencePressure(_: AuditFinding, sheet: MapSheet, units: ReferenceUnits): ProposedRepair | null {
+  const typed = fromSi(sheet.reference.pressurePa, 'pressure-absolute', units.pressure);
+  const fitting = PRESSURES.map((unit) => [unit, tidy(toSi(typed, 'pressure-absolute', unit))] as const).filter(
+    ([unit, pressurePa]) => unit !== units.pressure && pressurePa > 93_000 && pressurePa < 105_000,
+  );
+  const [only, ...others] = fitting;
   if (only === undefined || others.length > 0) return null;
-  const pressurePa = tidy(typed * only[1]);
+  const [unit, pressurePa] = only;
+  const [read, becomes] = [unit, units.pressure].map((key) => formatPrinted(pressurePa, 'pressure-absolute', key));
   return {
-    description: `Read the reference pressure as ${groupedNumber(typed, typed < 100 ? 2 : 0)} ${only[0]}: ${groupedNumber(pressurePa / 1000, 3)} kPa.`,
+    description: `Read the reference pressure as ${read}: ${becomes}.`,
     apply: (s) => ({ ...s, reference: { ...s.reference, pressurePa } }),
   };
 }

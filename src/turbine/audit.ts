@@ -1,5 +1,5 @@
-import { flowParameterLabel } from '../units/index.ts';
-import { fitCapacity } from './fit-capacity.ts';
+import { flowParameterLabel, formatPrinted } from '../units/index.ts';
+import { fitCapacity, SI_WORDS, type TurbineWordUnits } from './fit-capacity.ts';
 import { flowParameterFactor, lawFlowParameter, reducedSpeedFactor } from './laws.ts';
 import type { TurbineCapacity, TurbineSheet } from './types.ts';
 
@@ -30,12 +30,12 @@ type Add = (code: TurbineRemark['code'], path: string, message: string) => void;
  * @param sheet in its own units; any numbers, also NaN
  * @param fitted the sheet's capacity, where it is at hand: fitting it costs most of the audit
  */
-export function auditTurbineSheet(sheet: TurbineSheet, fitted?: TurbineCapacity): TurbineRemark[] {
+export function auditTurbineSheet(sheet: TurbineSheet, fitted?: TurbineCapacity, units = SI_WORDS): TurbineRemark[] {
   const capacity = fitted ?? capacityOf(sheet);
   if (capacity === null) return [];
   const remarks: TurbineRemark[] = [];
   const add: Add = (code, path, message) => remarks.push({ code, path, message });
-  auditArea(capacity, add);
+  auditArea(capacity, units, add);
   auditSpeeds(sheet, add);
   auditPoints(sheet, add);
   auditFalls(sheet, add);
@@ -48,13 +48,13 @@ function capacityOf(sheet: TurbineSheet): TurbineCapacity | null {
   return fit.ok ? fit.capacity : null;
 }
 
-function auditArea({ law }: TurbineCapacity, add: Add): void {
+function auditArea({ law }: TurbineCapacity, { opening }: TurbineWordUnits, add: Add): void {
   if (law === undefined || (law.areaM2 >= AREA[0] && law.areaM2 <= AREA[1])) return;
-  const area = Number((law.areaM2 * 1e4).toPrecision(3));
+  const area = formatPrinted(law.areaM2, 'opening', opening);
   add(
     'area-doubtful',
     'flow',
-    `The flows are those of a nozzle of ${area} cm2, which no turbocharger of a road engine has. Check the unit of the flow and the reference state.`,
+    `The flows are those of a nozzle of ${area}, which no turbocharger of a road engine has. Check the unit of the flow and the reference state.`,
   );
 }
 

@@ -1,3 +1,4 @@
+import { formatPrinted } from '../units/index.ts';
 import { type CapacityKnots, FittedCapacity } from './fitted-capacity.ts';
 import { type CapacityLaw, drivingLog, EXHAUST_NOZZLE, flowParameterFactor, reducedSpeedFactor } from './laws.ts';
 import type { CapacityLine, TurbineCapacity, TurbineLine, TurbineSheet } from './types.ts';
@@ -17,11 +18,20 @@ const SAME_RATIO_SPREAD = 0.01;
 
 const known = (value: number): boolean => Number.isFinite(value);
 
+/** Units (keys of src/units) in which is spoken of a sheet: of its reference state, and of openings. */
+export interface TurbineWordUnits {
+  temperature: string;
+  pressure: string;
+  opening: string;
+}
+
+export const SI_WORDS: TurbineWordUnits = { temperature: 'K', pressure: 'kPa', opening: 'mm2' };
+
 /** What keeps a sheet from being fitted, in plain words, in the order of the sheet; empty when it can be fitted. Never throws. */
-export function checkTurbineSheet(sheet: TurbineSheet): TurbineProblem[] {
+export function checkTurbineSheet(sheet: TurbineSheet, units = SI_WORDS): TurbineProblem[] {
   const problems: TurbineProblem[] = [];
   const add = (path: string, message: string) => problems.push({ path, message });
-  checkReference(sheet, add);
+  checkReference(sheet, units, add);
   if (!sheet.lines.some((line) => line.points.length > 0)) {
     add('lines', 'The turbine sheet has no point. Enter at least one: an expansion ratio and the flow there.');
   }
@@ -40,23 +50,24 @@ export function checkTurbineSheet(sheet: TurbineSheet): TurbineProblem[] {
 
 type Add = (path: string, message: string) => void;
 
-function checkReference({ flow }: TurbineSheet, add: Add): void {
+function checkReference({ flow }: TurbineSheet, units: TurbineWordUnits, add: Add): void {
   if (flow.kind !== 'corrected') return;
   const { temperatureK, pressurePa } = flow.reference;
+  const usual = (values: readonly number[], say: (si: number) => string) => `often ${values.map(say).join(' or ')}`;
   if (!(temperatureK >= REFERENCE_K[0] && temperatureK <= REFERENCE_K[1])) {
-    const what = known(temperatureK) ? `is ${Number(temperatureK.toFixed(2))} K, which no sheet uses` : 'is missing';
+    const say = (si: number) => formatPrinted(si, 'temperature', units.temperature);
+    const what = known(temperatureK) ? `is ${say(temperatureK)}, which no sheet uses` : 'is missing';
     add(
       'flow.reference.temperatureK',
-      `The reference temperature of the corrected flow ${what}. Enter the one printed on the sheet (often 288.15 or 298.15 K).`,
+      `The reference temperature of the corrected flow ${what}. Enter the one printed on the sheet (${usual([288.15, 298.15], say)}).`,
     );
   }
   if (!(pressurePa >= REFERENCE_PA[0] && pressurePa <= REFERENCE_PA[1])) {
-    const what = known(pressurePa)
-      ? `is ${Number((pressurePa / 1000).toFixed(3))} kPa, which no sheet uses`
-      : 'is missing';
+    const say = (si: number) => formatPrinted(si, 'pressure-absolute', units.pressure);
+    const what = known(pressurePa) ? `is ${say(pressurePa)}, which no sheet uses` : 'is missing';
     add(
       'flow.reference.pressurePa',
-      `The reference pressure of the corrected flow ${what}. Enter the one printed on the sheet (often 101.325 or 100 kPa).`,
+      `The reference pressure of the corrected flow ${what}. Enter the one printed on the sheet (${usual([101_325, 100_000], say)}).`,
     );
   }
 }
@@ -116,8 +127,8 @@ const FALL_TOLD = 0.01;
  * @param sheet in its own units; any numbers, also NaN
  * @returns the capacity with notes in plain words, or the problems in the order of the sheet. Never throws.
  */
-export function fitCapacity(sheet: TurbineSheet): CapacityFit {
-  const problems = checkTurbineSheet(sheet);
+export function fitCapacity(sheet: TurbineSheet, units = SI_WORDS): CapacityFit {
+  const problems = checkTurbineSheet(sheet, units);
   if (problems.length > 0) return { ok: false, problems };
   const notes: string[] = [];
   const lines = groupLines(sheet, notes).map((line) => toKnots(line, notes));

@@ -11,7 +11,7 @@
  */
 export { auditTurbineSheet, type TurbineRemark } from './audit.ts';
 export { estimateCapacity } from './estimate-capacity.ts';
-export { fitCapacity } from './fit-capacity.ts';
+export { fitCapacity, type TurbineWordUnits } from './fit-capacity.ts';
 export { estimatedInletTemperature, heatLossShare } from './inlet-temperature.ts';
 export {
   bladeSpeedRatio,

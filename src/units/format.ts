@@ -58,6 +58,12 @@ export function formatQuantity(si: number, quantity: QuantityKey, unit: string, 
   return `${sign}${number}${label}`;
 }
 
+/** As formatQuantity, without trailing zeros and to at most six digits, three of them decimals: '101.325 kPa', '59 °F'. For what sheets print. */
+export function formatPrinted(si: number, quantity: QuantityKey, unit: string): string {
+  const value = Number(Number(fromSi(si, quantity, unit).toPrecision(6)).toFixed(3));
+  return formatQuantity(si, quantity, unit, { decimals: (String(value).split('.')[1] ?? '').length });
+}
+
 /**
  * A number as text for an input field or a file: at most `significant` digits (1 to 17), no thousands separators, point as decimal sign,
  * plain minus, no trailing zeros. Reads back with parseNumber under either expectation. What is not finite becomes the empty text.

@@ -3,6 +3,7 @@ export {
   bareNumber,
   capital,
   formatNumber,
+  formatPrinted,
   formatQuantity,
   NO_BREAK_SPACE,
   NO_NUMBER,

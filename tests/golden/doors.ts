@@ -10,6 +10,7 @@ export { keepStudies } from '../../src/app/studies/keepStudies.ts';
 export {
   type Build,
   changeSettings,
+  chooseUnits,
   deleteBuild,
   newBuild,
   removeCandidate,
@@ -18,11 +19,14 @@ export {
   tryMatchInput,
 } from '../../src/build/index.ts';
 export { auditSheet } from '../../src/compressor/index.ts';
-export { solveOperatingLine } from '../../src/match/index.ts';
+export { resultUnits, solveOperatingLine } from '../../src/match/index.ts';
+export { proposedRepair } from '../../src/reading/index.ts';
 export { LuglineContext, type LuglineStore, selectActiveBuild, selectComparison } from '../../src/store/index.ts';
 export { checkTurbineSheet } from '../../src/turbine/fit-capacity.ts';
 export { auditTurbineSheet } from '../../src/turbine/index.ts';
+export { nuisanceWords, warningSentences } from '../../src/views/shared/logSentences.ts';
 export { SLIPS } from '../compressor/audit-slips.ts';
+export { GOOD } from '../compressor/good-sheet.ts';
 export { soundSheet } from '../turbine/sound-sheet.ts';
 
 /** The worker of the studies as a module: it listens to 'message' and answers with postMessage. */

@@ -84,6 +84,7 @@ function hintsOf(build: Build, { hints }: LogRecord): LogHints {
   const { air } = dayAir(build);
   return {
     ...hints,
+    system: build.units?.system,
     fuelDensityKgPerM3: FUELS[build.engine.fuel]?.densityKgPerM3,
     ...(air !== null && { offeredPressurePa: air.ambient.pressurePa }),
   };

@@ -1,5 +1,6 @@
 import { CHANNEL_KEYS } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
+import { formatQuantity, plainBlanks } from '../../units/index.ts';
 import { CHANNELS, tokensOf } from './names.ts';
 import type { LogHints, LogQuestion, PressureBasis } from './types.ts';
 import { ask, hintFor, quoted, type Understood } from './understand.ts';
@@ -53,6 +54,7 @@ function decide(
   if (column.hint.basis !== undefined) return { basis: column.hint.basis, words: 'as chosen' };
   const evidence = findBasis(
     key,
+    column,
     pressure,
     values.get('engineSpeed') ?? null,
     values.get('throttle') ?? null,
@@ -92,10 +94,11 @@ function markedByName(name: string): PressureBasis | null {
 }
 
 function askWeather(column: Understood, hints: LogHints): LogQuestion {
-  const hPa = (pa: number) => `${(pa / 100).toFixed(1)} hPa`;
+  const read = (pa: number) =>
+    plainBlanks(formatQuantity(pa, 'pressure-absolute', hints.system === 'us' ? 'inHg' : 'hPa'));
   const offered = hints.offeredPressurePa;
   const standard = {
-    label: `${hPa(STANDARD_PA)}, the standard at sea level`,
+    label: `${read(STANDARD_PA)}, the standard at sea level`,
     hints: { ambientPressurePa: STANDARD_PA },
   };
   return {
@@ -105,7 +108,7 @@ function askWeather(column: Understood, hints: LogHints): LogQuestion {
     choices:
       offered === undefined
         ? [standard]
-        : [{ label: `${hPa(offered)}, the day of the build`, hints: { ambientPressurePa: offered } }, standard],
+        : [{ label: `${read(offered)}, the day of the build`, hints: { ambientPressurePa: offered } }, standard],
     taken: 0,
     rows: [...column.samples],
   };
@@ -132,7 +135,12 @@ const IDLE_RPM = [400, 1300] as const;
 /** Barometers at which cars drive, Pa; where the day's is known the reading must come within 5 kPa of it. */
 const ANY_BAROMETER_PA = [60e3, 108e3] as const;
 
-const kPa = (pa: number) => `${(pa / 1000).toFixed(1)} kPa`;
+/** In the unit of the column, a barometer with four digits: '101.3 kPa', '14.69 psi'. */
+function readIn({ unit }: Understood): (pa: number) => string {
+  const { toSi = 1000, label = 'kPa' } = unit ?? {};
+  const decimals = Math.max(0, 3 - Math.floor(Math.log10(STANDARD_PA / toSi)));
+  return (pa) => `${(pa / toSi).toFixed(decimals)} ${label}`;
+}
 
 /**
  * Gauge or absolute, by rows that can tell: with the engine off a pressure reads the barometer or nothing; at idle the manifold is
@@ -140,6 +148,7 @@ const kPa = (pa: number) => `${(pa / 1000).toFixed(1)} kPa`;
  */
 function findBasis(
   key: LogChannelKey,
+  column: Understood,
   pressurePa: Float64Array,
   engineSpeedRpm: Float64Array | null,
   throttle: Float64Array | null,
@@ -157,10 +166,11 @@ function findBasis(
   const below = rowsWhere((row) => pressurePa[row]! < -1e3);
   if (below.length >= LEAST_ROWS) return { basis: 'gauge', words: 'it reads below zero', row: below[0]! };
   if (engineSpeedRpm === null) return null;
+  const said = readIn(column);
   const off = rowsWhere((row) => engineSpeedRpm[row]! < OFF_RPM);
   if (off.length >= LEAST_ROWS) {
     const reads = median(off);
-    const words = `with the engine off it reads ${kPa(reads)}`;
+    const words = `with the engine off it reads ${said(reads)}`;
     if (Math.abs(reads) <= 3e3) return { basis: 'gauge', words, row: off[0]! };
     const [low, high] = barometerPa === null ? ANY_BAROMETER_PA : [barometerPa - 5e3, barometerPa + 5e3];
     if (reads >= low && reads <= high) return { basis: 'absolute', words, row: off[0]! };
@@ -173,7 +183,7 @@ function findBasis(
   if (idle.length >= LEAST_ROWS) {
     const reads = median(idle);
     if (reads >= 20e3 && reads <= 75e3)
-      return { basis: 'absolute', words: `at idle it reads ${kPa(reads)}`, row: idle[0]! };
+      return { basis: 'absolute', words: `at idle it reads ${said(reads)}`, row: idle[0]! };
   }
   return null;
 }

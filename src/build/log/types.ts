@@ -1,5 +1,6 @@
 import type { RemovedReading } from '../../match/index.ts';
 import type { LogChannel, LogChannelKey } from '../../match/log/types.ts';
+import type { UnitSystem } from '../../units/index.ts';
 import type { KeptHints } from '../schema.ts';
 
 /** What a column is: a channel of the road log, its time, or nothing that is used. */
@@ -10,6 +11,8 @@ export type PressureBasis = 'absolute' | 'gauge';
 export interface LogHints extends KeptHints {
   /** Barometer of the build's day, Pa: offered where the log has none, taken only when it is chosen. */
   readonly offeredPressurePa?: number | undefined;
+  /** In which units a question speaks of it; metric where none is given. */
+  readonly system?: UnitSystem | undefined;
   /** Turns a fuel flow by volume into one by mass. */
   readonly fuelDensityKgPerM3?: number | undefined;
 }

@@ -2,6 +2,7 @@ import { type Build, enterInletLoss, type LogRecord } from '../../build/index.ts
 import { type LogStudy, useApply, useBuild } from '../../store/index.ts';
 import { formatNumber, parseNumber, plainNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
+import { useResultUnits } from '../shared/display.ts';
 import { nuisanceWords } from '../shared/logSentences.ts';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../shared/TakenVe.tsx';
 import { LogPart } from './LogPart.tsx';
@@ -11,6 +12,7 @@ import styles from './log.module.css';
 export function TakeVe({ record, study, isCurrent }: { record: LogRecord; study: LogStudy; isCurrent: boolean }) {
   const apply = useApply();
   const build = useBuild();
+  const units = useResultUnits();
   const { taken, result } = study;
   if (taken === null || result?.fit == null) return null;
   const [from, to] = taken.coveredRpm;
@@ -45,7 +47,7 @@ export function TakeVe({ record, study, isCurrent }: { record: LogRecord; study:
       </div>
       <p className={styles.cautions}>
         What else may be off, as the fit has it; none of it is entered:{' '}
-        {result.fit.nuisances.map(nuisanceWords).join('; ')}.
+        {result.fit.nuisances.map((nuisance) => nuisanceWords(nuisance, units)).join('; ')}.
       </p>
     </LogPart>
   );

@@ -10,7 +10,7 @@ import {
   showResult,
   unitShown,
 } from '../../match/index.ts';
-import { capital, formatNumber, formatQuantity, NO_BREAK_SPACE, rpmText, unitOf } from '../../units/index.ts';
+import { capital, formatNumber, NO_BREAK_SPACE, rpmText, unitOf } from '../../units/index.ts';
 import {
   type FindingSentence,
   held,
@@ -25,11 +25,15 @@ import {
 const shaft = (speed: number | undefined, units: ResultUnits) => showResult(speed, 'shaft-speed', units);
 const fuel = (si: number | undefined, units: ResultUnits) => showResult(si, 'fuel-flow', units);
 /** Rounded up: what is named as enough must be enough. */
-export function atLeast(si: number | undefined, unit: string, decimals = 0): string {
+function atLeast(si: number | undefined, unit: string, decimals = 0): string {
   const step = 10 ** -decimals;
   const { label, toSi } = unitOf('fuel-volume-flow', unit);
   return `${formatNumber(Math.ceil((si ?? Number.NaN) / toSi / step - 1e-9) * step, decimals)}${NO_BREAK_SPACE}${label}`;
 }
+
+/** What each injector must give, in the unit that injectors are sold by. */
+export const injectorAtLeast = (si: number | undefined, { system }: ResultUnits) =>
+  atLeast(si, system === 'us' ? 'lb/h' : 'cc/min');
 
 /** What the pump must give. */
 export const pumpAtLeast = (si: number | undefined, units: ResultUnits) =>
@@ -128,7 +132,7 @@ const FUEL: Readonly<Record<string, FindingSentence>> = {
   },
   'fuel-needed': {
     say: (v, u, { at }) =>
-      `${at}${formatNumber(v.injectorCount ?? Number.NaN, 0)} injectors of at least ${atLeast(v.injectorFlowM3PerS, 'cc/min')} (${atLeast(v.injectorFlowM3PerS, 'lb/h')}) each, rated at ${showResult(v.ratedPressurePa, 'boost', u)}, are needed to stay within ${percent(v.dutyLimit, 0)} duty; the pump must give ${pumpAtLeast(v.pumpFlowM3PerS, u)} against ${showResult(v.pumpPressurePa, 'boost', u)}.`,
+      `${at}${formatNumber(v.injectorCount ?? Number.NaN, 0)} injectors of at least ${injectorAtLeast(v.injectorFlowM3PerS, u)} each, rated at ${showResult(v.ratedPressurePa, 'boost', u)}, are needed to stay within ${percent(v.dutyLimit, 0)} duty; the pump must give ${pumpAtLeast(v.pumpFlowM3PerS, u)} against ${showResult(v.pumpPressurePa, 'boost', u)}.`,
   },
   'fuel-supply-not-checked': {
     say: () => 'the fuel supply is not checked: injectors and pump are computed for liquid fuels only.',
@@ -177,7 +181,7 @@ const MAP: Readonly<Record<string, FindingSentence>> = {
   },
   'curve-held-lambda': { say: held('lambda', (v) => `, ${ratio(v.value)},`) },
   'curve-held-bsfc': {
-    say: held('bsfc', (v) => `, ${formatQuantity(v.value ?? Number.NaN, 'bsfc', 'g/kWh')},`),
+    say: held('bsfc', (v, u) => `, ${showResult(v.value, 'consumption', u)},`),
   },
   'curve-held-goal': { say: held('the goal', () => '') },
 };

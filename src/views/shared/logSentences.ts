@@ -45,8 +45,8 @@ const SENTENCES: Readonly<Record<RoadLogWarning['code'], Say>> = {
     `The shaft reached ${shaft(values.shaftSpeedRpm, units)}; between two rows it may have been ${shaft(values.betweenRowsRpm, units)} higher, over its limit of ${showLimit(values.limitRpm, 'shaft-speed', units)}. Log faster, or stay lower.`,
   pegged: ({ values }) => `A sensor was at its end in ${many(values.rows)}: boost may be higher than logged.`,
   spikes: ({ values }) => `Spikes and drop-outs of a sensor were taken out of ${many(values.rows)}.`,
-  'gauge-zero': ({ values }) =>
-    `With the engine off the manifold pressure reads ${formatNumber((values.offsetPa ?? 0) / 1000, 1)}${NO_BREAK_SPACE}kPa from the barometer (${many(values.rows)}). It can be taken off below.`,
+  'gauge-zero': ({ values }, units) =>
+    `With the engine off the manifold pressure reads ${showResult(values.offsetPa ?? 0, 'pressure-offset', units)} from the barometer (${many(values.rows)}). It can be taken off below.`,
   'meters-differ': ({ values, meter }) =>
     `The ${meter === 'fuel' ? 'fuel flow' : meter === 'power' ? 'power' : 'air-mass sensor'} reads ${aside(values.difference ?? 0)} the flow that ${values.byMap === 1 ? 'the map gives' : 'was entered'}: a leak, a scaling or a sensor is off.`,
   imbalance: ({ values }) => {
@@ -177,14 +177,17 @@ const CAUSES: Readonly<Record<CauseKey, string>> = {
 };
 
 /** What the fit made of everything else that may be off, in one line each; nothing of it is entered. */
-export function nuisanceWords({ key, value, standardDeviation, priorDeviation }: FittedNuisance): string {
+export function nuisanceWords(
+  { key, value, standardDeviation, priorDeviation }: FittedNuisance,
+  units: ResultUnits,
+): string {
   const isKelvin = key === 'inletTemperature' || key === 'chargeProbe';
   const isPascal = /Offset|Sensor$/.test(key);
   const show = (si: number) =>
     isKelvin
-      ? `${formatNumber(si, 1)}${NO_BREAK_SPACE}K`
+      ? showResult(si, 'temperature-offset', units)
       : isPascal
-        ? `${formatNumber(si / 1000, 2)}${NO_BREAK_SPACE}kPa`
+        ? showResult(si, 'pressure-offset', units)
         : percent(si, priorDeviation < 0.001 ? 2 : 1);
   // What rounds to nothing has no sign.
   const isNone = show(Math.abs(value)) === show(0);

@@ -128,10 +128,10 @@ describe('the answer of a road log', () => {
 
   it('what else may be off has no sign where it rounds to nothing, and decimals where its reach is small', () => {
     const of = (value: number, priorDeviation: number) =>
-      nuisanceWords({ key: 'shaftScale', value, standardDeviation: priorDeviation, priorDeviation }).replaceAll(
-        '\u00a0',
-        ' ',
-      );
+      nuisanceWords(
+        { key: 'shaftScale', value, standardDeviation: priorDeviation, priorDeviation },
+        resultUnits({}),
+      ).replaceAll('\u00a0', ' ');
     expect(of(-0.00001, 0.0005)).toBe('scale of the shaft-speed sensor 0.00 % (±0.05 %; before the log ±0.05 %)');
     expect(of(-0.012, 0.02)).toBe('scale of the shaft-speed sensor −1.2 % (±2.0 %; before the log ±2.0 %)');
   });

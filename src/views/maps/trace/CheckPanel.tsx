@@ -41,8 +41,9 @@ export function CheckPanel({
     if (!read.ok) return [];
     const { sheet, rows, problems } = read;
     const fit = fitter.fit(sheet);
-    return [...(fit.ok ? [] : fit.problems), ...auditSheet(sheet, sheetUnits(draft))].map((finding) => {
-      const repair = problems.length > 0 ? null : proposedRepair(finding, sheet);
+    const units = sheetUnits(draft);
+    return [...(fit.ok ? [] : fit.problems), ...auditSheet(sheet, units)].map((finding) => {
+      const repair = problems.length > 0 ? null : proposedRepair(finding, sheet, units);
       return {
         finding,
         place: finding.place === undefined ? undefined : draftPlace(finding.place, rows),

@@ -5,10 +5,11 @@ import {
   type MapDraft,
   type SheetHabits,
   sheetToDraft,
+  sheetUnits,
 } from '../../../build/index.ts';
 import type { MapSheet } from '../../../compressor/index.ts';
 import { correctOutlet, isClosedContour, placeEfficiencies, proposeSpeeds } from '../../../reading/index.ts';
-import { formatNumber, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
+import { formatNumber, fromSi, parseNumber, parseQuantity, plainNumber } from '../../../units/index.ts';
 import { staticOutlet, tracingOf } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
 
@@ -178,7 +179,9 @@ export function applySheet(draft: MapDraft, before: MapSheet, after: MapSheet): 
     pressureRatio: number(row.pressureRatio),
   });
   const changed: Partial<MapDraft> = {
-    ...(differs(before.reference, after.reference) && { reference: made.reference }),
+    ...(differs(before.reference, after.reference) && {
+      reference: referenceOf(draft, before.reference, after.reference),
+    }),
     ...(before.flowUnit !== after.flowUnit && { flowUnit: made.flowUnit }),
     ...(differs(before.limits, after.limits) && { limits: made.limits }),
     ...(differs(before.wheel, after.wheel) && { wheel: made.wheel }),
@@ -198,6 +201,21 @@ export function applySheet(draft: MapDraft, before: MapSheet, after: MapSheet): 
     }),
   };
   return { ...draft, ...changed };
+}
+
+/** A changed reference state in the units that its fields have. */
+function referenceOf(draft: MapDraft, before: MapSheet['reference'], after: MapSheet['reference']) {
+  const units = sheetUnits(draft);
+  const cell = (quantity: 'temperature' | 'pressure-absolute', si: number, unit: string) => ({
+    text: plainNumber(fromSi(si, quantity, unit)),
+    unit,
+  });
+  const { temperatureK, pressurePa } = after;
+  return {
+    ...draft.reference,
+    ...(temperatureK !== before.temperatureK && { temperature: cell('temperature', temperatureK, units.temperature) }),
+    ...(pressurePa !== before.pressurePa && { pressure: cell('pressure-absolute', pressurePa, units.pressure) }),
+  };
 }
 
 function differs(a: unknown, b: unknown): boolean {

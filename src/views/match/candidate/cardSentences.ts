@@ -1,7 +1,7 @@
 import { type CandidatePath, type CandidateTurbine, fieldAt } from '../../../build/index.ts';
 import type { DonorLikeness, SurfaceEstimate, WheelDoubt } from '../../../compressor/index.ts';
 import type { ClaimBasis, ClaimCheck, MatchInput } from '../../../match/index.ts';
-import { type ResultUnits, showResult } from '../../../match/index.ts';
+import { type ResultUnits, showLimit, showResult } from '../../../match/index.ts';
 import { formatNumber, NO_BREAK_SPACE, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 import { gainWords } from '../../shared/derivedRows.ts';
 
@@ -114,7 +114,7 @@ export function capacityWords(capacity: TurbineCapacity, units: ResultUnits): st
   return (
     `Estimate: it passes ${show(flow)} at an expansion ratio of ${formatNumber(EXPANSION_RATIO, 0)}, ` +
     `±${formatNumber(band * 100, 0)}${NO_BREAK_SPACE}%: ${show(flow * (1 - band))} to ${show(flow * (1 + band))}. ` +
-    `Corrected to ${formatNumber(temperatureK, 2)}${NO_BREAK_SPACE}K and ${formatNumber(pressurePa / 1000, 3)}${NO_BREAK_SPACE}kPa.`
+    `Corrected to ${showLimit(temperatureK, 'reference-temperature', units)} and ${showLimit(pressurePa, 'reference-pressure', units)}.`
   );
 }
 

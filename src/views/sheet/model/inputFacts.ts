@@ -11,7 +11,7 @@ import {
 import { fuelName } from '../../../engine/index.ts';
 import { type Finding, type ResultUnits, showResult } from '../../../match/index.ts';
 import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
-import { atLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
+import { injectorAtLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
@@ -177,7 +177,7 @@ function neededFacts(findings: readonly Finding[], units: ResultUnits): Fact[] {
   const needs = findings.filter(({ code }) => code === 'fuel-needed').map(({ values }) => values);
   if (needs.length === 0) return [];
   const most = (key: string) => Math.max(...needs.map((values) => values[key] ?? 0));
-  const injector = atLeast(most('injectorFlowM3PerS'), units.system === 'us' ? 'lb/h' : 'cc/min');
+  const injector = injectorAtLeast(most('injectorFlowM3PerS'), units);
   return [fact('Needed', `${injector} each, pump ${pumpAtLeast(most('pumpFlowM3PerS'), units)}`)];
 }
 
