@@ -49,7 +49,7 @@ export function Header(props: HeaderProps) {
     <header className={styles.header}>
       <h1 className={styles.name}>
         <Mark />
-        Lugline
+        <span className={styles.word}>Lugline</span>
       </h1>
       <BuildMenu {...props} onNew={() => setOpen('new')} />
       <nav className={styles.views} aria-label="Views">
@@ -84,7 +84,7 @@ export function Header(props: HeaderProps) {
       </div>
       <StorageButton onPress={() => setOpen('data')} />
       <ThemeMenu />
-      <button type="button" className={styles.quiet} onClick={() => setOpen('help')}>
+      <button type="button" className={cx(styles.quiet, styles.help)} onClick={() => setOpen('help')}>
         Help
       </button>
       <Suspense fallback={null}>
@@ -169,7 +169,7 @@ function StepButton(props: { word: string; keys: string; step: string | null; on
         <svg className={styles.icon} viewBox="0 0 16 16" aria-hidden="true" strokeWidth="1.5">
           <path d={path} />
         </svg>
-        {word}
+        <span className={styles.word}>{word}</span>
       </button>
     </span>
   );
