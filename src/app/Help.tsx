@@ -21,7 +21,7 @@ const PAGES = [
 export function HelpDialog({ onClose }: { onClose: () => void }) {
   const [page, setPage] = useState<(typeof PAGES)[number]['key']>('guide');
   return (
-    <Dialog title="Help" size="large" onClose={onClose}>
+    <Dialog title="Help" size="wide" onClose={onClose}>
       <Tabs
         label="Pages of the help"
         items={PAGES.map(({ key, name, text }) => ({
