@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect } from 'react';
 import { Dialog as AriaDialog } from 'react-aria-components/Dialog';
 import { Heading } from 'react-aria-components/Heading';
 import { Modal, ModalOverlay } from 'react-aria-components/Modal';
@@ -19,6 +19,7 @@ interface DialogProps {
 
 /** A window over the page, as long as it is rendered. The keyboard stays inside and goes back where it came from. */
 export function Dialog({ title, children, onClose, actions, size = 'small', role = 'dialog' }: DialogProps) {
+  useEffect(markOpen, []);
   return (
     <ModalOverlay
       isOpen
@@ -87,6 +88,18 @@ export function FormDialog({ title, children, verb, isDisabled = false, onDone, 
       </form>
     </Dialog>
   );
+}
+
+let open = 0;
+
+/** Says on the root element that a dialog is open: short messages then keep off its foot, where its buttons are. */
+function markOpen(): () => void {
+  const mark = (by: number) => {
+    open += by;
+    document.documentElement.toggleAttribute('data-dialog', open > 0);
+  };
+  mark(1);
+  return () => mark(-1);
 }
 
 interface ConfirmDialogProps {
