@@ -15,9 +15,10 @@ const PATHS = {
   chevron: 'm6 4 4 4-4 4',
   caret: 'm4.5 6.5 3.5 3.5 3.5-3.5',
   check: 'm3 8.5 3.5 3.5L13 4.5',
-  stop: 'M5.5 2h5L14 5.5v5L10.5 14h-5L2 10.5v-5zM8 5v3.5M8 10.8v.2',
-  caution: 'M8 2.3 14.2 13.5H1.8zM8 6.5v3.2M8 11.4v.2',
-  note: 'M8 2a6 6 0 1 1 0 12A6 6 0 0 1 8 2zM8 7.3v3.9M8 4.9v.2',
+  // The signs of a severity, as beside the map and on paper: filled square, filled triangle, ring.
+  stop: 'M3 3h10v10H3z',
+  caution: 'M8 2.5 14 13H2z',
+  note: 'M8 3a5 5 0 1 1 0 10A5 5 0 0 1 8 3z',
   undo: 'M6 3 3 6l3 3M3 6h6.5a3.5 3.5 0 0 1 0 7H6',
   redo: 'm10 3 3 3-3 3M13 6H6.5a3.5 3.5 0 0 0 0 7H10',
   copy: 'M6 6h7v7H6zM10 3H3v7',
@@ -39,7 +40,7 @@ export const Icon = memo(function Icon({ name, className }: { name: IconName; cl
     <svg className={className} viewBox="0 0 16 16" width="16" height="16" aria-hidden="true" focusable="false">
       <path
         d={PATHS[name]}
-        fill="none"
+        fill={name === 'stop' || name === 'caution' ? 'currentColor' : 'none'}
         stroke="currentColor"
         strokeWidth={name === 'more' ? 2 : 1.4}
         strokeLinecap="round"
