@@ -195,14 +195,15 @@ export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
     if (chart === null) return null;
     const column = engineSpeedRpm === null ? -1 : nearestIndex(held.engineSpeedsRpm, engineSpeedRpm);
     const at = held.cells[row]?.[column]?.point;
-    return { chart, operatingLines, places: NONE, focus: at?.status === 'ok' ? at : null };
+    return { chart, operatingLines, places: NONE, focus: at?.status === 'ok' ? at : null, wordsElsewhere: true };
   }, [chart, operatingLines, held, row, engineSpeedRpm]);
   const letter = candidateLetter(index);
   const altitude = altitudeText(held.places[row]?.altitudeM ?? null, altitudeUnit(build));
   return (
     <section className={styles.panel} aria-label={`Map of candidate ${letter} over altitude`}>
       <h2>
-        Map of {letter} with the goal held at {altitude}
+        Map of {letter} with the goal held at {altitude}{' '}
+        <small>marks: engine speed; speed lines: corrected, rpm; islands: efficiency</small>
       </h2>
       <div className={styles.map}>
         {model !== null && (

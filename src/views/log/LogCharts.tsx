@@ -200,7 +200,7 @@ function LogMap(props: {
     [rows, onRow],
   );
   if (chart === null) return <div className={styles.block}>The candidate has no map to lay the log over.</div>;
-  const model: MapPlotModel = { chart, operatingLines, places: [], measured, focus };
+  const model: MapPlotModel = { chart, operatingLines, places: [], measured, focus, wordsElsewhere: true };
   return (
     <section className={styles.block} aria-labelledby="log-map">
       <h2 id="log-map">On the map of {letter}</h2>
@@ -212,9 +212,10 @@ function LogMap(props: {
         />
       </div>
       <p className={styles.cautions}>
-        Dots: rows of the log, full where the map meters flow to 2 %, hollow to 5 %, crosses: kept out; lines: one
-        standard deviation. Dotted: only the pressure ratio is known. A map meters well only in its right-hand part,
-        where shaft speed changes with flow. The flow meter was proved on one measured compressor, not on a car.
+        Marks on the line: engine speed. Speed lines: corrected, rpm. Islands: efficiency. Dots: rows of the log, full
+        where the map meters flow to 2 %, hollow to 5 %, crosses: kept out; lines: one standard deviation. Dotted: only
+        the pressure ratio is known. A map meters well only in its right-hand part, where shaft speed changes with flow.
+        The flow meter was proved on one measured compressor, not on a car.
       </p>
     </section>
   );

@@ -120,7 +120,7 @@ function NoLog({ openFiles }: { openFiles: () => void }) {
           unit.
         </dd>
         <dt>Kept</dt>
-        <dd>The file stays on this machine. The build keeps at most 2&#8239;000 rows of it.</dd>
+        <dd>The file stays on this machine. The build keeps at most 2000 rows of it.</dd>
       </dl>
       <div className={styles.ways}>
         <Button variant="primary" onPress={openFiles}>
