@@ -3,7 +3,15 @@ import type { MapDraft } from '../../build/index.ts';
 import type { AuditFinding } from '../../compressor/index.ts';
 import { useFieldDraft } from '../../store/index.ts';
 import { Icon, Tabs, TextLine } from '../../widgets/index.ts';
-import { type Desk, type DeskActions, type MapEdit, type TableProps, useMapEdit, useMapName } from './desk.ts';
+import {
+  type Desk,
+  type DeskActions,
+  type MapEdit,
+  needsInventedTag,
+  type TableProps,
+  useMapEdit,
+  useMapName,
+} from './desk.ts';
 import { IslandsPanel, SurgePanel } from './IslandsPanel.tsx';
 import { LinesPanel } from './LinesPanel.tsx';
 import styles from './maps.module.css';
@@ -87,10 +95,8 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools, door
   const head = (strip: ReactNode) => (
     <header className={styles.deskHead}>
       <div className={styles.deskName}>
-        <h2 className="ui-heading clip narrow open-lines" title={draft.source}>
-          {draft.name}
-          {'\u00a0 '}
-          {draft.invented === true && <em className={styles.invented}>invented</em>}
+        <h2 className="ui-heading breaks narrow open-lines" title={draft.source}>
+          {draft.name} {needsInventedTag(draft) && <em className={styles.invented}>invented</em>}
         </h2>
         {!doors && tools}
       </div>

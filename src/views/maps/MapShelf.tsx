@@ -13,7 +13,7 @@ import { memory } from '../../numerics/index.ts';
 import { createId, selectBuilds, useActions, useLugline, useRemoval, useShelf } from '../../store/index.ts';
 import { formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
-import { useMapName } from './desk.ts';
+import { needsInventedTag, useMapName } from './desk.ts';
 import styles from './maps.module.css';
 import { sheetViews, viewOf } from './sheetKinds/kinds.ts';
 import { flowUnitLabel } from './sheetKinds/sheetKind.ts';
@@ -195,7 +195,7 @@ export function shelfFacts(draft: MapDraft, builds: readonly Build[]): ShelfFact
   const usedIn = builds
     .filter((b) => b.candidates.some((c) => mapsOf(c).some(({ id }) => id === draft.id)))
     .map((b) => b.name);
-  return { ...facts, kind: viewOf(draft).kind, invented: draft.invented === true, usedIn };
+  return { ...facts, kind: viewOf(draft).kind, invented: needsInventedTag(draft), usedIn };
 }
 
 function summaryOf(draft: MapDraft): string {

@@ -31,10 +31,15 @@ export function SheetPicture(props: PictureProps) {
   const { kind, draw } = viewOf(draft);
   const drawing = useMemo(() => draw(draft, fitter, withIslandPoints), [draw, draft, fitter, withIslandPoints]);
   const { chart, describe } = drawing;
-  const strip = isBlankSheet(draft) ? { words: 'Nothing is entered yet', isFitted: true, help: '' } : drawing.strip;
+  const isBlank = isBlankSheet(draft);
+  const strip = isBlank ? { words: 'Nothing is entered yet', isFitted: true, help: '' } : drawing.strip;
   const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
-  const model = useMemo<MapPlotModel>(() => ({ chart, operatingLines: [], places, focus }), [chart, places, focus]);
+  const model = useMemo<MapPlotModel>(
+    // Where nothing is drawn there is nothing to explain.
+    () => ({ chart, operatingLines: [], places, focus, wordsElsewhere: isBlank }),
+    [chart, places, focus, isBlank],
+  );
   const handlers = useMemo<MapPlotHandlers>(
     () => ({
       describe: ({ at }) => describe(at),

@@ -113,3 +113,7 @@ export function useMapName({ id, name }: MapDraft) {
   };
   return { text: unread ?? name, write };
 }
+
+/** The tag 'invented' stands beside a name that does not say so by itself. */
+export const needsInventedTag = ({ invented, name }: Pick<MapDraft, 'invented' | 'name'>): boolean =>
+  invented === true && !/\binvented\b/i.test(name);
