@@ -243,7 +243,7 @@ function countedWords(better: number, worse: number, a: string, b: string): stri
   if (better === 0 && worse === 0) return `${b} and ${a} come out the same in everything that is known here.`;
   if (worse === 0) return `${b} against ${a}: better in ${countOfPoints(better)}, worse in none.`;
   if (better === 0) return `${b} against ${a}: worse in ${countOfPoints(worse)}, better in none.`;
-  return `${b} against ${a}: better in ${countOfPoints(better)}, worse in ${countOfPoints(worse)}.`;
+  return `${b} against ${a}: better in ${countOfPoints(better)}, worse in ${worse === 1 ? 'one' : worse}.`;
 }
 
 function countOfPoints(count: number): string {

@@ -58,7 +58,7 @@ const SAME: SameBoost = {
 describe('the headline', () => {
   it('says first that a limit is crossed, then counts, then when the boost comes', () => {
     expect(headline([LATER, COOLER], { stops: [false, true] })).toBe(
-      'With this goal Kestrel crosses a limit: see below. Kestrel against Factory: better in one point, worse in one point. Kestrel holds the goal from 2840 rpm up, 400 rpm later.',
+      'With this goal Kestrel crosses a limit: see below. Kestrel against Factory: better in one point, worse in one. Kestrel holds the goal from 2840 rpm up, 400 rpm later.',
     );
     expect(headline([COOLER], { stops: [true, true] })).toContain('crosses a limit, as Factory does: see');
     expect(headline([COOLER], { stops: [true, false] })).toMatch(/^Kestrel against/);

@@ -39,9 +39,11 @@ export const CounterMap = memo(function CounterMap({ side, axes }: { side: Side;
   const label = `Compressor map of candidate ${letter}, ${mapTitle(results.candidate)}`;
   return (
     <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
-      <div ref={holder} className={styles.plot}>
-        {model === null && <p className="soft">{results.problems[0]?.message ?? 'This candidate has no map yet.'}</p>}
-        {model !== null && size !== null && size.width > 0 && <MapPlot model={model} size={size} label={label} />}
+      <div className={styles.stage}>
+        <div ref={holder} className={styles.plot}>
+          {model === null && <p className="soft">{results.problems[0]?.message ?? 'This candidate has no map yet.'}</p>}
+          {model !== null && size !== null && size.width > 0 && <MapPlot model={model} size={size} label={label} />}
+        </div>
       </div>
     </section>
   );

@@ -1,4 +1,4 @@
-import { type RefObject, useCallback, useEffect, useMemo, useRef } from 'react';
+import { type RefObject, useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react';
 import { createPortal } from 'react-dom';
 import { logsOf } from '../../../build/index.ts';
 import {
@@ -73,7 +73,7 @@ function CounterBar({ onLeave }: { onLeave: () => void }) {
         onClick={() => store.getState().undo()}
       >
         <Icon name="undo" className={styles.icon} />
-        Undo
+        <span className={styles.word}>Undo</span>
       </button>
       <button type="button" className={styles.leave} aria-label="Leave counter mode" onClick={onLeave}>
         <Icon name="cross" className={styles.icon} />
@@ -111,6 +111,8 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
   const sideB = useSide(b, second ?? first, reference, rpm);
   const sides = second === null ? [sideA] : [sideA, sideB];
   const axes = useSharedAxes(...sides);
+  // Beside each other they are held against each other; one alone takes the room that there is.
+  const isPairSeen = useSyncExternalStore(onWidth, isWide);
   const show = useShow(shown);
   const go = useCallback(
     (part: { index: number; engineSpeedRpm: number | null }) => {
@@ -129,7 +131,7 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
         {sides.map((one) => (
           <div key={one.letter} className={styles.candidate} data-shown={one === side || undefined}>
             <CandidateName index={one.index} isShown={one === side} onShow={show} />
-            <CounterMap side={one} axes={axes} />
+            <CounterMap side={one} axes={isPairSeen ? axes : undefined} />
             <CandidateNumbers point={one.point} />
             <Measured index={one.index} />
           </div>
@@ -142,6 +144,15 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
     </>
   );
 }
+
+/** As in the style sheet: from here on both maps are seen. */
+const wide = () => globalThis.matchMedia?.('(min-width: 1600px)');
+const isWide = () => wide()?.matches ?? false;
+const onWidth = (changed: () => void) => {
+  const width = wide();
+  width?.addEventListener('change', changed);
+  return () => width?.removeEventListener('change', changed);
+};
 
 /** What a road log that was read says of the candidate as it stands; nothing where none does. */
 function Measured({ index }: { index: number }) {
