@@ -1,4 +1,4 @@
-import { assignMap } from '../../../build/index.ts';
+import { assignMap, isOfKind } from '../../../build/index.ts';
 import { type CandidateResults, useActions, useApply, useShelf } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
 import styles from '../match.module.css';
@@ -50,9 +50,9 @@ export function MapMissing({ results }: { results: CandidateResults }) {
 
 /** The maps of the shelf, one press each. */
 function ShelfChoice({ candidateId }: { candidateId: string }) {
-  const shelf = useShelf();
+  const shelf = useShelf().filter(isOfKind('compressor'));
   const apply = useApply();
-  if (shelf.length === 0) return <p>Your shelf is empty so far.</p>;
+  if (shelf.length === 0) return <p>No compressor map is on your shelf so far.</p>;
   return (
     <>
       <p>Choose one from your shelf:</p>
