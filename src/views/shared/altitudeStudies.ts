@@ -69,6 +69,8 @@ export interface TunerPressure {
   text(absolutePa: number | null, ambientPa: number): string;
   /** What may be asked for at most: rounded down, never up. */
   textDown(absolutePa: number, ambientPa: number): string;
+  /** What is held at least: rounded up, never down. */
+  textUp(absolutePa: number, ambientPa: number): string;
 }
 
 export function tunerPressure(build: Build): TunerPressure {
@@ -78,6 +80,8 @@ export function tunerPressure(build: Build): TunerPressure {
   const decimals = DECIMALS[unit] ?? 2;
   const value = (absolutePa: number, ambientPa: number) =>
     fromSi(absolutePa - (kind === 'gauge' ? ambientPa : 0), 'pressure-difference', unit);
+  const rounded = (by: (steps: number) => number, absolutePa: number, ambientPa: number) =>
+    written(by(value(absolutePa, ambientPa) * 10 ** decimals) / 10 ** decimals);
   const written = (shown: number) =>
     `${formatNumber(shown, decimals)}\u00a0${label}${kind === 'gauge' ? '' : '\u00a0abs'}`;
   return {
@@ -88,10 +92,8 @@ export function tunerPressure(build: Build): TunerPressure {
     decimals,
     value,
     text: (absolutePa, ambientPa) => (absolutePa === null ? NO_NUMBER : written(value(absolutePa, ambientPa))),
-    textDown: (absolutePa, ambientPa) => {
-      const step = 10 ** -decimals;
-      return written(Math.floor(value(absolutePa, ambientPa) / step + 1e-9) * step);
-    },
+    textDown: (absolutePa, ambientPa) => rounded((steps) => Math.floor(steps + 1e-9), absolutePa, ambientPa),
+    textUp: (absolutePa, ambientPa) => rounded((steps) => Math.ceil(steps - 1e-9), absolutePa, ambientPa),
   };
 }
 
@@ -131,7 +133,7 @@ export function gateOpenWords(build: Build, study: CandidateStudy): string | nul
     if (place === undefined || !Number.isFinite(most)) return [];
     const rpm = rpmText(engineSpeedsRpm[row.indexOf(most)] ?? Number.NaN);
     const where = `${rpm}, ${altitudeText(place.altitudeM, altitudeUnit(build))}`;
-    return [`${pressure.text(most, place.ambient.pressurePa)} (${where})`];
+    return [`${pressure.textUp(most, place.ambient.pressurePa)} (${where})`];
   });
   if (said.length === 0) return null;
   return `Lowest boost, gate wide open: up to ${said.join(' and ')}; a lower target is not held there.`;

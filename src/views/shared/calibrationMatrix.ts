@@ -61,6 +61,9 @@ interface Reader {
   mark?: (cell: CalibrationCell) => string;
 }
 
+/** In a cell where every boost crosses a limit: that is an answer, and not the dash of what is not known. */
+export const NONE_ALLOWED = 'none';
+
 /** Rounded down to whole steps of a unit: an alarm set to it comes early, never late. */
 function down(value: number | undefined, step: number): string {
   return value === undefined ? NO_NUMBER : formatNumber(Math.floor(value / step + 1e-9) * step, 0);
@@ -71,8 +74,8 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
   const decimals = stepDecimals(build);
   const { stepPa, kind } = table.options;
   const step = fromSi(stepPa, 'pressure-difference', pressure.unit);
-  const stepped = (steps: { steps: number } | null) =>
-    steps === null ? NO_NUMBER : formatNumber(steps.steps * step, decimals);
+  const stepped = (steps: { steps: number } | null, { allowed }: CalibrationCell) =>
+    steps !== null ? formatNumber(steps.steps * step, decimals) : allowed === null ? NONE_ALLOWED : NO_NUMBER;
   const unit = `${pressure.label} ${kind === 'gauge' ? 'gauge' : 'absolute'}`;
   const powerUnit = unitShown('power', units);
   const powerLabel = unitOf('power', powerUnit).label;
@@ -81,13 +84,13 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
     allowed: {
       title: kind === 'gauge' ? 'Allowed boost' : 'Allowed manifold pressure',
       unit,
-      text: (cell) => stepped(cell.allowed),
+      text: (cell) => stepped(cell.allowed, cell),
       mark: (cell) => bindingLook(cell.binding).letter,
     },
     target: {
       title: 'Target: the lower of goal and ceiling',
       unit,
-      text: (cell) => stepped(cell.target),
+      text: (cell) => stepped(cell.target, cell),
       mark: (cell) => (cell.goalCrosses === null ? '' : bindingLook(cell.goalCrosses).letter),
     },
     'shaft-goal': {

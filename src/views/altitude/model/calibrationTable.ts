@@ -4,7 +4,7 @@ import type { CandidateStudy } from '../../../store/index.ts';
 import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import { gateOpenWords, goalWords } from '../../shared/altitudeStudies.ts';
-import type { Matrix } from '../../shared/calibrationMatrix.ts';
+import { type Matrix, NONE_ALLOWED } from '../../shared/calibrationMatrix.ts';
 import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/fileNotes.ts';
 import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
@@ -26,7 +26,7 @@ function cellsOf(matrix: Matrix, corner: string): string[][] {
   const heading = [corner, ...matrix.columns.map(({ title }) => title)];
   const rows = matrix.rows.map(({ engineSpeed, cells }) => [
     bareNumber(engineSpeed),
-    ...cells.map(({ text }) => bareNumber(text)),
+    ...cells.map(({ text }) => (text === NONE_ALLOWED ? '' : bareNumber(text))),
   ]);
   return [heading, ...rows].map((cells) => cells.map(plainBlanks));
 }
@@ -35,7 +35,7 @@ function cellsOf(matrix: Matrix, corner: string): string[][] {
 export function markWords(study: CandidateStudy): string {
   const orNot = isDriven(study) ? ', or the exhaust does not drive it' : '';
   const isEmpty = study.calibration?.cells.some((row) => row.some(({ noStepHolds }) => noStepHolds)) ?? false;
-  const dash = isEmpty ? ' –\u00a0with a letter: no whole step lies where every limit holds.' : '';
+  const dash = isEmpty ? ' None: no whole step lies where every limit holds.' : '';
   return `Underlined: holding the goal crosses a limit there${orNot}.${dash}`;
 }
 

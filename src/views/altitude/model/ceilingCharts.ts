@@ -73,7 +73,7 @@ function gateOpenSeries(build: Build, study: CandidateStudy, altitudeM: number):
   return [
     {
       id: 'gate-open',
-      name: 'lowest, gate open',
+      name: `lowest at ${placeName(place, altitudeUnit(build))}, gate open`,
       style: 'creep',
       weight: 'main',
       points: found.map((pa, i) =>

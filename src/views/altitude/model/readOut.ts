@@ -64,7 +64,7 @@ export function readOut(
     if (found === null || input === null) return '';
     const heldPa = lowestHeldPressure(input, field.limits, place, found);
     if (heldPa < ambientPa + LEAST_BOOST_PA) return '';
-    return `; every limit holds from ${pressure.text(heldPa, ambientPa)} up to the ceiling`;
+    return `; every limit holds from ${pressure.textUp(heldPa, ambientPa)} up to the ceiling`;
   };
   const gateOpen = gateOpenShown(study);
   const shaft = (value: number | undefined) => showResult(value, 'shaft-speed', units);
@@ -105,8 +105,9 @@ export function readOut(
 
 /** What is left with the gate wide open: no lower boost can be held. */
 function lowestTerm(pa: number | null, pressure: TunerPressure, ambientPa: number): ReadOut['terms'][number] {
-  const detail = pa === null ? '' : 'no less is held';
-  return { title: 'Lowest, gate open', value: pressure.text(pa, ambientPa), detail };
+  return pa === null
+    ? { title: 'Lowest, gate open', value: NO_NUMBER, detail: '' }
+    : { title: 'Lowest, gate open', value: pressure.textUp(pa, ambientPa), detail: 'no less is held' };
 }
 
 /** Short enough for one line of the strip: it must not grow while somebody points. */
