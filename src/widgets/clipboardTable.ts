@@ -133,3 +133,9 @@ function closesLater(text: string, open: number, delimiter: Delimiter): boolean 
   }
   return false;
 }
+
+/** Whether a pasted row is the heading of a table: words, no numbers. */
+export function isHeading(cells: readonly string[]): boolean {
+  const words = cells.filter((cell) => cell.trim() !== '');
+  return words.length > 0 && words.every((cell) => !parseNumber(cell).ok && !/^\W*\d/.test(cell));
+}

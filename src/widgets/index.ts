@@ -1,6 +1,6 @@
 export { Button, cx, Icon, IconButton, type IconName } from './Button.tsx';
 export { CellGrid, type CellGridHandle, type CellGridProps } from './CellGrid.tsx';
-export { formatClipboardTable, formatCsv, parseClipboardTable } from './clipboardTable.ts';
+export { formatClipboardTable, formatCsv, isHeading, parseClipboardTable } from './clipboardTable.ts';
 export { DataTable } from './DataTable.tsx';
 export { ConfirmDialog, Dialog, FormDialog } from './Dialog.tsx';
 export { Disclosure } from './Disclosure.tsx';

@@ -9,7 +9,7 @@ import {
   useState,
 } from 'react';
 import { pasteTooLong, tableTooLong } from '../units/index.ts';
-import { formatClipboardTable, parseClipboardTable } from './clipboardTable.ts';
+import { formatClipboardTable, isHeading, parseClipboardTable } from './clipboardTable.ts';
 import { type CellAt, type CellGridState, type CellRange, matrixOf } from './useCellGrid.ts';
 
 interface GridInput {
@@ -252,7 +252,9 @@ function pasteBlock(
   }
   const room = columnCount - range.firstColumn;
   const over = Math.max(...matrix.map((row) => row.length)) - room;
-  const pasted = matrix.length === 1 ? '1 row pasted.' : `${matrix.length} rows pasted.`;
+  // Whoever takes the block knows a heading by the same rule, and leaves it out.
+  const count = matrix.length - (matrix.length > 1 && isHeading(matrix[0] ?? []) ? 1 : 0);
+  const pasted = count === 1 ? '1 row pasted.' : `${count} rows pasted.`;
   const leftOut =
     over === 1
       ? ' The last column had no room from here on and was left out: paste farther left to keep it.'

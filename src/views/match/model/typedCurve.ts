@@ -2,13 +2,13 @@ import type { FieldRule, TypedCurve } from '../../../build/index.ts';
 import {
   convert,
   formatQuantity,
-  parseNumber,
   parseQuantity,
   plainNumber,
   type QuantityKey,
   type Unit,
   unitsOf,
 } from '../../../units/index.ts';
+import { isHeading } from '../../../widgets/index.ts';
 
 type Rows = TypedCurve['rows'];
 type Row = Rows[number];
@@ -83,12 +83,6 @@ export function withPasted(
       texts.map((cells) => cells.slice(0, width)),
     ),
   };
-}
-
-/** Whether a pasted row is the heading of a table: words, no numbers. */
-export function isHeading(cells: readonly string[]): boolean {
-  const words = cells.filter((cell) => cell.trim() !== '');
-  return words.length > 0 && words.every((cell) => !parseNumber(cell).ok && !/^\W*\d/.test(cell));
 }
 
 /** The longest label or key that stands in the heading as a word of its own: 'Boost [psi]', 'kPa', 'bsfc, lb/(hp·h)'. */

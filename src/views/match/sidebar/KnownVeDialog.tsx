@@ -1,4 +1,4 @@
-import { Fragment, useDeferredValue, useMemo } from 'react';
+import { Fragment, useDeferredValue, useEffect, useMemo, useState } from 'react';
 import {
   type Build,
   type KnownVeColumn,
@@ -14,20 +14,22 @@ import {
 import { POWER_CORRECTION_NAMES } from '../../../engine/index.ts';
 import {
   knownVolumetricEfficiency,
+  ownPlace,
   type ResultUnits,
   showResult,
+  solveCeilings,
   solveOperatingLine,
   takeVolumetricEfficiency,
 } from '../../../match/index.ts';
 import type { KnownVe, KnownVeRow, KnownVeRun, MatchInput } from '../../../match/types.ts';
 import type { Curve } from '../../../numerics/types.ts';
 import { type LogTaken, selectShownCandidate, useApply, useBuild, useLugline } from '../../../store/index.ts';
-import { formatNumber, unitOf } from '../../../units/index.ts';
-import { Button, CellGrid, DataTable, Dialog } from '../../../widgets/index.ts';
+import { formatNumber, rpmText, unitOf } from '../../../units/index.ts';
+import { Button, CellGrid, DataTable, Dialog, isHeading } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../../shared/TakenVe.tsx';
-import { isHeading } from '../model/typedCurve.ts';
+import { REST_MS } from '../drawer/DifferencePanels.tsx';
 import styles from './knownVe.module.css';
 
 /** The volumetric efficiency from a dynamometer run or an air-mass sensor: what was read, what each row gives, and what taking it changes. */
@@ -63,7 +65,7 @@ export function KnownVeDialog({ onClose }: { onClose: () => void }) {
         <Conditions isPower={isPower} />
         <div className={styles.main}>
           <RunRows build={build} />
-          <Answer known={known} units={units} />
+          <Answer known={known} index={index} units={units} />
         </div>
       </div>
     </Dialog>
@@ -199,7 +201,7 @@ function takenOf(input: MatchInput, fit: NonNullable<KnownVe['fit']>): LogTaken 
   const within = input.engineSpeedsRpm.filter((n) => n >= from - 250 && n <= to + 250);
   const every = Math.max(1, Math.ceil(within.length / MOST_SPEEDS));
   const engineSpeedsRpm = within.filter((_, at) => at % every === 0);
-  // Ceilings would hold up the typing; they follow where they are shown anyway.
+  // Ceilings would hold up the typing: they follow when it rests.
   const line = (volumetricEfficiency: Curve) => ({
     points: solveOperatingLine({ ...input, engine: { ...input.engine, volumetricEfficiency }, engineSpeedsRpm }),
     ceilingsPa: null,
@@ -207,7 +209,62 @@ function takenOf(input: MatchInput, fit: NonNullable<KnownVe['fit']>): LogTaken 
   return { ...taken, entered, before: line(entered), after: line(taken.curve) };
 }
 
-function Answer({ known: { run, known, taken, problem }, units }: { known: Known; units: ResultUnits }) {
+/** At so many engine speeds the ceiling is asked for: its change is as even as that of the curve. */
+const CEILINGS = 5;
+
+/** How the highest boost that every limit allows changes today with what is taken, where it changes most; once the typing rests. */
+function CeilingChange({ taken, index, units }: { taken: LogTaken; index: number; units: ResultUnits }) {
+  const build = useBuild();
+  const [said, setSaid] = useState('');
+  useEffect(() => {
+    const timer = setTimeout(() => setSaid(ceilingWords(build, index, taken, units)), REST_MS);
+    return () => clearTimeout(timer);
+  }, [build, index, taken, units]);
+  return (
+    <p className={styles.ceiling} role="status">
+      {said}
+    </p>
+  );
+}
+
+function ceilingWords(build: Build, index: number, taken: LogTaken, units: ResultUnits): string {
+  const read = tryMatchInput(build, index);
+  if (!read.ok) return '';
+  const speeds = taken.before.points.map(({ engineSpeedRpm }) => engineSpeedRpm);
+  const every = Math.max(1, Math.ceil(speeds.length / CEILINGS));
+  const engineSpeedsRpm = speeds.filter((_, at) => at % every === 0);
+  const limits = { ...read.input.limits, stayBelowTopLine: build.limits.stayBelowTopLine };
+  const ceilings = (volumetricEfficiency: Curve) => {
+    const car = { ...read.input, engine: { ...read.input.engine, volumetricEfficiency } };
+    const { cells } = solveCeilings(car, [ownPlace(car)], engineSpeedsRpm, limits);
+    return (cells[0] ?? []).map((cell) => (cell.status === 'ok' ? cell.gaugeBoostPa : null));
+  };
+  const [before, after] = [ceilings(taken.entered), ceilings(taken.curve)];
+  const changes = engineSpeedsRpm.flatMap((rpm, at) => {
+    const [was, is] = [before[at] ?? null, after[at] ?? null];
+    return was === null || is === null ? [] : [{ rpm, was, is }];
+  });
+  const size = ({ was, is }: { was: number; is: number }) => Math.abs(is - was);
+  const most = changes.reduce<(typeof changes)[number] | null>(
+    (best, one) => (best === null || size(one) > size(best) ? one : best),
+    null,
+  );
+  if (most === null) return '';
+  const boost = (pa: number) => showResult(pa, 'boost', units);
+  return boost(most.was) === boost(most.is)
+    ? `The highest boost at which every limit holds stays: ${boost(most.is)} at ${rpmText(most.rpm)}.`
+    : `The highest boost at which every limit holds changes most at ${rpmText(most.rpm)}: ${boost(most.was)} before, ${boost(most.is)} after.`;
+}
+
+function Answer({
+  known: { run, known, taken, problem },
+  index,
+  units,
+}: {
+  known: Known;
+  index: number;
+  units: ResultUnits;
+}) {
   if (problem !== null) return <p className="callout-stop small plain-list">{problem}</p>;
   if (run === null || known === null) return null;
   const [from, to] = taken?.coveredRpm ?? [0, 0];
@@ -226,7 +283,12 @@ function Answer({ known: { run, known, taken, problem }, units }: { known: Known
             rpm, its tolerance and a note, as one step of undo. Outside nothing changes; rows within 250 rpm are taken
             as one. Back-pressure is taken out again, as the entered curve needs it.
           </p>
-          {taken.before.points.length > 0 && <TakenVeTable taken={taken} of="of the run" />}
+          {taken.before.points.length > 0 && (
+            <>
+              <CeilingChange taken={taken} index={index} units={units} />
+              <TakenVeTable taken={taken} of="of the run" />
+            </>
+          )}
         </>
       )}
     </>
@@ -259,6 +321,7 @@ function RowsGiven({ rows, run, units }: { rows: readonly KnownVeRow[]; run: Kno
       tabIndex={0}
     >
       <DataTable
+        className={styles.givenTable}
         label="What each row gives"
         head={[
           'Engine speed',
