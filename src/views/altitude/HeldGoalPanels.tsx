@@ -202,8 +202,7 @@ export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
   return (
     <section className={styles.panel} aria-label={`Map of candidate ${letter} over altitude`}>
       <h2>
-        Map of {letter} with the goal held at {altitude}{' '}
-        <small>marks: engine speed; speed lines: corrected, rpm; islands: efficiency</small>
+        Map of {letter} with the goal held at {altitude} <small>engine and corrected shaft speeds, rpm</small>
       </h2>
       <div className={styles.map}>
         {model !== null && (

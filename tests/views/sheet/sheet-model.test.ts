@@ -25,10 +25,13 @@ describe('the margins of the sheet', () => {
     const fastest = points.reduce((a, b) => (b.shaftSpeedRpm > a.shaftSpeedRpm ? b : a));
     const inHand = 1 - fastest.shaftSpeedRpm / (shaftSpeedLimit(input) ?? Number.NaN);
     expect(plain(row('Shaft speed').worst)).toBe(`${(inHand * 100).toFixed(1)} % in hand`);
-    expect(row('Shaft speed').word).toBe(inHand >= (input.limits.shaftSpeedReserve ?? 0) ? 'holds' : 'crossed');
+    expect(row('Shaft speed').word).toBe(inHand >= (input.limits.shaftSpeedReserve ?? 0) ? 'holds' : 'caution');
     const surge = Math.min(...points.map((p) => p.surgeMargin ?? Number.POSITIVE_INFINITY));
     expect(plain(row('Surge margin').worst)).toBe(`${(surge * 100).toFixed(1).replace('-', '−')} %`);
-    expect(row('Surge margin').word).toBe(surge >= (input.limits.surgeMargin ?? 0) ? 'holds' : 'crossed');
+    // The sign is that of the finding: less than asked is a caution, left of surge a stop.
+    const word = surge >= (input.limits.surgeMargin ?? 0) ? 'holds' : surge >= 0 ? 'caution' : 'crossed';
+    expect(row('Surge margin').word).toBe(word);
+    expect(word).toBe(['caution', 'crossed'][index]);
     const hottest = Math.max(...points.map((p) => p.compressorOutletTemperatureK));
     expect(plain(row('Outlet temperature').worst)).toBe(`${(hottest - 273.15).toFixed(0)} °C`);
   });
@@ -71,6 +74,35 @@ describe('the table of points', () => {
     const tight = sheetModel(sheetInput(), DENSITIES.at(-1)!);
     expect(tight.points[0]?.rows.length).toBeLessThanOrEqual(7);
     expect(tight.points[0]?.note).toMatch(/^\d of 19 engine speeds/);
+  });
+});
+
+describe('the findings', () => {
+  it('leave out no stop where room is short, and count what they leave out', () => {
+    // Limits of temperature and pressure that the match cannot hold: many things are said at once.
+    const limits = {
+      ...demo.limits,
+      compressorOutletTemperature: { text: '100', unit: 'degC' },
+      manifoldPressure: { text: '150', unit: 'kPa' },
+      surgeMargin: { text: '60', unit: '%' },
+      chokeMargin: { text: '60', unit: '%' },
+    };
+    const build = { ...demo, limits, fuelSupply: { ...demo.fuelSupply, dutyLimit: { text: '10', unit: '%' } } };
+    const input = sheetInput(build);
+    const full = sheetModel(input, FULL).candidates;
+    const tight = sheetModel(input, DENSITIES.at(-1)!).candidates;
+    const stops = (block: (typeof full)[number]) => block.findings.filter(({ severity }) => severity === 'stop');
+    expect(stops(full[0]!).length).toBeGreaterThan(0);
+    let left = 0;
+    full.forEach((block, i) => {
+      expect(block.more).toBe('');
+      expect(stops(tight[i]!)).toEqual(stops(block));
+      const missing = block.findings.length - tight[i]!.findings.length;
+      expect(tight[i]!.findings).toEqual(block.findings.slice(0, tight[i]!.findings.length));
+      expect(tight[i]!.more === '' ? 0 : Number.parseInt(tight[i]!.more, 10)).toBe(missing);
+      left += missing;
+    });
+    expect(left).toBeGreaterThan(0);
   });
 });
 

@@ -208,9 +208,9 @@ const Part = memo(
 );
 
 const SHAPES: Readonly<Record<DifferenceRow['verdict'], string>> = {
-  // Told apart by outline alone: a filled triangle up, a hollow one down, two bars, a short dash, dots.
-  better: 'M6 1.500 11.500 10.500H.5z',
-  worse: 'M1.300 2h9.400L6 9.800z',
+  // Told apart by outline alone: an arrow up, one down, two bars, a short dash, dots. A triangle is a caution.
+  better: 'M6 10.500V1.500M2.300 5.200 6 1.500l3.700 3.700',
+  worse: 'M6 1.500v9M2.300 6.800 6 10.500l3.700-3.700',
   same: 'M1.500 4.200h9M1.500 7.800h9',
   unknown: 'M3 6h6',
   pending: 'M2 6h.1M6 6h.1M10 6h.1',
@@ -222,7 +222,7 @@ function VerdictSign({ verdict }: { verdict: DifferenceRow['verdict'] }) {
     <svg viewBox="0 0 12 12" width="0.9em" height="0.9em" aria-hidden="true">
       <path
         d={SHAPES[verdict]}
-        fill={verdict === 'better' ? 'currentColor' : 'none'}
+        fill="none"
         stroke="currentColor"
         strokeWidth="1.6"
         strokeLinecap="round"

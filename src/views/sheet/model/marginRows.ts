@@ -26,7 +26,8 @@ export interface MarginCell {
   worst: string;
   /** '5,500 rpm' of the engine; '' where there is no such point. */
   at: string;
-  word: 'holds' | 'crossed' | '' | 'not known';
+  /** As the findings have it: a margin that is less than asked, and a duty over the shop's limit, are a caution. */
+  word: 'holds' | 'caution' | 'crossed' | '' | 'not known';
 }
 
 /** The second candidate against the first. */
@@ -146,6 +147,7 @@ function limitCell({ result, side, asked: askedOfLine }: LimitKind, line: Line, 
     return { asked, worst: NO_NUMBER, at: '', word: points.length === 0 && asked === '' ? '' : 'not known' };
   const { point, value } = found;
   const isHeld = limit === undefined || (side === 'least' ? value >= limit : value <= limit);
+  const isNear = side === 'least' ? value >= 0 : result === 'injectorDuty' && value <= 1;
   return {
     asked,
     worst:
@@ -153,7 +155,7 @@ function limitCell({ result, side, asked: askedOfLine }: LimitKind, line: Line, 
         ? `${marginSize(value)} ${value < 0 ? 'over' : 'in hand'}`
         : showPoint(result, point, units),
     at: rpmText(point.engineSpeedRpm),
-    word: limit === undefined ? '' : isHeld ? 'holds' : 'crossed',
+    word: limit === undefined ? '' : isHeld ? 'holds' : isNear ? 'caution' : 'crossed',
   };
 }
 

@@ -42,6 +42,8 @@ export interface Density {
   type: 0 | 1 | 2;
   /** Areas of the wheels are left out: they follow from the diameters, and stand on the candidate's card. */
   withoutAreas?: boolean;
+  /** Findings of a candidate in full, at the least its stops; the others are counted. */
+  findings?: number;
 }
 
 export const DENSITIES: readonly Density[] = [
@@ -58,6 +60,9 @@ export const DENSITIES: readonly Density[] = [
   { pointRows: 6, calibrationRows: 6, type: 2, withoutAreas: true },
   { pointRows: 6, calibrationRows: 5, type: 2, withoutAreas: true },
   { pointRows: 6, calibrationRows: 3, type: 2, withoutAreas: true },
+  { pointRows: 6, calibrationRows: 3, type: 2, withoutAreas: true, findings: 5 },
+  { pointRows: 4, calibrationRows: 3, type: 2, withoutAreas: true, findings: 3 },
+  { pointRows: 3, calibrationRows: 2, type: 2, withoutAreas: true, findings: 3 },
 ];
 
 /** A sheet is one or two pages. */

@@ -64,6 +64,8 @@ export interface CandidateBlock {
   isEstimated: boolean;
   numbers: readonly HeadlineNumber[];
   findings: readonly FindingWords[];
+  /** 'And 5 more, with all numbers in the build file.'; '' where all stand here. */
+  more: string;
   /** Why there is no line; none where there is one. */
   problems: readonly string[];
   /** Housing, bearing, gate and the card's notes. */
@@ -144,6 +146,9 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
   return {
     ...parts,
     ...(density.withoutAreas ? { wheels: withoutAreas(parts.wheels) } : {}),
+    ...(density.findings === undefined
+      ? {}
+      : { candidates: parts.candidates.map((block) => withWorst(block, density.findings ?? 0)) }),
     points: candidates
       .filter(({ results }) => results.points.length > 0)
       .map(({ index, results }) => printedPoints(build, results, index, units, density.pointRows)),
@@ -154,6 +159,17 @@ export function sheetModel(input: SheetInput, density: Density): SheetModel {
       mostRows: density.calibrationRows,
     }),
   };
+}
+
+/** The worst of what is said of a candidate; no stop is left out, and what is left out is counted. */
+function withWorst(block: CandidateBlock, most: number): CandidateBlock {
+  const stops = block.findings.filter(({ severity }) => severity === 'stop').length;
+  const findings = block.findings.slice(0, Math.max(most, stops));
+  const left = block.findings.slice(findings.length);
+  if (left.length < 2) return block;
+  const cautions = left.filter(({ severity }) => severity === 'caution').length;
+  const counted = cautions === 0 ? 'notes' : cautions === left.length ? 'cautions' : 'cautions and notes';
+  return { ...block, findings, more: `${left.length} more ${counted}: see the Match view, or the build file.` };
 }
 
 function spoolSentences({ build, candidates }: SheetInput, units: ResultUnits): readonly string[] {
@@ -210,6 +226,7 @@ function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits):
       units,
       candidate.turboCount,
     ),
+    more: '',
     problems: problems.map(({ message }) => message),
     card,
   };

@@ -107,6 +107,7 @@ export function Findings({ candidate }: { candidate: CandidateBlock }) {
           {sentence}
         </li>
       ))}
+      {candidate.more !== '' && <li>{candidate.more}</li>}
     </ul>
   );
 }

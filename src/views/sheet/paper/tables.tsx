@@ -12,8 +12,14 @@ import {
 import type { CandidateBlock } from '../model/sheetModel.ts';
 import styles from './paper.module.css';
 
-const SIGNS: Readonly<Record<MarginCell['word'], string>> = { holds: '✓', crossed: '■', '': '', 'not known': '?' };
-const VERDICTS = { better: '▲', worse: '▼', same: '=', unknown: '', pending: '' } as const;
+const SIGNS: Readonly<Record<MarginCell['word'], string>> = {
+  holds: '✓',
+  caution: '▲',
+  crossed: '■',
+  '': '',
+  'not known': '?',
+};
+const VERDICTS = { better: '↑', worse: '↓', same: '=', unknown: '', pending: '' } as const;
 
 /** Margins and limits: what is asked for, what the lines come to at their worst; with two candidates what is better and worse. */
 export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; candidates: readonly CandidateBlock[] }) {
@@ -23,7 +29,7 @@ export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; cand
     <section>
       <h2>
         Margins and limits{isPair && ', and what tells the two apart'}
-        <small>each at its worst engine speed; ✓ holds, ■ crossed</small>
+        <small>each at its worst engine speed; ✓ holds, ▲ caution, ■ crossed</small>
       </h2>
       <table className={styles.margins}>
         <thead>
