@@ -46,10 +46,6 @@ interface StationPressureWarning {
     | 'cannot-belong-to-altitude'; // fits neither way
   /** Plain words, no numbers: the views add them in the user's units. */
   message: string;
-  /** Pressure of the standard atmosphere at the altitude, Pa. */
-  standardPressurePa: number;
-  /** What the entered value comes to at sea level when it is taken as entered, Pa. */
-  seaLevelPressurePa: number;
 }
 
 type StationPressure =
@@ -107,24 +103,23 @@ export function stationPressure(input: StationPressureInput): StationPressure {
         'Barometric pressure must be a positive pressure that the altitude leaves room for: check value and unit.',
     };
   }
-  const warning = plausibility(input.kind, entered, input.altitudeM, standard.pressurePa);
-  return warning === undefined ? { ok: true, pressurePa } : { ok: true, pressurePa, warning };
+  const code = mixUp(input.kind, entered, input.altitudeM);
+  return code === null
+    ? { ok: true, pressurePa }
+    : { ok: true, pressurePa, warning: { code, message: MESSAGES[code] } };
 }
 
-function plausibility(
+/** null: the value is plausible as it is entered. */
+function mixUp(
   kind: 'read-on-site' | 'weather-report',
   enteredPa: number,
   altitudeM: number,
-  standardPressurePa: number,
-): StationPressureWarning | undefined {
-  const asReport = enteredPa;
-  const asReading = stationToSeaLevel(enteredPa, altitudeM);
-  const taken = kind === 'weather-report' ? asReport : asReading;
-  if (isPlausible(taken)) return undefined;
-  const other = kind === 'weather-report' ? asReading : asReport;
-  const mixUp = kind === 'weather-report' ? 'looks-like-read-on-site' : 'looks-like-weather-report';
-  const code = isPlausible(other) ? mixUp : 'cannot-belong-to-altitude';
-  return { code, message: MESSAGES[code], standardPressurePa, seaLevelPressurePa: taken };
+): StationPressureWarning['code'] | null {
+  const asReport = isPlausible(enteredPa);
+  const asReading = isPlausible(stationToSeaLevel(enteredPa, altitudeM));
+  if (kind === 'weather-report' ? asReport : asReading) return null;
+  if (kind === 'weather-report' && asReading) return 'looks-like-read-on-site';
+  return kind === 'read-on-site' && asReport ? 'looks-like-weather-report' : 'cannot-belong-to-altitude';
 }
 
 function isPlausible(seaLevelPa: number): boolean {

@@ -27,16 +27,11 @@ export interface EstimateBand {
 export type DonorLikeness = 'near' | 'fair' | 'far';
 
 /** How a surface was made from another wheel's map. */
-export interface SurfaceEstimate {
-  donor: { inducerM: number | null; exducerM: number };
-  wheel: { inducerM: number | null; exducerM: number };
+export interface SurfaceEstimate extends Omit<SurfaceTransform, 'reference'> {
   /** Larger diameter of the wheel over that of the donor. */
   sizeRatio: number;
   /** Trim of the wheel less that of the donor; null where an inducer is not known, and then equal trims are taken. */
   trimDifference: number | null;
-  speedFactor: number;
-  surgeFlowFactor: number;
-  chokeFlowFactor: number;
   /** The donor sheet's rated speed at the same tip speed; no limit of this wheel, for which the maker's own holds. */
   donorLimitScaledRpm: number | null;
   likeness: DonorLikeness;
@@ -124,13 +119,7 @@ export interface ShelfDonor {
   wheel: ScalingWheel;
 }
 
-export interface RankedDonor {
-  id: string;
-  name: string;
-  /** Larger diameter wanted over that of the donor. */
-  sizeRatio: number;
-  /** Trim wanted less that of the donor; null where an inducer is not known. */
-  trimDifference: number | null;
+export interface RankedDonor extends Pick<ShelfDonor, 'id' | 'name'> {
   likeness: DonorLikeness;
   band: EstimateBand;
   /** One plain sentence without units. */
@@ -154,7 +143,7 @@ export function nearestDonors(wheel: ScalingWheel, shelf: readonly ShelfDonor[])
       const likeness = donorLikeness(sizeRatio, trimDifference);
       const band = estimateBand({ sizeRatio, trimDifference, caliperAtSurge: 0, caliperAtChoke: 0 });
       const { id, name } = donor;
-      return [{ id, name, sizeRatio, trimDifference, likeness, band, reason: donorReason(sizeRatio, trimDifference) }];
+      return [{ id, name, likeness, band, reason: donorReason(sizeRatio, trimDifference) }];
     })
     .sort((a, b) => a.band.chokeFlow - b.band.chokeFlow || a.name.localeCompare(b.name, 'en'));
 }
@@ -217,15 +206,12 @@ export function scaleSurface(donorSurface: CompressorSurface, donor: ScalingWhee
   const caliperAtChoke = both
     ? caliperShare(inducer, wheel.caliperM) + caliperShare(donorInducer, donor.caliperM)
     : caliperAtSurge;
+  const factors = { speedFactor: 1 / sizeRatio, surgeFlowFactor, chokeFlowFactor };
   const donorLimit = donorSurface.limits.shaftSpeedRpm;
   const estimate: SurfaceEstimate = {
-    donor: { inducerM: donorInducer, exducerM: donorExducer },
-    wheel: { inducerM: inducer, exducerM: exducer },
+    ...factors,
     sizeRatio,
     trimDifference,
-    speedFactor: 1 / sizeRatio,
-    surgeFlowFactor,
-    chokeFlowFactor,
     donorLimitScaledRpm: donorLimit === undefined ? null : donorLimit / sizeRatio,
     likeness: donorLikeness(sizeRatio, trimDifference),
     band: estimateBand({ sizeRatio, trimDifference, caliperAtSurge, caliperAtChoke }),
@@ -236,9 +222,7 @@ export function scaleSurface(donorSurface: CompressorSurface, donor: ScalingWhee
     source: donorSurface,
     highestSourceRpm: top,
     reference: donorSurface.reference,
-    speedFactor: 1 / sizeRatio,
-    surgeFlowFactor,
-    chokeFlowFactor,
+    ...factors,
     limits: {},
     wheel: { exducerMm: exducer * 1000, ...(inducer === null ? {} : { inducerMm: inducer * 1000 }) },
     estimate,

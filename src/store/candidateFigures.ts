@@ -32,7 +32,6 @@ export interface WheelResults {
 
 /** What follows from the card of a candidate, and what its numbers rest on. */
 export interface CandidateFigures {
-  card: CardReading;
   compressor: WheelResults;
   turbine: WheelResults;
   assumptions: readonly Assumption[];
@@ -59,7 +58,6 @@ function figuresOf(build: Build, index: number, results: CandidateResults, card:
   });
   const { input, points, findings } = results;
   return {
-    card,
     compressor: of(card.compressor),
     turbine: of(card.turbine),
     assumptions: assumptions(build, index, input === null ? null : { input, points, findings }),

@@ -22,8 +22,6 @@ export interface CandidateResults {
   input: MatchInput | null;
   /** Entries that stand in the way, each with its path in the build. */
   problems: readonly Problem[];
-  /** Remarks on entries that do not stand in the way. */
-  notes: readonly Problem[];
   /** One for each engine speed; none without input. */
   points: readonly OperatingPoint[];
   /** Worst first. */
@@ -54,7 +52,6 @@ function compute(build: Build, candidate: Candidate, index: number, fitter: MapF
     mapProblems: fit?.mapProblems ?? [],
     input: read.ok ? read.input : null,
     problems: read.ok ? [] : read.problems,
-    notes: read.notes,
     points,
     findings: read.ok ? findings(points, read.input) : [],
   };

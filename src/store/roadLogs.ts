@@ -38,8 +38,6 @@ export interface LogStudy {
   taken: LogTaken | null;
   /** Against the other log that was asked for; null: none was, or one of the two cannot be compared. */
   drift: { record: LogRecord; ambient: Ambient; points: readonly LogDrift[] } | null;
-  /** The other log that was asked for. */
-  against: LogRecord | null;
 }
 
 /** A volumetric efficiency to take, and what changes with it; ceilings of the place where the car stands. */

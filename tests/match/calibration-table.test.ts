@@ -120,7 +120,6 @@ describe('calibrationTable', () => {
           expect(cell.atCeiling).toEqual({
             shaftSpeedRpm: ceiling.point.shaftSpeedRpm,
             pickupFrequencyHz: bladePassFrequency(ceiling.point.shaftSpeedRpm, 6),
-            brakePowerW: ceiling.point.brakePowerW,
             wheelPowerW: ceiling.point.wheelPowerW,
           });
         }

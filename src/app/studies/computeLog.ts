@@ -125,7 +125,6 @@ function studied(
       ? null
       : (read.problems[0]?.message ?? 'The inputs cannot be read. Check them in the Match view.'),
     taken: read.ok && result?.fit ? takenOf(build, read.input, result.fit) : null,
-    against,
     drift: read.ok && result !== null && against !== null ? driftOf(build, read.input, against, result) : null,
   };
 }

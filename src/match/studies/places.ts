@@ -2,7 +2,6 @@ import { standardAtmosphere, stationPressure, vapourMoleFraction } from '../../a
 import type { Ambient, MatchInput } from '../types.ts';
 import type { Place, PlaceResult, PlaceRule, PlaceTemperature } from './types.ts';
 
-const ALTITUDE_MESSAGE = 'Altitude must be between -500 m and 6000 m (-1640 ft and 19\u202f685 ft).';
 const HUMIDITY_MESSAGE = 'Relative humidity must be from 0 to 1: check it.';
 
 /**
@@ -14,15 +13,11 @@ const HUMIDITY_MESSAGE = 'Relative humidity must be from 0 to 1: check it.';
  * @returns the place, or one plain sentence why there is none
  */
 export function standardPlace(altitudeM: number, rule: PlaceRule, name = ''): PlaceResult {
-  const standard = standardAtmosphere(altitudeM);
-  if (standard === null) return { ok: false, message: ALTITUDE_MESSAGE };
-  const station =
-    rule.seaLevelPressurePa === undefined
-      ? { ok: true as const, pressurePa: standard.pressurePa }
-      : stationPressure({ kind: 'weather-report', altitudeM, pressurePa: rule.seaLevelPressurePa });
+  const { relativeHumidity, seaLevelPressurePa: pressurePa } = rule;
+  const kind = pressurePa === undefined ? 'standard' : 'weather-report';
+  const station = stationPressure({ kind, altitudeM, pressurePa });
   if (!station.ok) return { ok: false, message: station.message };
-  const temperatureK = temperatureAt(standard.temperatureK, rule.temperature);
-  const { relativeHumidity } = rule;
+  const temperatureK = temperatureAt(altitudeM, rule.temperature);
   if (!(relativeHumidity >= 0 && relativeHumidity <= 1)) return { ok: false, message: HUMIDITY_MESSAGE };
   const vapour = relativeHumidity === 0 ? 0 : vapourMoleFraction(relativeHumidity, temperatureK, station.pressurePa);
   if (!(temperatureK > 0) || vapour === null) {
@@ -34,7 +29,9 @@ export function standardPlace(altitudeM: number, rule: PlaceRule, name = ''): Pl
   };
 }
 
-function temperatureAt(standardK: number, rule: PlaceTemperature): number {
+/** NaN outside the altitudes. */
+function temperatureAt(altitudeM: number, rule: PlaceTemperature): number {
+  const standardK = standardAtmosphere(altitudeM)?.temperatureK ?? Number.NaN;
   switch (rule.kind) {
     case 'standard':
       return standardK;
