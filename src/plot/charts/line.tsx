@@ -13,7 +13,7 @@ import {
 } from '../frame/live.ts';
 import { type LineStyle, mixColour } from '../frame/looks.ts';
 import { bound, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
-import { LABEL_FONT, type PixelFrame, type PlotSize, rounded } from '../frame/pixels.ts';
+import { type PixelFrame, type PlotSize, rounded } from '../frame/pixels.ts';
 import {
   BAND_EDGE,
   bands,
@@ -80,7 +80,7 @@ const spanHatches: Mark<{ spans: readonly LineSpan[] }, Axes> = {
         ];
       });
       const key = `span:${span.id}`;
-      return { key, text: span.label, fontSize: LABEL_FONT, bold: true, spots, fill: colour, weight: 600 };
+      return { key, text: span.label, bold: true, spots, fill: colour, weight: 600 };
     });
     return { shapes: { ground }, labels: { labels: placed(requests, frame, context) } };
   },

@@ -28,7 +28,6 @@ interface LabelSpot extends PixelPoint {
 export interface LabelRequest {
   key: string;
   text: string;
-  fontSize: number;
   bold?: boolean;
   spots: readonly LabelSpot[];
 }
@@ -40,7 +39,6 @@ export interface PlacedLabel {
   y: number;
   anchor: LabelAnchor;
   angle: number;
-  fontSize: number;
   box: LabelBox;
   /** Which of the request's spots it got. */
   spot: number;
@@ -67,15 +65,15 @@ const LEADER_WEIGHT = 5;
 const GAP = 3;
 
 /** The box that a text at a spot covers. */
-function boxAt(spot: LabelSpot, text: string, fontSize: number, bold = false): LabelBox {
-  const width = textWidth(text, fontSize, bold);
+function boxAt(spot: LabelSpot, text: string, bold = false): LabelBox {
+  const width = textWidth(text, LABEL_FONT, bold);
   const shift = spot.anchor === 'start' ? width / 2 : spot.anchor === 'end' ? -width / 2 : 0;
   const turn = (spot.angle * Math.PI) / 180;
   return {
     x: spot.x + shift * Math.cos(turn),
     y: spot.y + shift * Math.sin(turn),
     width,
-    height: fontSize * 1.15,
+    height: LABEL_FONT * 1.15,
     angle: spot.angle,
   };
 }
@@ -142,7 +140,7 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
     // Cheapest first: once a found spot costs less than the next one's own cost, nothing better can follow.
     for (const spot of [...request.spots].sort((a, b) => a.cost - b.cost)) {
       if (spot.cost >= bestCost) break;
-      const box = boxAt(spot, request.text, request.fontSize, request.bold);
+      const box = boxAt(spot, request.text, request.bold);
       if (!isInside(box, around.frame)) continue;
       const kept = grownBox(box, GAP);
       if (taken.some((other) => boxesOverlap(kept, other)) || isCrossed(spot)) continue;
@@ -156,7 +154,6 @@ export function placeLabels(requests: readonly LabelRequest[], around: LabelSurr
         y: spot.y,
         anchor: spot.anchor,
         angle: spot.angle,
-        fontSize: request.fontSize,
         box,
         spot: request.spots.indexOf(spot),
       };
@@ -320,7 +317,7 @@ export function doubtCost(
   hasLeader: boolean,
 ): number {
   if (neighbours.length === 0) return 0;
-  const box: LabelBox = boxAt(spot, text, LABEL_FONT, true);
+  const box: LabelBox = boxAt(spot, text, true);
   const own = nearestDistance(box, marker);
   let other = Number.POSITIVE_INFINITY;
   for (const neighbour of neighbours) other = Math.min(other, nearestDistance(box, neighbour));

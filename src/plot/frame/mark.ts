@@ -1,7 +1,15 @@
 import { type Selection, select } from 'd3';
 import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './labels.ts';
 import { HATCH_TILE, type Palette } from './looks.ts';
-import { boxesOverlap, type LabelBox, type PixelFrame, type PixelPoint, type PlotSize, rounded } from './pixels.ts';
+import {
+  boxesOverlap,
+  LABEL_FONT,
+  type LabelBox,
+  type PixelFrame,
+  type PixelPoint,
+  type PlotSize,
+  rounded,
+} from './pixels.ts';
 
 export type Group = Selection<SVGGElement, unknown, null, undefined>;
 
@@ -159,13 +167,13 @@ export function drawShapes(group: Group, shapes: readonly Shape[]): void {
 
 /** Placed labels as texts with a halo of the paper's colour, so that lines behind them do not strike through. */
 function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): void {
-  joinNodes(group, 'text', labels).each(function draw({ x, y, angle, fontSize, anchor, weight, fill, text }) {
+  joinNodes(group, 'text', labels).each(function draw({ x, y, angle, anchor, weight, fill, text }) {
     const turn = angle === 0 ? '' : ` rotate(${rounded(angle)})`;
     writeAttributes(this, {
       transform: `translate(${rounded(x)},${rounded(y)})${turn}`,
-      y: middle(fontSize),
+      y: middle(LABEL_FONT),
       'text-anchor': anchor,
-      'font-size': fontSize,
+      'font-size': LABEL_FONT,
       'font-weight': weight,
       fill,
       stroke: halo,

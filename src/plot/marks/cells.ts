@@ -201,7 +201,7 @@ function nameIn(key: string, text: string, spot: Spot | null | undefined, fill: 
     angle: 0,
     cost: Math.abs(away),
   }));
-  return [{ key, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 }];
+  return [{ key, text, bold: true, spots, fill, weight: 600 }];
 }
 
 /** The cells with their hatches, what separates them, names on the widest places, the legend. */

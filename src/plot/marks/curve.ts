@@ -4,7 +4,7 @@ import { type Axes, SPEED_AXIS, valueText } from '../frame/axes.ts';
 import { spotsAround } from '../frame/labels.ts';
 import { DASH } from '../frame/looks.ts';
 import { boxAbout, joinNodes, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
-import { LABEL_FONT, linePath, type PixelPoint, pixelRuns, rounded } from '../frame/pixels.ts';
+import { linePath, type PixelPoint, pixelRuns, rounded } from '../frame/pixels.ts';
 
 export interface CurveValueAxis {
   /** 'Volumetric efficiency' */
@@ -120,7 +120,6 @@ export const curvePointed: Mark<Omit<CurvePoints, 'hear'>, Axes> = {
       (at): StyledRequest => ({
         key: 'held',
         text: pointText(at.point, valueAxis),
-        fontSize: LABEL_FONT,
         bold: true,
         spots: [...spotsAround(at, 13, AROUND, 0.5), ...spotsAround(at, 24, AROUND, 0.5, 3)],
         fill: palette.ink,

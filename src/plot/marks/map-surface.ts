@@ -64,7 +64,7 @@ function speedLabel(index: number, label: string, run: readonly PixelPoint[], is
     const at = run[Math.round(share * (run.length - 1))];
     if (at) spots.push({ x: at.x, y: at.y, anchor: 'middle' as const, angle: 0, cost: 8 });
   }
-  return { key: `speed:${index}`, text: label, fontSize: LABEL_FONT, bold: isRated, spots };
+  return { key: `speed:${index}`, text: label, bold: isRated, spots };
 }
 
 /** Lines that labels keep off where there is room, the heavy ones most. */
@@ -89,7 +89,7 @@ function alongRequest(along: Along, run: PixelPoint[], scales: MapScales): Label
       cost: spot.cost + index * 3,
     })),
   );
-  return { key: along.key, text: along.text, fontSize: LABEL_FONT, bold: true, spots };
+  return { key: along.key, text: along.text, bold: true, spots };
 }
 
 function islandRequest(index: number, text: string, runs: Runs, scales: MapScales): LabelRequest {
@@ -100,7 +100,7 @@ function islandRequest(index: number, text: string, runs: Runs, scales: MapScale
       cost: spot.cost * 0.6,
     })),
   );
-  return { key: `island:${index}`, text, fontSize: LABEL_FONT, spots };
+  return { key: `island:${index}`, text, spots };
 }
 
 function speedRequests(chart: MapChart, runs: ChartRuns, kind: 'entered' | 'extended'): LabelRequest[] {

@@ -31,7 +31,7 @@ import {
   severityOutline,
 } from '../frame/looks.ts';
 import { boxAbout, type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
-import { LABEL_FONT, type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
+import { type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
 import {
   footOf,
   NAMED_PARTS,
@@ -103,7 +103,6 @@ function requestOf(
   return {
     key: labelKey(line, point),
     text,
-    fontSize: LABEL_FONT,
     bold: true,
     spots: [
       ...spotsAround(pixel, reach + 6, ORDER[line.style], 0.3),
@@ -155,7 +154,7 @@ function nameRequest(line: PlotOperatingLine, points: readonly PlacedPoint[], fr
   const spots = [6, 16, 28].flatMap((reach, far) =>
     spotsAround(end.pixel, reach, ['e', 'ne', 'se', 'n', 's'], 0.3, far * 3),
   );
-  return [{ key: `${line.id}:name`, text: line.name, fontSize: LABEL_FONT, spots }];
+  return [{ key: `${line.id}:name`, text: line.name, spots }];
 }
 
 /** A bar along each axis with ticks at its ends. */

@@ -216,6 +216,6 @@ export function partRequests(
     const spots = [...beside, ...level].map((spot, index) =>
       index === held?.get(key) ? { ...spot, cost: spot.cost - PART_STAY } : spot,
     );
-    return [{ key, text, fontSize: LABEL_FONT, bold: true, spots }];
+    return [{ key, text, bold: true, spots }];
   });
 }

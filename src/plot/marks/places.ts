@@ -22,15 +22,7 @@ import {
   type StyledRequest,
   writeAttributes,
 } from '../frame/mark.ts';
-import {
-  LABEL_FONT,
-  linePath,
-  type PixelFrame,
-  type PixelPoint,
-  rounded,
-  TICK_FONT,
-  textWidth,
-} from '../frame/pixels.ts';
+import { linePath, type PixelFrame, type PixelPoint, rounded, TICK_FONT, textWidth } from '../frame/pixels.ts';
 
 function colourOf({ severity }: PlotPlace, palette: Palette): string {
   return severity === 'note' ? palette.inkSoft : palette[severity];
@@ -56,7 +48,6 @@ export const mapPlaces: Mark<{ places: readonly PlotPlace[] }, MapStage> = {
       ({ place, ...at }): StyledRequest => ({
         key: place.id,
         text: place.label,
-        fontSize: LABEL_FONT,
         bold: true,
         spots: place.label === '' ? [] : [16, 26].flatMap((reach, far) => spotsAround(at, reach, SIDES, 0.2, far * 2)),
         fill: colourOf(place, palette),

@@ -80,7 +80,6 @@ export const limitLines: Mark<{ limits: readonly LineLimit[] }, Axes> = {
       return {
         key: `limit:${index}`,
         text: label,
-        fontSize: LABEL_FONT,
         bold: true,
         spots: spots.map((spot) => ({ ...spot, anchor: 'start' })),
         fill: context.palette[severity],
@@ -174,7 +173,7 @@ function nameAlong({ id, name, style, runs, fill }: Named): StyledRequest {
     if (!at) return [];
     return [9, 18].flatMap((reach, far) => spotsAround(at, reach, NAME_ORDER[style], 0.4, i * 0.7 + far * 2));
   });
-  return { key: id, text: name, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 };
+  return { key: id, text: name, bold: true, spots, fill, weight: 600 };
 }
 
 /** Room that names at the ends of lines need right of the frame. */
@@ -226,7 +225,6 @@ function namesAtEnds(all: readonly Named[], { right, top, bottom }: PixelFrame) 
         y,
         anchor: 'start',
         angle: 0,
-        fontSize: LABEL_FONT,
         box: boxAbout({ x, y }, textWidth(name, LABEL_FONT, true), ROW),
         spot: 0,
         fill,
@@ -321,7 +319,7 @@ export const seriesPointed: Mark<SeriesFocus, Axes> = {
         spotsAround(at, reach, ['e', 'w', 'ne', 'nw', 'se', 'sw'], 0.3, far * 2),
       );
       const text = valueText(point.value, valueAxis);
-      return { key: one.id, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 };
+      return { key: one.id, text, bold: true, spots, fill, weight: 600 };
     });
     const names = chosen
       .filter(({ namedWhenPointed }) => namedWhenPointed)

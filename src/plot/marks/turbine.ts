@@ -107,7 +107,7 @@ function capacityNames({ id, name, style, curves, band }: PlotCapacity, axes: Ax
   const request = (key: string, text: string, spots: StyledRequest['spots']): StyledRequest[] =>
     text === '' || spots.length === 0
       ? []
-      : [{ key: `${style}:${id}:${key}`, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 }];
+      : [{ key: `${style}:${id}:${key}`, text, bold: true, spots, fill, weight: 600 }];
   const edge = (side: 'low' | 'high') =>
     band?.points.map((p) => ({ x: axes.x(p.expansionRatio), y: axes.y(p[side]) })) ?? [];
   const text = band?.label ?? '';
@@ -251,7 +251,6 @@ function speedNames({ id, style, pixels }: PlacedEngine, fill: string): StyledRe
   return [...marked.slice(-1), ...marked.slice(0, -1)].map((at) => ({
     key: `${style}:${id}:${at.point.engineSpeedRpm}`,
     text: valueText(at.point.engineSpeedRpm, { decimals: 0, unit: '' }),
-    fontSize: LABEL_FONT,
     bold: true,
     spots: [at.point.severity ? 14 : 10, 17].flatMap((reach, far) =>
       spotsAround(at, reach, ORDER[style], 0.3, far * 7),
@@ -271,7 +270,7 @@ function wholeName({ id, style, letter, pixels }: PlacedEngine, axes: Axes, fill
     ...beside(rising, text, axes, { liked: 0.6, sides: [11, 22] }),
     ...[8, 18].flatMap((reach, far) => spotsAround(end, reach, ['n', 'ne', 'nw', 'e', 'w'], 0.4, 3 + far)),
   ];
-  return [{ key: `${style}:${id}:whole`, text, fontSize: LABEL_FONT, spots, fill, weight: 400 }];
+  return [{ key: `${style}:${id}:whole`, text, spots, fill, weight: 400 }];
 }
 
 function markerBoxes(engines: readonly PlacedEngine[]): LabelBox[] {
@@ -389,7 +388,7 @@ export const turbinePointed: Mark<{ engines: readonly PlotTurbineEngine[]; focus
       const heights = [head - 4, (foot + head) / 2, foot + 8, head - 22, foot + 26, foot + 44];
       const text = `${valueText(at.point.engineSpeedRpm, { decimals: 0, unit: '' })}: ${gateText(at.point)}`;
       const spots = heights.flatMap((y, i) => spotsAround({ x: at.x, y }, 9, ['n', 'e', 'w', 's'], 0.2, i));
-      return { key: engine.id, text, fontSize: LABEL_FONT, bold: true, spots, fill, weight: 600 };
+      return { key: engine.id, text, bold: true, spots, fill, weight: 600 };
     });
     const taken = [...context.taken, ...all.map(({ at }) => boxAbout(at, 12))];
     const labels = placed(requests, axes.frame, { taken, lines: context.lines });
