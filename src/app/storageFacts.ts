@@ -1,4 +1,5 @@
 import type { PendingRestore, StorageStatus } from '../store/index.ts';
+import { counted } from '../units/index.ts';
 import { fileIsOld, momentAt } from './storageSign.ts';
 
 /** Storage in full: terms, each with a plain sentence. */
@@ -72,8 +73,4 @@ export function restoreWords(
     ],
     passedOver,
   };
-}
-
-function counted(number: number, word: string): string {
-  return `${number} ${word}${number === 1 ? '' : 's'}`;
 }

@@ -78,5 +78,12 @@ export function plainNumber(value: number, significant = 6): string {
 /** '6,400 rpm' (with a no-break space), to the last turn. */
 export const rpmText = (rpm: number): string => `${formatNumber(rpm, 0)}${NO_BREAK_SPACE}rpm`;
 
+/** '1 row', '12 rows'. */
+export const counted = (count: number, one: string): string =>
+  `${formatNumber(count, 0)} ${one}${count === 1 ? '' : 's'}`;
+
+/** What is not empty, one after the other. */
+export const joined = (parts: readonly string[], by = ', '): string => parts.filter((part) => part !== '').join(by);
+
 /** The first letter as a capital: a sentence made of a name. */
 export const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);

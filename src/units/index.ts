@@ -2,9 +2,11 @@ export { convertText, inSameStyle, shortestNumber } from './convertText.ts';
 export {
   bareNumber,
   capital,
+  counted,
   formatNumber,
   formatPrinted,
   formatQuantity,
+  joined,
   NO_BREAK_SPACE,
   NO_NUMBER,
   plainBlanks,

@@ -11,7 +11,7 @@ import {
   type MapReadout,
 } from '../../plot/index.ts';
 import { type CandidateResults, useSettings } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { counted, formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
@@ -101,7 +101,7 @@ export const LogCharts = memo(function LogCharts({ results, index, result, rows,
         {choice}
         <span role="status">
           {selected !== null &&
-            `Selected: ${formatNumber(selected[0], 1)} to ${formatNumber(selected[1], 1)} s, ${shown.length === 1 ? '1 row' : `${shown.length} rows`} of the pulls.`}
+            `Selected: ${formatNumber(selected[0], 1)} to ${formatNumber(selected[1], 1)} s, ${counted(shown.length, 'row')} of the pulls.`}
         </span>
         {selected !== null && <Button onPress={() => setSelected(null)}>Let go of the selection</Button>}
       </div>

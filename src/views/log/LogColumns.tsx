@@ -13,7 +13,7 @@ import {
 import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
 import { CHANNEL_KEYS } from '../../match/index.ts';
 import { type LogSummary, useApply } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { formatNumber, joined } from '../../units/index.ts';
 import { Disclosure, SelectField } from '../../widgets/index.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './log.module.css';
@@ -179,7 +179,7 @@ function whyWords({ role, score, unitFrom, basisFrom, updatePeriodS }: LogColumn
   if (role === 'unused') return '';
   const unit = { file: 'unit from the file', range: 'unit by its range', hint: 'as chosen' }[unitFrom];
   const period = updatePeriodS === null ? '' : `read anew every ${formatNumber(updatePeriodS, 2)} s`;
-  return [`${formatNumber(100 * score, 0)} % sure`, unit, basisFrom, period].filter((words) => words !== '').join('; ');
+  return joined([`${formatNumber(100 * score, 0)} % sure`, unit, basisFrom, period], '; ');
 }
 
 /** What stood in the way, and what was found in the rows and kept out. */

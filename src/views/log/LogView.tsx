@@ -12,7 +12,7 @@ import {
   useLugline,
   useLuglineStore,
 } from '../../store/index.ts';
-import { formatNumber } from '../../units/index.ts';
+import { counted, formatNumber } from '../../units/index.ts';
 import { Button, Icon, Sentences } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logSentences.ts';
@@ -151,7 +151,7 @@ function LogState({ record, study }: { record: LogRecord | null; study: LogStudy
       : [
           `${formatNumber(study.text.rowCount, 0)} rows`,
           duration === null ? 'no time' : `${formatNumber(duration, 0)} s`,
-          `${study.text.sessionCount} ${study.text.sessionCount === 1 ? 'session' : 'sessions'}`,
+          counted(study.text.sessionCount, 'session'),
           `SHA-256 ${study.text.hash.slice(0, 12)}…`,
           ...(study.text.isFromKeptRows
             ? ['the file itself is not on this machine: shown are the rows that the build keeps']
@@ -222,7 +222,11 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
       )}
       {below > 0 && result !== null && (
         <>
-          <LogPart part="findings" title="What the log says" summary={countWords(sentences.length + words.length)}>
+          <LogPart
+            part="findings"
+            title="What the log says"
+            summary={counted(sentences.length + words.length, 'finding')}
+          >
             <ol className={styles.findings} aria-label="Findings of the log, worst first">
               {sentences.map(({ key, severity, word, text: sentence }) => (
                 <li key={key} data-severity={severity}>
@@ -258,8 +262,6 @@ function LogOpen({ record, study }: { record: LogRecord; study: LogStudy }) {
     </>
   );
 }
-
-const countWords = (count: number) => (count === 1 ? '1 finding' : `${count} findings`);
 
 const SIGNS = { stop: 'stop', caution: 'caution', note: 'note', good: 'check' } as const;
 

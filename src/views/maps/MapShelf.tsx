@@ -11,7 +11,7 @@ import {
 } from '../../build/index.ts';
 import { memory } from '../../numerics/index.ts';
 import { createId, selectBuilds, useActions, useLugline, useRemoval, useShelf } from '../../store/index.ts';
-import { formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
+import { counted, formatNumber, parseNumber, parseQuantity, writableText } from '../../units/index.ts';
 import { Button, IconButton } from '../../widgets/index.ts';
 import { needsInventedTag, useMapName } from './desk.ts';
 import styles from './maps.module.css';
@@ -215,7 +215,7 @@ function summaryOf(draft: MapDraft): string {
   const high = Math.max(...flows);
   const decimals = high < 0.1 ? 4 : high < 1 ? 2 : high < 20 ? 1 : 0;
   const range = `${formatNumber(Math.min(...flows), decimals)} to ${formatNumber(high, decimals)} ${flowUnitLabel(draft)}`;
-  return `${lines} ${lines === 1 ? 'line' : 'lines'}, ${range}`;
+  return `${counted(lines, 'line')}, ${range}`;
 }
 
 function limitOf(draft: MapDraft): string {

@@ -2,6 +2,7 @@ import { type ReactNode, useMemo, useState } from 'react';
 import type { MapDraft, MapFitter } from '../../build/index.ts';
 import type { AuditFinding, SheetPlace } from '../../compressor/index.ts';
 import { MapPlot, type MapPlotHandlers, type MapPlotModel, type PlotPlace } from '../../plot/index.ts';
+import { counted } from '../../units/index.ts';
 import { Icon } from '../../widgets/index.ts';
 import type { Target } from './desk.ts';
 import { isBlankSheet, placeOnPlot } from './editDraft.ts';
@@ -233,7 +234,7 @@ export function findingList(findings: readonly AuditFinding[]): ListedFinding[] 
 export function countWords(findings: readonly AuditFinding[]): string {
   const words = (['error', 'warning', 'note'] as const).flatMap((severity) => {
     const n = findings.filter((f) => f.severity === severity).length;
-    return n === 0 ? [] : [`${n} ${severity}${n === 1 ? '' : 's'}`];
+    return n === 0 ? [] : [counted(n, severity)];
   });
   return words.length === 0 ? 'Nothing doubtful found' : words.join(', ');
 }

@@ -12,6 +12,7 @@ import {
   showResult,
 } from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
+import { counted } from '../../units/index.ts';
 import type { FindingWords, Severity } from './findingSentences.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
 
@@ -70,10 +71,6 @@ export function verdict(all: readonly Finding[]): Verdict | null {
   if (worst.severity === 'stop') return { severity: 'stop', words: counted(count('stop'), 'stop') };
   if (worst.severity === 'caution') return { severity: 'caution', words: counted(count('caution'), 'caution') };
   return { severity: 'good', words: 'within limits' };
-}
-
-function counted(number: number, word: string): string {
-  return `${number} ${word}${number === 1 ? '' : 's'}`;
 }
 
 const HEADLINE = [

@@ -12,6 +12,7 @@ import type { TableStudy } from '../../store/index.ts';
 import {
   bareNumber,
   capital,
+  counted,
   formatNumber,
   fromSi,
   NO_NUMBER,
@@ -171,7 +172,6 @@ function entered({ entered: given }: ControlCell, w: Writing): ControlCellWords 
 
 type Answer = Pick<ControlSheet, 'headline' | 'tone' | 'details'>;
 
-const cellCount = (count: number) => `${formatNumber(count, 0)} ${count === 1 ? 'cell' : 'cells'}`;
 const isAre = (count: number) => (count === 1 ? 'is' : 'are');
 
 function targetAnswer({ cells }: ControlTable, w: Writing, letter: string): Answer {
@@ -186,8 +186,8 @@ function targetAnswer({ cells }: ControlTable, w: Writing, letter: string): Answ
   const by =
     held === 0
       ? 'the goal holds in every cell'
-      : `a limit holds ${cellCount(held)} of ${formatNumber(all.length, 0)} under the goal`;
-  const empty = missing === 0 ? '' : `; ${cellCount(missing)} ${missing === 1 ? 'has' : 'have'} no answer`;
+      : `a limit holds ${counted(held, 'cell')} of ${formatNumber(all.length, 0)} under the goal`;
+  const empty = missing === 0 ? '' : `; ${counted(missing, 'cell')} ${missing === 1 ? 'has' : 'have'} no answer`;
   return {
     headline: `The table for ${letter} asks for ${range}: ${by}${empty}.`,
     tone: missing > 0 || held > 0 ? 'caution' : 'good',
@@ -212,7 +212,7 @@ function noAnswers(cells: ControlTable['cells'], w: Writing): string[] {
   });
   return [...found].map(([why, places]) => {
     const more = places.length - MOST_PLACES;
-    const rest = more > 0 ? `; and in ${cellCount(more)} more` : '';
+    const rest = more > 0 ? `; and in ${counted(more, 'cell')} more` : '';
     return `${why}: at ${places.slice(0, MOST_PLACES).join('; ')}${rest}. No number stands there.`;
   });
 }
@@ -229,9 +229,9 @@ function enteredAnswer(
   const details: string[] = [];
   if (over.length > 0) details.push(`Over: ${byLimit(over)}.`);
   if (none.length > 0)
-    details.push(`At no boost does every limit hold in ${cellCount(none.length)}: ${byLimit(none)}.`);
+    details.push(`At no boost does every limit hold in ${counted(none.length, 'cell')}: ${byLimit(none)}.`);
   if (under.length > 0) {
-    details.push(`Less boost than can be held in ${cellCount(under.length)}: ${byLimit(under)}.`);
+    details.push(`Less boost than can be held in ${counted(under.length, 'cell')}: ${byLimit(under)}.`);
   }
   if ((enteredMiddlesOver ?? 0) > 0) {
     details.push(
@@ -273,7 +273,7 @@ function byLimit(cells: readonly { limit: BindingLimit | null }[]): string {
   }
   return [...counts]
     .toSorted(([, a], [, b]) => b - a)
-    .map(([name, count], i) => `${name} in ${i === 0 ? cellCount(count) : formatNumber(count, 0)}`)
+    .map(([name, count], i) => `${name} in ${i === 0 ? counted(count, 'cell') : formatNumber(count, 0)}`)
     .join(', ');
 }
 
@@ -297,7 +297,7 @@ function common(
     said.push(
       lowered.length === 0
         ? `In none of the ${formatNumber(middles.checked, 0)} middles between cells is the straight line over its ceiling.`
-        : `${cellCount(lowered.length)} ${lowered.length === 1 ? 'was' : 'were'} lowered, by ${w.amount(most * options.step)} at most, so that the straight line between cells is not over the ceiling in the middle (${SIGNS.lowered}). More breakpoints there would cost less boost.`,
+        : `${counted(lowered.length, 'cell')} ${lowered.length === 1 ? 'was' : 'were'} lowered, by ${w.amount(most * options.step)} at most, so that the straight line between cells is not over the ceiling in the middle (${SIGNS.lowered}). More breakpoints there would cost less boost.`,
     );
     const { under, unanswered, unchecked } = middles;
     if (under + unanswered > 0) {

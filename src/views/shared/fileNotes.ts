@@ -1,4 +1,5 @@
 import type { Build, Candidate, MapDraft } from '../../build/index.ts';
+import { joined } from '../../units/index.ts';
 import { CAUTIONS, isEstimated, mapTitle } from './provenance.ts';
 
 /* Words on what leaves the program, on paper and in files: apart from provenance.ts, which the first script holds. */
@@ -24,11 +25,7 @@ export function mapSheetWords(
   today: string,
 ): { title: string; description: string; provenance: string; caution: string } {
   const maps = candidates.flatMap(({ map, donor }) => map ?? donor ?? []);
-  const invented = [
-    maps.some((map) => map.invented === true) ? (maps.length > 1 ? 'maps' : 'map') : '',
-    build.invented === true ? 'car' : '',
-  ].filter((word) => word !== '');
-  const mark = invented.length === 0 ? '' : `Invented ${invented.join(' and ')}, for demonstration only. `;
+  const mark = inventedMark(maps, maps.length > 1 ? 'maps' : 'map', build);
   const estimates = candidates
     .filter(isEstimated)
     .map(({ name, donor }) => `${name} is an estimate: the map of ${donor?.name ?? 'another wheel'}, scaled. `)
@@ -39,6 +36,13 @@ export function mapSheetWords(
     provenance: `${mark}${estimates}Lugline, ${today}.${maps.map(sourceOf).join('')}`,
     caution: CAUTIONS,
   };
+}
+
+/** 'Invented maps and car, for demonstration only. '; '' where nothing is. */
+export function inventedMark(maps: readonly MapDraft[], called: string, build: Build): string {
+  const isInvented = maps.some((map) => map.invented === true);
+  const what = joined([isInvented ? called : '', build.invented === true ? 'car' : ''], ' and ');
+  return what === '' ? '' : `Invented ${what}, for demonstration only. `;
 }
 
 /** '3 May 2026', as it is written where the reader is. */

@@ -11,14 +11,14 @@ import type {
   RoadLogRowClass,
   RoadLogWarning,
 } from '../../match/types.ts';
-import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
+import { counted, formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
 
 const percent = (share: number | undefined, decimals = 1) =>
   `${formatNumber((share ?? Number.NaN) * 100, decimals)}${NO_BREAK_SPACE}%`;
 /** A ratio of readings in words: 0.0198 is "2.0 % above". */
 const aside = (log: number) => `${percent(Math.abs(Math.expm1(log)))} ${log < 0 ? 'below' : 'above'}`;
 const rpm = (value: number | undefined) => `${formatNumber(value ?? Number.NaN, 0)}${NO_BREAK_SPACE}rpm`;
-const many = (rows: number | undefined) => (rows === 1 ? '1 row' : `${formatNumber(rows ?? 0, 0)} rows`);
+const many = (rows: number | undefined) => counted(rows ?? 0, 'row');
 export const channelTitle = (key: LogChannelKey): string => CHANNELS[key].title;
 
 type Say = (warning: RoadLogWarning, units: ResultUnits) => string;

@@ -20,6 +20,7 @@ import type { CandidateResults } from '../../store/index.ts';
 import {
   formatNumber,
   isVolumeFlow,
+  joined,
   kgPerSToSheetFlow,
   type SheetFlowUnit,
   sheetFlowUnits,
@@ -284,5 +285,5 @@ export function placeRemark(place: {
   if (place.turbine?.heldBy === 'gate') words.push('gate wide open, boost creeps');
   if (place.turbine?.choked) words.push('turbine choked');
   if (place.estimated) words.push('map estimated');
-  return words.filter((word) => word !== '').join(', ');
+  return joined(words);
 }

@@ -15,6 +15,7 @@ import {
   useLuglineStore,
   useSettings,
 } from '../../store/index.ts';
+import { counted, joined } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
 import { PROGRAM_VERSION } from '../shared/fileNotes.ts';
 import { comparedPair } from '../shared/provenance.ts';
@@ -102,7 +103,7 @@ export function Preview({ present }: { present: SheetInput }) {
             ? 'The calibration table is being computed …'
             : isTableWaiting
               ? 'The control unit table is being computed …'
-              : `${pages.all} ${pages.all === 1 ? 'page' : 'pages'}`}
+              : counted(pages.all, 'page')}
           {pages.ofSheet > 2 &&
             ': more than two. Shorten remarks and lists, show fewer places, or print one candidate.'}
         </p>
@@ -180,7 +181,7 @@ function isTableOf(table: TableStudy | null, build: Build, index: number | null)
 /** While it prints, the page is called what the file should be called when it is printed to one. */
 function usePrintTitle({ name, sheet: { customerReference } }: Build): void {
   useEffect(() => {
-    const title = ['Match sheet', name, customerReference.trim()].filter((part) => part !== '').join(' - ');
+    const title = joined(['Match sheet', name, customerReference.trim()], ' - ');
     let before: string | null = null;
     const begin = () => {
       before ??= document.title;

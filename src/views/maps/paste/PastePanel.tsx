@@ -1,6 +1,13 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { type MapDraft, mapTooBig } from '../../../build/index.ts';
-import { formatNumber, parseQuantity, pasteTooLong, tableTooLong, writableText } from '../../../units/index.ts';
+import {
+  counted,
+  formatNumber,
+  parseQuantity,
+  pasteTooLong,
+  tableTooLong,
+  writableText,
+} from '../../../units/index.ts';
 import {
   Button,
   ChoiceRow,
@@ -143,7 +150,7 @@ function cellsOf(text: string): { cells: Cells; tooLong: string | null } {
 function takeWords(table: MapTable, ready: boolean): string {
   if (!ready) return 'Take over';
   const n = table.lines.length;
-  return `Take over ${n} ${n === 1 ? 'line' : 'lines'}`;
+  return `Take over ${counted(n, 'line')}`;
 }
 
 function Choices({ paste }: { paste: ReturnType<typeof usePastedTable> }) {

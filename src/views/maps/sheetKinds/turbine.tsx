@@ -10,7 +10,7 @@ import { memory } from '../../../numerics/index.ts';
 import type { MapChart, PlotSpeedLine } from '../../../plot/index.ts';
 import { turbineHash } from '../../../reading/index.ts';
 import { lawFlowParameter, reducedSpeedFactor, type TurbineCapacity } from '../../../turbine/index.ts';
-import { formatNumber, isVolumeFlow, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
+import { counted, formatNumber, isVolumeFlow, parseNumber, REFERENCE_GAS_CONSTANT } from '../../../units/index.ts';
 import { ChoiceRow, SelectField } from '../../../widgets/index.ts';
 import type { MapEdit } from '../desk.ts';
 import { drawingReference, flowPerKgPerS, pointOf, sheetSpeedRoot } from '../editDraft.ts';
@@ -227,7 +227,7 @@ export function turbineWords({ points, law, scatter }: TurbineQuality): string {
   const area =
     law === null ? '' : `: ${formatNumber(law.areaM2 * 1e4, 2)} cm², exponent ${formatNumber(law.exponent, 2)}`;
   const off = scatter === null ? '' : `, scatter ${formatNumber(scatter * 100, 1)} %`;
-  return `Fitted through ${points} ${points === 1 ? 'point' : 'points'}${area}${off}`;
+  return `Fitted through ${counted(points, 'point')}${area}${off}`;
 }
 
 const KINDS = [

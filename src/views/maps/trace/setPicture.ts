@@ -1,4 +1,5 @@
 import { type AxisPoint, axisPoint, type MapDraft, type MapTracing, type SheetPicture } from '../../../build/index.ts';
+import { joined } from '../../../units/index.ts';
 import { emptyTracingOf, tracingOf, withTracing } from './axes.ts';
 import { setAxes } from './tracePoints.ts';
 
@@ -71,12 +72,11 @@ export function setProvenance(draft: MapDraft, changed: Partial<NonNullable<MapD
 }
 
 function sourceLine({ readBy, readFrom, readOn }: NonNullable<MapDraft['provenance']>): string {
-  const parts = [
+  return joined([
     readBy.trim() === '' ? '' : `read by ${readBy.trim()}`,
     readFrom.trim() === '' ? '' : `from ${readFrom.trim()}`,
     readOn.trim(),
-  ];
-  return parts.filter((part) => part !== '').join(', ');
+  ]);
 }
 
 function isEmpty({ x, y, flow, pressureRatio }: AxisPoint): boolean {

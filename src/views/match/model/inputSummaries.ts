@@ -14,6 +14,7 @@ import {
   findUnit,
   formatNumber,
   formatQuantity,
+  joined,
   NO_BREAK_SPACE,
   NO_NUMBER,
   parseQuantity,
@@ -33,7 +34,7 @@ const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: Qu
 };
 
 export function airSummary({ air }: Build): string {
-  return join(asTyped(air.altitude, 'altitude'), asTyped(air.temperature, 'temperature'));
+  return joined([asTyped(air.altitude, 'altitude'), asTyped(air.temperature, 'temperature')]);
 }
 
 export function goalSummary({ goal }: Build): string {
@@ -42,7 +43,7 @@ export function goalSummary({ goal }: Build): string {
 }
 
 export function engineSummary({ engine, units }: Build): string {
-  return join(asTyped(engine.displacement, 'displacement'), fuelName(engine.fuel, units?.system ?? 'metric'));
+  return joined([asTyped(engine.displacement, 'displacement'), fuelName(engine.fuel, units?.system ?? 'metric')]);
 }
 
 export function fuelSupplySummary({ fuelSupply }: Build): string {
@@ -56,13 +57,13 @@ export function inletSummary({ inletPath }: Build): string {
 export function chargePathSummary({ chargePath }: Build): string {
   const { kind, effectiveness } = chargePath.cooler;
   if (kind === 'none') return 'no cooler';
-  return join(kind === 'air' ? 'air' : 'water', asTyped(effectiveness, 'fraction'));
+  return joined([kind === 'air' ? 'air' : 'water', asTyped(effectiveness, 'fraction')]);
 }
 
 export function exhaustSummary({ exhaust }: Build): string {
   const { kind, curve } = exhaust.inletTemperature;
   const loss = asTyped(exhaust.loss, 'pressure-difference');
-  return join(loss, kind === 'estimated' ? 'temp. estimated' : highest(curve, 'temperature', ''));
+  return joined([loss, kind === 'estimated' ? 'temp. estimated' : highest(curve, 'temperature', '')]);
 }
 
 export function limitsSummary({ limits }: Build): string {
@@ -89,10 +90,6 @@ function highest(curve: TypedCurve, quantity: QuantityKey, none = 'no goal'): st
     if (read.ok && (best === null || read.value > best.value)) best = { text, value: read.value };
   }
   return best === null ? none : asTyped({ text: best.text, unit: curve.unit }, quantity);
-}
-
-function join(...parts: readonly string[]): string {
-  return parts.filter((part) => part !== '').join(', ');
 }
 
 export function notesSummary({ notes }: Build): string {

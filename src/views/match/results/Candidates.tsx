@@ -3,6 +3,7 @@ import { addCandidate, changeSettings, MOST_CANDIDATES } from '../../../build/in
 import { type OperatingPoint, PLACES, shortTitle, showPoint } from '../../../match/index.ts';
 import { candidateStyle } from '../../../plot/index.ts';
 import { createId, selectCandidates, useActions, useApply, useLugline } from '../../../store/index.ts';
+import { counted } from '../../../units/index.ts';
 import { Button, Disclosure, IconButton } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingSentences.ts';
@@ -120,7 +121,7 @@ function Findings({ index, words, ...rest }: FindingsProps) {
     <>
       <FindingList index={index} words={grave} label={`Findings of ${letter}, worst first`} {...rest} />
       {notes.length > 0 && (
-        <Disclosure title={`${notes.length} ${notes.length === 1 ? 'note' : 'notes'} on ${letter}`} level={3}>
+        <Disclosure title={`${counted(notes.length, 'note')} on ${letter}`} level={3}>
           <FindingList index={index} words={notes} label={`Notes on ${letter}`} {...rest} />
         </Disclosure>
       )}

@@ -24,7 +24,7 @@ import {
 import type { KnownVe, KnownVeRow, KnownVeRun, MatchInput } from '../../../match/types.ts';
 import type { Curve } from '../../../numerics/types.ts';
 import { type LogTaken, selectShownCandidate, useApply, useBuild, useLugline } from '../../../store/index.ts';
-import { formatNumber, rpmText, unitOf } from '../../../units/index.ts';
+import { counted, formatNumber, rpmText, unitOf } from '../../../units/index.ts';
 import { Button, CellGrid, DataTable, Dialog, isHeading } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { Field } from '../../shared/Field.tsx';
@@ -343,7 +343,7 @@ function RowsGiven({ rows, run, units }: { rows: readonly KnownVeRow[]; run: Kno
 
 /** For the note: 'a dynamometer run (9 rows, power at the wheels, corrected by SAE J1349, undone) in air of 98.0 kPa and 25 °C'. */
 function sourceOf({ meter, readings, ambient, power }: KnownVeRun, units: ResultUnits): string {
-  const rows = `${readings.length} ${readings.length === 1 ? 'row' : 'rows'}`;
+  const rows = counted(readings.length, 'row');
   const undone =
     power.correction === 'none' ? POWER_CORRECTION_NAMES.none : `${POWER_CORRECTION_NAMES[power.correction]}, undone`;
   const what =

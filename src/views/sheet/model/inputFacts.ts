@@ -10,7 +10,14 @@ import {
 } from '../../../build/index.ts';
 import { fuelName } from '../../../engine/index.ts';
 import { type Finding, type ResultUnits, showResult } from '../../../match/index.ts';
-import { findUnit, formatNumber, formatQuantity, NO_BREAK_SPACE, type QuantityKey } from '../../../units/index.ts';
+import {
+  findUnit,
+  formatNumber,
+  formatQuantity,
+  joined,
+  NO_BREAK_SPACE,
+  type QuantityKey,
+} from '../../../units/index.ts';
 import { injectorAtLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
@@ -61,11 +68,11 @@ function engineFacts(build: Build, units: ResultUnits): Fact[] {
   return facts(
     fact(
       'Engine',
-      join(
+      joined([
         typed(build, 'engine.displacement'),
         `${typed(build, 'engine.cylinders') || '?'} cyl.`,
         `${engine.strokesPerCycle}-stroke`,
-      ),
+      ]),
     ),
     fact('Turbos', turboText(build, units)),
     fact('Compression', ratioText(build)),
@@ -99,7 +106,7 @@ function airFacts(build: Build, { air }: DayAirReading, units: ResultUnits): Fac
   return facts(
     fact('Altitude', typed(build, 'air.altitude')),
     fact('Pressure here', `${station} (${PRESSURES[kind]}${report})`),
-    fact('Temp., humidity', join(typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity'))),
+    fact('Temp., humidity', joined([typed(build, 'air.temperature'), typed(build, 'air.relativeHumidity')])),
     fact('Density', air === null ? '–' : showResult(air.densityKgPerM3, 'density', units)),
   );
 }
@@ -117,7 +124,7 @@ function lossFact(build: Build, path: 'inletPath' | 'chargePath' | 'exhaust', { 
 function turboText({ candidates }: Build, { several }: ResultUnits): string {
   if (!several) return '';
   const count = (turbos: number) => (turbos === 1 ? '1' : `${turbos} equal, in parallel`);
-  return join(...candidates.map(({ turboCount }, index) => `${candidateLetter(index)} ${count(turboCount)}`));
+  return joined(candidates.map(({ turboCount }, index) => `${candidateLetter(index)} ${count(turboCount)}`));
 }
 
 function pathFacts(build: Build, units: ResultUnits): Fact[] {
@@ -166,7 +173,7 @@ function fuelFacts(build: Build): Fact[] {
     ),
     fact(
       'Rail, duty limit',
-      join(`${typed(build, 'fuelSupply.railPressure')} ${reference}`, typed(build, 'fuelSupply.dutyLimit')),
+      joined([`${typed(build, 'fuelSupply.railPressure')} ${reference}`, typed(build, 'fuelSupply.dutyLimit')]),
     ),
     fact('Pump', typed(build, 'fuelSupply.pumpFlow')),
   );
@@ -226,8 +233,4 @@ function fact(title: string, value: string): Fact {
 /** Without those that were left empty. */
 function facts(...all: readonly Fact[]): Fact[] {
   return all.filter(({ value }) => value !== '');
-}
-
-function join(...parts: readonly string[]): string {
-  return parts.filter((part) => part !== '').join(', ');
 }

@@ -2,7 +2,7 @@ import { CHANNELS, LOG_UNITS, logsOf } from '../../../build/index.ts';
 import { type ResultUnits, showResult } from '../../../match/index.ts';
 import type { LogChannelKey, RoadLogResult, RoadLogRow } from '../../../match/types.ts';
 import { isSameStudy, type LogStudy } from '../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE } from '../../../units/index.ts';
+import { counted, formatNumber, joined, NO_BREAK_SPACE } from '../../../units/index.ts';
 import { measuredAt } from '../../shared/calibrationMatrix.ts';
 import { bladeWords, channelTitle, warningSentences } from '../../shared/logSentences.ts';
 import type { SheetInput } from './sheetModel.ts';
@@ -40,13 +40,13 @@ function sourceWords({ record, text }: LogStudy, result: RoadLogResult, units: R
   const channels = text.columns
     .flatMap(({ role, unit, basis }) => {
       if (role === 'unused' || role === 'time') return [];
-      const how = [unitLabelOf(role, unit), basis ?? ''].filter((part) => part !== '').join(', ');
+      const how = joined([unitLabelOf(role, unit), basis ?? '']);
       return [how === '' ? channelTitle(role) : `${channelTitle(role)} (${how})`];
     })
     .join(', ');
   const from = { log: 'logged', options: 'as said of the log', build: 'of the build' }[ambientFrom];
   const air = `${showResult(ambient.pressurePa, 'absolute-pressure', units)}, ${showResult(ambient.temperatureK, 'temperature', units)}, ${from}`;
-  return `${record.name}${invented}, opened ${record.addedAt.slice(0, 10)}, SHA-256 ${text.hash.slice(0, 12)}. ${used.length} ${used.length === 1 ? 'pull' : 'pulls'}: ${ranges.join('; ')}. Air: ${air}. Read: ${channels || 'kept rows'}.`;
+  return `${record.name}${invented}, opened ${record.addedAt.slice(0, 10)}, SHA-256 ${text.hash.slice(0, 12)}. ${counted(used.length, 'pull')}: ${ranges.join('; ')}. Air: ${air}. Read: ${channels || 'kept rows'}.`;
 }
 
 const unitLabelOf = (role: LogChannelKey, unit: string): string =>

@@ -11,6 +11,7 @@ import {
   spoolOf,
   type TableStudy,
 } from '../../../store/index.ts';
+import { joined } from '../../../units/index.ts';
 import { assumptionWords } from '../../shared/assumptions.ts';
 import { type HeadlineNumber, headline } from '../../shared/candidateSummary.ts';
 import { type DifferenceRow, differenceRows } from '../../shared/comparison.ts';
@@ -212,7 +213,7 @@ const SAID_ELSEWHERE: ReadonlySet<string> = new Set<FindingCode>([
 
 function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits): CandidateBlock {
   const { candidate, points, findings, problems } = results;
-  const card = [housingWords(candidate), candidate.notes.trim()].filter((text) => text !== '').join('. ');
+  const card = joined([housingWords(candidate), candidate.notes.trim()], '. ');
   return {
     letter: candidateLetter(index),
     name: candidate.name.trim() === '' ? 'without a name' : candidate.name.trim(),

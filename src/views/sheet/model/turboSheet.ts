@@ -1,7 +1,7 @@
 import type { Candidate } from '../../../build/index.ts';
 import { boostThreshold, type OperatingPointSolved, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateFigures, CandidateResults } from '../../../store/index.ts';
-import { findUnit, formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
+import { findUnit, formatNumber, joined, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { type DerivedKind, derivedRows, type FigureText, figureText } from '../../shared/derivedRows.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
 
@@ -190,13 +190,11 @@ function bladePassOnce(rows: readonly Row[]): readonly Row[] {
 /** Housing, bearing and gate in a sentence; '' when nothing is known. */
 export function housingWords({ housing }: Candidate): string {
   const { scroll, bearing, gate } = housing;
-  return [
+  return joined([
     scroll === 'unknown' ? '' : `${scroll} scroll`,
     bearing === 'unknown' ? '' : `${bearing} bearing`,
     gate === 'unknown' ? '' : GATES[gate],
-  ]
-    .filter((word) => word !== '')
-    .join(', ');
+  ]);
 }
 
 const GATES = {

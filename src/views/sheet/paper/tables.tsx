@@ -1,4 +1,5 @@
 import { Fragment } from 'react';
+import { joined } from '../../../units/index.ts';
 import { cx, DataTable, Sentences } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
 import type { MarginCell, MarginRow } from '../model/marginRows.ts';
@@ -89,7 +90,7 @@ function askedText(asked: readonly string[], candidates: readonly CandidateBlock
 export function PointsTable({ points }: { points: PrintedPoints }) {
   const { letter, isEstimated, columns, rows, note } = points;
   const { markOf, words } = remarkMarks(rows);
-  const under = [words, note].filter((text) => text !== '').join('. ');
+  const under = joined([words, note], '. ');
   return (
     <section>
       <h2>

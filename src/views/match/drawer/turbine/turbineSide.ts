@@ -17,7 +17,9 @@ import {
 } from '../../../../match/index.ts';
 import type { CandidateStyle, PlotOperatingLine } from '../../../../plot/index.ts';
 import type { CandidateResults } from '../../../../store/index.ts';
-import { formatNumber, NO_BREAK_SPACE, NO_NUMBER } from '../../../../units/index.ts';
+import { formatNumber, joined, NO_BREAK_SPACE, NO_NUMBER } from '../../../../units/index.ts';
+import { formatClipboardTable } from '../../../../widgets/index.ts';
+import { inventedMark } from '../../../shared/fileNotes.ts';
 import { CAUTIONS, isEstimated } from '../../../shared/provenance.ts';
 
 /** One candidate as the charts of the turbine show it. */
@@ -114,9 +116,7 @@ export function turbineTableText(sides: readonly TurbineSide[], units: ResultUni
       point?.turbine.heldBy ?? '',
     ]),
   );
-  return [['Candidate', 'Engine speed [rpm]', ...heading, 'Held by'], ...rows]
-    .map((cells) => `${cells.join('\t')}\n`)
-    .join('');
+  return `${formatClipboardTable([['Candidate', 'Engine speed [rpm]', ...heading, 'Held by'], ...rows])}\n`;
 }
 
 /** The words on a chart of the turbine that leaves the program as a file: what it is, what it rests on, and the cautions. */
@@ -131,11 +131,7 @@ export function turbineSheetWords(
     ...(map === null && donor === null ? [] : [map ?? donor!]),
     ...(turbine.source === 'sheet' && turbineSheet !== null ? [turbineSheet] : []),
   ]);
-  const invented = [
-    maps.some((map) => map.invented === true) ? 'maps' : '',
-    build.invented === true ? 'car' : '',
-  ].filter((word) => word !== '');
-  const mark = invented.length === 0 ? '' : `Invented ${invented.join(' and ')}, for demonstration only. `;
+  const mark = inventedMark(maps, 'maps', build);
   const estimates = candidates.flatMap((candidate) => [
     ...(candidate.turbine.source === 'measured'
       ? [`The turbine of ${candidate.name} is estimated from wheel and housing.`]
@@ -154,6 +150,6 @@ export function turbineSheetWords(
 }
 
 function sourceOf({ name, source }: MapDraft): string[] {
-  const words = [name.trim(), source.trim()].filter((text) => text !== '').join(', ');
+  const words = joined([name.trim(), source.trim()]);
   return words === '' ? [] : [`Turbine: ${words}.`.replace('..', '.')];
 }
