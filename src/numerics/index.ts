@@ -1,4 +1,4 @@
-export { evaluateCurve, isOutsideCurve, MonotoneCurve } from './interpolation.ts';
+export { evaluateCurve, isOutsideCurve, MonotoneCurve, nearestIndex } from './interpolation.ts';
 export {
   backSubstitute,
   factorCholesky,

@@ -100,3 +100,15 @@ function slopes(x: readonly number[], y: readonly number[]): number[] {
   result.push(endSlope(h[n - 2]!, h[n - 3]!, d[n - 2]!, d[n - 3]!));
   return result;
 }
+
+/** Index of the number nearest to a wanted one, the first of several as near; -1 for none. */
+export function nearestIndex(values: readonly (number | null)[], wanted: number): number {
+  let best = -1;
+  let least = Number.POSITIVE_INFINITY;
+  values.forEach((value, i) => {
+    if (value === null || Math.abs(value - wanted) >= least) return;
+    least = Math.abs(value - wanted);
+    best = i;
+  });
+  return best;
+}

@@ -1,6 +1,7 @@
+import { nearestIndex } from '../../numerics/index.ts';
 import { type Axes, axisTitle, type LineAxis, smallChart } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
-import { type ChartKind, listenToPointing, nearestOf, type PointHandlers, SMALL_LAYERS } from '../frame/live.ts';
+import { type ChartKind, listenToPointing, type PointHandlers, SMALL_LAYERS } from '../frame/live.ts';
 import { bound } from '../frame/mark.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { type Field, fieldCells, fieldLegend, fieldPointed, fieldText } from '../marks/cells.ts';
@@ -36,7 +37,7 @@ function axesOf(model: FieldChartModel, size: PlotSize): Axes {
 
 /** The value `by` places from the one nearest to `from`, inside the list. */
 function moved(values: readonly number[], from: number, by: number): number {
-  const at = values.indexOf(nearestOf(values, from) ?? from);
+  const at = nearestIndex(values, from);
   return values[Math.min(Math.max(at + by, 0), values.length - 1)] ?? from;
 }
 
@@ -55,7 +56,7 @@ export const FIELD_KIND: ChartKind<FieldChartModel, FieldChartHandlers> = {
       under({ xs, ys }, { frame: { left, right, top, bottom }, x, y }, pixel) {
         const isInside = pixel.x >= left && pixel.x <= right && pixel.y >= top && pixel.y <= bottom;
         if (!isInside) return null;
-        return { x: nearestOf(xs, x.invert(pixel.x)) ?? 0, y: nearestOf(ys, y.invert(pixel.y)) ?? 0 };
+        return { x: xs[nearestIndex(xs, x.invert(pixel.x))] ?? 0, y: ys[nearestIndex(ys, y.invert(pixel.y))] ?? 0 };
       },
       isFocus: ({ focus }, cell) => focus?.x === cell?.x && focus?.y === cell?.y,
       keyed({ xs, ys, focus }, event) {

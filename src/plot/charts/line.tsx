@@ -1,4 +1,5 @@
 import { pointer } from 'd3';
+import { nearestIndex } from '../../numerics/index.ts';
 import { type Axes, axisTitle, type LineAxis, roomyRange, smallChart, valueText } from '../frame/axes.ts';
 import { chartComponent } from '../frame/ChartHost.tsx';
 import {
@@ -6,7 +7,6 @@ import {
   type ChartKind,
   type LiveChart,
   listenToPointing,
-  nearestOf,
   type PointHandlers,
   SMALL_LAYERS,
   steppedPlace,
@@ -218,8 +218,9 @@ export const LINE_KIND: ChartKind<LineChartModel, LineChartHandlers> = {
     listenToPointing<LineChartModel, LinePlace, Axes>(live, {
       under(model, { frame, x, y }, pixel) {
         const isInside = pixel.x >= frame.left && pixel.x <= frame.right;
-        const place = isInside ? nearestOf(placesOf(model), x.invert(pixel.x)) : undefined;
-        if (place === undefined) return null;
+        const places = placesOf(model);
+        const place = places[nearestIndex(places, x.invert(pixel.x))];
+        if (!isInside || place === undefined) return null;
         const there = pointedSeries(model.series, place).map(({ one, point }) => ({
           seriesId: one.id,
           away: Math.abs(y(point.value) - pixel.y),
@@ -238,7 +239,7 @@ export const LINE_KIND: ChartKind<LineChartModel, LineChartHandlers> = {
         const seriesId = steppedSeries(event.key, model);
         const isAcross = event.key === 'ArrowUp' || event.key === 'ArrowDown';
         if (seriesId === null || (place === undefined && (!isAcross || seriesId === model.focusSeriesId))) return;
-        const x = place ?? (model.focusX === null ? places[0] : nearestOf(places, model.focusX));
+        const x = place ?? (model.focusX === null ? places[0] : places[nearestIndex(places, model.focusX)]);
         return x === undefined ? undefined : { x, seriesId };
       },
       say: pointedText,

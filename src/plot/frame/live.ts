@@ -1,4 +1,5 @@
 import { pointer, select } from 'd3';
+import { nearestIndex } from '../../numerics/index.ts';
 import { type Axes, axesKey, drawAxes } from './axes.ts';
 import type { Palette } from './looks.ts';
 import { type BoundMark, type Layer, Painter } from './mark.ts';
@@ -209,14 +210,6 @@ export function listenToPointing<Model extends object, P extends object, S exten
   });
 }
 
-/** The value nearest to another; undefined in an empty list. */
-export function nearestOf(values: readonly number[], wanted: number): number | undefined {
-  return values.reduce<number | undefined>(
-    (best, value) => (best === undefined || Math.abs(value - wanted) < Math.abs(best - wanted) ? value : best),
-    undefined,
-  );
-}
-
 /** Where left and right arrow, Home and End lead among rising places; Shift goes five times as far. undefined for another key. */
 export function steppedPlace(
   event: KeyboardEvent,
@@ -224,7 +217,7 @@ export function steppedPlace(
   focus: number | null,
 ): number | undefined {
   const last = places.length - 1;
-  const at = focus === null ? -1 : places.indexOf(nearestOf(places, focus) ?? Number.NaN);
+  const at = focus === null ? -1 : nearestIndex(places, focus);
   const step = event.shiftKey ? 5 : 1;
   const targets: Readonly<Record<string, number>> = {
     ArrowLeft: at < 0 ? last : Math.max(0, at - step),

@@ -1,5 +1,6 @@
 import { Fragment, memo, useEffect, useMemo, useState } from 'react';
 import { createPortal } from 'react-dom';
+import { nearestIndex } from '../../numerics/index.ts';
 import { type AltitudeStudy, type CandidateStudy, isSameStudy, useLugline } from '../../store/index.ts';
 import { Button, DataTable, Sentences } from '../../widgets/index.ts';
 import {
@@ -16,7 +17,7 @@ import { candidateLetter } from '../shared/provenance.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import { markWords, matricesCsv, matrixTsv, type SheetWords, sheetWords } from './model/calibrationTable.ts';
-import { nearestIndex, usePointed } from './model/pointed.ts';
+import { usePointed } from './model/pointed.ts';
 import paperStyles from './printSheet.module.css';
 
 const LETTERS: Readonly<Partial<Record<MatrixKey, string>>> = {

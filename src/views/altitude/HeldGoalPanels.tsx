@@ -1,5 +1,6 @@
 import { memo, useMemo, useState } from 'react';
 import type { Build } from '../../build/index.ts';
+import { nearestIndex } from '../../numerics/index.ts';
 import { LineChart, MapPlot, type MapPlotModel } from '../../plot/index.ts';
 import { type AltitudeStudy, type CandidateStudy, useCandidateResults, useSettings } from '../../store/index.ts';
 import { formatNumber, rpmText } from '../../units/index.ts';
@@ -27,15 +28,7 @@ import {
   thresholdOverAltitude,
   thresholdWords,
 } from './model/heldGoalCharts.ts';
-import {
-  isAnyDriven,
-  isDriven,
-  nearestIndex,
-  nearestPlace,
-  roundSpeeds,
-  usePointed,
-  usualSpeeds,
-} from './model/pointed.ts';
+import { isAnyDriven, isDriven, nearestPlace, roundSpeeds, usePointed, usualSpeeds } from './model/pointed.ts';
 
 /** 'Hold this goal: how high can this car drive before a limit is crossed', for every candidate. */
 export const HeldPanel = memo(function HeldPanel({ result }: { result: AltitudeStudy }) {

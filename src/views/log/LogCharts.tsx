@@ -1,7 +1,7 @@
 import { type ComponentProps, memo, useEffect, useMemo, useRef, useState } from 'react';
 import type { LogRows } from '../../build/index.ts';
 import type { OperatingPoint, RoadLogResult, RoadLogRow } from '../../match/types.ts';
-import { evaluateCurve } from '../../numerics/index.ts';
+import { evaluateCurve, nearestIndex } from '../../numerics/index.ts';
 import {
   type CandidateStyle,
   candidateStyle,
@@ -239,13 +239,7 @@ function nearestRow(
 }
 
 function nearestBy(rows: readonly RoadLogRow[], of: (row: RoadLogRow) => number | null, at: number): RoadLogRow | null {
-  let best: RoadLogRow | null = null;
-  let least = Number.POSITIVE_INFINITY;
-  for (const row of rows) {
-    const away = Math.abs((of(row) ?? Number.NaN) - at);
-    if (away < least) [best, least] = [row, away];
-  }
-  return best;
+  return rows[nearestIndex(rows.map(of), at)] ?? null;
 }
 
 interface TimeProps {

@@ -1,9 +1,10 @@
 import type { Build } from '../../../build/index.ts';
 import { BINDING_KINDS, bindingKind, type Place, type SpreadDone } from '../../../match/index.ts';
+import { nearestIndex } from '../../../numerics/index.ts';
 import type { FieldChartModel, LineBand, LineChartModel, LineSeries, StandingLines } from '../../../plot/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { altitudeUnit, altitudeValue, gateOpenShown, placeName, tunerPressure } from '../../shared/altitudeStudies.ts';
-import { goalPressurePa, nearestIndex, nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
+import { goalPressurePa, nearestPlace, type Pointed, readAltitudeM } from './pointed.ts';
 
 /** More lines than this on one chart cannot be told apart; the field and the table have them all. */
 const MOST_LINES = 10;

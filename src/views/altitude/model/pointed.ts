@@ -1,22 +1,11 @@
 import { type HeldGoal, isShortOfGoal, type OperatingPoint, type Place } from '../../../match/index.ts';
+import { nearestIndex } from '../../../numerics/index.ts';
 import { type CandidateStudy, useActions, useLugline } from '../../../store/index.ts';
 
 /** What is pointed at, snapped to what was computed. */
 export interface Pointed {
   engineSpeedRpm: number | null;
   altitudeM: number | null;
-}
-
-/** Index of the number nearest to a wanted one; -1 for none. */
-export function nearestIndex(values: readonly (number | null)[], wanted: number): number {
-  let best = -1;
-  let least = Number.POSITIVE_INFINITY;
-  values.forEach((value, i) => {
-    if (value === null || Math.abs(value - wanted) >= least) return;
-    least = Math.abs(value - wanted);
-    best = i;
-  });
-  return best;
 }
 
 /** The place nearest to an altitude; grid rows stand before saved places and win a tie. */

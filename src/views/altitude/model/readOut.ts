@@ -15,6 +15,7 @@ import {
   saidWhose,
   showResult,
 } from '../../../match/index.ts';
+import { nearestIndex } from '../../../numerics/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, NO_NUMBER, rpmText } from '../../../units/index.ts';
 import {
@@ -24,7 +25,7 @@ import {
   type TunerPressure,
   tunerPressure,
 } from '../../shared/altitudeStudies.ts';
-import { goalPressurePa, isDriven, isTurbineLimited, nearestIndex, nearestPlace, type Pointed } from './pointed.ts';
+import { goalPressurePa, isDriven, isTurbineLimited, nearestPlace, type Pointed } from './pointed.ts';
 
 /** Boost below this is hardly any: limits that hold from there up hold everywhere. */
 const LEAST_BOOST_PA = 3000;

@@ -8,13 +8,13 @@ import {
   type SpreadAtSpeed,
   type SpreadDone,
 } from '../../../match/index.ts';
+import { nearestIndex } from '../../../numerics/index.ts';
 import type { LineChartModel } from '../../../plot/index.ts';
 import type { CandidateStudy, SpreadStudy } from '../../../store/index.ts';
 import { formatNumber, fromSi, rpmText } from '../../../units/index.ts';
 import { type TunerPressure, tunerPressure } from '../../shared/altitudeStudies.ts';
 import { speedAxis } from './ceilingCharts.ts';
 import { shaftLimits } from './heldGoalCharts.ts';
-import { nearestIndex } from './pointed.ts';
 
 /** Shaft speed over engine speed with the room that the tolerances leave, against the limits. */
 export function spreadShaft(spread: SpreadDone, units: Pick<ResultUnits, 'several'>): LineChartModel {
