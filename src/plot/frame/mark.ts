@@ -1,15 +1,7 @@
 import { type Selection, select } from 'd3';
 import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './labels.ts';
 import { HATCH_TILE, type Palette } from './looks.ts';
-import {
-  boxesOverlap,
-  LABEL_FONT,
-  type LabelBox,
-  type PixelFrame,
-  type PixelPoint,
-  type PlotSize,
-  rounded,
-} from './pixels.ts';
+import { boxesOverlap, LABEL_FONT, type LabelBox, type PixelFrame, type PlotSize, rounded } from './pixels.ts';
 
 export type Group = Selection<SVGGElement, unknown, null, undefined>;
 
@@ -225,11 +217,6 @@ export function placed(
     ...label,
     ...looks.get(label.key)!,
   }));
-}
-
-/** A box about a point, such as that of a marker. */
-export function boxAbout({ x, y }: PixelPoint, width: number, height = width): LabelBox {
-  return { x, y, width, height, angle: 0 };
 }
 
 interface State {

@@ -120,6 +120,11 @@ export function segmentInBox(box: LabelBox, p: PixelPoint, q: PixelPoint): reado
   return from < to ? [from, to] : null;
 }
 
+/** A box about a point, such as that of a marker. */
+export function boxAbout({ x, y }: PixelPoint, width: number, height = width): LabelBox {
+  return { x, y, width, height, angle: 0 };
+}
+
 /** The box with a margin added on every side. */
 export function grownBox(box: LabelBox, margin: number): LabelBox {
   return { ...box, width: box.width + 2 * margin, height: box.height + 2 * margin };

@@ -30,8 +30,8 @@ import {
   type Palette,
   severityOutline,
 } from '../frame/looks.ts';
-import { boxAbout, type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
-import { type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
+import { type DrawnLabel, inked, type Mark, type Shape } from '../frame/mark.ts';
+import { boxAbout, type LabelBox, linePath, type PixelFrame, type PixelPoint, rounded } from '../frame/pixels.ts';
 import {
   footOf,
   NAMED_PARTS,

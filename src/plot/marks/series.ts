@@ -1,8 +1,9 @@
 import { type Axes, type LineAxis, valueText } from '../frame/axes.ts';
 import { type Compass, spotsAround } from '../frame/labels.ts';
 import { DASH, type LineStyle, lineLook, lineMarker, type Palette } from '../frame/looks.ts';
-import { boxAbout, type DrawnLabel, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { type DrawnLabel, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
 import {
+  boxAbout,
   LABEL_FONT,
   linePath,
   type PixelFrame,

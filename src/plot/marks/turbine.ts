@@ -1,8 +1,9 @@
 import { type Axes, type LineAxis, SPEED_AXIS, valueText } from '../frame/axes.ts';
 import { type Compass, spotsAlong, spotsAround } from '../frame/labels.ts';
 import { type CandidateStyle, candidateLook, candidateMarker, DASH, HATCHES, mixColour } from '../frame/looks.ts';
-import { boxAbout, fillOf, inked, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { fillOf, inked, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
 import {
+  boxAbout,
   LABEL_FONT,
   type LabelBox,
   linePath,
