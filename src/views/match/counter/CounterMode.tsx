@@ -2,31 +2,26 @@ import { type RefObject, useCallback, useEffect, useMemo, useRef, useSyncExterna
 import { createPortal } from 'react-dom';
 import { logsOf } from '../../../build/index.ts';
 import {
-  type CandidateResults,
   isSameStudy,
   selectActiveBuild,
   selectCandidates,
-  selectShownCandidate,
   selectUndoLabel,
   useActions,
-  useCandidateResults,
   useLugline,
   useLuglineStore,
-  useSettings,
 } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import { summaryWords } from '../../shared/comparison.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import { measuredSentence } from '../../shared/logSentences.ts';
-import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
+import { CAUTIONS } from '../../shared/provenance.ts';
 import { Summary, useCompareUnits, useComparison, useNames } from '../drawer/DifferencePanels.tsx';
 import { useSharedAxes } from '../map/Maps.tsx';
 import type { Side } from '../model/side.ts';
-import { useSide } from '../model/side.ts';
 import { verdictOf } from '../model/verdict.ts';
 import { CandidateName, CandidateNumbers, useShow } from '../results/Candidates.tsx';
-import { useEngineSpeed } from '../results/engineSpeed.ts';
 import { Scrubber } from '../results/Scrubber.tsx';
+import { type ShownPair, useShownPair, useSides } from '../results/shownPair.ts';
 import { Verdict } from '../results/Verdict.tsx';
 import { CounterInputs } from './CounterInputs.tsx';
 import { CounterMap } from './CounterMap.tsx';
@@ -84,31 +79,15 @@ function CounterBar({ onLeave }: { onLeave: () => void }) {
 }
 
 function Shown() {
-  const count = useLugline((state) => selectCandidates(state).length);
-  const shown = useLugline(selectShownCandidate);
-  const pair = comparedPair(useSettings(), count);
-  if (shown === null) return <p className="soft">This build has no candidate yet. Leave counter mode and add one.</p>;
-  const [first, second] = pair === null ? [shown, null] : pair[0] < pair[1] ? pair : [pair[1], pair[0]];
-  return <Solved shown={shown} first={first} second={second} />;
+  const isEmpty = useLugline((state) => selectCandidates(state).length === 0);
+  const pair = useShownPair();
+  if (pair !== null) return <Panels {...pair} />;
+  return isEmpty && <p className="soft">This build has no candidate yet. Leave counter mode and add one.</p>;
 }
 
-interface Indices {
-  shown: number;
-  first: number;
-  second: number | null;
-}
-
-function Solved(props: Indices) {
-  const a = useCandidateResults(props.first);
-  const b = useCandidateResults(props.second ?? props.first);
-  return a && b && <Panels {...props} a={a} b={b} />;
-}
-
-function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults; b: CandidateResults }) {
-  const { rpm, choose } = useEngineSpeed(shown === first ? a : b, shown === first ? b : a);
-  const reference = a.surface?.reference ?? null;
-  const sideA = useSide(a, first, reference, rpm);
-  const sideB = useSide(b, second ?? first, reference, rpm);
+function Panels(pair: ShownPair) {
+  const { shown, second, a } = pair;
+  const { sideA, sideB, side, rpm, choose } = useSides(pair, a.surface?.reference ?? null);
   const sides = second === null ? [sideA] : [sideA, sideB];
   const axes = useSharedAxes(...sides);
   // Beside each other they are held against each other; one alone takes the room that there is.
@@ -121,7 +100,6 @@ function Panels({ a, b, shown, first, second }: Indices & { a: CandidateResults;
     },
     [shown, show, choose],
   );
-  const side = shown === first ? sideA : sideB;
   return (
     <>
       <div className={styles.verdict}>

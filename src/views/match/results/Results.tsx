@@ -1,80 +1,47 @@
 import { memo, type RefObject, Suspense, useCallback, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { MapPlotController, MapPlotModel, MapReadout } from '../../../plot/index.ts';
-import {
-  type CandidateResults,
-  selectCandidates,
-  selectShownCandidate,
-  type UiState,
-  useActions,
-  useCandidateResults,
-  useLugline,
-  useSettings,
-} from '../../../store/index.ts';
+import { selectCandidates, type UiState, useActions, useLugline, useSettings } from '../../../store/index.ts';
 import { Button, ChoiceRow, PanelButton } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingSentences.ts';
-import { CAUTIONS, comparedPair } from '../../shared/provenance.ts';
+import { CAUTIONS } from '../../shared/provenance.ts';
 import { Drawer } from '../drawer/Drawer.tsx';
 import { MapKey, MapTools } from '../lateParts.ts';
 import { OneMap, type Pointing, TwoMaps } from '../map/Maps.tsx';
 import styles from '../match.module.css';
 import { readOutWords, spokenReadOut } from '../model/readOut.ts';
-import { type Side, useSide } from '../model/side.ts';
+import type { Side } from '../model/side.ts';
 import { type VerdictPart, verdictOf } from '../model/verdict.ts';
 import { Candidates, type ChosenFinding, useShow } from './Candidates.tsx';
-import { useEngineSpeed } from './engineSpeed.ts';
 import { type ReadOutHandle, Scrubber } from './Scrubber.tsx';
+import { type ShownPair, useShownPair, useSides } from './shownPair.ts';
 import { Verdict } from './Verdict.tsx';
 
 /** The answer in a sentence, the map, one engine speed for everything, and both candidates. */
 export function Results({ onInputs }: { onInputs: () => void }) {
   const count = useLugline((state) => selectCandidates(state).length);
-  const shown = useLugline(selectShownCandidate);
-  const pair = comparedPair(useSettings(), count);
-  if (shown === null) {
-    return (
-      <div className={styles.results}>
-        <ViewBar count={0} onInputs={onInputs} />
-        <Candidates sides={[]} shown={0} chosen={null} onShow={nothing} onFinding={nothing} />
-        <p className={styles.nothing}>This build has no candidate. Add one to see its map and its findings.</p>
-        <p className={styles.cautions}>{CAUTIONS}</p>
-      </div>
-    );
-  }
-  const [first, second] = pair === null ? [shown, null] : pair[0] < pair[1] ? pair : [pair[1], pair[0]];
-  return <SolvedResults shown={shown} first={first} second={second} count={count} onInputs={onInputs} />;
+  const pair = useShownPair();
+  if (pair !== null) return <Panels {...pair} count={count} onInputs={onInputs} />;
+  if (count > 0) return null;
+  return (
+    <div className={styles.results}>
+      <ViewBar count={0} onInputs={onInputs} />
+      <Candidates sides={[]} shown={0} chosen={null} onShow={nothing} onFinding={nothing} />
+      <p className={styles.nothing}>This build has no candidate. Add one to see its map and its findings.</p>
+      <p className={styles.cautions}>{CAUTIONS}</p>
+    </div>
+  );
 }
 
 const nothing = () => undefined;
 
-interface Indices {
-  shown: number;
-  first: number;
-  second: number | null;
-  count: number;
-  onInputs: () => void;
-}
-
-function SolvedResults(props: Indices) {
-  const a = useCandidateResults(props.first);
-  const b = useCandidateResults(props.second ?? props.first);
-  return a && b && <Panels {...props} a={a} b={b} />;
-}
-
-interface PanelsProps extends Indices {
-  a: CandidateResults;
-  b: CandidateResults;
-}
-
-function Panels({ a, b, shown, first, second, count, onInputs }: PanelsProps) {
+function Panels({ count, onInputs, ...shownPair }: ShownPair & { count: number; onInputs: () => void }) {
+  const { shown, first, second, a, b } = shownPair;
   const layout = useLugline((state) => (second === null ? 'one' : state.ui.matchLayout));
-  const { chosenRpm, rpm, setHovered, choose } = useEngineSpeed(shown === first ? a : b, shown === first ? b : a);
   const reference = layout === 'one' ? null : (a.surface?.reference ?? null);
-  const sideA = useSide(a, first, reference, rpm);
-  const sideB = useSide(b, second ?? first, reference, rpm);
+  const { sideA, sideB, side, chosenRpm, rpm, setHovered, choose } = useSides(shownPair, reference);
   const pair = useMemo(() => (second === null ? null : ([sideA, sideB] as const)), [second, sideA, sideB]);
   const sides = pair ?? [sideA];
-  const side = shown === first ? sideA : sideB;
   const show = useShow(shown);
   const [chosen, setChosen] = useState<ChosenFinding | null>(null);
   const chooseSpeed = useCallback(
