@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+import { joinedSource } from './tests/joined-source.ts';
 import { LONGEST_FILES, LongFilesFirst } from './tests/long-files-first.ts';
 
 /** React Aria ships its few spoken words in 34 languages; the page speaks English and has a size budget. */
@@ -150,6 +151,7 @@ export default defineConfig({
     projects: [
       {
         extends: true,
+        plugins: [joinedSource({ __PROGRAM_VERSION__: JSON.stringify(version) })],
         test: {
           ...ON_ALL_CORES,
           name: 'unit',
@@ -170,6 +172,7 @@ export default defineConfig({
       },
       {
         extends: true,
+        plugins: [joinedSource({ __PROGRAM_VERSION__: JSON.stringify(version) })],
         test: {
           ...ON_ALL_CORES,
           name: 'component',
