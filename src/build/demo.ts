@@ -1,3 +1,4 @@
+import { memory } from '../numerics/index.ts';
 import { defaultBuild, defaultCandidate, emptyCard, workspaceOf } from './defaults.ts';
 import factorySize from './demo/factory-size.json' with { type: 'json' };
 import factorySizeTurbine from './demo/factory-size-turbine.json' with { type: 'json' };
@@ -237,8 +238,13 @@ function demoTurbine(
   };
 }
 
-function demoMap(json: unknown, id: string): MapDraft {
-  const draft = mapFileToDraft(json, id);
-  if (!draft.ok) throw new Error('A demonstration map cannot be read: this is a fault of the program.');
-  return draft.value;
+/** Each is read once, so that one fit, which goes by the identity of a map's tables, does for all workspaces that hold it. */
+const demoMaps = memory<object, MapDraft>();
+
+function demoMap(json: object, id: string): MapDraft {
+  return demoMaps(json, [id], () => {
+    const draft = mapFileToDraft(json, id);
+    if (!draft.ok) throw new Error('A demonstration map cannot be read: this is a fault of the program.');
+    return draft.value;
+  });
 }
