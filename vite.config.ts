@@ -187,10 +187,12 @@ export default defineConfig({
         test: {
           ...PATIENT,
           name: 'browser',
+          // As above; and one browser a worker.
+          isolate: false,
           include: ['tests/browser/**/*.test.ts', 'tests/fuzz/browser/*.test.ts'],
           environment: 'node',
           globalSetup: BROWSER_SETUP,
-          setupFiles: [RUNNING_SETUP],
+          setupFiles: [RUNNING_SETUP, './tests/browser/file-setup.ts'],
           maxWorkers: 2,
           sequence: { groupOrder: 1 },
         },

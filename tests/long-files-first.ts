@@ -31,6 +31,15 @@ export const LONGEST_FILES = [
   'tests/storage/program.test.ts',
   'tests/match/turbine-spread-points.test.ts',
   'tests/match/spread.test.ts',
+  'tests/fuzz/browser/page.test.ts',
+  'tests/browser/sheet.test.ts',
+  'tests/browser/access.test.ts',
+  'tests/browser/trace.test.ts',
+  'tests/browser/trace-pictures.test.ts',
+  'tests/browser/trace-turbine.test.ts',
+  'tests/browser/trace-keys.test.ts',
+  'tests/browser/compare.test.ts',
+  'tests/browser/entering.test.ts',
 ];
 
 const rank = (path: string) => {

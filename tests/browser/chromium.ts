@@ -18,6 +18,12 @@ export const CHROMIUM_ARGS = [
 ];
 
 /**
+ * For pages that live for seconds: V8's last stage of compiling, in threads of its own, costs them more than it gives back. What the code
+ * does is the same; how fast it is, is not: nothing that measures may use it.
+ */
+export const SHORT_LIVED = '--js-flags=--no-turbofan';
+
+/**
  * Path of a Chromium to drive: the system's own where there is one, else the one that an npm package ships, unpacked once into the
  * machine's temporary folder. It is unpacked beside its final place and moved there whole, so that an interrupted run cannot leave half a
  * browser behind for the next, and of two that unpack at once the second takes what is there.

@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Plugin, preview } from 'vite';
 import type { TestProject } from 'vitest/node';
-import { findChromium } from './chromium.ts';
+import { CHROMIUM_ARGS, findChromium, SHORT_LIVED } from './chromium.ts';
 
 /** Builds the page once (unless LUGLINE_DIST names a folder that was just built), serves it and finds a browser. */
 export default async function setup(project: TestProject): Promise<() => Promise<void>> {
@@ -14,7 +14,7 @@ export default async function setup(project: TestProject): Promise<() => Promise
     buildPage(root, outDir);
   }
   const server = await preview({
-    plugins: [clearing, newerBuild(outDir)],
+    plugins: [unpacked, clearing, newerBuild(outDir)],
     root,
     logLevel: 'warn',
     build: { outDir },
@@ -25,8 +25,20 @@ export default async function setup(project: TestProject): Promise<() => Promise
   project.provide('appUrl', `http://127.0.0.1:${address.port}/`);
   project.provide('distDir', outDir);
   project.provide('chromiumPath', await findChromium());
+  project.provide('chromiumArgs', project.name === 'browser' ? [...CHROMIUM_ARGS, SHORT_LIVED] : CHROMIUM_ARGS);
   return () => server.close();
 }
+
+/** From this machine to itself: to pack every file for every opening of the page takes longer than to send it. */
+const unpacked: Plugin = {
+  name: 'unpacked',
+  configurePreviewServer({ middlewares }) {
+    middlewares.use((request, _response, next) => {
+      delete request.headers['accept-encoding'];
+      next();
+    });
+  },
+};
 
 /** An address that makes the browser clear what it stores of the page, as it does by itself when room is short (W3C, Clear Site Data). */
 const clearing: Plugin = {

@@ -1,14 +1,14 @@
 import { mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type Browser, type BrowserContext, chromium, type Locator, type Page } from 'playwright-core';
-import { afterAll, expect, inject } from 'vitest';
-import { CHROMIUM_ARGS } from './chromium.ts';
+import { expect, inject } from 'vitest';
 
 declare module 'vitest' {
   export interface ProvidedContext {
     /** Address of the built page. */
     appUrl: string;
     chromiumPath: string;
+    chromiumArgs: readonly string[];
     /** Folder of the built page. */
     distDir: string;
   }
@@ -21,18 +21,19 @@ const PART = /^\/?(?:assets\/[\w.-]+\.(?:m?js|css|wasm)|pdf\/(?:cmaps|iccs|stand
 
 let browser: Browser | undefined;
 
-/** One browser a test file; it closes itself after the file's last test. */
+/** One browser for all files of a worker, closed with the worker; what must be apart is a context of its own. */
 export async function openBrowser(): Promise<Browser> {
-  if (browser === undefined) {
-    browser = await chromium.launch({ executablePath: inject('chromiumPath'), headless: true, args: CHROMIUM_ARGS });
+  if (browser?.isConnected() !== true) {
+    const [executablePath, args] = [inject('chromiumPath'), [...inject('chromiumArgs')]];
+    browser = await chromium.launch({ executablePath, headless: true, args });
   }
   return browser;
 }
 
-afterAll(async () => {
-  await browser?.close();
-  browser = undefined;
-});
+/** Leaves nothing open for the next file. */
+export async function closeContexts(): Promise<void> {
+  for (const context of browser?.contexts() ?? []) await context.close();
+}
 
 export interface SessionOptions {
   width?: number;

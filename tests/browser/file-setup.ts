@@ -1,0 +1,4 @@
+import { afterAll } from 'vitest';
+import { closeContexts } from './harness.ts';
+
+afterAll(closeContexts);
