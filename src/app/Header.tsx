@@ -65,7 +65,7 @@ export function Header(props: HeaderProps) {
           </button>
         ))}
       </nav>
-      <span className="grow" />
+      <span className={styles.spring} />
       <div className="row gap-xxs">
         <StepButton
           word="Undo"
@@ -150,7 +150,7 @@ function BuildMenu({ files, onRename, onDelete, onNew }: HeaderProps & { onNew: 
       ]}
     >
       <span className={styles.buildName}>{name}</span>{' '}
-      {active?.invented && <span className="badge rigid easy">invented</span>}
+      {active?.invented && <span className={cx('badge rigid easy', styles.tag)}>invented</span>}
     </MenuButton>
   );
 }

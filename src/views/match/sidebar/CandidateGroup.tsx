@@ -43,7 +43,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
   const { setUi } = useActions();
   const { map } = candidate;
   return (
-    <>
+    <div className={styles.candidate}>
       <Field path="candidate.name" id={candidate.id} />
       <SheetChoice
         kind="compressor"
@@ -58,7 +58,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
       <ShaftSpeedLimit candidate={candidate} />
       <AssumedEfficiency id={candidate.id} index={index} />
       <TurbineLine candidate={candidate} index={index} />
-      <div className="flex gap-m above-m">
+      <div className="flex wrap gap-m above-m">
         <Button onPress={() => setUi({ view: 'maps', ...(map === null ? {} : { openMapId: map.id }) })}>
           {map === null ? 'Enter a map' : 'Open the map'}
         </Button>
@@ -67,7 +67,7 @@ function CandidateFields({ candidate, index }: { candidate: Candidate; index: nu
           Remove
         </Button>
       </div>
-    </>
+    </div>
   );
 }
 
