@@ -89,10 +89,7 @@ export function assumptions(build: Build, index: number, results: AssumedResults
     ...ofMethod(),
   ];
   const rank = { estimate: 0, extension: 1, assumption: 2 };
-  return all
-    .map((entry, place) => ({ entry, place }))
-    .sort((a, b) => rank[a.entry.kind] - rank[b.entry.kind] || a.place - b.place)
-    .map(({ entry }) => entry);
+  return all.sort((a, b) => rank[a.kind] - rank[b.kind]);
 }
 
 function ofMethod(): Assumption[] {

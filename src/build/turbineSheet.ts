@@ -189,7 +189,7 @@ export interface TurbineDraftFit {
 }
 
 /** The fit's notes say where flow falls. */
-const SAID_ELSEWHERE: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls']);
+const IN_FIT_NOTES: ReadonlySet<TurbineRemark['code']> = new Set(['flow-falls']);
 
 const known = memory<MapDraft['speedLines'], TurbineDraftFit>();
 
@@ -226,7 +226,7 @@ function fitTables(draft: MapDraft): TurbineDraftFit {
       findings: [
         ...problems,
         ...auditTurbineSheet(sheet, fit.capacity, units)
-          .filter(({ code }) => !SAID_ELSEWHERE.has(code))
+          .filter(({ code }) => !IN_FIT_NOTES.has(code))
           .map(({ path, message }) => finding('warning', message, path)),
         ...fit.notes.map((note) => finding('note', note)),
       ],

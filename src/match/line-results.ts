@@ -1,5 +1,5 @@
 import type { Shown } from './figures.ts';
-import { type OfSeveral, type ReadablePoint, type ResultKey, readResult, saidWhose } from './results.ts';
+import { type OfSeveral, type ReadablePoint, type ResultKey, readResult, titleWithOwner } from './results.ts';
 import type { ComparisonKey } from './types.ts';
 
 /** A number of a whole line or a candidate. */
@@ -78,7 +78,7 @@ export const LINE_RESULTS: Readonly<Record<LineResultKey, LineResult>> = {
 export function lineTitle(key: LineResultKey, units: OfSeveral, room: 'full' | 'short' = 'full'): string {
   const { title, short, ofSeveral, of } = LINE_RESULTS[key];
   if (units.several && ofSeveral !== undefined) return ofSeveral;
-  return saidWhose(room === 'short' ? (short ?? title) : title, of, units);
+  return titleWithOwner(room === 'short' ? (short ?? title) : title, of, units);
 }
 
 const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);

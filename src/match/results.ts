@@ -273,24 +273,24 @@ export function whoseWords(key: ResultKey, { several }: OfSeveral): string {
 }
 
 /** A title of one's own for a result, with several turbos with whose it is: 'Pickup frequency per turbo'. */
-export function saidWhose(title: string, key: ResultKey | undefined, units: OfSeveral): string {
+export function titleWithOwner(title: string, key: ResultKey | undefined, units: OfSeveral): string {
   return `${title} ${key === undefined ? '' : whoseWords(key, units)}`.trimEnd();
 }
 
 /** Name of a result in full: 'Outlet temperature'; with several turbos 'Shaft speed per turbo'. */
 export function fullTitle(key: ResultKey, units: OfSeveral): string {
-  return saidWhose(RESULTS[key].title, key, units);
+  return titleWithOwner(RESULTS[key].title, key, units);
 }
 
 /** Name of a result where room is short: 'Outlet temp.' */
 export function shortTitle(key: ResultKey, units: OfSeveral): string {
   const { title, heading, short } = RESULTS[key];
-  return saidWhose(short ?? heading ?? title, key, units);
+  return titleWithOwner(short ?? heading ?? title, key, units);
 }
 
 /** Name of a result in the heading of a file: 'Outlet temperature', 'p3 absolute'. */
 export function fileHeading(key: ResultKey, units: OfSeveral): string {
-  return saidWhose(RESULTS[key].heading ?? RESULTS[key].title, key, units);
+  return titleWithOwner(RESULTS[key].heading ?? RESULTS[key].title, key, units);
 }
 
 /** SI value of a result at a point; null where it is not known. */

@@ -14,8 +14,8 @@ import {
   wheelAtSpeed,
   wheelFigures,
 } from '../compressor/index.ts';
-import { shaftSpeedLimit } from '../match/index.ts';
-import type { OperatingPointSolved } from '../match/types.ts';
+import { extremeOf, shaftSpeedLimit } from '../match/index.ts';
+
 import { memory } from '../numerics/index.ts';
 import { type CandidateResults, candidateResults } from './candidateResults.ts';
 import { selectActiveBuild, selectShelf } from './selectors.ts';
@@ -49,25 +49,23 @@ export function selectCandidateFigures(state: LuglineState, index: number): Cand
 }
 
 function figuresOf(build: Build, index: number, results: CandidateResults, card: CardReading): CandidateFigures {
-  const ratedRpm = results.input === null ? undefined : shaftSpeedLimit(results.input);
-  const fastestRpm = fastest(results)?.shaftSpeedRpm;
+  const { input, points, findings } = results;
+  const fastestRpm = extremeOf(
+    points.filter((p) => p.status === 'ok'),
+    'shaftSpeedRpm',
+    'highest',
+  )?.value;
+  const ratedRpm = input === null ? undefined : shaftSpeedLimit(input);
   const of = (wheel: CardReading['compressor']): WheelResults => ({
     figures: wheelFigures(wheel),
     rated: ratedRpm === undefined ? null : wheelAtSpeed(wheel, ratedRpm),
     fastest: fastestRpm === undefined ? null : wheelAtSpeed(wheel, fastestRpm),
   });
-  const { input, points, findings } = results;
   return {
     compressor: of(card.compressor),
     turbine: of(card.turbine),
     assumptions: assumptions(build, index, input === null ? null : { input, points, findings }),
   };
-}
-
-function fastest({ points }: CandidateResults): OperatingPointSolved | null {
-  let found: OperatingPointSolved | null = null;
-  for (const p of points) if (p.status === 'ok' && p.shaftSpeedRpm > (found?.shaftSpeedRpm ?? 0)) found = p;
-  return found;
 }
 
 /**

@@ -115,7 +115,7 @@ type CapacityFit =
   | { ok: false; problems: readonly TurbineProblem[] };
 
 /** Falls beyond this are said; less is the reading. */
-const FALL_TOLD = 0.01;
+const LEAST_FALL = 0.01;
 
 /**
  * Flow capacity from the points of a sheet. An isentropic nozzle (gamma 4/3) that sees a part of the expansion, less what the
@@ -215,7 +215,7 @@ function noteFall(name: string, ratios: readonly number[], flows: readonly numbe
     highest = Math.max(highest, flow);
     if (1 - flow / highest > worst.fall) worst = { fall: 1 - flow / highest, ratio: ratios[i]! };
   });
-  if (worst.fall <= FALL_TOLD) return;
+  if (worst.fall <= LEAST_FALL) return;
   notes.push(
     `${name}: at expansion ratio ${Number(worst.ratio.toPrecision(4))} the flow is ${(100 * worst.fall).toFixed(1)} % less than at a lower one, which no turbine does. The curve is levelled there: check the points.`,
   );

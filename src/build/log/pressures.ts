@@ -166,11 +166,11 @@ function findBasis(
   const below = rowsWhere((row) => pressurePa[row]! < -1e3);
   if (below.length >= LEAST_ROWS) return { basis: 'gauge', words: 'it reads below zero', row: below[0]! };
   if (engineSpeedRpm === null) return null;
-  const said = readIn(column);
+  const inUnit = readIn(column);
   const off = rowsWhere((row) => engineSpeedRpm[row]! < OFF_RPM);
   if (off.length >= LEAST_ROWS) {
     const reads = median(off);
-    const words = `with the engine off it reads ${said(reads)}`;
+    const words = `with the engine off it reads ${inUnit(reads)}`;
     if (Math.abs(reads) <= 3e3) return { basis: 'gauge', words, row: off[0]! };
     const [low, high] = barometerPa === null ? ANY_BAROMETER_PA : [barometerPa - 5e3, barometerPa + 5e3];
     if (reads >= low && reads <= high) return { basis: 'absolute', words, row: off[0]! };
@@ -183,7 +183,7 @@ function findBasis(
   if (idle.length >= LEAST_ROWS) {
     const reads = median(idle);
     if (reads >= 20e3 && reads <= 75e3)
-      return { basis: 'absolute', words: `at idle it reads ${said(reads)}`, row: idle[0]! };
+      return { basis: 'absolute', words: `at idle it reads ${inUnit(reads)}`, row: idle[0]! };
   }
   return null;
 }

@@ -98,7 +98,7 @@ class Table {
     used.forEach((column, slot) => {
       values.set(column, toSi(column, scanned.columns[slot]!, hints, this.problems));
     });
-    this.#tellRows(used, scanned);
+    this.#reportRows(used, scanned);
     const time = this.#order(used, scanned, values);
     const rows = time === null ? null : keptRows(time.keep);
     if (rows !== null && rows.length < scanned.rows) {
@@ -134,7 +134,7 @@ class Table {
     this.channels = [...byRole].map(([key, channel]) => ({ key, unit: SI_UNITS[CHANNELS[key].kind], values: channel }));
   }
 
-  #tellRows(used: readonly Understood[], { textRows, shortRows, unreadable, restarts, lines }: Scanned): void {
+  #reportRows(used: readonly Understood[], { textRows, shortRows, unreadable, restarts, lines }: Scanned): void {
     const add = (code: LogFinding['code'], count: number, message: string) => {
       if (count > 0) this.findings.push({ code, channel: null, count, message });
     };

@@ -63,7 +63,7 @@ export function cleanChannels(
     };
     if (CAN_PEG.includes(key) && column.hint.keepTop !== true) {
       const pegged = findPegged(channel, updates.at, isRunning);
-      if (pegged.length > 0) tellPegged(key, column, pegged, lines, problems, questions);
+      if (pegged.length > 0) reportPegged(key, column, pegged, lines, problems, questions);
       tell('pegged', pegged, 'readings at its top left out, where a sensor or its number ends');
       take(pegged, 'pegged');
     }
@@ -84,7 +84,7 @@ export function cleanChannels(
       take(high, 'spike');
     }
     if (updates.period > 1) {
-      tellHeld(key, updates, stepS, findings);
+      reportHeld(key, updates, stepS, findings);
       if (stepS !== null) periods.set(column.index, updates.period * stepS);
       fillBetween(channel, updates, isBreak);
     }
@@ -111,14 +111,14 @@ function heldWith(channel: Float64Array, row: number): number[] {
   return rows;
 }
 
-function tellHeld(key: LogChannelKey, { period, at }: Updates, stepS: number | null, findings: LogFinding[]): void {
+function reportHeld(key: LogChannelKey, { period, at }: Updates, stepS: number | null, findings: LogFinding[]): void {
   const every = stepS === null ? `${period.toFixed(1)} rows` : `${(period * stepS).toFixed(2)} s`;
   const title = CHANNELS[key].title;
   const message = `${title.charAt(0).toUpperCase()}${title.slice(1)} is read anew every ${every}: rows between are drawn from update to update.`;
   findings.push({ code: 'held', channel: key, count: at.length, message });
 }
 
-function tellPegged(
+function reportPegged(
   key: LogChannelKey,
   column: Understood,
   pegged: readonly number[],

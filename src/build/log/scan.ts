@@ -47,7 +47,7 @@ export function scanRows(
   const unreadable = used.map(() => ({ count: 0, line: 0, text: '' }));
   const needed = Math.max(1, Math.ceil(used.length / 2));
   const length = text.length;
-  const said: { slot: number; text: string }[] = [];
+  const texts: { slot: number; text: string }[] = [];
   let row = 0;
   let line = layout.dataLine - 1;
   let at = layout.dataAt;
@@ -63,7 +63,7 @@ export function scanRows(
     const lineAt = at;
     let slot = 0;
     let read = 0;
-    said.length = 0;
+    texts.length = 0;
     for (let column = 0; ; column += 1) {
       const wanted = used[slot] === column;
       let value = Number.NaN;
@@ -113,7 +113,7 @@ export function scanRows(
           const cell = text.slice(cellAt, at);
           value = readCell(cell, layout.decimal);
           if (Number.isNaN(value) && !isNothing(plain(cell))) {
-            said.push({ slot, text: plain(cell).slice(0, 40) });
+            texts.push({ slot, text: plain(cell).slice(0, 40) });
           }
         }
       }
@@ -130,7 +130,7 @@ export function scanRows(
     at += 1;
     if (isBlank) continue;
     // A row whose cells are empty is a row; one that says something else is a remark between rows.
-    if (read === 0 || (read < needed && said.length > 0)) {
+    if (read === 0 || (read < needed && texts.length > 0)) {
       if (textRows.count++ === 0) textRows.line = line;
       continue;
     }
@@ -138,7 +138,7 @@ export function scanRows(
       for (; slot < used.length; slot += 1) columns[slot]![row] = Number.NaN;
       if (shortRows.count++ === 0) shortRows.line = line;
     }
-    for (const { slot: at, text: cell } of said) {
+    for (const { slot: at, text: cell } of texts) {
       const tally = unreadable[at]!;
       if (tally.count++ === 0) Object.assign(tally, { line, text: cell });
     }

@@ -3,8 +3,8 @@ import { boostThreshold, isShortOfGoal } from '../findings/boost-threshold.ts';
 import { crossedLimit, heldLimits, studyLimits } from '../held-limits.ts';
 import { extremeOf, LINE_RESULTS } from '../line-results.ts';
 import type { ResultKey } from '../results.ts';
-import { speedsUnderThreshold } from '../studies/held-goal.ts';
-import type { AltitudeCrossing, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
+import { lowestCrossing, speedsUnderThreshold } from '../studies/held-goal.ts';
+import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';
 
 const NOT_KNOWN: ComparedValue = { value: null, engineSpeedRpm: null, bound: null };
@@ -192,12 +192,7 @@ function altitudeHeld({ held }: SolvedCandidate, speedsRpm: ReadonlySet<number>)
     ({ engineSpeedRpm: rpm }) => (speedsRpm.size === 0 || speedsRpm.has(rpm)) && !under.has(rpm),
   );
   if (asked.length === 0) return NOT_KNOWN;
-  let first: AltitudeCrossing | null = null;
-  for (const crossing of asked) {
-    if (crossing.altitudeM !== null && crossing.altitudeM < (first?.altitudeM ?? Number.POSITIVE_INFINITY)) {
-      first = crossing;
-    }
-  }
+  const first = lowestCrossing(asked);
   if (first !== null) {
     const bound = first.status === 'from-lowest' ? 'at-most' : null;
     return { value: first.altitudeM, engineSpeedRpm: first.engineSpeedRpm, bound };

@@ -45,20 +45,20 @@ export function isShortOfGoal(point: OperatingPoint): boolean {
  * @returns null where no point knows its turbine
  */
 export function boostThreshold(points: readonly OperatingPoint[]): BoostThreshold | null {
-  const told = points.filter((p) => isShortOfGoal(p) || (p.status === 'ok' && p.turbine !== null));
-  const first = told[0];
-  const last = told[told.length - 1];
+  const judged = points.filter((p) => isShortOfGoal(p) || (p.status === 'ok' && p.turbine !== null));
+  const first = judged[0];
+  const last = judged[judged.length - 1];
   if (first === undefined || last === undefined) return null;
-  const low = lowEnd(told);
-  const before = told[low];
-  const firstHeld = told[low + 1];
+  const low = lowEnd(judged);
+  const before = judged[low];
+  const firstHeld = judged[low + 1];
   if (before === undefined) return { status: 'below', engineSpeedRpm: first.engineSpeedRpm };
-  const short = told.slice(0, low + 1).filter(isShortOfGoal);
+  const short = judged.slice(0, low + 1).filter(isShortOfGoal);
   const limited = short.filter((p) => p.status === 'ok');
   if (firstHeld?.status !== 'ok') {
     return { status: 'never', engineSpeedRpm: last.engineSpeedRpm, best: nearest(limited) };
   }
-  const after = told[low + 2];
+  const after = judged[low + 2];
   return {
     status: 'found',
     engineSpeedRpm: carriedOn(before, firstHeld, after) ?? divided(before, firstHeld),
@@ -69,18 +69,18 @@ export function boostThreshold(points: readonly OperatingPoint[]): BoostThreshol
 }
 
 /** Index of the last point of the low end of a line; -1: it has none. A run of short points is of it or not as a whole. */
-function lowEnd(told: readonly OperatingPoint[]): number {
+function lowEnd(judged: readonly OperatingPoint[]): number {
   let held = 0;
   let last = -1;
-  for (let i = 0; i < told.length; i++) {
-    if (!isShortOfGoal(told[i]!)) {
-      held = Math.max(held, asked(told[i]!));
+  for (let i = 0; i < judged.length; i++) {
+    if (!isShortOfGoal(judged[i]!)) {
+      held = Math.max(held, asked(judged[i]!));
       continue;
     }
     let end = i;
-    while (end + 1 < told.length && isShortOfGoal(told[end + 1]!)) end += 1;
-    const most = Math.max(...told.slice(i, end + 1).map(asked));
-    const asMuch = end + 1 < told.length ? AS_MUCH.heldAbove : AS_MUCH.notAbove;
+    while (end + 1 < judged.length && isShortOfGoal(judged[end + 1]!)) end += 1;
+    const most = Math.max(...judged.slice(i, end + 1).map(asked));
+    const asMuch = end + 1 < judged.length ? AS_MUCH.heldAbove : AS_MUCH.notAbove;
     if (held === 0 || held < asMuch * most) last = end;
     i = end;
   }

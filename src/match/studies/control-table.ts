@@ -201,7 +201,7 @@ export function controlTable(input: MatchInput, options: ControlTableOptions): C
     });
   });
   onProgress?.(1);
-  const { onProgress: _told, entered: _given, ...kept } = options;
+  const { onProgress: _progress, entered: _entered, ...kept } = options;
   return {
     ok: true,
     table: { options: kept, limits, cells, middles: check, enteredMiddlesOver: entered ? enteredOver : null },

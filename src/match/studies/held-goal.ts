@@ -56,12 +56,13 @@ export function solveCrossings(study: MatchInput, held: HeldLimits, range: Altit
 export function firstCrossing(crossings: readonly AltitudeCrossing[]): AltitudeCrossing | null {
   const under = speedsUnderThreshold(crossings);
   const asked = crossings.filter(({ engineSpeedRpm, isGuess }) => !under.has(engineSpeedRpm) && !isGuess);
-  let first: AltitudeCrossing | null = null;
-  for (const crossing of asked.length === 0 ? crossings : asked) {
-    if (crossing.altitudeM === null) continue;
-    if (first?.altitudeM == null || crossing.altitudeM < first.altitudeM) first = crossing;
-  }
-  return first;
+  return lowestCrossing(asked.length === 0 ? crossings : asked);
+}
+
+/** null where every one holds. */
+export function lowestCrossing(crossings: readonly AltitudeCrossing[]): AltitudeCrossing | null {
+  const crossed = crossings.filter(({ altitudeM }) => altitudeM !== null);
+  return crossed.toSorted((a, b) => a.altitudeM! - b.altitudeM!)[0] ?? null;
 }
 
 function grid(fromM: number, toM: number): number[] {

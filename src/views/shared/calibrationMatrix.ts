@@ -5,8 +5,8 @@ import {
   type CalibrationTable,
   fullTitle,
   type ResultUnits,
-  saidWhose,
   showResult,
+  titleWithOwner,
   unitShown,
 } from '../../match/index.ts';
 import type { RoadLogResult, RoadLogRow } from '../../match/types.ts';
@@ -104,12 +104,12 @@ function readers(build: Build, table: CalibrationTable, units: ResultUnits): Rea
       text: (c) => down(c.atCeiling?.shaftSpeedRpm, 10),
     },
     'pickup-goal': {
-      title: `${saidWhose('Pickup frequency', 'shaftSpeedRpm', units)} with the goal held`,
+      title: `${titleWithOwner('Pickup frequency', 'shaftSpeedRpm', units)} with the goal held`,
       unit: 'Hz',
       text: (c) => down(c.atGoal?.pickupFrequencyHz, 1),
     },
     'pickup-ceiling': {
-      title: `${saidWhose('Pickup frequency', 'shaftSpeedRpm', units)} at the ceiling`,
+      title: `${titleWithOwner('Pickup frequency', 'shaftSpeedRpm', units)} at the ceiling`,
       unit: 'Hz',
       text: (c) => down(c.atCeiling?.pickupFrequencyHz, 1),
     },

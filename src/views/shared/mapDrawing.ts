@@ -12,7 +12,7 @@ import {
   type MatchInput,
   type OperatingPoint,
   type OperatingPointSolved,
-  saidWhose,
+  titleWithOwner,
 } from '../../match/index.ts';
 import { memory } from '../../numerics/index.ts';
 import type { CandidateStyle, MapChart, PlotOperatingLine, PlotOperatingPoint, PlotPlace } from '../../plot/index.ts';
@@ -54,7 +54,7 @@ export function mapChart(geometry: MapGeometry, day: ChartDay): MapChart {
   const top = geometry.extent;
   return {
     flowAxis: {
-      title: saidWhose(isVolume ? 'Corrected volume flow' : 'Corrected air flow', 'correctedMassFlowKgPerS', day),
+      title: titleWithOwner(isVolume ? 'Corrected volume flow' : 'Corrected air flow', 'correctedMassFlowKgPerS', day),
       unit: sheetFlowUnits[flowUnit].label,
       perKgPerS: kgPerSToSheetFlow(1, flowUnit, geometry.reference),
     },

@@ -12,8 +12,8 @@ import {
   lowestHeldPressure,
   RESULTS,
   type ResultUnits,
-  saidWhose,
   showResult,
+  titleWithOwner,
 } from '../../../match/index.ts';
 import { nearestIndex } from '../../../numerics/index.ts';
 import type { CandidateStudy } from '../../../store/index.ts';
@@ -84,12 +84,12 @@ export function readOut(
       },
       ...(gateOpen === null ? [] : [lowestTerm(gateOpen[row]?.[column] ?? null, pressure, ambientPa)]),
       {
-        title: `${saidWhose('Shaft', 'shaftSpeedRpm', units)} at ceiling`,
+        title: `${titleWithOwner('Shaft', 'shaftSpeedRpm', units)} at ceiling`,
         value: shaft(found?.point.shaftSpeedRpm),
         detail: extendedNote(found?.point.extended),
       },
       {
-        title: `${saidWhose('Shaft', 'shaftSpeedRpm', units)} at goal`,
+        title: `${titleWithOwner('Shaft', 'shaftSpeedRpm', units)} at goal`,
         value: shaft(point?.shaftSpeedRpm),
         detail: extendedNote(point?.extended),
       },

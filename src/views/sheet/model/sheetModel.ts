@@ -187,7 +187,7 @@ function withoutAreas(wheels: WheelSheet): WheelSheet {
 }
 
 /** Notes that the list of assumptions or the turbine block says as well, and peaks that the headline numbers show. */
-const SAID_ELSEWHERE: ReadonlySet<string> = new Set<FindingCode>([
+const IN_FIT_NOTES: ReadonlySet<string> = new Set<FindingCode>([
   'curve-held-volumetric-efficiency',
   'curve-held-lambda',
   'curve-held-bsfc',
@@ -222,7 +222,7 @@ function candidateBlock({ index, results }: SheetCandidate, units: ResultUnits):
     findings: findingWords(
       // What lies below the lowest line stands among the extensions, with what that leaves open.
       findings.filter(
-        ({ severity, code }) => code !== 'edge-guessed' && (severity !== 'note' || !SAID_ELSEWHERE.has(code)),
+        ({ severity, code }) => code !== 'edge-guessed' && (severity !== 'note' || !IN_FIT_NOTES.has(code)),
       ),
       units,
       candidate.turboCount,
