@@ -13,16 +13,21 @@ export interface FindingValues extends HighestValues {
   /** note. No maximum shaft speed entered: nothing can be said about overspeed. */
   'no-speed-limit': { shaftSpeedRpm: number };
   /** stop. Left of the surge line; surgeMargin below 0, or absent where the surge end is not known. */
-  'left-of-surge': { surgeMargin?: number; correctedMassFlowKgPerS: number; pressureRatio: number };
+  'left-of-surge': { surgeMargin?: number | undefined; correctedMassFlowKgPerS: number; pressureRatio: number };
   /** caution. Right of the surge line, by less than the margin asked for. */
   'surge-margin': { surgeMargin: number; leastMargin: number };
   /** stop. Beyond the choke end of the speed line; chokeMargin below 0, or absent. */
-  choked: { chokeMargin?: number; correctedMassFlowKgPerS: number; pressureRatio: number };
+  choked: { chokeMargin?: number | undefined; correctedMassFlowKgPerS: number; pressureRatio: number };
   /**
    * caution, never what a match is judged by. Slower than the lowest speed line, left of the surge line or past the choke end that similarity
    * guesses there, or nearer than the margin asked for; the margins that the guess gives, absent where they are kept or not known.
    */
-  'edge-guessed': { surgeMargin?: number; chokeMargin?: number; correctedSpeedRpm: number; lowestLineRpm: number };
+  'edge-guessed': {
+    surgeMargin?: number | undefined;
+    chokeMargin?: number | undefined;
+    correctedSpeedRpm: number;
+    lowestLineRpm: number;
+  };
   /** caution. */
   'choke-margin': { chokeMargin: number; leastMargin: number };
   /** stop over 1 (cannot be delivered), caution over the duty limit. */
@@ -102,7 +107,7 @@ export interface FindingValues extends HighestValues {
   /** caution. The capacity is estimated from measurements; half width as a share. */
   'turbine-estimated': { band: number };
   /** caution past the last expansion ratio entered (lastExpansionRatio), note elsewhere outside the points (absent). */
-  'turbine-extended': { expansionRatio: number; lastExpansionRatio?: number };
+  'turbine-extended': { expansionRatio: number; lastExpansionRatio?: number | undefined };
   /** caution. Hotter than usual materials bear, and no limit is entered. estimated: 1, or absent where the temperature was entered. */
   'turbine-heat': { temperatureK: number; estimated?: number | undefined };
   /** note. Estimated by the engine's energy balance; lowest and highest of the line. */
@@ -130,7 +135,7 @@ export interface FindingValues extends HighestValues {
     turbineInletPressurePa: number;
     backPressureRatio: number;
     expansionRatio: number;
-    unusual?: number;
+    unusual?: number | undefined;
   };
   /**
    * good. Every engine speed has a point and every limit that was entered holds with its margin; with a turbine the goal is held from
@@ -215,11 +220,14 @@ export function worstOf<P>(points: readonly P[], score: (point: P) => number): P
   return worst;
 }
 
+/** The numbers that go with a code. */
+export type ValuesOf<C extends FindingCode> = C extends keyof FindingValues ? FindingValues[C] : Record<string, number>;
+
 /** A finding whose values are those that its code promises. */
 export function finding<C extends FindingCode>(
   severity: Finding['severity'],
   code: C,
-  values: C extends keyof FindingValues ? FindingValues[C] : Record<string, number>,
+  values: ValuesOf<C>,
   place: { engineSpeedRpm?: number; rangeRpm?: readonly [number, number] } = {},
 ): Finding & { code: C } {
   // Values that are absent stay out, so that nobody prints 'undefined'.

@@ -1,5 +1,7 @@
 import { HIGHEST_CODES } from '../limits.ts';
-import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
+import { extremeOf } from '../line-results.ts';
+import type { ResultKey } from '../results.ts';
+import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import { finding } from './finding.ts';
 import { limitFindings, mapFindings } from './limit-findings.ts';
@@ -114,26 +116,16 @@ function good(line: readonly OperatingPoint[], input: MatchInput, found: readonl
   );
   if (clouded || solved.length === 0) return [];
   const threshold = boostThreshold(line);
-  const margin = (of: (p: OperatingPointSolved) => number | null) =>
-    extreme(Math.min, solved, (p) => (p.belowLowestLine ? null : of(p)));
+  const least = (key: ResultKey) => extremeOf(solved, key, 'lowest')?.value;
   const values = {
     points: solved.length,
-    speedMargin: extreme(Math.min, solved, (p) => p.speedMargin),
-    surgeMargin: margin((p) => p.surgeMargin),
-    chokeMargin: margin((p) => p.chokeMargin),
+    speedMargin: least('speedMargin'),
+    surgeMargin: least('surgeMargin'),
+    chokeMargin: least('chokeMargin'),
     thresholdRpm: threshold?.status === 'found' ? threshold.engineSpeedRpm : undefined,
-    backPressureRatio: extreme(Math.max, solved, (p) => p.backPressureRatio),
+    backPressureRatio: extremeOf(solved, 'backPressureRatio', 'highest')?.value,
     wastegateShare: wastegateShareAtPeak(line, input.turbine)?.wastegateShare,
   };
   const rangeRpm = [solved[0]?.engineSpeedRpm ?? 0, solved[solved.length - 1]?.engineSpeedRpm ?? 0] as const;
   return [finding('good', 'within-limits', values, { rangeRpm })];
-}
-
-function extreme(
-  take: (...values: number[]) => number,
-  points: readonly OperatingPointSolved[],
-  of: (point: OperatingPointSolved) => number | null,
-): number | undefined {
-  const numbers = points.map(of).filter((value) => value !== null);
-  return numbers.length === 0 ? undefined : take(...numbers);
 }

@@ -1,26 +1,29 @@
+import type { HighestValues } from '../limits.ts';
 import { LIMIT_KEYS, LIMITS, type LimitKey } from '../limits.ts';
 import { shaftSpeedLimit } from '../operating-line.ts';
 import { readResult } from '../results.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointMissing, OperatingPointSolved } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
+import type { FindingCode, ValuesOf } from './finding.ts';
 import { finding, type NoPointCode, runsOf, worstOf } from './finding.ts';
 
-/** One run a finding, its values taken where the score is highest. */
-export function overRuns(
+type OfPoint<T> = (point: OperatingPointSolved) => T;
+
+/** One finding a run of engine speeds at which it holds, with its values where the score is highest. */
+export function overRuns<C extends FindingCode>(
   points: readonly OperatingPoint[],
-  holds: (point: OperatingPointSolved) => boolean,
-  score: (point: OperatingPointSolved) => number,
-  make: (
-    worst: OperatingPointSolved,
-    place: { engineSpeedRpm: number; rangeRpm: readonly [number, number] },
-  ) => Finding,
+  [severity, code]: readonly [Finding['severity'] | OfPoint<Finding['severity']>, C],
+  holds: OfPoint<boolean>,
+  score: OfPoint<number>,
+  values: OfPoint<ValuesOf<C>>,
 ): Finding[] {
-  const hits = runsOf<OperatingPointSolved>(points, (point) =>
-    point.status === 'ok' && holds(point) ? { key: 'hit', point } : null,
+  const runs = runsOf<OperatingPointSolved>(points, (point) =>
+    point.status === 'ok' && holds(point) ? { key: code, point } : null,
   );
-  return hits.map(({ run }) => {
-    const worst = worstOf(run.points, score);
-    return make(worst, { engineSpeedRpm: worst.engineSpeedRpm, rangeRpm: run.rangeRpm });
+  return runs.map(({ run: { points: members, rangeRpm } }) => {
+    const worst = worstOf(members, score);
+    const at = { engineSpeedRpm: worst.engineSpeedRpm, rangeRpm };
+    return finding(typeof severity === 'string' ? severity : severity(worst), code, values(worst), at);
   });
 }
 
@@ -40,12 +43,10 @@ function highestFindings(key: LimitKey, points: readonly OperatingPoint[], input
   const read = (p: OperatingPointSolved) => readResult(bounds.result, p) ?? 0;
   return overRuns(
     points,
+    ['stop', key as keyof HighestValues],
     (p) => read(p) > limit * ROUNDING,
     read,
-    (worst, place) => {
-      const values = { [crossed.names[0]]: read(worst), [crossed.names[1]]: limit };
-      return { severity: 'stop', code: key, ...place, values };
-    },
+    (worst) => ({ [crossed.names[0]]: read(worst), [crossed.names[1]]: limit }) as never,
   );
 }
 
@@ -56,17 +57,13 @@ function speedFindings(points: readonly OperatingPoint[], input: MatchInput): Fi
   const margin = (p: OperatingPointSolved) => 1 - p.shaftSpeedRpm / limitRpm;
   const speed = (p: OperatingPointSolved) => p.shaftSpeedRpm;
   const values = (p: OperatingPointSolved) => ({ shaftSpeedRpm: p.shaftSpeedRpm, limitRpm, margin: margin(p) });
-  const over = overRuns(
-    points,
-    (p) => margin(p) < 0,
-    speed,
-    (worst, place) => finding('stop', 'overspeed', values(worst), place),
-  );
+  const over = overRuns(points, ['stop', 'overspeed'], (p) => margin(p) < 0, speed, values);
   const within = overRuns(
     points,
+    ['caution', 'speed-reserve'],
     (p) => margin(p) >= 0 && margin(p) < reserve - 1e-9,
     speed,
-    (worst, place) => finding('caution', 'speed-reserve', { ...values(worst), reserve }, place),
+    (worst) => ({ ...values(worst), reserve }),
   );
   return [...over, ...within];
 }
@@ -131,16 +128,17 @@ function surge(points: readonly OperatingPoint[], input: MatchInput): Finding[] 
   const least = (p: OperatingPointSolved) => -(p.surgeMargin ?? 0);
   const left = overRuns(
     points,
+    ['stop', 'left-of-surge'],
     (p) => !p.belowLowestLine && isLeftOfSurge(p),
     least,
-    (worst, place) =>
-      finding('stop', 'left-of-surge', { ...known('surgeMargin', worst.surgeMargin), ...onMap(worst) }, place),
+    (worst) => ({ surgeMargin: worst.surgeMargin ?? undefined, ...onMap(worst) }),
   );
   const thin = overRuns(
     points,
+    ['caution', 'surge-margin'],
     (p) => !p.belowLowestLine && !isLeftOfSurge(p) && p.surgeMargin !== null && p.surgeMargin < leastMargin,
     least,
-    (worst, place) => finding('caution', 'surge-margin', { surgeMargin: worst.surgeMargin ?? 0, leastMargin }, place),
+    (worst) => ({ surgeMargin: worst.surgeMargin ?? 0, leastMargin }),
   );
   return [...left, ...thin];
 }
@@ -150,15 +148,17 @@ function choke(points: readonly OperatingPoint[], input: MatchInput): Finding[] 
   const least = (p: OperatingPointSolved) => -(p.chokeMargin ?? 0);
   const past = overRuns(
     points,
+    ['stop', 'choked'],
     (p) => !p.belowLowestLine && isChoked(p),
     least,
-    (worst, place) => finding('stop', 'choked', { ...known('chokeMargin', worst.chokeMargin), ...onMap(worst) }, place),
+    (worst) => ({ chokeMargin: worst.chokeMargin ?? undefined, ...onMap(worst) }),
   );
   const thin = overRuns(
     points,
+    ['caution', 'choke-margin'],
     (p) => !p.belowLowestLine && !isChoked(p) && p.chokeMargin !== null && p.chokeMargin < leastMargin,
     least,
-    (worst, place) => finding('caution', 'choke-margin', { chokeMargin: worst.chokeMargin ?? 0, leastMargin }, place),
+    (worst) => ({ chokeMargin: worst.chokeMargin ?? 0, leastMargin }),
   );
   return [...past, ...thin];
 }
@@ -172,21 +172,16 @@ function guessed(points: readonly OperatingPoint[], { limits, compressor }: Matc
   const chokes = (p: OperatingPointSolved) => isChoked(p) || (p.chokeMargin !== null && chokeMargin(p) < 0);
   return overRuns(
     points,
+    ['caution', 'edge-guessed'],
     (p) => p.belowLowestLine && (surges(p) || chokes(p)),
     (p) => -Math.min(surgeMargin(p), chokeMargin(p)),
-    (worst, place) => {
-      const { correctedSpeedRpm } = worst;
-      const margins = {
-        ...(surges(worst) ? known('surgeMargin', worst.surgeMargin) : {}),
-        ...(chokes(worst) ? known('chokeMargin', worst.chokeMargin) : {}),
-      };
-      return finding('caution', 'edge-guessed', { ...margins, correctedSpeedRpm, lowestLineRpm }, place);
-    },
+    (worst) => ({
+      surgeMargin: (surges(worst) ? worst.surgeMargin : null) ?? undefined,
+      chokeMargin: (chokes(worst) ? worst.chokeMargin : null) ?? undefined,
+      correctedSpeedRpm: worst.correctedSpeedRpm,
+      lowestLineRpm,
+    }),
   );
-}
-
-function known<K extends string>(key: K, value: number | null): { [k in K]?: number } {
-  return value === null ? {} : ({ [key]: value } as { [k in K]: number });
 }
 
 function extension(points: readonly OperatingPoint[], input: MatchInput): Finding[] {
@@ -198,29 +193,25 @@ function extension(points: readonly OperatingPoint[], input: MatchInput): Findin
   return [
     ...overRuns(
       points,
+      ['caution', 'map-extended-above'],
       above,
       (p) => p.correctedSpeedRpm,
-      (worst, place) =>
-        finding('caution', 'map-extended-above', { correctedSpeedRpm: worst.correctedSpeedRpm, highestLineRpm }, place),
+      (worst) => ({ correctedSpeedRpm: worst.correctedSpeedRpm, highestLineRpm }),
     ),
+    ...overRuns(points, ['caution', 'map-extended'], beside, (p) => p.pressureRatio, onMap),
     ...overRuns(
       points,
-      beside,
-      (p) => p.pressureRatio,
-      (worst, place) => finding('caution', 'map-extended', onMap(worst), place),
-    ),
-    ...overRuns(
-      points,
+      ['note', 'map-extended-below'],
       below,
       (p) => -p.correctedSpeedRpm,
-      (worst, place) =>
-        finding('note', 'map-extended-below', { correctedSpeedRpm: worst.correctedSpeedRpm, lowestLineRpm }, place),
+      (worst) => ({ correctedSpeedRpm: worst.correctedSpeedRpm, lowestLineRpm }),
     ),
     ...overRuns(
       points,
+      ['caution', 'efficiency-assumed'],
       (p) => p.efficiencyAssumed,
       (p) => p.compressorPowerW,
-      (worst, place) => finding('caution', 'efficiency-assumed', { efficiency: worst.efficiency }, place),
+      (worst) => ({ efficiency: worst.efficiency }),
     ),
   ];
 }

@@ -50,15 +50,10 @@ function water(points: readonly OperatingPoint[], input: MatchInput): Finding[] 
   };
   return overRuns(
     points,
+    ['note', 'water-condenses'],
     (p) => ratio(p) > 1,
     ratio,
-    (worst, place) =>
-      finding(
-        'note',
-        'water-condenses',
-        { manifoldTemperatureK: worst.manifoldTemperatureK, dewPointRatio: ratio(worst) },
-        place,
-      ),
+    (worst) => ({ manifoldTemperatureK: worst.manifoldTemperatureK, dewPointRatio: ratio(worst) }),
   );
 }
 
@@ -95,24 +90,26 @@ function supplyFindings(points: readonly OperatingPoint[], input: MatchInput): F
   return [
     ...overRuns(
       points,
+      ['stop', 'injector-pressure'],
       (p) => difference(p) <= 0,
       (p) => -difference(p),
-      (worst, place) => finding('stop', 'injector-pressure', { pressureDifferencePa: difference(worst) }, place),
+      (worst) => ({ pressureDifferencePa: difference(worst) }),
     ),
     ...overRuns(
       points,
+      [(worst) => (duty(worst) > 1 ? 'stop' : 'caution'), 'injector-duty'],
       (p) => duty(p) > dutyLimit,
       duty,
-      (worst, place) =>
-        finding(duty(worst) > 1 ? 'stop' : 'caution', 'injector-duty', { duty: duty(worst), dutyLimit }, place),
+      (worst) => ({ duty: duty(worst), dutyLimit }),
     ),
     ...(pumpFlowM3PerS === undefined
       ? []
       : overRuns(
           points,
+          ['stop', 'pump-flow'],
           (p) => volume(p) > pumpFlowM3PerS,
           volume,
-          (worst, place) => finding('stop', 'pump-flow', { flowM3PerS: volume(worst), pumpFlowM3PerS }, place),
+          (worst) => ({ flowM3PerS: volume(worst), pumpFlowM3PerS }),
         )),
     ...neededFindings(points, input, supply),
   ];
@@ -145,10 +142,10 @@ function consumption(points: readonly OperatingPoint[], input: MatchInput): Find
   const efficiency = (p: OperatingPointSolved) => thermalEfficiency(bsfc(p), fuel.lowerHeatingValueJPerKg);
   return overRuns(
     points,
+    ['caution', 'bsfc-implausible'],
     (p) => efficiency(p) > HIGHEST_THERMAL_EFFICIENCY || efficiency(p) < LOWEST_THERMAL_EFFICIENCY,
     efficiency,
-    (worst, place) =>
-      finding('caution', 'bsfc-implausible', { thermalEfficiency: efficiency(worst), bsfcKgPerJ: bsfc(worst) }, place),
+    (worst) => ({ thermalEfficiency: efficiency(worst), bsfcKgPerJ: bsfc(worst) }),
   );
 }
 

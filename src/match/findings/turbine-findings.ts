@@ -59,10 +59,10 @@ function driveFindings(points: readonly OperatingPoint[], input: MatchInput): Fi
   // Short by less than a gauge shows is not said.
   const short = overRuns(
     points,
+    ['caution', 'turbine-limited'],
     (p) => isShortOfGoal(p) && p.engineSpeedRpm > lowEnd,
     shortfall,
-    (worst, place) =>
-      finding('caution', 'turbine-limited', { ...reached(worst, input), choked: flag(worst.turbine?.choked) }, place),
+    (worst) => ({ ...reached(worst, input), choked: flag(worst.turbine?.choked) }),
   );
   if (threshold.status === 'below') {
     return [...short, finding('note', 'boost-threshold', { thresholdRpm: at, below: 1 }, { engineSpeedRpm: at })];
@@ -107,9 +107,10 @@ function gateFindings(points: readonly OperatingPoint[], turbine: TurbineInput):
     // A share smaller than this raises no boost that anybody could measure.
     return overRuns(
       points,
+      ['caution', 'no-gate'],
       (p) => share(p) > 1e-3,
       share,
-      (worst, place) => finding('caution', 'no-gate', { wastegateShare: share(worst) }, place),
+      (worst) => ({ wastegateShare: share(worst) }),
     );
   }
   const peak = wastegateShareAtPeak(points, turbine);
@@ -148,21 +149,16 @@ function openingFindings(points: readonly OperatingPoint[], input: MatchInput, t
   const creeps = (p: OperatingPointSolved) => p.turbine?.heldBy === 'gate' && over(p) > 2 - AS_GOOD_AS_HELD;
   return [
     // The run that creeps farthest first: a verdict starts from it.
-    ...overRuns(points, creeps, over, (worst, place) => {
+    ...overRuns(points, ['stop', 'gate-creep'], creeps, over, (worst) => {
       const neededM2 = worst.turbine?.gateAreaM2 ?? undefined;
-      return finding('stop', 'gate-creep', { ...reached(worst, input), neededM2, areaM2, turbos }, place);
+      return { ...reached(worst, input), neededM2, areaM2, turbos };
     }).toSorted((a, b) => (b.values.reachedShare ?? 0) - (a.values.reachedShare ?? 0)),
     ...overRuns(
       points,
+      ['caution', 'gate-nearly-open'],
       (p) => !creeps(p) && opening(p) * (1 + COEFFICIENT_BAND) > 1,
       opening,
-      (worst, place) =>
-        finding(
-          'caution',
-          'gate-nearly-open',
-          { opening: opening(worst), neededM2: needed(worst), areaM2, turbos },
-          place,
-        ),
+      (worst) => ({ opening: opening(worst), neededM2: needed(worst), areaM2, turbos }),
     ),
     ...area,
   ];
@@ -185,17 +181,18 @@ function capacityFindings(
     ...chokedFindings(points, turbine),
     ...overRuns(
       points,
+      ['caution', 'turbine-extended'],
       (p) => isExtended(p) && ratio(p) > last,
       ratio,
-      (worst, place) =>
-        finding('caution', 'turbine-extended', { expansionRatio: ratio(worst), lastExpansionRatio: last }, place),
+      (worst) => ({ expansionRatio: ratio(worst), lastExpansionRatio: last }),
     ),
     // Toward an expansion ratio of 1 every capacity goes to zero: little can be wrong there.
     ...overRuns(
       points,
+      ['note', 'turbine-extended'],
       (p) => isExtended(p) && ratio(p) <= last,
       (p) => -ratio(p),
-      (worst, place) => finding('note', 'turbine-extended', { expansionRatio: ratio(worst) }, place),
+      (worst) => ({ expansionRatio: ratio(worst) }),
     ),
     ...highestBackPressure(points, limits),
   ];
@@ -208,12 +205,10 @@ function chokedFindings(points: readonly OperatingPoint[], turbine: TurbineInput
   const found = (severity: 'caution' | 'note', holds: (p: OperatingPointSolved) => boolean) =>
     overRuns(
       points,
+      [severity, 'turbine-choked'],
       (p) => isChoked(p) && holds(p),
       (p) => p.expansionRatio ?? 0,
-      (worst, place) => {
-        const values = { expansionRatio: worst.expansionRatio ?? Number.NaN, ...pressure(worst) };
-        return finding(severity, 'turbine-choked', values, place);
-      },
+      (worst) => ({ expansionRatio: worst.expansionRatio ?? Number.NaN, ...pressure(worst) }),
     );
   return [...found('caution', needsGate), ...found('note', (p) => !needsGate(p))];
 }
@@ -234,7 +229,7 @@ function highestBackPressure(points: readonly OperatingPoint[], limits: MatchInp
     ...pressure(worst),
     backPressureRatio,
     expansionRatio: worst.expansionRatio ?? Number.NaN,
-    ...(isUnusual ? { unusual: 1 } : {}),
+    unusual: flag(isUnusual),
   };
   const severity = isUnusual ? 'caution' : 'note';
   return [finding(severity, 'peak-back-pressure', values, { engineSpeedRpm: worst.engineSpeedRpm })];
@@ -251,15 +246,10 @@ function heatFindings(points: readonly OperatingPoint[], input: MatchInput): Fin
       ? []
       : overRuns(
           points,
+          ['caution', 'turbine-heat'],
           (p) => heat(p) > USUAL_HIGHEST_K,
           heat,
-          (worst, place) =>
-            finding(
-              'caution',
-              'turbine-heat',
-              { temperatureK: heat(worst), estimated: flag(worst.turbine?.temperatureEstimated) },
-              place,
-            ),
+          (worst) => ({ temperatureK: heat(worst), estimated: flag(worst.turbine?.temperatureEstimated) }),
         );
   if (estimated.length === 0) return hot;
   const range = { lowestK: Math.min(...estimated), highestK: Math.max(...estimated) };
