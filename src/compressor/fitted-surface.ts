@@ -262,7 +262,7 @@ export class FittedSurface implements CompressorSurface {
     const least = surge.flowAt(speed);
     const most = choke.flowAt(speed);
     if (flow < LEAST_SHARE_OF_SURGE_FLOW * least || flow > MOST_SHARE_OF_CHOKE_FLOW * most) return OUTSIDE;
-    const region = this.regionOf(polar, speed, this.parts.relativeRounding(flow, pressureRatio));
+    const region = this.regionOf(polar, speed, flow, pressureRatio);
     const known = efficiency === null || !this.parts.efficiencyFromIslandsOnly || efficiency.covers(polar);
     return {
       region,
@@ -274,10 +274,16 @@ export class FittedSurface implements CompressorSurface {
   }
 
   /** By angle, not by flow: on a near-vertical choke part the flow alone does not tell the two sides of the end apart. */
-  private regionOf(polar: PolarPoint, speed: number, rounding: number): MapRegion {
-    const room = (Math.sin(Math.PI * polar.angle) / Math.PI) * (BOUNDARY_ROOM + rounding);
-    if (polar.angle > this.parts.surge.angleAt(speed) + room) return 'left-of-surge';
-    if (polar.angle < this.parts.choke.angleAt(speed) - room) return 'right-of-choke';
+  private regionOf({ angle }: PolarPoint, speed: number, flow: number, pressureRatio: number): MapRegion {
+    const surge = this.parts.surge.angleAt(speed);
+    const choke = this.parts.choke.angleAt(speed);
+    // Only for what is over an end does it matter how much room the reading leaves it.
+    if (angle > surge || angle < choke) {
+      const rounding = this.parts.relativeRounding(flow, pressureRatio);
+      const room = (Math.sin(Math.PI * angle) / Math.PI) * (BOUNDARY_ROOM + rounding);
+      if (angle > surge + room) return 'left-of-surge';
+      if (angle < choke - room) return 'right-of-choke';
+    }
     if (speed > this.highestLineRpm * (1 + SPEED_ROOM)) return 'above-top-line';
     if (speed < this.lowestLineRpm * (1 - SPEED_ROOM)) return 'below-lowest-line';
     return 'inside';

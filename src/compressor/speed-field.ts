@@ -254,13 +254,13 @@ export class SpeedField {
       const excess = this.speedAt(angle, size) / speedRpm - 1;
       if (!(Math.abs(excess) < 0.01)) return null;
       if (lastSize > 0 && size !== lastSize) slope = ((excess - lastExcess) / (size - lastSize)) * size;
+      // The error of a secant step is about the product of what the last two left.
+      const error = Math.abs(excess) * (i > 0 ? Math.abs(lastExcess) : 1);
       lastSize = size;
       lastExcess = excess;
       if (!(slope > 0.05 && slope < 20)) return null;
       size *= 1 - excess / slope;
-      // The error of a secant step is the product of the last two: with a measured slope this one is beyond the digits.
-      const isLast = i > 0 ? Math.abs(excess) < 1e-9 : Math.abs(excess) < 1e-13;
-      if (isLast) return this.holds(angle, size) ? size : null;
+      if (error < 1e-12) return this.holds(angle, size) ? size : null;
     }
     return null;
   }
