@@ -246,6 +246,10 @@ const GOALS: Readonly<Record<MatchInput['goal']['kind'], { name: string; words: 
   'wheel-power': { name: 'The wheel power', words: 'be above 0' },
 };
 
+const ENGINE_SPEED = above(0, 100_000, 'above 0 and at most 100\u202f000 rpm');
+const VOLUMETRIC_EFFICIENCY = above(0, 2);
+const LAMBDA = from(0.2, 20);
+
 /** What is wrong at one engine speed: the speed itself, or a curve's value there. */
 export function checkEngineSpeed(input: MatchInput, engineSpeedRpm: number): Problem {
   const { engine, goal, ambient } = input;
@@ -254,9 +258,9 @@ export function checkEngineSpeed(input: MatchInput, engineSpeedRpm: number): Pro
   const { name, words } = GOALS[goal.kind];
   const least = goal.kind === 'gauge-boost' ? LEAST_MANIFOLD_PA - ambient.pressurePa : LEAST_GOAL[goal.kind];
   return (
-    check('Engine speed', engineSpeedRpm, above(0, 100_000, 'above 0 and at most 100\u202f000 rpm')) ??
-    check('Volumetric efficiency', at(engine.volumetricEfficiency), above(0, 2)) ??
-    check('Lambda', at(engine.lambda), from(0.2, 20)) ??
+    check('Engine speed', engineSpeedRpm, ENGINE_SPEED) ??
+    check('Volumetric efficiency', at(engine.volumetricEfficiency), VOLUMETRIC_EFFICIENCY) ??
+    check('Lambda', at(engine.lambda), LAMBDA) ??
     check('Brake specific fuel consumption', at(engine.bsfcKgPerJ), POSITIVE) ??
     (Number.isNaN(asked) ? `${name} is missing: enter it.` : null) ??
     (asked >= least && asked <= LARGEST ? null : `${name} is out of range: it must ${words}.`)

@@ -9,5 +9,11 @@ export {
 } from './linear-algebra.ts';
 export { type Memory, memory } from './remember.ts';
 export { findRoot } from './root.ts';
-export { normalProbability, normalQuantile, SobolPoints, sampleQuantile } from './statistics.ts';
+export {
+  normalProbability,
+  normalQuantile,
+  orderForQuantiles,
+  SobolPoints,
+  sampleQuantile,
+} from './statistics.ts';
 export type * from './types.ts';

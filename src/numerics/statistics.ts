@@ -106,6 +106,45 @@ export function sampleQuantile(sorted: ArrayLike<number>, share: number): number
 }
 
 /**
+ * Puts values into an order in which those at the places that `sampleQuantile` reads for some shares stand where sorting would put them:
+ * a third of what sorting costs. Source: Hoare, "Algorithm 65: Find", Comm. ACM 4 (1961) 321.
+ *
+ * @param values none of them NaN; reordered
+ * @param shares 0..1, rising
+ */
+export function orderForQuantiles(values: Float64Array, shares: readonly number[]): void {
+  let from = 0;
+  for (const share of shares) {
+    const at = share * (values.length - 1);
+    for (const place of [Math.floor(at), Math.ceil(at)]) {
+      if (place < from) continue;
+      select(values, from, values.length - 1, place);
+      from = place + 1;
+    }
+  }
+}
+
+/** Moves to `place` what sorting would put there, the smaller ones below it. */
+function select(values: Float64Array, from: number, to: number, place: number): void {
+  let [low, high] = [from, to];
+  while (low < high) {
+    const pivot = values[(low + high) >> 1]!;
+    let [i, j] = [low, high];
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i > j) break;
+      const kept = values[i]!;
+      values[i++] = values[j]!;
+      values[j--] = kept;
+    }
+    if (place <= j) high = j;
+    else if (place >= i) low = i;
+    else return;
+  }
+}
+
+/**
  * Primitive polynomial (degree s, coefficients a) and first direction numbers m of dimensions 2 to 20.
  * Source: Joe & Kuo, "Constructing Sobol sequences with better two-dimensional projections", SIAM J. Sci. Comput. 30 (2008) 2635,
  * table new-joe-kuo-6.
@@ -166,12 +205,15 @@ export class SobolPoints {
    */
   point(index: number): Float64Array {
     const gray = (index ^ (index >>> 1)) >>> 0;
-    return Float64Array.from(this.#directions, (directions, d) => {
+    const point = new Float64Array(this.dimensions);
+    for (let d = 0; d < point.length; d++) {
+      const directions = this.#directions[d]!;
       let x = 0;
       for (let bit = 0, rest = gray; rest !== 0; bit++, rest >>>= 1) if (rest & 1) x ^= directions[bit]!;
-      if (this.#seeds === null) return (x >>> 0) / 2 ** BITS;
-      return (scrambled(x >>> 0, this.#seeds[d]!) + 0.5) / 2 ** BITS;
-    });
+      const share = this.#seeds === null ? x >>> 0 : scrambled(x >>> 0, this.#seeds[d]!) + 0.5;
+      point[d] = share / 2 ** BITS;
+    }
+    return point;
   }
 }
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { normalProbability, normalQuantile, sampleQuantile } from '../../src/numerics/index.ts';
+import { normalProbability, normalQuantile, orderForQuantiles, sampleQuantile } from '../../src/numerics/index.ts';
+import { generator } from '../match/random-builds.ts';
 
 describe('normalQuantile', () => {
   // Independent code: scipy 1.17.1, scipy.special.ndtri; 0.975 is the 1.959964 of every statistics table.
@@ -51,5 +52,29 @@ describe('sampleQuantile', () => {
     expect(sampleQuantile([1, 2, 3, 4], 0.1)).toBeCloseTo(1.3, 12);
     expect(sampleQuantile([7], 0.9)).toBe(7);
     expect(sampleQuantile([], 0.5)).toBeNaN();
+  });
+});
+
+describe('orderForQuantiles', () => {
+  const SHARES = [0.1, 0.5, 0.9];
+
+  it('gives the quantiles of the sorted values, for every length and many orders', () => {
+    const random = generator(7);
+    for (let length = 1; length < 200; length++) {
+      // Few different values: equal ones must not end the search too early, or never.
+      const values = Float64Array.from({ length }, () => (length % 3 === 0 ? Math.floor(4 * random()) : random()));
+      const sorted = values.toSorted();
+      orderForQuantiles(values, SHARES);
+      for (const share of SHARES) expect(sampleQuantile(values, share)).toBe(sampleQuantile(sorted, share));
+      expect(values.toSorted()).toEqual(sorted);
+    }
+  });
+
+  it('of values in order already, or the other way round', () => {
+    const rising = Float64Array.from({ length: 1024 }, (_, i) => i);
+    for (const values of [rising.slice(), rising.toReversed()]) {
+      orderForQuantiles(values, SHARES);
+      for (const share of SHARES) expect(sampleQuantile(values, share)).toBe(sampleQuantile(rising, share));
+    }
   });
 });

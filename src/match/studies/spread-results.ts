@@ -1,4 +1,10 @@
-import { backSubstitute, factorCholesky, forwardSubstitute, sampleQuantile } from '../../numerics/index.ts';
+import {
+  backSubstitute,
+  factorCholesky,
+  forwardSubstitute,
+  orderForQuantiles,
+  sampleQuantile,
+} from '../../numerics/index.ts';
 import { type HeldLimits, pointSlacks } from '../held-limits.ts';
 import { LIMIT_KEYS } from '../limits.ts';
 import { once, REASON_MESSAGES } from '../operating-line.ts';
@@ -21,15 +27,20 @@ import type {
 /** Samples for each unknown that a regression needs to mean anything. */
 const SAMPLES_PER_UNKNOWN = 4;
 
+/** A share of the variance that is rounding. */
+const NOTHING = 1e-18;
+
 /**
  * What each tolerance does to a result: a least-squares regression of the result on every deviation and its square, in standard
  * deviations. With independent inputs the variance of one input's part is its first-order share (Saltelli et al., Global Sensitivity
  * Analysis (2008), sections 1.2 and 4.6); what products of two inputs do is left unexplained.
  */
-export class InfluenceFit {
+class InfluenceFit {
   readonly #keys: readonly ToleranceKey[];
   /** Columns of the regression at the valid samples: 1, x of each key, x^2 - 1 of each key. */
   readonly #columns: readonly Float64Array[];
+  /** Products of the columns with each other, lower triangle; and its factor, null where there is none. */
+  readonly #products: Float64Array;
   readonly #factor: Float64Array | null;
   readonly #samples: Int32Array;
 
@@ -58,7 +69,10 @@ export class InfluenceFit {
       }
     }
     this.#columns = columns;
-    this.#factor = samples.length >= SAMPLES_PER_UNKNOWN * columns.length ? factored(columns) : null;
+    this.#products = products(columns);
+    const factor = this.#products.slice();
+    const isEnough = samples.length >= SAMPLES_PER_UNKNOWN * columns.length;
+    this.#factor = isEnough && factorCholesky(factor, columns.length) ? factor : null;
   }
 
   /**
@@ -75,6 +89,7 @@ export class InfluenceFit {
       const linear = coefficients[1 + j]!;
       const square = coefficients[1 + m + j]!;
       const part = this.#partVariance(1 + j, linear, 1 + m + j, square);
+      if (!(part > NOTHING * variance)) return { key, part: 0, effect: 0 };
       // From 0 to 2 standard deviations: b x + c (x^2 - 1) rises by 2 b + 4 c.
       return { key, part, effect: 2 * linear + 4 * square };
     });
@@ -97,17 +112,12 @@ export class InfluenceFit {
     return { coefficients, explained };
   }
 
+  /** Of b times a column and c times a later one, from their products. */
   #partVariance(i: number, b: number, j: number, c: number): number {
-    const x = this.#columns[i]!;
-    const z = this.#columns[j]!;
-    let sum = 0;
-    let squares = 0;
-    for (let k = 0; k < x.length; k++) {
-      const part = b * x[k]! + c * z[k]!;
-      sum += part;
-      squares += part * part;
-    }
-    return squares / x.length - (sum / x.length) ** 2;
+    const n = this.#columns.length;
+    const of = (row: number, column: number) => this.#products[row * n + column]! / this.#samples.length;
+    const mean = b * of(i, 0) + c * of(j, 0);
+    return b * b * of(i, i) + 2 * b * c * of(j, i) + c * c * of(j, j) - mean * mean;
   }
 }
 
@@ -120,19 +130,27 @@ function moments(y: Float64Array): { mean: number; variance: number } {
   return { mean, variance: squares / y.length };
 }
 
+/** Four sums side by side: a single one would wait for each addition before it could begin the next. */
 function dot(column: Float64Array, y: Float64Array, mean: number): number {
-  let sum = 0;
-  for (let k = 0; k < y.length; k++) sum += column[k]! * (y[k]! - mean);
-  return sum;
+  let [s0, s1, s2, s3] = [0, 0, 0, 0];
+  let k = 0;
+  for (; k + 3 < column.length; k += 4) {
+    s0 += column[k]! * (y[k]! - mean);
+    s1 += column[k + 1]! * (y[k + 1]! - mean);
+    s2 += column[k + 2]! * (y[k + 2]! - mean);
+    s3 += column[k + 3]! * (y[k + 3]! - mean);
+  }
+  for (; k < column.length; k++) s0 += column[k]! * (y[k]! - mean);
+  return s0 + s1 + (s2 + s3);
 }
 
-function factored(columns: readonly Float64Array[]): Float64Array | null {
+function products(columns: readonly Float64Array[]): Float64Array {
   const n = columns.length;
   const matrix = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) matrix[i * n + j] = dot(columns[i]!, columns[j]!, 0);
   }
-  return factorCholesky(matrix, n) ? matrix : null;
+  return matrix;
 }
 
 export const SPREAD_OUTPUTS: readonly SpreadOutput[] = [
@@ -199,6 +217,7 @@ export class SpreadRecord {
       const reason = REASONS[this.#reasons[sample]!];
       if (reason !== undefined) unsolved.set(reason, (unsolved.get(reason) ?? 0) + 1);
       const bits = this.#crossed[sample]!;
+      if (reason === undefined && bits === 0) continue;
       const limits: readonly BindingLimit[] =
         reason === undefined
           ? LIMIT_KEYS.filter((_, i) => (bits >> i) & 1)
@@ -221,24 +240,26 @@ export class SpreadRecord {
 }
 
 /** Indices of the samples that have a value. */
-export function validSamples(values: Float64Array): Int32Array {
-  const valid: number[] = [];
-  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) valid.push(i);
-  return Int32Array.from(valid);
+function validSamples(values: Float64Array): Int32Array {
+  const valid = new Int32Array(values.length);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i]!)) valid[count++] = i;
+  return valid.subarray(0, count);
 }
 
 /** The values of some samples. */
-export function picked(values: Float64Array, samples: Int32Array): Float64Array {
+function picked(values: Float64Array, samples: Int32Array): Float64Array {
   const some = new Float64Array(samples.length);
   for (let i = 0; i < samples.length; i++) some[i] = values[samples[i]!]!;
   return some;
 }
 
-/** P10, P50 and P90 of the samples that have a value; null where there are fewer than ten. */
-export function bandOf(values: Float64Array): Band | null {
-  const sorted = picked(values, validSamples(values)).sort();
-  if (sorted.length < LEAST_VALUES) return null;
-  return { p10: sampleQuantile(sorted, 0.1), p50: sampleQuantile(sorted, 0.5), p90: sampleQuantile(sorted, 0.9) };
+/** P10, P50 and P90 over the samples that have a value; null where there are fewer than ten. */
+function bandOf(values: Float64Array, valid: Int32Array): Band | null {
+  if (valid.length < LEAST_VALUES) return null;
+  const some = picked(values, valid);
+  orderForQuantiles(some, [0.1, 0.5, 0.9]);
+  return { p10: sampleQuantile(some, 0.1), p50: sampleQuantile(some, 0.5), p90: sampleQuantile(some, 0.9) };
 }
 
 type Data = Pick<SpreadRun, 'plan' | 'nominal' | 'nominalCeilings' | 'records' | 'ceilings' | 'deviations'>;
@@ -258,14 +279,11 @@ function keysOf({ plan }: Data): readonly ToleranceKey[] {
 export function spreadResult(run: Data): SpreadDone {
   const { plan } = run;
   // Where every sample has a value, the regression's columns are the same at every engine speed.
-  const ofAll = once(() =>
-    influenceFit(
-      run,
-      Int32Array.from({ length: plan.samples }, (_, i) => i),
-    ),
-  );
+  const ofAll = once(() => influenceFit(run, firstSamples(plan.samples)));
   const atSpeeds = run.records.map((record, k) => atSpeed(run, record, k, ofAll));
-  const ceilings = run.nominalCeilings.map((_, k) => ceilingAt(run, k));
+  const asked = Math.min(plan.ceilingSamples, plan.samples);
+  const ofAsked = once(() => influenceFit(run, firstSamples(asked)));
+  const ceilings = run.nominalCeilings.map((_, k) => ceilingAt(run, k, asked, ofAsked));
   const overall = Object.fromEntries(
     SPREAD_OUTPUTS.map((output): [SpreadOutput, readonly Influence[]] => [
       output,
@@ -284,38 +302,40 @@ export function spreadResult(run: Data): SpreadDone {
   };
 }
 
+function firstSamples(count: number): Int32Array {
+  return Int32Array.from({ length: count }, (_, i) => i);
+}
+
 function influenceFit(run: Data, samples: Int32Array): InfluenceFit {
   return new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), samples);
 }
 
 function atSpeed(run: Data, record: SpreadRecord, k: number, ofAll: () => InfluenceFit): SpreadAtSpeed {
-  const bands = Object.fromEntries(SPREAD_OUTPUTS.map((output) => [output, bandOf(record.values[output])])) as Record<
-    SpreadOutput,
-    Band | null
-  >;
+  const bands = {} as Record<SpreadOutput, Band | null>;
   // Most outputs have a value at every solved sample; one fit serves them all.
   const fits = new Map<number, InfluenceFit>();
   const influences: Partial<Record<SpreadOutput, readonly Influence[]>> = {};
   for (const output of SPREAD_OUTPUTS) {
+    const values = record.values[output];
+    const valid = validSamples(values);
+    bands[output] = bandOf(values, valid);
     if (bands[output] === null) continue;
-    const valid = validSamples(record.values[output]);
     const fit = fits.get(valid.length) ?? (valid.length === run.plan.samples ? ofAll() : influenceFit(run, valid));
     fits.set(valid.length, fit);
-    influences[output] = fit.of(record.values[output]);
+    influences[output] = fit.of(values);
   }
   const engineSpeedRpm = run.plan.engineSpeedsRpm[k]!;
   return { engineSpeedRpm, nominal: run.nominal[k]!, bands, ...record.counts(), influences };
 }
 
-function ceilingAt(run: Data, k: number): SpreadCeiling {
+function ceilingAt(run: Data, k: number, samples: number, ofAll: () => InfluenceFit): SpreadCeiling {
   const values = run.ceilings[k]!;
   const valid = validSamples(values);
-  const samples = Math.min(run.plan.ceilingSamples, run.plan.samples);
-  const fit = influenceFit(run, valid);
+  const fit = valid.length === samples ? ofAll() : influenceFit(run, valid);
   return {
     engineSpeedRpm: run.plan.engineSpeedsRpm[k]!,
     nominal: run.nominalCeilings[k]!,
-    band: bandOf(values),
+    band: bandOf(values, valid),
     samples,
     noneHolds: samples - valid.length,
     influences: fit.of(values),
