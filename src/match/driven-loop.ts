@@ -12,7 +12,13 @@ import {
   solveSpeed,
   solveWarm,
 } from './solve-speed.ts';
-import { type Expansion, expansionForFlow, expansionForPower, type PowerStart } from './turbine-expansion.ts';
+import {
+  type Expansion,
+  expansionForFlow,
+  expansionForPower,
+  expansionOver,
+  type PowerStart,
+} from './turbine-expansion.ts';
 import type { OperatingPointSolved } from './types.ts';
 
 type Solved = Extract<SpeedSolution, { ok: true }>;
@@ -255,13 +261,7 @@ function driveTurbine(
   hint: DrivenHint,
   tolerance: DrivenTolerance,
 ): Driven | null {
-  const { state } = solution;
-  const exhaustFlowKgPerS = state.airMassFlowKgPerS * (1 + exhaust.fuelShare);
-  const outletPressurePa = turbineOutletPressure(line, exhaust, exhaustFlowKgPerS);
-  const shaftSpeedRpm = solution.correctedSpeedRpm * line.speedFactor;
-  const neededPowerW =
-    (state.airMassFlowKgPerS * (line.gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg)) /
-    exhaust.turbine.mechanicalEfficiency;
+  const { exhaustFlowKgPerS, outletPressurePa, shaftSpeedRpm, neededPowerW } = demandOf(line, exhaust, solution);
   // Finer than the loop around it, or its leftover would keep that from settling.
   const settled = 0.03 * tolerance.backPressure;
   const expansion =
@@ -270,6 +270,45 @@ function driveTurbine(
       : expansionForFlow(exhaust, outletPressurePa, shaftSpeedRpm, exhaustFlowKgPerS, hint.expansionRatio, settled);
   if (expansion === null) return null;
   hint.expansionRatio = expansion.ratio;
+  const share = mode === 'gate' ? 1 - expansion.massFlowKgPerS / exhaustFlowKgPerS : 0;
+  return drivenWith(solution, expansion, factor, exhaustFlowKgPerS, outletPressurePa, neededPowerW, share);
+}
+
+/** The same with a given isentropic temperature drop, whatever power that gives; null where it is colder than exhaust gets. */
+export function drivenBy(
+  line: LineModel,
+  exhaust: ExhaustModel,
+  solution: Solved,
+  factor: number,
+  dropK: number,
+): Driven | null {
+  const { exhaustFlowKgPerS, outletPressurePa, shaftSpeedRpm, neededPowerW } = demandOf(line, exhaust, solution);
+  const expansion = expansionOver(exhaust, outletPressurePa, shaftSpeedRpm, dropK);
+  if (expansion === null) return null;
+  const share = 1 - expansion.massFlowKgPerS / exhaustFlowKgPerS;
+  return drivenWith(solution, expansion, factor, exhaustFlowKgPerS, outletPressurePa, neededPowerW, share);
+}
+
+function demandOf(line: LineModel, exhaust: ExhaustModel, { state, correctedSpeedRpm }: Solved) {
+  const exhaustFlowKgPerS = state.airMassFlowKgPerS * (1 + exhaust.fuelShare);
+  const gasPowerW = state.airMassFlowKgPerS * (line.gas.enthalpy(state.outletTemperatureK) - line.inletEnthalpyJPerKg);
+  return {
+    exhaustFlowKgPerS,
+    outletPressurePa: turbineOutletPressure(line, exhaust, exhaustFlowKgPerS),
+    shaftSpeedRpm: correctedSpeedRpm * line.speedFactor,
+    neededPowerW: gasPowerW / exhaust.turbine.mechanicalEfficiency,
+  };
+}
+
+function drivenWith(
+  solution: Solved,
+  expansion: Expansion,
+  factor: number,
+  exhaustFlowKgPerS: number,
+  outletPressurePa: number,
+  neededPowerW: number,
+  wastegateShare: number,
+): Driven {
   const inletPressurePa = expansion.ratio * outletPressurePa;
   return {
     ok: true,
@@ -277,10 +316,10 @@ function driveTurbine(
     expansion,
     outletPressurePa,
     inletPressurePa,
-    backPressureRatio: inletPressurePa / state.manifoldPressurePa,
+    backPressureRatio: inletPressurePa / solution.state.manifoldPressurePa,
     breathingFactor: factor,
     exhaustFlowKgPerS,
-    wastegateShare: mode === 'gate' ? 1 - expansion.massFlowKgPerS / exhaustFlowKgPerS : 0,
+    wastegateShare,
     neededPowerW,
   };
 }

@@ -39,14 +39,38 @@ function expansionTo(
   isentropicOutletK: number,
 ): Expansion {
   const { gas } = exhaust;
-  const ratio = Math.exp((exhaust.entropyJPerKgK - gas.entropyFunction(isentropicOutletK)) / gas.gasConstant);
   return expanded(
     exhaust,
     outletPressurePa,
     shaftSpeedRpm,
-    ratio,
+    ratioTo(exhaust, isentropicOutletK),
     exhaust.enthalpyJPerKg - gas.enthalpy(isentropicOutletK),
   );
+}
+
+/** The same over an isentropic temperature drop, K; null where exhaust is expanded no further. */
+export function expansionOver(
+  exhaust: ExhaustModel,
+  outletPressurePa: number,
+  shaftSpeedRpm: number,
+  dropK: number,
+): Expansion | null {
+  const outletK = exhaust.temperatureK - dropK;
+  return outletK > COLDEST_OUTLET_K ? expansionTo(exhaust, outletPressurePa, shaftSpeedRpm, outletK) : null;
+}
+
+/** Isentropic outlet temperature, K, of an expansion ratio; null past the gas polynomials. */
+export function isentropicOutlet(
+  { gas, temperatureK, entropyJPerKgK, breathing }: ExhaustModel,
+  ratio: number,
+): number | null {
+  const entropy = entropyJPerKgK - gas.gasConstant * Math.log(ratio);
+  return gas.temperatureAtEntropyFunction(entropy, temperatureK * ratio ** (breathing.inverseGamma - 1));
+}
+
+/** p03/p4 of an isentropic outlet temperature. */
+export function ratioTo({ gas, entropyJPerKgK }: ExhaustModel, isentropicOutletK: number): number {
+  return Math.exp((entropyJPerKgK - gas.entropyFunction(isentropicOutletK)) / gas.gasConstant);
 }
 
 function expanded(
@@ -164,9 +188,7 @@ export function expansionForFlow(
   const excess = (ratio: number) => Math.log((turbine.capacity.flowParameter(ratio, reducedSpeed) * ratio) / wanted);
   const ratio = ratioWhere(excess, guessRatio, settled);
   if (ratio === null) return null;
-  const entropy = exhaust.entropyJPerKgK - gas.gasConstant * Math.log(ratio);
-  const guessK = exhaust.temperatureK * ratio ** (exhaust.breathing.inverseGamma - 1);
-  const outletK = gas.temperatureAtEntropyFunction(entropy, guessK);
+  const outletK = isentropicOutlet(exhaust, ratio);
   if (outletK === null) return null;
   return expanded(exhaust, outletPressurePa, shaftSpeedRpm, ratio, exhaust.enthalpyJPerKg - gas.enthalpy(outletK));
 }

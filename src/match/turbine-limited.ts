@@ -98,30 +98,8 @@ function searchShut(roughly: Trials, exactly: Trials, lowPa: number, fromPa: num
   return { ok: false, reason };
 }
 
-/** Where to look for the boost of a shut gate: what a like engine speed came to. */
-export interface ShutStart {
-  pressurePa: number;
-  /** Change of the surplus with the pressure as a share of it, below 0. */
-  slope: number;
-}
-
-/** Where nothing is known of it: measured on turbines of the usual sizes. */
+/** Change of the surplus with the pressure as a share of it, where nothing is known of it: measured on turbines of the usual sizes. */
 const USUAL_SHUT_SLOPE = -0.8;
-/** Step by which the slope is measured, as a share. */
-const SLOPE_STEP = 0.01;
-
-/** The start that a balance gives to its neighbours. */
-export function shutStart(
-  line: LineModel,
-  speed: SpeedModel,
-  exhaust: ExhaustModel,
-  pressurePa: number,
-  hint: DrivenHint,
-): ShutStart {
-  const { surplus } = trials(line, speed, exhaust, hint, NEAR)(pressurePa * (1 + SLOPE_STEP));
-  const slope = surplus / SLOPE_STEP;
-  return { pressurePa, slope: slope < 0 ? slope : USUAL_SHUT_SLOPE };
-}
 
 /**
  * The same from a neighbour's answer, by a secant: for studies that solve thousands of neighbours.
@@ -131,24 +109,26 @@ export function solveShutNear(
   line: LineModel,
   speed: SpeedModel,
   exhaust: ExhaustModel,
-  start: ShutStart,
+  fromPa: number,
   hint: DrivenHint,
   tolerance: DrivenTolerance,
 ): Driven | null {
   const tryAt = trials(line, speed, exhaust, hint, tolerance);
-  let { pressurePa } = start;
+  let pressurePa = fromPa;
   let last: Tried | null = null;
   for (let i = 0; i < 8; i++) {
     const here = tryAt(pressurePa);
     if (here.driven === null) return null;
     if (Math.abs(here.surplus) < 6 * tolerance.temperature) return here.driven;
     const slope: number =
-      last === null ? start.slope / pressurePa : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
+      last === null
+        ? USUAL_SHUT_SLOPE / pressurePa
+        : (here.surplus - last.surplus) / (here.pressurePa - last.pressurePa);
     // A rising surplus is the balance from which the shaft runs away, not the one at which it rests.
     if (!(slope < 0)) return null;
     last = here;
     pressurePa -= here.surplus / slope;
-    if (Math.abs(pressurePa / start.pressurePa - 1) > 0.2) return null;
+    if (Math.abs(pressurePa / fromPa - 1) > 0.2) return null;
   }
   return null;
 }

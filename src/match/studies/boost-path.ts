@@ -121,7 +121,7 @@ export class BoostPath {
     if (found === null) return { pressurePa, slacks: null };
     this.#beforeLast = this.#last;
     this.#last = { pressurePa, temperatureK: found.solution.state.outletTemperatureK };
-    return { pressurePa, slacks: this.#slacks(found.solution, found.driven) };
+    return { pressurePa, slacks: slacksNear(this.#line, this.#speed, this.#held, found.solution, found.driven) };
   }
 
   /** The same by the whole solve of the operating line. */
@@ -176,54 +176,58 @@ export class BoostPath {
     const slope = (last.temperatureK - before.temperatureK) / (last.pressurePa - before.pressurePa);
     return last.temperatureK + slope * (pressurePa - last.pressurePa);
   }
+}
 
-  #slacks(solution: Reading, driven: Driven | null): Slacks {
-    const { state, surface, correctedSpeedRpm } = solution;
-    const line = this.#line;
-    const airMassFlowKgPerS = state.airMassFlowKgPerS * line.turbos;
-    const dryAir = airMassFlowKgPerS * line.dryShare;
-    const fuel = fuelMassFlow(dryAir, this.#speed.lambda, line.fuel.stoichiometricAirFuelRatio);
-    const margins = mapMargins(
-      line.input.compressor,
+/** How far each limit is from a balance that the quick solvers found. */
+export function slacksNear(
+  line: LineModel,
+  speed: SpeedModel,
+  held: HeldLimits,
+  { state, surface, efficiency, correctedSpeedRpm }: Reading,
+  driven: Driven | null,
+): Slacks {
+  const airMassFlowKgPerS = state.airMassFlowKgPerS * line.turbos;
+  const dryAir = airMassFlowKgPerS * line.dryShare;
+  const fuel = fuelMassFlow(dryAir, speed.lambda, line.fuel.stoichiometricAirFuelRatio);
+  const { surgeMargin, chokeMargin } = mapMargins(
+    line.input.compressor,
+    correctedSpeedRpm,
+    state.correctedMassFlowKgPerS,
+    state.pressureRatio,
+  );
+  const brakePowerW = brakePower(fuel, speed.bsfcKgPerJ);
+  return slacksOf(
+    {
+      engineSpeedRpm: speed.engineSpeedRpm,
+      region: surface.region,
+      airMassFlowKgPerS,
+      correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,
+      pressureRatio: state.pressureRatio,
+      efficiency,
       correctedSpeedRpm,
-      state.correctedMassFlowKgPerS,
-      state.pressureRatio,
-    );
-    const brakePowerW = brakePower(fuel, this.#speed.bsfcKgPerJ);
-    return slacksOf(
-      {
-        engineSpeedRpm: this.#speed.engineSpeedRpm,
-        region: surface.region,
-        airMassFlowKgPerS,
-        correctedMassFlowKgPerS: state.correctedMassFlowKgPerS,
-        pressureRatio: state.pressureRatio,
-        efficiency: solution.efficiency,
-        correctedSpeedRpm,
-        shaftSpeedRpm: correctedSpeedRpm * line.speedFactor,
-        surgeMargin: margins.surgeMargin,
-        chokeMargin: margins.chokeMargin,
-        compressorOutletTemperatureK: state.outletTemperatureK,
-        compressorOutletPressurePa: state.outletPressurePa,
-        manifoldTemperatureK: state.manifoldTemperatureK,
-        manifoldPressurePa: state.manifoldPressurePa,
-        brakePowerW,
-        torqueNm: torque(brakePowerW, this.#speed.engineSpeedRpm),
-      },
-      this.#drivenLimits(driven),
-      this.#held,
-    );
-  }
+      shaftSpeedRpm: correctedSpeedRpm * line.speedFactor,
+      surgeMargin,
+      chokeMargin,
+      compressorOutletTemperatureK: state.outletTemperatureK,
+      compressorOutletPressurePa: state.outletPressurePa,
+      manifoldTemperatureK: state.manifoldTemperatureK,
+      manifoldPressurePa: state.manifoldPressurePa,
+      brakePowerW,
+      torqueNm: torque(brakePowerW, speed.engineSpeedRpm),
+    },
+    drivenLimits(speed, driven),
+    held,
+  );
+}
 
-  #drivenLimits(driven: Driven | null): DrivenLimits | null {
-    const { exhaust } = this.#speed;
-    if (driven === null || exhaust === null) return null;
-    const { wastegateShare, backPressureRatio } = driven;
-    return {
-      wastegateShare,
-      reachedShare: 1,
-      gateOpening: gateOpening(exhaust, driven),
-      backPressureRatio,
-      inletTemperatureK: exhaust.temperatureK,
-    };
-  }
+function drivenLimits({ exhaust }: SpeedModel, driven: Driven | null): DrivenLimits | null {
+  if (driven === null || exhaust === null) return null;
+  const { wastegateShare, backPressureRatio } = driven;
+  return {
+    wastegateShare,
+    reachedShare: 1,
+    gateOpening: gateOpening(exhaust, driven),
+    backPressureRatio,
+    inletTemperatureK: exhaust.temperatureK,
+  };
 }

@@ -173,6 +173,8 @@ export interface CeilingStart {
 const MOST_STEPS = 7;
 /** Of slack, before the last step is taken: that leaves some ten pascals, far inside any band. */
 const CLOSE = 5e-4;
+/** Of the pressure: a longer last step is looked at, because at a kink the slope says little of the way that is left. */
+const SHORTEST = 3e-4;
 /** A ceiling that has moved farther than this from its start is searched for anew. */
 const FARTHEST = 0.2;
 
@@ -216,9 +218,10 @@ function stepped(
     const slack = leastSlack(sample.slacks);
     if (before !== null && p !== before.p) slope = (slack - before.slack) / (p - before.p);
     if (!(slope < 0)) return null;
-    if (Math.abs(slack) < CLOSE) return Math.min(limitPa, p - slack / slope);
+    const next = Math.min(limitPa, p - slack / slope);
+    if (Math.abs(slack) < CLOSE && Math.abs(next / p - 1) < SHORTEST) return next;
     before = { p, slack };
-    p = Math.min(limitPa, p - slack / slope);
+    p = next;
     if (Math.abs(p / start.pressurePa - 1) > FARTHEST || p === before.p) return null;
   }
   return null;

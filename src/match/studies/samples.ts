@@ -165,6 +165,8 @@ export interface Drawn {
   deviations: Readonly<Record<ToleranceKey, number>>;
 }
 
+const NO_DEVIATIONS = Object.fromEntries(TOLERANCE_TABLE.map(({ key }) => [key, 0])) as Record<ToleranceKey, number>;
+
 /** Standard deviation that a tolerance stands for, before its distribution is cut at what is possible. */
 export function deviationOf(tolerance: number): number {
   return tolerance / DEVIATIONS_PER_TOLERANCE;
@@ -179,7 +181,9 @@ export class SampleDrawer {
   readonly #keys: readonly ToleranceKey[];
   readonly #tolerances: Tolerances;
   readonly #points: SobolPoints;
-  readonly #ranges: ReadonlyMap<ToleranceKey, { from: number; to: number }>;
+  readonly #possible: Readonly<Record<ToleranceKey, Bounds>>;
+  /** In the order of the keys. */
+  readonly #ranges: readonly { from: number; to: number }[];
 
   constructor(input: MatchInput, tolerances: Tolerances, seed: number) {
     this.#input = input;
@@ -188,28 +192,46 @@ export class SampleDrawer {
     this.#keys = TOLERANCE_TABLE.map(({ key }) => key);
     this.#points = new SobolPoints(this.#keys.length, seed);
     const limits = possible(input);
-    this.#ranges = new Map(
-      this.#keys.map((key) => {
-        const [low, high] = limits[key];
-        const sigma = deviationOf(tolerances[key]);
-        const at = (limit: number) => (sigma > 0 ? normalProbability(limit / sigma) : 0);
-        return [key, { from: at(low), to: sigma > 0 ? at(high) : 1 }];
-      }),
-    );
+    this.#possible = limits;
+    this.#ranges = this.#keys.map((key) => {
+      const [low, high] = limits[key];
+      const sigma = deviationOf(tolerances[key]);
+      const at = (limit: number) => (sigma > 0 ? normalProbability(limit / sigma) : 0);
+      return { from: at(low), to: sigma > 0 ? at(high) : 1 };
+    });
   }
 
   draw(index: number): Drawn {
     const point = this.#points.point(index);
-    const deviations = Object.fromEntries(
-      this.#keys.map((key, d) => {
-        const sigma = deviationOf(this.#tolerances[key]);
-        if (sigma === 0) return [key, 0];
-        const { from, to } = this.#ranges.get(key)!;
-        return [key, sigma * normalQuantile(from + point[d]! * (to - from))];
-      }),
-    ) as Record<ToleranceKey, number>;
+    const deviations = { ...NO_DEVIATIONS };
+    for (let d = 0; d < this.#keys.length; d++) {
+      const key = this.#keys[d]!;
+      const sigma = deviationOf(this.#tolerances[key]);
+      if (sigma === 0) continue;
+      const { from, to } = this.#ranges[d]!;
+      deviations[key] = sigma * normalQuantile(from + point[d]! * (to - from));
+    }
     return { input: perturbed(this.#input, deviations), deviations };
   }
+
+  /**
+   * A tolerance alone at its end, as far as it can be.
+   * @param side 1 above, -1 below
+   * @returns null where it is exactly known, or cannot go that way
+   */
+  alone(key: ToleranceKey, side: 1 | -1): DrawnAlone | null {
+    const [low, high] = this.#possible[key];
+    const deviation = Math.min(high, Math.max(low, side * this.#tolerances[key]));
+    if (deviation * side <= 0) return null;
+    return { input: perturbed(this.#input, { ...NO_DEVIATIONS, [key]: deviation }), deviation };
+  }
+}
+
+/** One input with a single tolerance off, the others exactly known. */
+export interface DrawnAlone {
+  input: MatchInput;
+  /** In the tolerance's unit. */
+  deviation: number;
 }
 
 type Bounds = readonly [low: number, high: number];

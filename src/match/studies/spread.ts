@@ -1,19 +1,25 @@
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
-import { type Driven, type DrivenTolerance, hintFrom, likeOf, solveDriven } from '../driven-loop.ts';
-import type { ExhaustModel } from '../exhaust-model.ts';
-import { gateArea, isOverOpen, solveOpenNear } from '../gate-open.ts';
-import { type HeldLimits, heldLimits, heldNumber, leastSlack, studyLimits } from '../held-limits.ts';
+import { type HeldLimits, heldLimits, studyLimits } from '../held-limits.ts';
 import type { StudyLimits } from '../limits.ts';
-import { type LineModel, lineModel, type SpeedModel, speedModel } from '../line-model.ts';
-import { drivenPoint, mapEdges, once, solvedPoint, solveOperatingLine, solvePoint } from '../operating-line.ts';
-import { solveWarm } from '../solve-speed.ts';
-import { type ShutStart, shutStart, solveShutNear } from '../turbine-limited.ts';
-import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
+import { lineModel, speedModel } from '../line-model.ts';
+import type { Balance } from '../near-balance.ts';
+import { mapEdges, once, solveOperatingLine, solvePoint } from '../operating-line.ts';
+import type { MatchInput, OperatingPoint } from '../types.ts';
 import { BoostPath, mapReach, pressureRange } from './boost-path.ts';
-import { type CeilingStart, followCeiling } from './ceiling-search.ts';
 import { solveCeilings } from './ceilings.ts';
+import {
+  type CeilingNear,
+  CLOSE_ENOUGH,
+  ceilingNear,
+  ceilingStarts,
+  type End,
+  type NearCeiling,
+  type PointStart,
+  pointNear,
+  pointStarts,
+} from './near-points.ts';
 import { ownPlace } from './places.ts';
-import { checkTolerances, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
+import { checkTolerances, deviationOf, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
 import { SpreadRecord, spreadResult } from './spread-results.ts';
 import type { Ceiling, Spread, SpreadDone, SpreadOptions, ToleranceKey, Tolerances } from './types.ts';
 
@@ -50,8 +56,10 @@ export class SpreadRun {
   readonly deviations: Readonly<Record<ToleranceKey, Float64Array>>;
   readonly #drawer: SampleDrawer;
   readonly #held: HeldLimits;
-  readonly #starts: readonly (CeilingStart | null)[];
-  readonly #shutStarts: readonly (ShutStart | null)[];
+  readonly #points: readonly (PointStart | null)[];
+  readonly #tops: readonly (CeilingNear | null)[];
+  /** The tolerances that are not nothing: in this order the starts have learnt what each does. */
+  readonly #active: readonly { key: ToleranceKey; deviation: number }[];
   /** Between these nothing is solved yet, nor dealt out. */
   #next = 0;
   #end: number;
@@ -75,8 +83,11 @@ export class SpreadRun {
     >;
     this.#drawer = new SampleDrawer(input, tolerances, seed);
     this.#held = heldLimits(input, limits);
-    this.#starts = ceilingStarts(input, this.nominalCeilings, this.#held);
-    this.#shutStarts = shutStarts(input, this.nominal);
+    this.#points = pointStarts(input, this.nominal);
+    this.#tops = ceilingStarts(input, this.nominalCeilings, this.#held);
+    const active = TOLERANCE_TABLE.filter(({ key }) => tolerances[key] > 0);
+    this.#active = active.map(({ key }) => ({ key, deviation: deviationOf(tolerances[key]) }));
+    this.#learn();
   }
 
   get samplesDone(): number {
@@ -132,177 +143,84 @@ export class SpreadRun {
     return spreadResult(this);
   }
 
+  /** What each tolerance alone does to every point and ceiling, at both its ends: samples start from that. */
+  #learn(): void {
+    for (const { key, deviation } of this.#active) {
+      const ends = ([1, -1] as const).map((side) => {
+        const alone = this.#drawer.alone(key, side);
+        const balances = alone && this.#solveAll(alone.input, [], this.#tops.length > 0);
+        return { x: alone === null ? side : alone.deviation / deviation, balances };
+      });
+      const endsOf = (of: 'point' | 'top', k: number): End[] =>
+        ends.map(({ x, balances }) => ({ x, at: balances?.[k]?.[of] ?? null }));
+      for (const [k, start] of this.#points.entries()) start?.near.learn(endsOf('point', k));
+      for (const [k, start] of this.#tops.entries()) start?.near.learn(endsOf('top', k));
+    }
+  }
+
   #solve(sample: number): void {
     const { input, deviations } = this.#drawer.draw(sample);
     for (const { key } of TOLERANCE_TABLE) this.deviations[key][sample] = deviations[key];
-    const { engineSpeedsRpm, ceilingSamples } = this.plan;
+    const x = this.#active.map(({ key, deviation }) => deviations[key] / deviation);
+    this.#solveAll(input, x, sample < this.plan.ceilingSamples, (k, point, ceiling) => {
+      this.records[k]!.add(sample, point, this.#held);
+      if (ceiling !== null) this.ceilings[k]![sample] = ceiling.pressurePa;
+    });
+  }
+
+  /**
+   * Every engine speed of a drawn input.
+   * @param x its deviations in standard deviations, as far as the starts know what they do
+   * @returns the balances by engine speed; null where there is none of the nominal kind
+   */
+  #solveAll(
+    input: MatchInput,
+    x: readonly number[],
+    hasCeilings: boolean,
+    take?: (k: number, point: OperatingPoint, ceiling: NearCeiling | null) => void,
+  ): { point: Balance | null; top: Balance | null }[] {
     const problem = checkInput(input);
     const line = problem === null ? lineModel(input) : null;
     const edges = once(() => mapEdges(input.compressor));
     const reach = once(() => mapReach(input.compressor));
-    // What is off in a sample is off in the same way at every engine speed: each starts from how far the one before had moved.
-    let moved = UNMOVED;
-    let ceilingShare = 1;
-    for (const [k, rpm] of engineSpeedsRpm.entries()) {
+    // What is off in a sample is off in much the same way at every engine speed: each starts from how far the one before was off.
+    let pointOff: Balance | null = null;
+    let topOff: Balance | null = null;
+    return this.plan.engineSpeedsRpm.map((rpm, k) => {
       const wrong = problem ?? checkEngineSpeed(input, rpm);
       const made = wrong === null && line !== null ? speedModel(line, rpm) : null;
       if (line === null || !made?.ok) {
         const refused = made?.ok === false ? made.message : null;
         const message = wrong ?? refused ?? 'A number is missing or impossible.';
-        this.records[k]!.add(sample, { engineSpeedRpm: rpm, status: 'bad-input', message }, this.#held);
-        continue;
+        take?.(k, { engineSpeedRpm: rpm, status: 'bad-input', message }, null);
+        return { point: null, top: null };
       }
       const { speed } = made;
-      const nominal = this.nominal[k]!;
-      const shut = this.#shutStarts[k] ?? null;
-      const point = warmPoint(line, speed, nominal, moved, shut) ?? solvePoint(line, speed, edges);
-      if (point.status === 'ok' && nominal.status === 'ok') moved = movedBy(point, nominal, moved);
-      this.records[k]!.add(sample, point, this.#held);
-      if (sample >= ceilingSamples) continue;
-      const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
-      const range = () => pressureRange(line, speed, reach());
-      const start = this.#starts[k] ?? null;
-      const ceiling = followCeiling(path, start, ceilingShare, range, heldNumber(this.#held, 'manifold-pressure'));
-      if (ceiling !== null) this.ceilings[k]![sample] = ceiling;
-      ceilingShare = ceiling !== null && start !== null ? ceiling / start.pressurePa : 1;
-    }
+      const start = this.#points[k] ?? null;
+      const from = start?.near.expected(x, pointOff) ?? null;
+      const found = start && from && pointNear(line, speed, start, from);
+      const point = found?.point ?? solvePoint(line, speed, edges);
+      if (from !== null) pointOff = offBy(found?.at ?? null, from, pointOff);
+      let ceiling: NearCeiling | null = null;
+      if (hasCeilings) {
+        const top = this.#tops[k] ?? null;
+        const topFrom = top?.near.expected(x, topOff) ?? null;
+        const path = new BoostPath(line, speed, this.#held, edges, CLOSE_ENOUGH);
+        const range = () => pressureRange(line, speed, reach());
+        ceiling = ceilingNear(path, line, speed, this.#held, top, topFrom, range);
+        if (topFrom !== null) topOff = offBy(ceiling?.at ?? null, topFrom, topOff);
+      }
+      take?.(k, point, ceiling);
+      return { point: found?.at ?? null, top: ceiling?.at ?? null };
+    });
   }
 }
 
-/** How far a sample has moved an engine speed's point, as factors on the nominal one: its next engine speed starts from there. */
-interface Moved {
-  rise: number;
-  backPressure: number;
-  /** Of the expansion ratio less 1. */
-  expansion: number;
-  /** Of the pressure that a shut gate reaches. */
-  shut: number;
-}
-
-const UNMOVED: Moved = { rise: 1, backPressure: 1, expansion: 1, shut: 1 };
-
-function movedBy(point: OperatingPointSolved, nominal: OperatingPointSolved, before: Moved): Moved {
-  const [here, there] = [likeOf(point), likeOf(nominal)];
-  const rise = riseOf(point) / riseOf(nominal);
-  if (here === undefined || there === undefined) return { ...before, rise };
-  return {
-    rise,
-    backPressure: here.backPressureRatio / there.backPressureRatio,
-    expansion: (here.expansionRatio - 1) / (there.expansionRatio - 1),
-    shut: isShut(point) && isShut(nominal) ? point.manifoldPressurePa / nominal.manifoldPressurePa : before.shut,
-  };
-}
-
-/** Relative, of the temperature rise: a thousandth of the narrowest band that anybody enters. */
-const CLOSE_ENOUGH = 3e-7;
-
-function riseOf(point: OperatingPointSolved): number {
-  return point.compressorOutletTemperatureK - point.compressorInletTemperatureK;
-}
-
-function warmPoint(
-  line: LineModel,
-  speed: SpeedModel,
-  nominal: OperatingPoint,
-  moved: Moved,
-  shut: ShutStart | null,
-): OperatingPoint | null {
-  if (nominal.status !== 'ok') return null;
-  const guessK = line.inletTemperatureK + riseOf(nominal) * moved.rise;
-  if (speed.exhaust !== null) return warmDriven(line, speed, speed.exhaust, nominal, { guessK, moved, shut });
-  const solution = solveWarm(line, speed, guessK, CLOSE_ENOUGH);
-  return solution === null ? null : solvedPoint(line, speed, solution);
-}
-
-/** Back-pressure moves the air flow by a tenth of its own share. */
-const NEAR: DrivenTolerance = { temperature: CLOSE_ENOUGH, backPressure: 1e-6, nearOnly: true };
-/** The pressure is then right to some millionths. */
-const SHUT_NEAR: DrivenTolerance = { temperature: 5e-7, backPressure: 2e-6, nearOnly: true };
-/** Where the goal is just missed: see ShutStart. */
-const SLOPE_BELOW_GOAL = -0.8;
-
-function warmDriven(
-  line: LineModel,
-  speed: SpeedModel,
-  exhaust: ExhaustModel,
-  nominal: OperatingPointSolved,
-  from: { guessK: number; moved: Moved; shut: ShutStart | null },
-): OperatingPoint | null {
-  const { guessK, moved, shut: start } = from;
-  const like = likeOf(nominal) ?? { backPressureRatio: 1, expansionRatio: 1.5 };
-  const near = {
-    backPressureRatio: like.backPressureRatio * moved.backPressure,
-    expansionRatio: 1 + (like.expansionRatio - 1) * moved.expansion,
-  };
-  const hint = hintFrom(exhaust, near, guessK);
-  if (start !== null) {
-    const begin = { ...start, pressurePa: start.pressurePa * moved.shut };
-    const shut = solveShutNear(line, speed, exhaust, begin, hint, SHUT_NEAR);
-    if (shut === null) return null;
-    if (!reachesGoal(speed, shut)) return drivenPoint(line, speed, exhaust, shut, 'turbine');
-  }
-  const atGoal = solveDriven(line, speed, exhaust, 'gate', hint, NEAR);
-  if (!atGoal.ok) return null;
-  if (atGoal.wastegateShare >= 0) {
-    if (!isOverOpen(exhaust, atGoal)) return drivenPoint(line, speed, exhaust, atGoal, 'goal');
-    const startPa = Math.max(nominal.manifoldPressurePa, atGoal.solution.state.manifoldPressurePa);
-    const open = solveOpenNear(line, speed, exhaust, startPa, hint, NEAR);
-    return open && drivenPoint(line, speed, exhaust, open, 'gate', gateArea(exhaust, atGoal));
-  }
-  const fromPa = atGoal.solution.state.manifoldPressurePa;
-  const below = { pressurePa: fromPa * (1 + 0.5 * atGoal.wastegateShare), slope: SLOPE_BELOW_GOAL };
-  const shut = solveShutNear(line, speed, exhaust, below, hint, SHUT_NEAR);
-  return shut === null || reachesGoal(speed, shut) ? null : drivenPoint(line, speed, exhaust, shut, 'turbine');
-}
-
-function isShut({ turbine }: OperatingPointSolved): boolean {
-  return turbine?.heldBy === 'turbine';
-}
-
-function reachesGoal({ goal }: SpeedModel, { solution: { state } }: Driven): boolean {
-  return goal.kind === 'pressure'
-    ? state.manifoldPressurePa >= goal.manifoldPressurePa
-    : state.airMassFlowKgPerS >= goal.airMassFlowKgPerS;
-}
-
-/** For each engine speed at which the nominal line is turbine-limited: where its samples start. */
-function shutStarts(input: MatchInput, nominal: readonly OperatingPoint[]): (ShutStart | null)[] {
-  const line = checkInput(input) === null ? lineModel(input) : null;
-  return nominal.map((point) => {
-    if (line === null || point.status !== 'ok' || !isShut(point)) return null;
-    const made = speedModel(line, point.engineSpeedRpm);
-    const exhaust = made.ok ? made.speed.exhaust : null;
-    const like = likeOf(point);
-    if (!made.ok || exhaust === null || like === undefined) return null;
-    const hint = hintFrom(exhaust, like, point.compressorOutletTemperatureK);
-    return shutStart(line, made.speed, exhaust, point.manifoldPressurePa, hint);
-  });
-}
-
-/** Share by which the pressure is raised to see how the slack falls. */
-const RAISE = 0.005;
-
-function ceilingStarts(input: MatchInput, ceilings: readonly Ceiling[], held: HeldLimits): (CeilingStart | null)[] {
-  const line = ceilings.length === 0 || checkInput(input) !== null ? null : lineModel(input);
-  if (line === null) return ceilings.map(() => null);
-  const edges = once(() => mapEdges(input.compressor));
-  return ceilings.map((ceiling) => {
-    const made = ceiling.status === 'ok' ? speedModel(line, ceiling.engineSpeedRpm) : null;
-    if (ceiling.status !== 'ok' || !made?.ok) return null;
-    const path = new BoostPath(line, made.speed, held, edges);
-    const here = path.exact(ceiling.manifoldPressurePa);
-    const above = path.exact(ceiling.manifoldPressurePa * (1 + RAISE));
-    const slopePerPa =
-      here.slacks === null || above.slacks === null
-        ? null
-        : (leastSlack(above.slacks) - leastSlack(here.slacks)) / (above.pressurePa - here.pressurePa);
-    return {
-      pressurePa: ceiling.manifoldPressurePa,
-      temperatureK: ceiling.point.compressorOutletTemperatureK,
-      like: likeOf(ceiling.point),
-      slopePerPa,
-    };
-  });
+/** How far a balance was off the bare expectation, what was known to be off before included. */
+function offBy(at: Balance | null, from: Balance, before: Balance | null): Balance | null {
+  if (at === null) return null;
+  const known = before?.length === from.length ? before : null;
+  return at.map((value, i) => value - from[i]! + (known?.[i] ?? 0));
 }
 
 export const USUAL_SAMPLES = 1024;
