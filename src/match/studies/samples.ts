@@ -84,6 +84,14 @@ export const TURBINE_TOLERANCES: ReadonlySet<ToleranceKey> = new Set([
   'gateFlow',
 ]);
 
+/** The tolerances that can move anything of an input, in the table's order. */
+export function movingTolerances({ turbine }: MatchInput): ToleranceKey[] {
+  const hasGate = turbine?.gateAreaM2 !== undefined && turbine.hasGate !== false;
+  return TOLERANCE_TABLE.map(({ key }) => key).filter(
+    (key) => (turbine !== undefined || !TURBINE_TOLERANCES.has(key)) && (key !== 'gateFlow' || hasGate),
+  );
+}
+
 export const USUAL_TOLERANCES: Tolerances = Object.fromEntries(
   TOLERANCE_TABLE.map(({ key, usual }) => [key, usual]),
 ) as Record<ToleranceKey, number>;

@@ -9,7 +9,7 @@ import { type HeldLimits, pointSlacks } from '../held-limits.ts';
 import { LIMIT_KEYS } from '../limits.ts';
 import { once, REASON_MESSAGES } from '../operating-line.ts';
 import type { NoPointReason, OperatingPoint } from '../types.ts';
-import { deviationOf, TOLERANCE_TABLE, TURBINE_TOLERANCES } from './samples.ts';
+import { deviationOf } from './samples.ts';
 import type { SpreadRun } from './spread.ts';
 import type {
   Band,
@@ -46,6 +46,7 @@ class InfluenceFit {
 
   /**
    * @param deviations of each key by sample, in the tolerance's unit
+   * @param keys of tolerances that are not nothing
    * @param samples those that count
    */
   constructor(
@@ -54,7 +55,7 @@ class InfluenceFit {
     keys: readonly ToleranceKey[],
     samples: Int32Array,
   ) {
-    this.#keys = keys.filter((key) => tolerances[key] > 0);
+    this.#keys = keys;
     this.#samples = samples;
     const columns: Float64Array[] = [new Float64Array(samples.length).fill(1)];
     for (const power of [1, 2]) {
@@ -77,21 +78,24 @@ class InfluenceFit {
 
   /**
    * @param values of the result by sample
+   * @param nominal the result without any tolerance; NaN: none
+   * @param ends the result with each tolerance alone at its upper and its lower end, one after the other; NaN: none
    * @returns worst first; none where there are too few samples or the result does not vary
    */
-  of(values: Float64Array): Influence[] {
+  of(values: Float64Array, nominal: number, ends: Float64Array): Influence[] {
     const y = picked(values, this.#samples);
     const { mean, variance } = moments(y);
     if (this.#factor === null || !(variance > (1e-9 * Math.abs(mean)) ** 2)) return [];
     const { coefficients, explained } = this.#solved(this.#factor, y, mean);
     const m = this.#keys.length;
+    const unsure = SURE * Math.sqrt(Math.max(0, variance - explained) / y.length);
     const parts = this.#keys.map((key, j) => {
       const linear = coefficients[1 + j]!;
       const square = coefficients[1 + m + j]!;
       const part = this.#partVariance(1 + j, linear, 1 + m + j, square);
       if (!(part > NOTHING * variance)) return { key, part: 0, effect: 0 };
-      // From 0 to 2 standard deviations: b x + c (x^2 - 1) rises by 2 b + 4 c.
-      return { key, part, effect: 2 * linear + 4 * square };
+      const alone = { up: ends[2 * j]! - nominal, down: nominal - ends[2 * j + 1]! };
+      return { key, part, effect: effectOf(linear, square, unsure, alone) };
     });
     // In a finite sample the deviations are a percent or so correlated: what the regression explains as a whole is shared out.
     const total = parts.reduce((sum, { part }) => sum + part, 0);
@@ -119,6 +123,31 @@ class InfluenceFit {
     const mean = b * of(i, 0) + c * of(j, 0);
     return b * b * of(i, i) + 2 * b * c * of(j, i) + c * c * of(j, j) - mean * mean;
   }
+}
+
+/** Standard errors from which a slope counts as known. */
+const SURE = 2;
+/** As near as this share the solve of an input alone comes to what it does among others, where nothing has a kink. */
+const BORNE_OUT = 0.5;
+
+/**
+ * Change of a result when an input goes up by its whole tolerance: from 0 to 2 standard deviations b x + c (x^2 - 1) rises by 2 b + 4 c.
+ * Over a kink (a shut gate in some samples, another limit of a ceiling) the parabola turns within the tolerance although the result does
+ * not. Where no solve bears out the turn, the mean slope b stands for both sides: with a normal x it is that of the relation whatever its
+ * form (Stein, Annals of Statistics 9 (1981) 1135, lemma 1), so its sign is right wherever the relation only rises or only falls.
+ *
+ * @param unsure slope below which the samples say nothing: the two solves decide
+ * @param alone change of the result by solves with this input alone at its ends; NaN: none
+ */
+function effectOf(linear: number, square: number, unsure: number, alone: { up: number; down: number }): number {
+  const parabola = 2 * linear + 4 * square;
+  const isKnown = Math.abs(linear) > unsure;
+  const isTurning = linear + 4 * square > 0 !== linear > 0;
+  if (isKnown && !isTurning) return parabola;
+  const most = Math.max(Math.abs(alone.up), Math.abs(parabola));
+  if (Math.abs(alone.up - parabola) <= BORNE_OUT * most) return parabola;
+  const both = (alone.up + alone.down) / 2;
+  return isKnown || Number.isNaN(both) ? 2 * linear : both;
 }
 
 function moments(y: Float64Array): { mean: number; variance: number } {
@@ -176,6 +205,10 @@ const ROUNDING = 1e-9;
 const REASONS = [...Object.keys(REASON_MESSAGES), 'bad-input'] as readonly NoPointReason[];
 const SOLVED = -1;
 
+function numberOf(point: OperatingPoint, output: SpreadOutput): number {
+  return (point.status === 'ok' ? point[output] : null) ?? Number.NaN;
+}
+
 /**
  * What the samples of one engine speed come to: columns of numbers by sample, so that samples that were solved elsewhere can be put in.
  * Values without a point are NaN here and nowhere else.
@@ -204,7 +237,7 @@ export class SpreadRecord {
   add(sample: number, point: OperatingPoint, held: HeldLimits): void {
     this.#reasons[sample] = point.status === 'ok' ? SOLVED : REASONS.indexOf(point.status);
     if (point.status !== 'ok') return;
-    for (const output of SPREAD_OUTPUTS) this.values[output][sample] = point[output] ?? Number.NaN;
+    for (const output of SPREAD_OUTPUTS) this.values[output][sample] = numberOf(point, output);
     const slacks = pointSlacks(point, held);
     this.#crossed[sample] = LIMIT_KEYS.reduce((bits, _, i) => (slacks[i]! < -ROUNDING ? bits | (1 << i) : bits), 0);
   }
@@ -262,18 +295,10 @@ function bandOf(values: Float64Array, valid: Int32Array): Band | null {
   return { p10: sampleQuantile(some, 0.1), p50: sampleQuantile(some, 0.5), p90: sampleQuantile(some, 0.9) };
 }
 
-type Data = Pick<SpreadRun, 'plan' | 'nominal' | 'nominalCeilings' | 'records' | 'ceilings' | 'deviations'>;
-
-const KEYS = TOLERANCE_TABLE.map(({ key }) => key);
-const WITHOUT_TURBINE = KEYS.filter((key) => !TURBINE_TOLERANCES.has(key));
-const WITHOUT_GATE = KEYS.filter((key) => key !== 'gateFlow');
-
-/** The tolerances that can move anything. */
-function keysOf({ plan }: Data): readonly ToleranceKey[] {
-  const { turbine } = plan.input;
-  if (turbine === undefined) return WITHOUT_TURBINE;
-  return turbine.gateAreaM2 === undefined || turbine.hasGate === false ? WITHOUT_GATE : KEYS;
-}
+type Data = Pick<
+  SpreadRun,
+  'plan' | 'nominal' | 'nominalCeilings' | 'records' | 'ceilings' | 'deviations' | 'active' | 'ends' | 'ceilingEnds'
+>;
 
 /** Bands, chances and influences from the samples of a run. */
 export function spreadResult(run: Data): SpreadDone {
@@ -307,7 +332,7 @@ function firstSamples(count: number): Int32Array {
 }
 
 function influenceFit(run: Data, samples: Int32Array): InfluenceFit {
-  return new InfluenceFit(run.deviations, run.plan.tolerances, keysOf(run), samples);
+  return new InfluenceFit(run.deviations, run.plan.tolerances, run.active, samples);
 }
 
 function atSpeed(run: Data, record: SpreadRecord, k: number, ofAll: () => InfluenceFit): SpreadAtSpeed {
@@ -315,6 +340,7 @@ function atSpeed(run: Data, record: SpreadRecord, k: number, ofAll: () => Influe
   // Most outputs have a value at every solved sample; one fit serves them all.
   const fits = new Map<number, InfluenceFit>();
   const influences: Partial<Record<SpreadOutput, readonly Influence[]>> = {};
+  const nominal = run.nominal[k]!;
   for (const output of SPREAD_OUTPUTS) {
     const values = record.values[output];
     const valid = validSamples(values);
@@ -322,23 +348,25 @@ function atSpeed(run: Data, record: SpreadRecord, k: number, ofAll: () => Influe
     if (bands[output] === null) continue;
     const fit = fits.get(valid.length) ?? (valid.length === run.plan.samples ? ofAll() : influenceFit(run, valid));
     fits.set(valid.length, fit);
-    influences[output] = fit.of(values);
+    influences[output] = fit.of(values, numberOf(nominal, output), run.ends[k]!.values[output]);
   }
   const engineSpeedRpm = run.plan.engineSpeedsRpm[k]!;
-  return { engineSpeedRpm, nominal: run.nominal[k]!, bands, ...record.counts(), influences };
+  return { engineSpeedRpm, nominal, bands, ...record.counts(), influences };
 }
 
 function ceilingAt(run: Data, k: number, samples: number, ofAll: () => InfluenceFit): SpreadCeiling {
   const values = run.ceilings[k]!;
   const valid = validSamples(values);
   const fit = valid.length === samples ? ofAll() : influenceFit(run, valid);
+  const nominal = run.nominalCeilings[k]!;
+  const nominalPa = nominal.status === 'ok' ? nominal.manifoldPressurePa : Number.NaN;
   return {
     engineSpeedRpm: run.plan.engineSpeedsRpm[k]!,
-    nominal: run.nominalCeilings[k]!,
+    nominal,
     band: bandOf(values, valid),
     samples,
     noneHolds: samples - valid.length,
-    influences: fit.of(values),
+    influences: fit.of(values, nominalPa, run.ceilingEnds[k]!),
   };
 }
 

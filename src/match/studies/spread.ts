@@ -19,7 +19,7 @@ import {
   pointStarts,
 } from './near-points.ts';
 import { ownPlace } from './places.ts';
-import { checkTolerances, deviationOf, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
+import { checkTolerances, deviationOf, movingTolerances, SampleDrawer, TOLERANCE_TABLE } from './samples.ts';
 import { SpreadRecord, spreadResult } from './spread-results.ts';
 import type { Ceiling, Spread, SpreadDone, SpreadOptions, ToleranceKey, Tolerances } from './types.ts';
 
@@ -54,12 +54,15 @@ export class SpreadRun {
   /** Manifold pressure of the ceiling by engine speed and sample; NaN: nothing holds, or not asked for. */
   readonly ceilings: readonly Float64Array[];
   readonly deviations: Readonly<Record<ToleranceKey, Float64Array>>;
+  /** The tolerances that are not nothing: in this order the starts have learnt what each does. */
+  readonly active: readonly ToleranceKey[];
+  /** By engine speed, each of these alone at its upper and its lower end, one after the other; the same of the ceilings. */
+  readonly ends: readonly SpreadRecord[];
+  readonly ceilingEnds: readonly Float64Array[];
   readonly #drawer: SampleDrawer;
   readonly #held: HeldLimits;
   readonly #points: readonly (PointStart | null)[];
   readonly #tops: readonly (CeilingNear | null)[];
-  /** The tolerances that are not nothing: in this order the starts have learnt what each does. */
-  readonly #active: readonly { key: ToleranceKey; deviation: number }[];
   /** Between these nothing is solved yet, nor dealt out. */
   #next = 0;
   #end: number;
@@ -85,8 +88,9 @@ export class SpreadRun {
     this.#held = heldLimits(input, limits);
     this.#points = pointStarts(input, this.nominal);
     this.#tops = ceilingStarts(input, this.nominalCeilings, this.#held);
-    const active = TOLERANCE_TABLE.filter(({ key }) => tolerances[key] > 0);
-    this.#active = active.map(({ key }) => ({ key, deviation: deviationOf(tolerances[key]) }));
+    this.active = movingTolerances(input).filter((key) => tolerances[key] > 0);
+    this.ends = engineSpeedsRpm.map(() => new SpreadRecord(2 * this.active.length));
+    this.ceilingEnds = engineSpeedsRpm.map(() => new Float64Array(2 * this.active.length).fill(Number.NaN));
     this.#learn();
   }
 
@@ -145,11 +149,15 @@ export class SpreadRun {
 
   /** What each tolerance alone does to every point and ceiling, at both its ends: samples start from that. */
   #learn(): void {
-    for (const { key, deviation } of this.#active) {
-      const ends = ([1, -1] as const).map((side) => {
+    for (const [i, key] of this.active.entries()) {
+      const ends = ([1, -1] as const).map((side, j) => {
         const alone = this.#drawer.alone(key, side);
-        const balances = alone && this.#solveAll(alone.input, [], this.#tops.length > 0);
-        return { x: alone === null ? side : alone.deviation / deviation, balances };
+        const take: Take = (k, point, ceiling) => {
+          this.ends[k]!.add(2 * i + j, point, this.#held);
+          this.ceilingEnds[k]![2 * i + j] = ceiling?.pressurePa ?? Number.NaN;
+        };
+        const balances = alone && this.#solveAll(alone.input, [], this.#tops.length > 0, take);
+        return { x: (alone?.deviation ?? 0) / deviationOf(this.plan.tolerances[key]), balances };
       });
       const endsOf = (of: 'point' | 'top', k: number): End[] =>
         ends.map(({ x, balances }) => ({ x, at: balances?.[k]?.[of] ?? null }));
@@ -160,9 +168,10 @@ export class SpreadRun {
 
   #solve(sample: number): void {
     const { input, deviations } = this.#drawer.draw(sample);
+    const { tolerances, ceilingSamples } = this.plan;
     for (const { key } of TOLERANCE_TABLE) this.deviations[key][sample] = deviations[key];
-    const x = this.#active.map(({ key, deviation }) => deviations[key] / deviation);
-    this.#solveAll(input, x, sample < this.plan.ceilingSamples, (k, point, ceiling) => {
+    const x = this.active.map((key) => deviations[key] / deviationOf(tolerances[key]));
+    this.#solveAll(input, x, sample < ceilingSamples, (k, point, ceiling) => {
       this.records[k]!.add(sample, point, this.#held);
       if (ceiling !== null) this.ceilings[k]![sample] = ceiling.pressurePa;
     });
@@ -177,7 +186,7 @@ export class SpreadRun {
     input: MatchInput,
     x: readonly number[],
     hasCeilings: boolean,
-    take?: (k: number, point: OperatingPoint, ceiling: NearCeiling | null) => void,
+    take: Take,
   ): { point: Balance | null; top: Balance | null }[] {
     const problem = checkInput(input);
     const line = problem === null ? lineModel(input) : null;
@@ -192,7 +201,7 @@ export class SpreadRun {
       if (line === null || !made?.ok) {
         const refused = made?.ok === false ? made.message : null;
         const message = wrong ?? refused ?? 'A number is missing or impossible.';
-        take?.(k, { engineSpeedRpm: rpm, status: 'bad-input', message }, null);
+        take(k, { engineSpeedRpm: rpm, status: 'bad-input', message }, null);
         return { point: null, top: null };
       }
       const { speed } = made;
@@ -210,11 +219,14 @@ export class SpreadRun {
         ceiling = ceilingNear(path, line, speed, this.#held, top, topFrom, range);
         if (topFrom !== null) topOff = offBy(ceiling?.at ?? null, topFrom, topOff);
       }
-      take?.(k, point, ceiling);
+      take(k, point, ceiling);
       return { point: found?.at ?? null, top: ceiling?.at ?? null };
     });
   }
 }
+
+/** What an engine speed came to. */
+type Take = (k: number, point: OperatingPoint, ceiling: NearCeiling | null) => void;
 
 /** How far a balance was off the bare expectation, what was known to be off before included. */
 function offBy(at: Balance | null, from: Balance, before: Balance | null): Balance | null {

@@ -228,7 +228,7 @@ export interface Influence {
   key: ToleranceKey;
   /** First-order share of the variance, 0..1; over all keys they add up to 1 less what only combinations of inputs explain. */
   share: number;
-  /** Change of the result when the input goes up by its whole tolerance, in the result's unit. */
+  /** Change of the result when the input goes up by its whole tolerance, in the result's unit; over a kink the mean of up and down. */
   effect: number;
 }
 
