@@ -32,7 +32,9 @@ export function rootHeadSensitivity(pressureRatio: number): number {
 }
 
 export function pressureRatioOf(root: number): number {
-  return (1 + root * root) ** (1 / EXPONENT);
+  // To the power 1 / EXPONENT, without a logarithm: every margin asks for it.
+  const head = 1 + root * root;
+  return head * head * head * Math.sqrt(head);
 }
 
 /** Angle as a share of the quarter circle: 0 all flow, 1 all head. */

@@ -7,17 +7,24 @@ import type { MatchInput } from './types.ts';
 type Problem = string | null;
 
 interface Range {
-  isIn: (value: number) => boolean;
+  low: number;
+  high: number;
+  /** The lower end itself is out. */
+  isAbove: boolean;
   /** The same in words, for the sentence. */
   words: string;
 }
 
 const from = (low: number, high: number, words = `from ${low} to ${high}`): Range => ({
-  isIn: (value) => value >= low && value <= high,
+  low,
+  high,
+  isAbove: false,
   words,
 });
 const above = (low: number, high: number, words = `above ${low} and at most ${high}`): Range => ({
-  isIn: (value) => value > low && value <= high,
+  low,
+  high,
+  isAbove: true,
   words,
 });
 
@@ -33,7 +40,10 @@ const TEMPERATURE = from(200, 500, 'from -73 to 227 degrees Celsius (200 to 500 
 function check(name: string, value: number | undefined, range: Range): Problem {
   if (typeof value !== 'number' || Number.isNaN(value))
     return `${name} is missing: enter a value, which must be ${range.words}.`;
-  return range.isIn(value) ? null : `${name} is out of range: it must be ${range.words}.`;
+  const { low, high, isAbove } = range;
+  return (value > low || (value === low && !isAbove)) && value <= high
+    ? null
+    : `${name} is out of range: it must be ${range.words}.`;
 }
 
 function checkCurve(name: string, curve: Curve): Problem {

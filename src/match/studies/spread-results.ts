@@ -84,9 +84,9 @@ class InfluenceFit {
    */
   of(values: Float64Array, nominal: number, ends: Float64Array): Influence[] {
     const y = picked(values, this.#samples);
-    const { mean, variance } = moments(y);
+    const { mean, variance } = centred(y);
     if (this.#factor === null || !(variance > (1e-9 * Math.abs(mean)) ** 2)) return [];
-    const { coefficients, explained } = this.#solved(this.#factor, y, mean);
+    const { coefficients, explained } = this.#solved(this.#factor, y);
     const m = this.#keys.length;
     const unsure = SURE * Math.sqrt(Math.max(0, variance - explained) / y.length);
     const parts = this.#keys.map((key, j) => {
@@ -105,9 +105,9 @@ class InfluenceFit {
       .sort((a, b) => b.share - a.share);
   }
 
-  #solved(factor: Float64Array, y: Float64Array, mean: number): { coefficients: Float64Array; explained: number } {
+  #solved(factor: Float64Array, y: Float64Array): { coefficients: Float64Array; explained: number } {
     const n = this.#columns.length;
-    const right = Float64Array.from(this.#columns, (column) => dot(column, y, mean));
+    const right = Float64Array.from(this.#columns, (column) => dot(column, y));
     const coefficients = new Float64Array(n);
     forwardSubstitute(factor, n, right, coefficients);
     // With L z = X'y the sum of squares that the regression explains is z'z.
@@ -150,26 +150,31 @@ function effectOf(linear: number, square: number, unsure: number, alone: { up: n
   return isKnown || Number.isNaN(both) ? 2 * linear : both;
 }
 
-function moments(y: Float64Array): { mean: number; variance: number } {
+/** Takes the mean off the values. */
+function centred(y: Float64Array): { mean: number; variance: number } {
   let sum = 0;
   for (let k = 0; k < y.length; k++) sum += y[k]!;
   const mean = sum / y.length;
   let squares = 0;
-  for (let k = 0; k < y.length; k++) squares += (y[k]! - mean) ** 2;
+  for (let k = 0; k < y.length; k++) {
+    const off = y[k]! - mean;
+    y[k] = off;
+    squares += off * off;
+  }
   return { mean, variance: squares / y.length };
 }
 
 /** Four sums side by side: a single one would wait for each addition before it could begin the next. */
-function dot(column: Float64Array, y: Float64Array, mean: number): number {
+function dot(column: Float64Array, y: Float64Array): number {
   let [s0, s1, s2, s3] = [0, 0, 0, 0];
   let k = 0;
   for (; k + 3 < column.length; k += 4) {
-    s0 += column[k]! * (y[k]! - mean);
-    s1 += column[k + 1]! * (y[k + 1]! - mean);
-    s2 += column[k + 2]! * (y[k + 2]! - mean);
-    s3 += column[k + 3]! * (y[k + 3]! - mean);
+    s0 += column[k]! * y[k]!;
+    s1 += column[k + 1]! * y[k + 1]!;
+    s2 += column[k + 2]! * y[k + 2]!;
+    s3 += column[k + 3]! * y[k + 3]!;
   }
-  for (; k < column.length; k++) s0 += column[k]! * (y[k]! - mean);
+  for (; k < column.length; k++) s0 += column[k]! * y[k]!;
   return s0 + s1 + (s2 + s3);
 }
 
@@ -177,7 +182,7 @@ function products(columns: readonly Float64Array[]): Float64Array {
   const n = columns.length;
   const matrix = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) matrix[i * n + j] = dot(columns[i]!, columns[j]!, 0);
+    for (let j = 0; j <= i; j++) matrix[i * n + j] = dot(columns[i]!, columns[j]!);
   }
   return matrix;
 }
