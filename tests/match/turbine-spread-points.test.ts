@@ -21,7 +21,7 @@ interface Compared {
 }
 
 /**
- * Every point of a spread, which starts near the nominal one, against the whole solve of the drawn input, to 3e-5: a hundredth of the narrowest
+ * Every point of a spread, which starts near the nominal one, against the whole solve of the drawn input, to 6e-6: a five-hundredth of the narrowest
  * band. That both find a point, or both none, found by this test: a balance at little boost was given up, its last digits being noise.
  */
 function compare(input: MatchInput, engineSpeedsRpm: readonly number[], seed: number): Compared {
@@ -43,7 +43,7 @@ function compare(input: MatchInput, engineSpeedsRpm: readonly number[], seed: nu
         return Number.isNaN(whole) && Number.isNaN(near) ? 0 : Math.abs(near - whole) / Math.max(1, Math.abs(whole));
       };
       for (const key of ['shaftSpeedRpm', 'brakePowerW', 'backPressureRatio', 'wastegateShare'] as const) {
-        if (!(off(key) < 3e-5))
+        if (!(off(key) < 6e-6))
           found.faults.push(`${kind}, sample ${sample}, ${point.engineSpeedRpm} rpm: ${key} ${off(key)}`);
       }
     }

@@ -159,8 +159,8 @@ function followed(line: LineModel, speed: SpeedModel, start: PointStart, from: B
 }
 
 const NEAR: DrivenTolerance = { temperature: CLOSE_ENOUGH, backPressure: 1e-6, nearOnly: true };
-/** The pressure is then right to some millionths. */
-const SHUT_NEAR: DrivenTolerance = { temperature: 5e-7, backPressure: 2e-6, nearOnly: true };
+/** The pressure is then right to a millionth. */
+const SHUT_NEAR: DrivenTolerance = { temperature: 5e-8, backPressure: 2e-7, nearOnly: true };
 
 /** Whatever holds it, by the solvers that take one unknown after the other. */
 function warmPoint(
