@@ -134,7 +134,11 @@ export default defineConfig({
   css: { modules: { generateScopedName: (name, file) => `${name}_${basename(file).split('.')[0]}` } },
   build: {
     target: 'es2023',
-    modulePreload: { polyfill: false },
+    // A late part names its own parts; their list in the first script would be read by nobody before all of them are there.
+    modulePreload: {
+      polyfill: false,
+      resolveDependencies: (_name, parts) => parts.filter((part) => part.endsWith('.css')),
+    },
     // Views that are not seen first are parts of their own, fetched as soon as the page is idle.
     chunkSizeWarningLimit: 2000,
     // What the page needs to open is one script: cut along what the late parts share, it was forty, and packed and fetched less well.
