@@ -80,6 +80,11 @@ export function sameContent(a: unknown, b: unknown): boolean {
   return true;
 }
 
+const NO_LOGS: NonNullable<Build['logs']> = [];
+
+/** Its road logs, oldest first. */
+export const logsOf = (build: Build): NonNullable<Build['logs']> => build.logs ?? NO_LOGS;
+
 /** `wanted` itself, or with the first free number behind it: 'Bench map', 'Bench map (2)', 'Bench map (3)'. */
 export function uniqueName(wanted: string, taken: Iterable<string>): string {
   const names = new Set(taken);

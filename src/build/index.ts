@@ -42,28 +42,13 @@ export {
   MOST_CANDIDATES,
   removeCandidate,
 } from './commands/candidates.ts';
-export {
-  addFitmentItem,
-  addPlace,
-  type Change,
-  changeSettings,
-  chooseUnits,
-  fileSheet,
-  MOST_FITMENT_ITEMS,
-  MOST_PLACES,
-  removeFitmentItem,
-  removePlace,
-  setFitmentItem,
-  shownSettings,
-  takeBreakpoints,
-} from './commands/changeBuild.ts';
+export { type Change, changeSettings, chooseUnits, shownSettings } from './commands/changeBuild.ts';
 export {
   addLog,
   changeLog,
   enterInletLoss,
   enterVolumetricEfficiency,
   keepLogRows,
-  logsOf,
   rememberedHints,
   removeLog,
   withHints,
@@ -77,6 +62,17 @@ export {
   putMapOnShelf,
   renameMap,
 } from './commands/maps.ts';
+export {
+  addFitmentItem,
+  addPlace,
+  fileSheet,
+  MOST_FITMENT_ITEMS,
+  MOST_PLACES,
+  removeFitmentItem,
+  removePlace,
+  setFitmentItem,
+  takeBreakpoints,
+} from './commands/places.ts';
 export * from './commands/setField.ts';
 export {
   type DraftFit,

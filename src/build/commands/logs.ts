@@ -1,4 +1,4 @@
-import { type Build, sameContent, type TypedCurve } from '../document.ts';
+import { type Build, logsOf, sameContent, type TypedCurve } from '../document.ts';
 import type { ColumnHint, LogHints } from '../log/types.ts';
 import type { LogRecord } from '../schema.ts';
 import { buildStep, type Change, step, unrecorded, withActiveBuild } from './changeBuild.ts';
@@ -39,9 +39,6 @@ function withLog(build: Build, id: string, changed: Partial<LogRecord>): Build {
   const logs = logsOf(build).map((log) => (log.id === id ? { ...log, ...changed } : log));
   return sameContent(logs, logsOf(build)) ? build : { ...build, logs };
 }
-
-export const logsOf = (build: Build): readonly LogRecord[] => build.logs ?? NONE;
-const NONE: readonly LogRecord[] = [];
 
 /**
  * Takes a volumetric efficiency that was measured: the curve's new rows, its tolerance, and a note that says where they come from. One step;

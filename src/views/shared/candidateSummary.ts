@@ -13,7 +13,7 @@ import {
 } from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
 import { counted } from '../../units/index.ts';
-import type { FindingWords, Severity } from './findingSentences.ts';
+import type { Severity } from './findingSentences.ts';
 import { candidateLetter, isEstimated } from './provenance.ts';
 
 /** One candidate at a glance. */
@@ -119,15 +119,4 @@ export function headline(points: readonly OperatingPoint[], units: ResultUnits):
 function marginDetail({ speedMargin }: OperatingPointSolved): string {
   if (speedMargin === null) return 'no limit entered';
   return `${marginSize(speedMargin)} ${speedMargin >= 0 ? 'to' : 'over'} limit`;
-}
-
-/** Entries that stand in the way, listed like findings: nothing can be computed before they are mended. */
-export function problemWords(problems: CandidateResults['problems']): FindingWords[] {
-  return problems.map(({ path, message }, index) => ({
-    id: `problem-${path}-${index}`,
-    severity: 'stop',
-    word: 'Missing',
-    sentence: message,
-    engineSpeedRpm: null,
-  }));
 }

@@ -1,3 +1,4 @@
+import type { Problem } from '../../build/index.ts';
 import {
   decimalsShown,
   type Finding,
@@ -354,4 +355,15 @@ export function rangeWords(range: Finding['rangeRpm']): string {
   if (range === undefined) return '';
   const [first, last] = range;
   return first === last ? `at ${rpmText(first)}` : `from ${formatNumber(first, 0)} to ${rpmText(last)}`;
+}
+
+/** Entries that stand in the way, listed like findings: nothing can be computed before they are mended. */
+export function problemWords(problems: readonly Problem[]): FindingWords[] {
+  return problems.map(({ path, message }, index) => ({
+    id: `problem-${path}-${index}`,
+    severity: 'stop',
+    word: 'Missing',
+    sentence: message,
+    engineSpeedRpm: null,
+  }));
 }

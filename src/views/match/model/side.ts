@@ -20,9 +20,8 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { formatQuantity, parseQuantity } from '../../../units/index.ts';
-import { problemWords } from '../../shared/candidateSummary.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { type FindingWords, findingWords } from '../../shared/findingSentences.ts';
+import { type FindingWords, findingWords, problemWords } from '../../shared/findingSentences.ts';
 import {
   mapChart,
   operatingLine,
