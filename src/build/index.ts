@@ -133,6 +133,7 @@ export { type Parsed, type Problem, readJsonText, refused } from './openFormat.t
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export * from './studyInput.ts';
+export * from './studyPlaces.ts';
 export { type DayAirReading, dayAir, daySpeedFactor, toMatchInput, tryMatchInput } from './toMatchInput.ts';
 export {
   type AxisPoint,
