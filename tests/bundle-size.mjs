@@ -13,7 +13,7 @@ const LATER = [
   { part: 'demonstrations', names: /^demo/, kB: 11 },
   { part: 'what follows the first picture', names: /^(?:map-zoom|curve-drag|d3-drag|keepStudies|keepLogs)/, kB: 19.5 },
   { part: 'studies and logs, in a worker', names: /^study\.worker/, kB: 111 },
-  { part: 'other views', names: /./, kB: 227 },
+  { part: 'other views', names: /./, kB: 226 },
 ];
 const DIST = join(import.meta.dirname, '..', 'dist');
 

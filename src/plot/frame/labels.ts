@@ -198,7 +198,7 @@ export interface AlongOptions {
 export function spotsAlong(run: readonly PixelPoint[], frame: PixelFrame, options: AlongOptions): LabelSpot[] {
   const lengths = [0];
   for (let i = 1; i < run.length; i++) {
-    lengths.push(lengths[i - 1]! + lengthOf(run[i]!.x - run[i - 1]!.x, run[i]!.y - run[i - 1]!.y));
+    lengths.push(lengths[i - 1]! + Math.hypot(run[i]!.x - run[i - 1]!.x, run[i]!.y - run[i - 1]!.y));
   }
   const total = lengths.at(-1) ?? 0;
   if (run.length < 2 || total < options.width * 0.6) return [];
@@ -226,7 +226,7 @@ export function spotsAlong(run: readonly PixelPoint[], frame: PixelFrame, option
     const angle = readableAngle(a, b);
     const turn = (angle * Math.PI) / 180;
     const chord = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-    const bend = lengthOf(chord.x - middle.x, chord.y - middle.y);
+    const bend = Math.hypot(chord.x - middle.x, chord.y - middle.y);
     const at = options.offset === 0 ? chord : middle;
     spots.push({
       x: at.x + options.offset * Math.sin(turn),
