@@ -148,6 +148,31 @@ describe.each([1440, 390])('axe-core, %i px wide', (width) => {
   });
 });
 
+describe('on a phone', () => {
+  it('what opens from the bar of the map stands on the screen as a whole, and no number of the drawer is cut', async () => {
+    const session = await openApp({ width: 390, height: 844 });
+    const { page } = session;
+    for (const name of ['Key', 'Map and units']) {
+      await page.getByRole('button', { name, exact: true }).click();
+      const box = await page.getByRole('region', { name, exact: true }).boundingBox();
+      expect(box!.x, name).toBeGreaterThanOrEqual(0);
+      expect(box!.x + box!.width, name).toBeLessThanOrEqual(390);
+      expect(box!.y + box!.height, name).toBeLessThanOrEqual(844);
+      await page.keyboard.press('Escape');
+    }
+    for (const part of ['Turbine', 'Differences'] as const) {
+      await openDrawer(page, part);
+      const cells = page.getByRole('region', { name: 'Drawer' }).locator('td, tbody th');
+      await cells.first().waitFor();
+      const cut = await cells.evaluateAll((all) =>
+        all.filter((one) => one.scrollWidth > one.clientWidth + 1).map((one) => one.textContent),
+      );
+      expect(cut, part).toEqual([]);
+    }
+    await closeCleanly(session);
+  });
+});
+
 describe('without a mouse', () => {
   it('reaches the map within twelve presses of Tab, and leaves every grid with one', async () => {
     const session = await openApp();
