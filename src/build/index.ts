@@ -2,7 +2,7 @@
  * The saved document and the headless door to it; pure, runs in Node without a DOM.
  *
  * - `parseMapFile(json)`, `parseBuildFile(json)`, `parseBackupFile(json)`: the value, or problems in plain words with their paths.
- * - `toMatchInput(build, candidateIndex)`: the input of the operating line in SI; throws `BuildProblems`. `tryMatchInput` returns them.
+ * - `toMatchInput(build, candidateIndex)`: the input of the operating line in SI; throws its problems. `tryMatchInput` returns them.
  * - `fitDraft(draft)`: the sheet and the surface of a map's tables, remembered while the tables are the same; `auditDraft(draft)`: all that is
  *   wrong or doubtful with them.
  * - `candidateSurface(build, index)`: a candidate's own map, or a donor's scaled to its measured wheel; `readCard` reads the measurements.

@@ -1,14 +1,13 @@
 /**
  * The compressor map: the sheet as entered (types.ts), the surface fitted to it, and what is drawn from it.
  *
- * - `fitSurface(sheet)`: the surface; throws `SheetNotFittable` with plain-language findings. `tryFitSurface(sheet)` returns them.
+ * - `fitSurface(sheet)`: the surface; throws plain-language findings. `tryFitSurface(sheet)` returns them.
  * - `fitKey(sheet)`: what a fit may be kept under, so that the next visit need not search for it.
  * - `speedLine`, `boundaryLine`, `islandContours`: what a plot draws, sampled in data units; `mapMargins`: distances to surge and choke.
  * - `auditSheet(sheet)`: what is wrong or doubtful with a sheet, each finding with its place.
  * - `wheelFigures`, `wheelRatios`, `wheelAtSpeed`: trims, areas, tip speed and blade-pass frequency of measured wheels, with their widths.
  * - `scaleSurface(donorSurface, donor, wheel)`: the map of a wheel that has none, marked as an estimate; `nearestDonors` ranks a shelf.
  * - `referTo(surface, reference)`: the same map at another reference state, for equal axes; `referredSheet`, `scaledSheet` likewise.
- * - `settledContext`, `similarityScale` and what stands beside them: the audit's and the fit's own measures, for judging a reading (`src/reading`).
  */
 export { auditSheet, settledContext } from './audit.ts';
 export {

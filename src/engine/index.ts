@@ -1,5 +1,5 @@
 /**
- * The engine, SI inside: what it breathes (`sweptVolumeFlow`, `airPressureShare`, `airMassFlow`), what it burns (`FUELS`,
+ * The engine, SI inside: what it breathes (`sweptVolumeFlow`, `airPressureShare`), what it burns (`FUELS`,
  * `fuelMassFlow`, `brakePower` and their inverse `dryAirForPower`), the losses of its inlet and charge path (`lossCoefficient`,
  * `pressureLoss`, `pressureBefore`), its charge cooler, and the check of its fuel supply.
  */
