@@ -15,25 +15,23 @@ import {
 import { SpeedField } from './speed-field.ts';
 import type { AuditFinding, CompressorSurface, FitResult, KeptFit, MapSheet } from './types.ts';
 
-/** A point of a speed line that the surface can use. */
-export interface LinePoint {
-  line: number;
-  speedRpm: number;
+/** A point of the sheet that the surface can use, SI. */
+interface UsablePoint {
   flowKgPerS: number;
   pressureRatio: number;
-  efficiency: number | null;
 }
 
-export interface ContourPoint {
-  flowKgPerS: number;
-  pressureRatio: number;
-  efficiency: number;
+/** One of a speed line. */
+export interface LinePoint extends UsablePoint {
+  line: number;
+  speedRpm: number;
+  efficiency: number | null;
 }
 
 /** A pressure ratio nearer to 1 than this has no head to speak of: left out of the fit (the audit names it). */
 export const LEAST_PRESSURE_RATIO = 1.002;
 
-function usable(flow: number, pressureRatio: number): boolean {
+function usable({ flow, pressureRatio }: { flow: number; pressureRatio: number }): boolean {
   return Number.isFinite(flow) && flow > 0 && Number.isFinite(pressureRatio) && pressureRatio >= LEAST_PRESSURE_RATIO;
 }
 
@@ -45,15 +43,13 @@ export function linePoints(sheet: MapSheet): LinePoint[] {
     .filter(({ line }) => Number.isFinite(line.speedRpm) && line.speedRpm > 0)
     .sort((a, b) => a.line.speedRpm - b.line.speedRpm)
     .flatMap(({ line, index }) =>
-      line.points
-        .filter((point) => usable(point.flow, point.pressureRatio))
-        .map((point) => ({
-          line: index,
-          speedRpm: line.speedRpm,
-          flowKgPerS: point.flow * factor,
-          pressureRatio: point.pressureRatio,
-          efficiency: usableEfficiency(point.efficiency) ? point.efficiency : null,
-        })),
+      line.points.filter(usable).map((point) => ({
+        line: index,
+        speedRpm: line.speedRpm,
+        flowKgPerS: point.flow * factor,
+        pressureRatio: point.pressureRatio,
+        efficiency: usableEfficiency(point.efficiency) ? point.efficiency : null,
+      })),
     );
 }
 
@@ -61,26 +57,9 @@ function usableEfficiency(value: number | undefined): value is number {
   return value !== undefined && Number.isFinite(value) && value > 0 && value < 1;
 }
 
-export function contourPoints(sheet: MapSheet): ContourPoint[] {
+function usablePoints(sheet: MapSheet, points: readonly { flow: number; pressureRatio: number }[]): UsablePoint[] {
   const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
-  return (sheet.islands ?? []).flatMap((island) =>
-    usableEfficiency(island.efficiency)
-      ? island.points
-          .filter((point) => usable(point.flow, point.pressureRatio))
-          .map((point) => ({
-            flowKgPerS: point.flow * factor,
-            pressureRatio: point.pressureRatio,
-            efficiency: island.efficiency,
-          }))
-      : [],
-  );
-}
-
-export function surgePoints(sheet: MapSheet): { flowKgPerS: number; pressureRatio: number }[] {
-  const factor = sheetFlowFactor(sheet.flowUnit, sheet.reference);
-  return (sheet.surgeLine ?? [])
-    .filter((point) => usable(point.flow, point.pressureRatio))
-    .map((point) => ({ flowKgPerS: point.flow * factor, pressureRatio: point.pressureRatio }));
+  return points.filter(usable).map(({ flow, pressureRatio }) => ({ flowKgPerS: flow * factor, pressureRatio }));
 }
 
 /** Above this the fit would take longer than a keystroke may; the points are thinned evenly along each line. */
@@ -153,13 +132,15 @@ function fitPoints(
     );
   const ratioStep = readingStep(points.map((p) => p.pressureRatio));
   const scale = similarityScale(points);
-  const place = (p: { flowKgPerS: number; pressureRatio: number }) => toPolar(scale, p.flowKgPerS, p.pressureRatio);
-  const step = (p: { flowKgPerS: number; pressureRatio: number }) => relativeStep(p, flowStep, ratioStep);
+  const place = (p: UsablePoint) => toPolar(scale, p.flowKgPerS, p.pressureRatio);
+  const step = (p: UsablePoint) => relativeStep(p, flowStep, ratioStep);
   const polar = points.map(place);
   const axisFlow = LEAST_AXIS_STEP * Math.max(...points.map((p) => p.flowKgPerS));
   const axisRatio = LEAST_AXIS_STEP * (Math.max(...points.map((p) => p.pressureRatio)) - 1);
   const errors = points.map((p) => placeError(step(p), relativeStep(p, axisFlow, axisRatio)));
-  const contours = contourPoints(sheet);
+  const contours = (sheet.islands ?? []).flatMap(({ efficiency, points: contour }) =>
+    usableEfficiency(efficiency) ? usablePoints(sheet, contour).map((point) => ({ ...point, efficiency })) : [],
+  );
   const alignments = Alignment.candidates(
     lines.map((line) => ({ surge: place(line[0]!), choke: place(line[line.length - 1]!) })),
   );
@@ -197,7 +178,7 @@ function fitPoints(
   const lowestAnswerRpm = 0.05 * lowestLineRpm;
   const flowOf = (angle: number, size: number) =>
     size * scale.topRpm * Math.cos((angle * Math.PI) / 2) * scale.flowPerRpm;
-  const reading = (p: { flowKgPerS: number; pressureRatio: number }, speedRpm: number): BoundaryReading => {
+  const reading = (p: UsablePoint, speedRpm: number): BoundaryReading => {
     const { angle } = place(p);
     const s = step(p);
     return { speedRpm, angle, room: (Math.sin(Math.PI * angle) / Math.PI) * 0.5 * (s.flow + s.rootHead) };
@@ -266,10 +247,10 @@ function surgeReadings(
   sheet: MapSheet,
   lines: readonly LinePoint[][],
   field: SpeedField,
-  reading: (p: { flowKgPerS: number; pressureRatio: number }, speedRpm: number) => BoundaryReading,
-  place: (p: { flowKgPerS: number; pressureRatio: number }) => { angle: number; size: number },
+  reading: (p: UsablePoint, speedRpm: number) => BoundaryReading,
+  place: (p: UsablePoint) => { angle: number; size: number },
 ): BoundaryReading[] {
-  const drawn = surgePoints(sheet).flatMap((p) => {
+  const drawn = usablePoints(sheet, sheet.surgeLine ?? []).flatMap((p) => {
     const polar = place(p);
     return field.holds(polar.angle, polar.size) ? [reading(p, field.speedAt(polar.angle, polar.size))] : [];
   });

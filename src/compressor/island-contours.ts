@@ -6,8 +6,6 @@ import type { CompressorSurface, FlowAndRatio, IslandContour } from './types.ts'
  * Marching squares with linear edges (Lorensen & Cline's method in the plane; ambiguous cells split by the mean of the corners).
  */
 interface Mesh {
-  rows: number;
-  columns: number;
   flow: Float64Array;
   ratio: Float64Array;
   efficiency: Float64Array;
@@ -31,7 +29,7 @@ function mesh(surface: CompressorSurface): Mesh {
       efficiency[at] = on.efficiency ?? Number.NaN;
     }
   }
-  return { rows: ROWS, columns: COLUMNS, flow, ratio, efficiency };
+  return { flow, ratio, efficiency };
 }
 
 /** Round levels for a map whose efficiency ends at `peak`: 2 points apart near the top, 5 below. */
@@ -65,27 +63,26 @@ interface Segment {
 }
 
 /** Edges are numbered: horizontal edge of node i is 2i, vertical 2i + 1, so that neighbouring cells share them. */
-function segments(grid: Mesh, level: number): Segment[] {
+function segments({ flow, ratio, efficiency }: Mesh, level: number): Segment[] {
   const found: Segment[] = [];
   const cross = (a: number, b: number): FlowAndRatio => {
-    const share = (level - grid.efficiency[a]!) / (grid.efficiency[b]! - grid.efficiency[a]!);
+    const share = (level - efficiency[a]!) / (efficiency[b]! - efficiency[a]!);
     return {
-      correctedMassFlowKgPerS: grid.flow[a]! + share * (grid.flow[b]! - grid.flow[a]!),
-      pressureRatio: grid.ratio[a]! + share * (grid.ratio[b]! - grid.ratio[a]!),
+      correctedMassFlowKgPerS: flow[a]! + share * (flow[b]! - flow[a]!),
+      pressureRatio: ratio[a]! + share * (ratio[b]! - ratio[a]!),
     };
   };
-  for (let r = 0; r < grid.rows - 1; r++) {
-    for (let c = 0; c < grid.columns - 1; c++) {
-      const a = r * grid.columns + c;
+  for (let r = 0; r < ROWS - 1; r++) {
+    for (let c = 0; c < COLUMNS - 1; c++) {
+      const a = r * COLUMNS + c;
       const b = a + 1;
-      const d = a + grid.columns;
+      const d = a + COLUMNS;
       const e = d + 1;
       // Most cells lie wholly on one side (or hold no number): they are passed over before anything is made for them.
-      const above = grid.efficiency[a]! >= level;
-      const efficiency = grid.efficiency;
+      const above = efficiency[a]! >= level;
       if (efficiency[b]! >= level === above && efficiency[d]! >= level === above && efficiency[e]! >= level === above)
         continue;
-      const corners = [grid.efficiency[a]!, grid.efficiency[b]!, grid.efficiency[e]!, grid.efficiency[d]!];
+      const corners = [efficiency[a]!, efficiency[b]!, efficiency[e]!, efficiency[d]!];
       if (corners.some(Number.isNaN)) continue;
       const inside = corners.map((value) => value >= level);
       const edges: { id: number; at: () => FlowAndRatio }[] = [];
