@@ -125,7 +125,7 @@ class InfluenceFit {
   }
 }
 
-/** Standard errors from which a slope counts as known. */
+/** Standard errors by which a slope may be off. */
 const SURE = 2;
 /** As near as this share the solve of an input alone comes to what it does among others, where nothing has a kink. */
 const BORNE_OUT = 0.5;
@@ -134,9 +134,10 @@ const BORNE_OUT = 0.5;
  * Change of a result when an input goes up by its whole tolerance: from 0 to 2 standard deviations b x + c (x^2 - 1) rises by 2 b + 4 c.
  * Over a kink (a shut gate in some samples, another limit of a ceiling) the parabola turns within the tolerance although the result does
  * not. Where no solve bears out the turn, the mean slope b stands for both sides: with a normal x it is that of the relation whatever its
- * form (Stein, Annals of Statistics 9 (1981) 1135, lemma 1), so its sign is right wherever the relation only rises or only falls.
+ * form (Stein, Annals of Statistics 9 (1981) 1135, lemma 1), so its sign is right wherever the relation only rises or only falls. Of a
+ * slope whose sign the samples leave open, the two solves say more; as far as the samples allow, for next to a cliff they say too much.
  *
- * @param unsure slope below which the samples say nothing: the two solves decide
+ * @param unsure how far the slope may be off
  * @param alone change of the result by solves with this input alone at its ends; NaN: none
  */
 function effectOf(linear: number, square: number, unsure: number, alone: { up: number; down: number }): number {
@@ -147,7 +148,8 @@ function effectOf(linear: number, square: number, unsure: number, alone: { up: n
   const most = Math.max(Math.abs(alone.up), Math.abs(parabola));
   if (Math.abs(alone.up - parabola) <= BORNE_OUT * most) return parabola;
   const both = (alone.up + alone.down) / 2;
-  return isKnown || Number.isNaN(both) ? 2 * linear : both;
+  if (isKnown || Number.isNaN(both)) return 2 * linear;
+  return Math.min(2 * (linear + unsure), Math.max(2 * (linear - unsure), both));
 }
 
 /** Takes the mean off the values. */
