@@ -91,7 +91,6 @@ describe('parseNumber reads what people type', () => {
       reason: 'not-a-number',
       message:
         "'1O' cannot be read as a number: 'O' at character 3 is a letter, not a zero. Type a number such as 20.5 or 20,5.",
-      at: 2,
     });
     expect(parseNumber('20 psi')).toMatchObject({
       message: "'20 psi' has 'psi' after the number. Type the number alone and choose the unit beside it.",
