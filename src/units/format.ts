@@ -1,4 +1,4 @@
-import { fromSi, type QuantityKey, unitOf } from './quantities.ts';
+import { findUnit, fromSi, type QuantityKey, unitOf } from './quantities.ts';
 
 /** Shown where a number is missing or not finite. */
 export const NO_NUMBER = '–';
@@ -77,6 +77,12 @@ export function plainNumber(value: number, significant = 6): string {
 
 /** '6,400 rpm' (with a no-break space), to the last turn. */
 export const rpmText = (rpm: number): string => `${formatNumber(rpm, 0)}${NO_BREAK_SPACE}rpm`;
+
+/** A number in the digits in which it was typed, with its unit; '' where nothing was. */
+export function typedText({ text, unit }: { text: string; unit: string }, quantity: QuantityKey): string {
+  const label = findUnit(quantity, unit)?.label ?? unit;
+  return text.trim() === '' ? '' : joined([text.trim(), label], NO_BREAK_SPACE);
+}
 
 /** '1 row', '12 rows'. */
 export const counted = (count: number, one: string): string =>

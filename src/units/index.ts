@@ -12,6 +12,7 @@ export {
   plainBlanks,
   plainNumber,
   rpmText,
+  typedText,
 } from './format.ts';
 export {
   MOST_ROWS,

@@ -26,7 +26,7 @@ import {
   useBuildField,
   useLugline,
 } from '../../../store/index.ts';
-import { findUnit, formatNumber } from '../../../units/index.ts';
+import { formatNumber, typedText } from '../../../units/index.ts';
 import { Button, Disclosure } from '../../../widgets/index.ts';
 import { Field, FieldsOf } from '../../shared/Field.tsx';
 import styles from '../altitude.module.css';
@@ -96,9 +96,8 @@ function Typed({
   path: 'altitudes.to' | 'limits.shaftSpeedReserve' | 'calibration.step';
   words: string;
 }) {
-  const { text, unit } = useBuildField(path);
-  if (text.trim() === '') return null;
-  return `${text.trim()}\u00a0${findUnit(fieldAt(path).quantity, unit)?.label ?? unit} ${words}`;
+  const text = typedText(useBuildField(path), fieldAt(path).quantity);
+  return text && `${text} ${words}`;
 }
 
 /** Places with weather of their own: the pass on a hot day, the coast in winter. */

@@ -4,7 +4,6 @@ import type {
   Candidate,
   CandidateTurbine,
   DayAirReading,
-  Typed,
   TypedCurve,
 } from '../../../build/index.ts';
 import { fuelName } from '../../../engine/index.ts';
@@ -19,6 +18,7 @@ import {
   NO_NUMBER,
   parseQuantity,
   type QuantityKey,
+  typedText,
 } from '../../../units/index.ts';
 
 /*
@@ -34,7 +34,7 @@ const GOALS: Readonly<Record<Build['goal']['kind'], { name: string; quantity: Qu
 };
 
 export function airSummary({ air }: Build): string {
-  return joined([asTyped(air.altitude, 'altitude'), asTyped(air.temperature, 'temperature')]);
+  return joined([typedText(air.altitude, 'altitude'), typedText(air.temperature, 'temperature')]);
 }
 
 export function goalSummary({ goal }: Build): string {
@@ -43,7 +43,7 @@ export function goalSummary({ goal }: Build): string {
 }
 
 export function engineSummary({ engine, units }: Build): string {
-  return joined([asTyped(engine.displacement, 'displacement'), fuelName(engine.fuel, units?.system ?? 'metric')]);
+  return joined([typedText(engine.displacement, 'displacement'), fuelName(engine.fuel, units?.system ?? 'metric')]);
 }
 
 export function fuelSupplySummary({ fuelSupply }: Build): string {
@@ -51,35 +51,28 @@ export function fuelSupplySummary({ fuelSupply }: Build): string {
 }
 
 export function inletSummary({ inletPath }: Build): string {
-  return asTyped(inletPath.loss, 'pressure-difference');
+  return typedText(inletPath.loss, 'pressure-difference');
 }
 
 export function chargePathSummary({ chargePath }: Build): string {
   const { kind, effectiveness } = chargePath.cooler;
   if (kind === 'none') return 'no cooler';
-  return joined([kind === 'air' ? 'air' : 'water', asTyped(effectiveness, 'fraction')]);
+  return joined([kind === 'air' ? 'air' : 'water', typedText(effectiveness, 'fraction')]);
 }
 
 export function exhaustSummary({ exhaust }: Build): string {
   const { kind, curve } = exhaust.inletTemperature;
-  const loss = asTyped(exhaust.loss, 'pressure-difference');
+  const loss = typedText(exhaust.loss, 'pressure-difference');
   return joined([loss, kind === 'estimated' ? 'temp. estimated' : highest(curve, 'temperature', '')]);
 }
 
 export function limitsSummary({ limits }: Build): string {
-  const reserve = asTyped(limits.shaftSpeedReserve, 'fraction');
+  const reserve = typedText(limits.shaftSpeedReserve, 'fraction');
   return reserve === '' ? 'no speed reserve' : `${reserve} speed reserve`;
 }
 
 export function engineSpeedsSummary({ engineSpeeds }: Build): string {
-  return `${engineSpeeds.from.text || '?'} to ${asTyped(engineSpeeds.to, 'engine-speed') || '?'}`;
-}
-
-function asTyped(typed: Typed, quantity: QuantityKey): string {
-  const text = typed.text.trim();
-  if (text === '') return '';
-  const label = findUnit(quantity, typed.unit)?.label ?? typed.unit;
-  return label === '' ? text : `${text}\u00a0${label}`;
+  return `${engineSpeeds.from.text || '?'} to ${typedText(engineSpeeds.to, 'engine-speed') || '?'}`;
 }
 
 /** 'up to 1.4 bar': the largest value of a curve that reads as a number, as it was typed. */
@@ -89,7 +82,7 @@ function highest(curve: TypedCurve, quantity: QuantityKey, none = 'no goal'): st
     const read = parseQuantity(text, quantity, curve.unit);
     if (read.ok && (best === null || read.value > best.value)) best = { text, value: read.value };
   }
-  return best === null ? none : asTyped({ text: best.text, unit: curve.unit }, quantity);
+  return best === null ? none : typedText({ text: best.text, unit: curve.unit }, quantity);
 }
 
 export function notesSummary({ notes }: Build): string {

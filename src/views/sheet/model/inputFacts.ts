@@ -17,6 +17,7 @@ import {
   joined,
   NO_BREAK_SPACE,
   type QuantityKey,
+  typedText,
 } from '../../../units/index.ts';
 import { injectorAtLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
 import { candidateLetter } from '../../shared/provenance.ts';
@@ -220,10 +221,7 @@ function titleWithUnit(title: string, unit: string, quantity: QuantityKey): stri
 
 /** A field as it was typed, with its unit; '' when it is empty. */
 function typed(build: Build, path: NumberPath): string {
-  const { text, unit } = getBuildField(build, path);
-  if (text.trim() === '') return '';
-  const label = findUnit(fieldAt(path).quantity, unit)?.label ?? unit;
-  return label === '' ? text.trim() : `${text.trim()}${NO_BREAK_SPACE}${label}`;
+  return typedText(getBuildField(build, path), fieldAt(path).quantity);
 }
 
 function fact(title: string, value: string): Fact {
