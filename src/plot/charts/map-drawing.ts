@@ -116,7 +116,7 @@ export function mapFrame(
 export const NOT_ZOOMED: Zoomed = { k: 1, invertX: (x) => x, invertY: (y) => y };
 
 /** Zoomed less than this is not zoomed. */
-export const LEAST_ZOOM = 1.0001;
+const LEAST_ZOOM = 1.0001;
 
 /** The axes of a map as zoomed. */
 export function mapStage({ chart }: MapPlotModel, size: PlotSize, { legend, base }: MapFrame, zoom: Zoomed): MapStage {

@@ -4,7 +4,7 @@ import { ChartHost, type ChartProps } from '../frame/ChartHost.tsx';
 import { type ChartController, type ChartKind, LiveChart } from '../frame/live.ts';
 import type { Palette } from '../frame/looks.ts';
 import type { PlotSize } from '../frame/pixels.ts';
-import { LEAST_ZOOM, MAP, type MapReading, mapFrame, mapStage, NOT_ZOOMED } from './map-drawing.ts';
+import { MAP, type MapReading, mapFrame, mapStage, NOT_ZOOMED } from './map-drawing.ts';
 import {
   holdingExtent,
   type MapPlotModel,
@@ -25,8 +25,6 @@ export interface MapPlotHandlers {
   describe?: ((readout: MapReadout) => readonly string[]) | undefined;
   /** Text for a live region: called after a keyboard move. */
   announce?: ((text: string) => void) | undefined;
-  /** For showing or hiding a reset button. */
-  onZoom?: ((state: { isZoomed: boolean; factor: number }) => void) | undefined;
   /** A place was clicked. */
   onPlace?: ((id: string) => void) | undefined;
 }
@@ -104,13 +102,8 @@ class LiveMap extends LiveChart<MapPlotModel, MapPlotHandlers, MapState, MapStag
   }
 
   private startZoom(create: typeof createMapZoom): void {
-    const zoom = create(this.svg, () => {
-      this.set({ zoomed: {} });
-      const factor = zoom.transform().k;
-      this.handlers.onZoom?.({ isZoomed: factor > LEAST_ZOOM, factor });
-    });
-    this.zoom = zoom;
-    this.set({ zoom });
+    this.zoom = create(this.svg, () => this.set({ zoomed: {} }));
+    this.set({ zoom: this.zoom });
   }
 
   /** A read-out on an operating point goes with the point when the line moves. */
