@@ -188,7 +188,8 @@ async function saveMap(store: LuglineStore, mapId: string): Promise<void> {
   }
 }
 
-function refuse(store: LuglineStore, fileName: string, problems: readonly Problem[]): void {
+/** Says of a file that it was not taken, and why. */
+export function refuse(store: LuglineStore, fileName: string, problems: readonly Problem[]): void {
   const text = `'${fileName}' was not opened; nothing is changed.`;
   store.getState().notify({ tone: 'trouble', text, details: lines(problems) });
 }

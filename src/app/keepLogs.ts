@@ -1,5 +1,6 @@
 import { addLog, keepLogRows, logsOf, rememberedHints, sameContent } from '../build/index.ts';
 import { type LogStudy, type LuglineStore, selectActiveBuild, selectBuilds } from '../store/index.ts';
+import { refuse } from './fileActions.ts';
 import { LOG_VIEWS } from './studies/keepStudies.ts';
 
 /**
@@ -45,10 +46,7 @@ function settle(store: LuglineStore, study: LogStudy): void {
   }
   if (study.text.columns.length === 0) {
     store.getState().openLog(null);
-    const details = study.text.problems.map(({ path, message }) => (path === '' ? message : `${path}: ${message}`));
-    store
-      .getState()
-      .notify({ tone: 'trouble', text: `'${study.record.name}' was not opened; nothing is changed.`, details });
+    refuse(store, study.record.name, study.text.problems);
     return;
   }
   takeIn(store, study);

@@ -170,6 +170,20 @@ export function FieldsOf({ group, id, except }: FieldsOfProps) {
   return paths.map((path) => <Field key={path} path={path} id={id as string} />);
 }
 
+interface FieldMessagesProps {
+  of: readonly { path?: string; message: string }[];
+  className?: 'callout' | 'callout-stop';
+}
+
+/** What is to be said of fields beside their own messages; spoken when it comes. */
+export function FieldMessages({ of, className = 'callout-stop' }: FieldMessagesProps) {
+  return of.map(({ path = '', message }) => (
+    <p key={path + message} className={className} role="status">
+      {message}
+    </p>
+  ));
+}
+
 const NO_SHEET = '';
 
 interface SheetChoiceProps {

@@ -28,7 +28,7 @@ import {
 } from '../../../store/index.ts';
 import { formatNumber, typedText } from '../../../units/index.ts';
 import { Button, Disclosure } from '../../../widgets/index.ts';
-import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { Field, FieldMessages, FieldsOf } from '../../shared/Field.tsx';
 import styles from '../altitude.module.css';
 
 const TEMPERATURE_NOTES: Readonly<Record<Build['altitudes']['temperature'], string>> = {
@@ -79,13 +79,7 @@ function AltitudesGroup() {
 
 /** What cannot be read of altitudes, places and the day's air. */
 function AltitudeProblems() {
-  const build = useBuild();
-  const { problems } = studyPlaces(build);
-  return problems.map(({ path, message }) => (
-    <p key={path + message} className="callout-stop" role="status">
-      {message}
-    </p>
-  ));
+  return <FieldMessages of={studyPlaces(useBuild()).problems} />;
 }
 
 /** A field as it was typed, for the heading of its group. */
@@ -234,11 +228,7 @@ function TableProblems() {
   const offered = setup?.pastedBreakpoints ?? null;
   return (
     <>
-      {problems.map(({ path, message }) => (
-        <p key={path + message} className="callout-stop" role="status">
-          {message}
-        </p>
-      ))}
+      <FieldMessages of={problems} />
       {offered !== null && (
         <div className={styles.actions}>
           <Button onPress={() => apply(takeBreakpoints(offered))}>Take its breakpoints</Button>

@@ -13,7 +13,7 @@ import {
 import { findUnit, formatNumber, fromSi, parseQuantity } from '../../../units/index.ts';
 import { Button, Terms } from '../../../widgets/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
-import { Field, FieldsOf } from '../../shared/Field.tsx';
+import { Field, FieldMessages, FieldsOf } from '../../shared/Field.tsx';
 import { sentenceOf } from '../../shared/findingSentences.ts';
 import { CurveTable } from '../lateParts.ts';
 import viewStyles from '../match.module.css';
@@ -143,16 +143,8 @@ function AirReadings() {
   return (
     <>
       <Terms className={styles.readings} label="Air at the engine" of={rows} />
-      {reading.notes.map(({ message }) => (
-        <p key={message} className="callout" role="status">
-          {message}
-        </p>
-      ))}
-      {reading.problems.map(({ path, message }) => (
-        <p key={path} className="callout-stop" role="status">
-          {message}
-        </p>
-      ))}
+      <FieldMessages of={reading.notes} className="callout" />
+      <FieldMessages of={reading.problems} />
     </>
   );
 }
