@@ -103,7 +103,8 @@ function ticksAcross(runs: readonly (readonly PixelPoint[])[], markers: readonly
       for (; next <= length; next += TICK_SPACING) {
         const x = p.x + ((q.x - p.x) * next) / length;
         const y = p.y + ((q.y - p.y) * next) / length;
-        if (markers.some((marker) => lengthOf(marker.x - x, marker.y - y) < marker.reach + 3)) continue;
+        // A stroke just as far from a marker as it may be must not hang on the last bit: the second of a run stands there.
+        if (markers.some((marker) => lengthOf(marker.x - x, marker.y - y) < marker.reach + 3 + 1e-6)) continue;
         const u = ((q.y - p.y) / length) * TICK_ARM;
         const v = ((p.x - q.x) / length) * TICK_ARM;
         d += `M${rounded(x - u)},${rounded(y - v)}L${rounded(x + u)},${rounded(y + v)}`;
