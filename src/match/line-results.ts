@@ -1,5 +1,5 @@
 import type { Shown } from './figures.ts';
-import { type OfSeveral, type ReadablePoint, type ResultKey, readResult, titleWithOwner } from './results.ts';
+import { type OfSeveral, type ResultKey, titleWithOwner } from './results.ts';
 import type { ComparisonKey } from './types.ts';
 
 /** A number of a whole line or a candidate. */
@@ -79,24 +79,4 @@ export function lineTitle(key: LineResultKey, units: OfSeveral, room: 'full' | '
   const { title, short, ofSeveral, of } = LINE_RESULTS[key];
   if (units.several && ofSeveral !== undefined) return ofSeveral;
   return titleWithOwner(room === 'short' ? (short ?? title) : title, of, units);
-}
-
-const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);
-
-/**
- * The point of a line at which a result is highest or lowest; points that do not know it do not count, nor do margins against a guess.
- * @returns the point with its value in SI; null where no point knows it
- */
-export function extremeOf<P extends ReadablePoint>(
-  points: readonly P[],
-  key: ResultKey,
-  take: 'highest' | 'lowest',
-): { point: P; value: number } | null {
-  const sign = take === 'highest' ? 1 : -1;
-  let found: { point: P; value: number } | null = null;
-  for (const point of points) {
-    const value = point.belowLowestLine && MAP_MARGINS.has(key) ? null : readResult(key, point);
-    if (value !== null && (found === null || sign * value > sign * found.value)) found = { point, value };
-  }
-  return found;
 }

@@ -332,3 +332,23 @@ export function showPoint(
   const number = formatNumber(kgPerSToSheetFlow(si, mapFlow.unit, mapFlow.reference), decimals);
   return options.withUnit === false ? number : `${number}${NO_BREAK_SPACE}${label}`;
 }
+
+const MAP_MARGINS: ReadonlySet<ResultKey> = new Set(['surgeMargin', 'surgeFlowDistance', 'chokeMargin']);
+
+/**
+ * The point of a line at which a result is highest or lowest; points that do not know it do not count, nor do margins against a guess.
+ * @returns the point with its value in SI; null where no point knows it
+ */
+export function extremeOf<P extends ReadablePoint>(
+  points: readonly P[],
+  key: ResultKey,
+  take: 'highest' | 'lowest',
+): { point: P; value: number } | null {
+  const sign = take === 'highest' ? 1 : -1;
+  let found: { point: P; value: number } | null = null;
+  for (const point of points) {
+    const value = point.belowLowestLine && MAP_MARGINS.has(key) ? null : readResult(key, point);
+    if (value !== null && (found === null || sign * value > sign * found.value)) found = { point, value };
+  }
+  return found;
+}

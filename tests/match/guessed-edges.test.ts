@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findings, judging, type MatchInput, solveOperatingLine } from '../../src/match/index.ts';
-import { extremeOf } from '../../src/match/line-results.ts';
+import { extremeOf } from '../../src/match/results.ts';
 import { generator } from './random-builds.ts';
 import { soundBuild } from './sound-build.ts';
 

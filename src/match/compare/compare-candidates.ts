@@ -1,4 +1,4 @@
-import { extremeOf } from '../line-results.ts';
+import { extremeOf } from '../results.ts';
 import { speedsUnderThreshold } from '../studies/held-goal.ts';
 import type { OperatingPoint } from '../types.ts';
 import { COMPARISON_ROWS, type ComparedOn, comparedValue, rowThreshold, solvedOf } from './comparison-rows.ts';

@@ -1,8 +1,9 @@
 import type { EstimateBand } from '../../compressor/types.ts';
 import { boostThreshold, isShortOfGoal } from '../findings/boost-threshold.ts';
 import { crossedLimit, heldLimits, studyLimits } from '../held-limits.ts';
-import { extremeOf, LINE_RESULTS } from '../line-results.ts';
+import { LINE_RESULTS } from '../line-results.ts';
 import type { ResultKey } from '../results.ts';
+import { extremeOf } from '../results.ts';
 import { lowestCrossing, speedsUnderThreshold } from '../studies/held-goal.ts';
 import type { MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
 import type { ComparedValue, ComparisonKey, SolvedCandidate } from './types.ts';

@@ -1,6 +1,6 @@
 import { HIGHEST_CODES } from '../limits.ts';
-import { extremeOf } from '../line-results.ts';
 import type { ResultKey } from '../results.ts';
+import { extremeOf } from '../results.ts';
 import type { Finding, MatchInput, OperatingPoint } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import { finding } from './finding.ts';
