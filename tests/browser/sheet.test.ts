@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core';
-import { describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoBuild } from '../../src/build/demo.ts';
 import { type Build, parseBuildFile, toMatchInput } from '../../src/build/index.ts';
 import {
@@ -21,6 +21,7 @@ const PAPERS = [
   { key: 'a4', format: 'A4', widthPt: 595.28, heightPt: 841.89 },
   { key: 'letter', format: 'Letter', widthPt: 612, heightPt: 792 },
 ] as const;
+const INKS = ['color', 'backgroundColor', 'borderTopColor', 'borderLeftColor', 'fill', 'stroke'] as const;
 
 async function openSheet(page: Page, isReady = true): Promise<void> {
   await page.getByRole('navigation', { name: 'Views' }).getByRole('button', { name: 'Sheet', exact: true }).click();
@@ -33,8 +34,9 @@ async function ready(page: Page): Promise<void> {
 }
 
 async function choose(page: Page, paper: string, candidates: string): Promise<void> {
+  await ready(page);
   await page.getByLabel('Paper', { exact: true }).selectOption(paper);
-  await page.getByLabel('Candidates on the sheet').selectOption(candidates);
+  await page.getByLabel('Candidates on the sheet', { exact: true }).selectOption(candidates);
   const size = paper === 'a4' ? '210mm' : '215.9mm';
   await expect
     .poll(() =>
@@ -146,17 +148,29 @@ function solved(build: Build, index: number) {
 }
 
 describe.each(PAPERS)('the match sheet on $format', ({ key, format, widthPt, heightPt }) => {
+  // What stands on the sheet goes by the choices made here alone, so one page of each build does for all of these.
+  let demo: Session;
+  let v6: Session;
+  beforeAll(async () => {
+    demo = await openApp();
+    await openSheet(demo.page, false);
+    v6 = await openApp();
+    await chooseInBuildMenu(v6.page, 'Open the V6 example');
+    await openSheet(v6.page, false);
+  });
+  afterAll(async () => {
+    await closeCleanly(demo);
+    await closeCleanly(v6);
+  });
+
   it.each([
     ['both', 2, ''],
     ['one', 1, ''],
     ['both', 2, ' of the V6'],
   ] as const)(
     'with %s: two pages of the right size, nothing cut, split or one over the other',
-    async (who, maps, v6) => {
-      const session = await openApp();
-      const { page } = session;
-      if (v6) await chooseInBuildMenu(page, 'Open the V6 example');
-      await openSheet(page);
+    async (who, maps, build) => {
+      const { page } = build === '' ? demo : v6;
       await choose(page, key, who);
       await page.emulateMedia({ media: 'print' });
       expect(await page.locator('[data-sheet-pages] figure > svg').count()).toBe(maps);
@@ -171,16 +185,13 @@ describe.each(PAPERS)('the match sheet on $format', ({ key, format, widthPt, hei
         'page 1 of 2',
         'page 2 of 2',
       ]);
-      await page.emulateMedia({ media: 'screen' });
-      await shoot(page, `sheet-${key}-${who}${v6.slice(8)}`);
-      await closeCleanly(session);
+      await page.emulateMedia({ media: null });
+      await shoot(page, `sheet-${key}-${who}${build.slice(8)}`);
     },
   );
 
   it('prints the numbers of the headless door', async () => {
-    const session = await openApp();
-    const { page } = session;
-    await openSheet(page);
+    const { page } = demo;
     await choose(page, key, 'both');
     const lines = (await print(page, format)).flatMap((one) => one.lines);
     const build = demoBuild();
@@ -206,7 +217,6 @@ describe.each(PAPERS)('the match sheet on $format', ({ key, format, widthPt, hei
       expect(lines.join(' ').includes(said)).toBe(stop !== undefined);
     }
     expect(compared).toBeGreaterThanOrEqual(12);
-    await closeCleanly(session);
   });
 });
 
@@ -254,24 +264,17 @@ describe('the match sheet', () => {
     await openSheet(page);
     await choose(page, 'a4', 'both');
     await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
-    const coloured = await page.locator('[data-sheet-pages]').evaluate((sheet) => {
+    const coloured = await page.locator('[data-sheet-pages]').evaluate((sheet, inks) => {
       const found = new Set<string>();
       for (const node of [sheet, ...sheet.querySelectorAll('*')]) {
         const style = getComputedStyle(node);
-        for (const name of [
-          'color',
-          'backgroundColor',
-          'borderTopColor',
-          'borderLeftColor',
-          'fill',
-          'stroke',
-        ] as const) {
+        for (const name of inks) {
           const [r, g, b] = (style[name].match(/\d+(\.\d+)?/g) ?? []).map(Number);
           if (r !== undefined && (r !== g || g !== b)) found.add(`${node.tagName} ${name} ${style[name]}`);
         }
       }
       return [...found];
-    });
+    }, INKS);
     expect(coloured).toEqual([]);
     const drawn = await page.locator('[data-sheet-pages] figure > svg').evaluateAll((maps) =>
       maps.map((map) => {
