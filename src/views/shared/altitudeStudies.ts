@@ -143,6 +143,8 @@ interface HeldVerdict {
   tone: 'good' | 'caution' | 'stop';
   /** How far up the goal can be held, in one sentence. */
   headline: string;
+  /** What comes after it, for paper, which has no room for the details. */
+  next?: string | undefined;
   /** One sentence a limit: where it is crossed. */
   details: readonly string[];
 }
@@ -179,19 +181,18 @@ export function heldVerdict(build: Build, { held }: CandidateStudy): HeldVerdict
     return { tone: 'caution', headline: 'At every engine speed the map is a guess, so no altitude is found.', details };
   }
   const first = rising[0];
+  const crossedAt = (which: string, { altitudeM, limit, engineSpeedRpm }: AltitudeCrossing) =>
+    `${which} limit is crossed at ${altitudeText(floorTo(altitudeM ?? 0, unit), unit)}: ${limitName(limit)}, at ${rpmText(engineSpeedRpm)}.`;
   if (already.length > 0) {
     const speeds = already.map(({ engineSpeedRpm }) => engineSpeedRpm);
     const where = `${speeds.length === 1 ? 'at ' : ''}${rangeText(speeds)}`;
-    const next =
-      first !== undefined
-        ? ` The next limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limitName(first.limit)}, at ${rpmText(first.engineSpeedRpm)}.`
-        : already.length < driven.length
-          ? ` The other engine speeds hold up to ${high}.`
-          : '';
-    return { tone: 'stop', headline: `Already over at ${low}: ${names.join(', ')}, ${where}.${next}`, details };
+    const rest =
+      first === undefined && already.length < driven.length ? ` The other engine speeds hold up to ${high}.` : '';
+    const headline = `Already over at ${low}: ${names.join(', ')}, ${where}.${rest}`;
+    return { tone: 'stop', headline, next: first && crossedAt('The next', first), details };
   }
   if (first !== undefined) {
-    const headline = `Going up, the first limit is crossed at ${altitudeText(floorTo(first.altitudeM ?? 0, unit), unit)}: ${limitName(first.limit)}, at ${rpmText(first.engineSpeedRpm)}.`;
+    const headline = `Going up, ${crossedAt('the first', first)}`;
     return { tone: 'caution', headline, details };
   }
   const speeds = under.size === 0 ? 'at every engine speed' : 'at every engine speed over the boost threshold';

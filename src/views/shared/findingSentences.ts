@@ -82,7 +82,7 @@ const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
         edgeWords(v.chokeMargin, 'past the choke end', 'before the choke end'),
       ].filter((word) => word !== '');
       const where = words.length === 0 ? 'past the edge of the map' : words.join(' and ');
-      return `${at}the shaft turns ${shaft(v.correctedSpeedRpm, u)} corrected, below the lowest speed line (${shaft(v.lowestLineRpm, u)}). Surge and choke are a guess there, by similarity; by that guess the point lies ${where}. Read the sheet's surge line further down, or log the car there.`;
+      return `${at}the shaft turns slower than the lowest speed line (${shaft(v.correctedSpeedRpm, u)} of ${shaft(v.lowestLineRpm, u)} corrected). The edge of the map is a guess there: by it the point lies ${where}. Read the sheet's surge line further down, or log the car there.`;
     },
     extent: 'By a guess of the map',
   },

@@ -223,8 +223,8 @@ describe('holding a goal, in words', () => {
   it('names the lowest altitude at which the first limit is crossed, and which, rounded down', () => {
     const rising = first.held.crossings.filter(({ status }) => status === 'crossed');
     const lowest = Math.min(...rising.map(({ altitudeM }) => altitudeM!));
-    const { headline } = heldVerdict(build, first);
-    const said = Number(/crossed at ([\d\u202f]+)/.exec(plain(headline))![1]!.replaceAll('\u202f', ''));
+    const { next } = heldVerdict(build, first);
+    const said = Number(/crossed at ([\d\u202f]+)/.exec(plain(next!))![1]!.replaceAll('\u202f', ''));
     expect(said).toBeLessThanOrEqual(lowest);
     expect(said).toBeGreaterThan(lowest - 11);
   });
@@ -272,8 +272,9 @@ describe('holding a goal, in words', () => {
     const already = heldVerdict(build, withCrossings(...over, crossing(6000, 'crossed', 'shaft-speed', 1850)));
     expect([already.tone, plain(already.headline)]).toEqual([
       'stop',
-      'Already over at 0 m: shaft speed, between 2000 and 2500 rpm. The next limit is crossed at 1850 m: shaft speed, at 6000 rpm.',
+      'Already over at 0 m: shaft speed, between 2000 and 2500 rpm.',
     ]);
+    expect(plain(already.details[0]!)).toMatch(/^From 1850 m at 6000 rpm: shaft speed/);
     expect(plain(heldVerdict(build, withCrossings(over[0]!)).headline)).toBe(
       'Already over at 0 m: shaft speed, at 2000 rpm.',
     );

@@ -84,7 +84,7 @@ describe('two candidates side by side', () => {
   it('are both read at one engine speed, and the numbers are those of each one alone', async () => {
     await compare();
     await walkTo('5000');
-    expect(screen.getByText(/^At 5000/)).toBeDefined();
+    expect(screen.getByText(/^A at 5000/)).toBeDefined();
     for (const [letter, index] of [
       ['A', 0],
       ['B', 1],

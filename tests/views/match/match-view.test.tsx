@@ -167,7 +167,7 @@ describe('the Match view', () => {
     expect(finding.getAttribute('aria-pressed')).toBe('true');
     const speed = /^Stop At ([\d\u202f]+) rpm/.exec(plain(finding.textContent))![1]!;
     expect(rowOf(speed).getAttribute('aria-current')).toBe('true');
-    expect(screen.getByText(`At ${speed.replace('\u202f', ' ')} rpm`)).toBeDefined();
+    expect(screen.getByText(`A at ${speed.replace('\u202f', ' ')} rpm`)).toBeDefined();
     expect(numberOf('A', 'Speed margin').startsWith('−')).toBe(true);
     await user.click(finding);
     expect(finding.getAttribute('aria-pressed')).toBe('false');
@@ -237,7 +237,7 @@ describe('the Match view', () => {
     expect(rowOf('2000').getAttribute('aria-current')).toBe('true');
     await user.keyboard('{ArrowDown}{ArrowDown}');
     expect(rowOf('2500').getAttribute('aria-current')).toBe('true');
-    expect(plain(screen.getByText('At 2500 rpm').textContent)).toBe('At 2500 rpm');
+    expect(plain(screen.getByText('A at 2500 rpm').textContent)).toBe('A at 2500 rpm');
   });
 
   it('reads any engine speed between the computed ones', async () => {
@@ -248,7 +248,7 @@ describe('the Match view', () => {
       Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, 'value')!.set!.call(slider, '5150');
       slider.dispatchEvent(new Event('input', { bubbles: true }));
     });
-    expect(screen.getByText('At 5150 rpm')).toBeDefined();
+    expect(screen.getByText('A at 5150 rpm')).toBeDefined();
     const between = Number(numberOf('A', 'Shaft speed').replace(/[^\d]/g, ''));
     expect(between).toBeGreaterThan(Math.min(numberIn('5000', /Shaft/), numberIn('5250', /Shaft/)) - 10);
     expect(between).toBeLessThan(Math.max(numberIn('5000', /Shaft/), numberIn('5250', /Shaft/)) + 10);

@@ -73,7 +73,7 @@ function readOutTexts(
 }
 
 export interface ReadOutWords {
-  /** 'At 6,400 rpm', 'At this place of the map'. */
+  /** 'At 6400 rpm', 'At this place of the map'; of two candidates 'A at 6400 rpm'. */
   heading: string;
   /** A place of the map that no engine speed stands at. */
   isPlace?: true;
@@ -82,6 +82,8 @@ export interface ReadOutWords {
 }
 
 interface Sources {
+  /** Whose numbers are read; '' where there is one candidate only. */
+  letter: string;
   /** Where pointer or keyboard stand on the map; null: nowhere, the chosen engine speed counts. */
   at: MapReadout | null;
   read: ReadMap | null;
@@ -95,14 +97,15 @@ interface Sources {
 const NO_REFERENCE = { temperatureK: 298.15, pressurePa: 100_000 };
 
 /** What the read-out says: the place under pointer or keyboard, else the chosen engine speed, else how to get one. */
-export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }: Sources): ReadOutWords {
+export function readOutWords({ letter, at, read, points, chosenPoint, flowUnit, units }: Sources): ReadOutWords {
   const reference = read?.surface.reference ?? NO_REFERENCE;
   const near = at?.near ?? null;
+  const here = letter === '' ? 'At' : `${letter} at`;
   const point = near ? points.find(({ engineSpeedRpm }) => engineSpeedRpm === near.engineSpeedRpm) : chosenPoint;
   if (at !== null && near === null && read !== null) {
     const place = readAnywhere(read, at.at.correctedMassFlowKgPerS, at.at.pressureRatio);
     return {
-      heading: 'At this place of the map',
+      heading: `${here} this place of the map`,
       isPlace: true,
       cells: readOutTexts(place, flowUnit, reference, units),
       remark: place.remark,
@@ -112,7 +115,7 @@ export function readOutWords({ at, read, points, chosenPoint, flowUnit, units }:
     const heading = read === null ? 'Nothing to read yet' : 'Point at the map, or choose an engine speed';
     return { heading, cells: readOutTexts(null, flowUnit, reference, units), remark: '' };
   }
-  const heading = `At ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
+  const heading = `${here} ${formatNumber(point.engineSpeedRpm, 0)} rpm`;
   const place = readPoint(point, read?.surface.estimate !== undefined);
   if (place !== null) return { heading, cells: readOutTexts(place, flowUnit, reference, units), remark: place.remark };
   return {

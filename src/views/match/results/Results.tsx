@@ -157,7 +157,8 @@ function useReadOut(sides: readonly Side[], shown: Side, acts: Acts) {
   const words = (at: MapReadout | null, letters: string) => {
     const among = sides.filter(({ letter }) => letters.includes(letter));
     const read = among.find(({ lines }) => lines.at(-1)?.id === at?.near?.lineId) ?? among[0] ?? shown;
-    const found = readOutWords({
+    return readOutWords({
+      letter: sides.length > 1 ? read.letter : '',
       at,
       read: read.read,
       points: read.results.points,
@@ -165,8 +166,6 @@ function useReadOut(sides: readonly Side[], shown: Side, acts: Acts) {
       flowUnit: flowAxisUnit,
       units,
     });
-    // Over two maps at once a place means two things: which one is read must be said.
-    return sides.length > 1 && at !== null ? { ...found, heading: `${read.letter}: ${found.heading}` } : found;
   };
   const newest = useRef({ words, sides, acts });
   newest.current = { words, sides, acts };

@@ -196,8 +196,10 @@ function gateOf({ build }: AltitudeStudy) {
 }
 
 function heldOf(result: AltitudeStudy) {
-  return ({ index, study }: { index: number; study: CandidateStudy }) =>
-    `${candidateLetter(index)}: ${heldVerdict(result.build, study).headline}`;
+  return ({ index, study }: { index: number; study: CandidateStudy }) => {
+    const { headline, next } = heldVerdict(result.build, study);
+    return [`${candidateLetter(index)}: ${headline}`, next].filter(Boolean).join(' ');
+  };
 }
 
 /** One page of the table for the control unit. */
