@@ -134,29 +134,35 @@ class Table {
     this.channels = [...byRole].map(([key, channel]) => ({ key, unit: SI_UNITS[CHANNELS[key].kind], values: channel }));
   }
 
+  /** A finding of the whole file; nothing where it was not seen. */
+  #count(code: LogFinding['code'], count: number, message: string): void {
+    if (count > 0) this.findings.push({ code, channel: null, count, message });
+  }
+
+  #warn(path: string, message: string): void {
+    this.problems.push({ severity: 'warning', path, message });
+  }
+
   #reportRows(used: readonly Understood[], { textRows, shortRows, unreadable, restarts, lines }: Scanned): void {
-    const add = (code: LogFinding['code'], count: number, message: string) => {
-      if (count > 0) this.findings.push({ code, channel: null, count, message });
-    };
     const first = lines[restarts[0] ?? 0] ?? 0;
-    add(
+    this.#count(
       'repeated-header',
       restarts.length,
       `The names of the columns stand again ${times(restarts.length)}, first before line ${first}: each begins a session.`,
     );
-    add(
+    this.#count(
       'text-row',
       textRows.count,
       `${rowsOf(textRows.count)} without readings left out, first line ${textRows.line}.`,
     );
-    add(
+    this.#count(
       'short-row',
       shortRows.count,
       `${rowsOf(shortRows.count)} with too few cells, first line ${shortRows.line}: what is missing counts as no reading.`,
     );
     used.forEach(({ index, name }, slot) => {
       const { count, line, text } = unreadable[slot]!;
-      add(
+      this.#count(
         'unreadable',
         count,
         `${quoted({ index, name })}: ${count} ${count === 1 ? 'cell is' : 'cells are'} no number, first “${text}” in line ${line}. They count as no reading.`,
@@ -171,12 +177,10 @@ class Table {
   ): OrderedTime | null {
     const column = columnOf(used, 'time');
     if (column === null) {
-      this.problems.push({
-        severity: 'warning',
-        path: 'Columns',
-        message:
-          'No column holds the time: the rows are taken in their order, without what needs time (spool-up, filling, surge). Choose the time column, or log it next time.',
-      });
+      this.#warn(
+        'Columns',
+        'No column holds the time: the rows are taken in their order, without what needs time (spool-up, filling, surge). Choose the time column, or log it next time.',
+      );
       return null;
     }
     const others = [...values].filter(([each]) => each !== column).map(([, all]) => all);
@@ -189,34 +193,29 @@ class Table {
         time.backwards.count > 0
           ? `goes back ${times(time.backwards.count)}, first in line ${line(time.backwards.row)}`
           : 'does not go forward';
-      this.problems.push({
-        severity: 'warning',
-        path: place,
-        message: `The time ${why}, so it is left out and the rows are taken in their order. Choose another column as time, or sort the rows.`,
-      });
+      this.#warn(
+        place,
+        `The time ${why}, so it is left out and the rows are taken in their order. Choose another column as time, or sort the rows.`,
+      );
       return time;
     }
     if (time.backwards.count > 0) {
-      this.problems.push({
-        severity: 'warning',
-        path: `${place}, line ${line(time.backwards.row)}`,
-        message: `The time goes back ${times(time.backwards.count)}: what follows is read as a session of its own. If that is wrong, sort the rows by time.`,
-      });
+      this.#warn(
+        `${place}, line ${line(time.backwards.row)}`,
+        `The time goes back ${times(time.backwards.count)}: what follows is read as a session of its own. If that is wrong, sort the rows by time.`,
+      );
     }
-    const tell = (code: LogFinding['code'], count: number, message: string) => {
-      if (count > 0) this.findings.push({ code, channel: null, count, message });
-    };
-    tell(
+    this.#count(
       'gap',
       time.gaps.count,
       `${time.gaps.count} ${time.gaps.count === 1 ? 'gap' : 'gaps'} in the time, first before line ${line(time.gaps.row)}: a session begins after each.`,
     );
-    tell(
+    this.#count(
       'duplicate',
       time.duplicates.count,
       `${rowsOf(time.duplicates.count)} with the time of the row before left out as duplicates, first line ${line(time.duplicates.row)}.`,
     );
-    tell('no-time', time.withoutTime, `${rowsOf(time.withoutTime)} without a time left out.`);
+    this.#count('no-time', time.withoutTime, `${rowsOf(time.withoutTime)} without a time left out.`);
     return time;
   }
 }

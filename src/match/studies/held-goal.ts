@@ -143,15 +143,8 @@ export function holdGoal(input: MatchInput, options: HoldOptions): HeldGoal {
     solveOperatingLine(inputAt(study, place.ambient)).map((point) => ({ point, crossed: crossedLimit(point, held) })),
   );
   const crossings = altitude === undefined ? [] : solveCrossings(study, held, altitude);
-  return {
-    goal: input.goal,
-    places,
-    engineSpeedsRpm,
-    limits,
-    cells,
-    crossings,
-    firstCrossing: firstCrossing(crossings),
-  };
+  const first = firstCrossing(crossings);
+  return { goal: input.goal, places, engineSpeedsRpm, limits, cells, crossings, firstCrossing: first };
 }
 
 /**
@@ -174,14 +167,12 @@ export function compareControllers(input: MatchInput, options: HoldOptions): Con
       .filter((point, i, all) => i === 0 || point.engineSpeedRpm > all[i - 1]!.engineSpeedRpm);
     return holdGoal({ ...input, goal: { kind, curve } }, { ...options, engineSpeedsRpm });
   };
-  const gauge = held('gauge-boost', home.ambient.pressurePa);
-  const absolute = held('manifold-pressure', 0);
   return {
     engineSpeedsRpm,
     targetManifoldPressurePa: targets.map((point) => point.manifoldPressurePa),
     withoutTargetRpm: line.filter((point) => point.status !== 'ok').map((point) => point.engineSpeedRpm),
-    gauge,
-    absolute,
+    gauge: held('gauge-boost', home.ambient.pressurePa),
+    absolute: held('manifold-pressure', 0),
   };
 }
 

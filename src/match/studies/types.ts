@@ -56,12 +56,15 @@ export interface CeilingMissing {
 
 export type Ceiling = CeilingFound | CeilingMissing;
 
-/** Ceilings for a grid: `cells[place][engine speed]`. */
-export interface CeilingTable {
+/** What is known at places and engine speeds: `cells[place][engine speed]`. */
+interface StudyGrid<Cell> {
   places: readonly Place[];
   engineSpeedsRpm: readonly number[];
+  cells: readonly (readonly Cell[])[];
+}
+
+export interface CeilingTable extends StudyGrid<Ceiling> {
   limits: StudyLimits;
-  cells: readonly (readonly Ceiling[])[];
 }
 
 /** A goal held at one place and engine speed. */
@@ -85,13 +88,9 @@ export interface AltitudeCrossing {
   holdsBetweenM: readonly (readonly [number, number])[];
 }
 
-export interface HeldGoal {
+export interface HeldGoal extends StudyGrid<HeldCell> {
   goal: Goal;
-  places: readonly Place[];
-  engineSpeedsRpm: readonly number[];
   limits: StudyLimits;
-  /** `cells[place][engine speed]` */
-  cells: readonly (readonly HeldCell[])[];
   /** One for each engine speed; none when no altitude range was asked for. */
   crossings: readonly AltitudeCrossing[];
   /** The lowest of the crossings: where the car first meets a limit. null: it does not. */
@@ -171,12 +170,8 @@ export interface CalibrationCell {
   atCeiling: CalibrationShaft | null;
 }
 
-export interface CalibrationTable {
+export interface CalibrationTable extends StudyGrid<CalibrationCell> {
   options: CalibrationOptions;
-  places: readonly Place[];
-  engineSpeedsRpm: readonly number[];
-  /** `cells[place][engine speed]` */
-  cells: readonly (readonly CalibrationCell[])[];
 }
 
 export type ToleranceKey =
