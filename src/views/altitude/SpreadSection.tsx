@@ -152,28 +152,34 @@ function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }
   if (bars.length === 0) {
     return <p className={barStyles.few}>{title}: too few samples to tell. Enter more of them with the tolerances.</p>;
   }
+  const slight = bars.filter(({ isSlight }) => isSlight).map(({ name }) => name);
   return (
-    <DataTable
-      className={barStyles.bars}
-      label={title}
-      caption={
-        <>
-          {heading ?? title} <small>{where}</small>
-        </>
-      }
-      head={['Input', 'Share of the spread', 'By its whole tolerance up']}
-      rows={bars.map(({ key, name, share, shareText, effect }) => {
-        const bar = (
-          <td key="share">
-            <span className={barStyles.barHolder}>
-              <span className={barStyles.barFill} style={{ width: `${Math.max(share * 100, 0.5)}%` }} />
-            </span>
-            <span className={barStyles.barText}>{shareText}</span>
-          </td>
-        );
-        return { key, name, cells: [bar, effect] };
-      })}
-    />
+    <div>
+      <DataTable
+        className={barStyles.bars}
+        label={title}
+        caption={
+          <>
+            {heading ?? title} <small>{where}</small>
+          </>
+        }
+        head={['Input', 'Share of the spread', 'By its whole tolerance up']}
+        rows={bars
+          .filter(({ isSlight }) => !isSlight)
+          .map(({ key, name, share, shareText, effect }) => {
+            const bar = (
+              <td key="share">
+                <span className={barStyles.barHolder}>
+                  <span className={barStyles.barFill} style={{ width: `${share * 100}%` }} />
+                </span>
+                <span className={barStyles.barText}>{shareText}</span>
+              </td>
+            );
+            return { key, name, cells: [bar, effect] };
+          })}
+      />
+      {slight.length > 0 && <p className="soft small">Under half a per cent each: {slight.join(', ')}.</p>}
+    </div>
   );
 }
 

@@ -168,12 +168,17 @@ export const TURBINE_OUTPUTS: readonly { key: TurbineOutput; name: string }[] = 
   { key: 'turbineInletPressurePa', name: 'the pressure before the turbine' },
 ];
 
+/** A share under it is shown as 0 %. */
+const SLIGHT = 0.005;
+
 interface InfluenceBar {
   key: string;
   name: string;
   /** 0..1 of the bar's full width, which the greatest one has. */
   share: number;
   shareText: string;
+  /** Its share rounds to nothing. */
+  isSlight: boolean;
   /** '+3,100 rpm when it is up by its whole tolerance' */
   effect: string;
 }
@@ -206,6 +211,7 @@ export function influenceBars(
     name: fieldAt(`spread.tolerances.${key}`).label,
     share: most > 0 ? Math.max(0, share / most) : 0,
     shareText: `${formatNumber(share * 100, 0)}\u00a0%`,
+    isSlight: share < SLIGHT,
     effect: effectText(output, effect, pressure),
   }));
 }
