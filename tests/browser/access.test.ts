@@ -173,6 +173,23 @@ describe('on a phone', () => {
   });
 });
 
+describe('on a tablet', () => {
+  it('a part of the drawer that is opened stands on the screen, where it lay under the end of the page', async () => {
+    const session = await openApp({ width: 820, height: 1180 });
+    const { page } = session;
+    await openDrawer(page, 'Differences');
+    const drawer = page.getByRole('region', { name: 'Drawer' });
+    await drawer.locator('td').first().waitFor();
+    await expect
+      .poll(async () => {
+        const box = (await drawer.boundingBox())!;
+        return box.height > 200 && box.y + box.height < 1181;
+      })
+      .toBe(true);
+    await closeCleanly(session);
+  });
+});
+
 describe('without a mouse', () => {
   it('reaches the map within twelve presses of Tab, and leaves every grid with one', async () => {
     const session = await openApp();

@@ -178,7 +178,7 @@ function InfluenceBars({ build, spread, engineSpeedRpm, output, title, heading }
             return { key, name, cells: [bar, effect] };
           })}
       />
-      {slight.length > 0 && <p className="soft small">Under half a per cent each: {slight.join(', ')}.</p>}
+      {slight.length > 0 && <p className="soft small above-s">Under half a per cent each: {slight.join(', ')}.</p>}
     </div>
   );
 }

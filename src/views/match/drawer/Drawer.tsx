@@ -75,7 +75,12 @@ const DrawerBar = memo(function DrawerBar({ open, hasPair }: { open: Part; hasPa
           type="button"
           aria-expanded={key === open}
           disabled={key === 'differences' && !hasPair}
-          onClick={() => apply(changeSettings({ matchDrawer: key === open ? 'closed' : key }))}
+          onClick={({ currentTarget }) => {
+            apply(changeSettings({ matchDrawer: key === open ? 'closed' : key }));
+            // Where the page scrolls, what was opened would lie under its end.
+            const drawer = currentTarget.closest('section');
+            setTimeout(() => drawer?.scrollIntoView?.({ block: 'nearest' }), 0);
+          }}
         >
           <Icon name="chevron" />
           {name}
