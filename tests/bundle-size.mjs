@@ -4,7 +4,7 @@ import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { gzipSync } from 'node:zlib';
 
-const BUDGET_KB = 232;
+const BUDGET_KB = 232.5;
 /** Parts that are loaded only when they are needed, each with its own budget; the first that fits a script's name counts it. */
 const LATER = [
   { part: 'PDF pages', names: /^(?:openPdf|pdf\.worker|openjpeg)/, kB: 560 },
