@@ -95,6 +95,11 @@ export function readReference(draft: MapDraft, problems: AuditFinding[]): Refere
   const place: SheetPlace = { part: 'reference' };
   const read = (typed: Typed, quantity: 'temperature' | 'pressure-absolute', what: string): number | null => {
     const say = (message: string) => problems.push({ severity: 'error', code: 'no-reference-state', message, place });
+    if (blank(typed.text)) {
+      const message = `The reference ${what} is still needed. It stands on the sheet; every flow and speed depends on it.`;
+      problems.push({ severity: 'error', code: 'no-reference-state', message, isLacking: true, place });
+      return null;
+    }
     if (findUnit(quantity, typed.unit) === null) {
       say(`The reference ${what} has a unit that is not known: '${typed.unit}'. Choose one.`);
       return null;
@@ -102,7 +107,7 @@ export function readReference(draft: MapDraft, problems: AuditFinding[]): Refere
     const parsed = parseQuantity(typed.text, quantity, typed.unit);
     if (!parsed.ok) {
       say(
-        `The reference ${what} is missing or cannot be read. It stands on the sheet; every flow and speed depends on it.`,
+        `The reference ${what} cannot be read: '${typed.text.trim()}'. It stands on the sheet; every flow and speed depends on it.`,
       );
       return null;
     }

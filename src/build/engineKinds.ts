@@ -121,9 +121,11 @@ export function startBuild(id: string, answers: FirstAnswers): Change {
 
 /** Share of the highest engine speed at which curves begin. */
 const LOWEST = 0.31;
-/** Rounded to hundreds, as people speak of engine speeds. */
-const speedAt = (share: number, highestRpm: number) =>
-  String(share === 1 ? highestRpm : Math.round((share * highestRpm) / 100) * 100);
+/** Rounded to the steps in which engine speeds are computed, so that round engine speeds are among them; slow engines to fifties. */
+const speedAt = (share: number, highestRpm: number) => {
+  const step = highestRpm < 2500 ? 50 : 250;
+  return String(share === 1 ? highestRpm : Math.round((share * highestRpm) / step) * step);
+};
 
 /**
  * A new build from the answers: curves usual for the kind of engine over its engine speeds, half of the boost at the lowest and all of it

@@ -143,6 +143,8 @@ export interface AuditFinding {
   code: string;
   /** Plain words: what, where, what to do. */
   message: string;
+  /** Nothing is wrong: it is not entered yet. */
+  isLacking?: true | undefined;
   place?: SheetPlace | undefined;
   /** The column of the tables that it is about; left out: told by the code, else the whole row. */
   column?: 'speed' | 'flow' | 'pressureRatio' | 'efficiency' | undefined;

@@ -75,6 +75,16 @@ describe('a build in US units', () => {
     expect(shownSettings(defaultBuild('old'), settings)).toBe(settings);
   });
 
+  it('is printed on the paper of its region, and on that which was chosen where it is another', () => {
+    const us = chooseUnits('us').perform(demoWorkspace());
+    expect(open(us).sheet.paper).toBe('letter');
+    expect(open(startBuild('next', usualAnswers('us')).perform(us)).sheet.paper).toBe('letter');
+    expect(open(chooseUnits('metric').perform(us)).sheet.paper).toBe('a4');
+    const metricOnLetter = open(demoWorkspace());
+    const chosen = workspaceOf([{ ...metricOnLetter, sheet: { ...metricOnLetter.sheet, paper: 'letter' } }]);
+    expect(open(chooseUnits('us').perform(chosen)).sheet.paper).toBe('letter');
+  });
+
   it('is what the next build starts as; one kind of figure may differ and stays so', () => {
     const workspace = startBuild('next', usualAnswers('us')).perform(demoWorkspace());
     const again = startBuild('third', usualAnswers(workspace.settings.system ?? 'metric')).perform(workspace);
@@ -115,6 +125,19 @@ describe('a new build from five answers', () => {
       expect(metricIn(build).length === 0).toBe(system === 'us');
     }
   });
+
+  it.each(['6800', '7000', '8200', '4500'])(
+    'has round engine speeds among those that are computed: to %s rpm',
+    (highest) => {
+      const answers = { ...usualAnswers('metric'), highestEngineSpeed: { text: highest, unit: 'rpm' } };
+      const build = buildFromAnswers('b', answers);
+      const [a, ...others] = build.candidates;
+      if (a === undefined) throw new Error('A new build has candidates.');
+      const speeds = solved({ ...build, candidates: [{ ...a, map }, ...others] }).map((point) => point.engineSpeedRpm);
+      expect(speeds).toEqual(expect.arrayContaining([3000, 4000]));
+      expect(build.goal.curves['gauge-boost']?.rows[0]?.engineSpeed).toBe(build.engineSpeeds.from.text);
+    },
+  );
 
   it('starts where the table of inputs starts for its own kind, in the words of the person', () => {
     const answers = { ...usualAnswers('metric'), name: ' Job 12 ', boost: { text: '1,4', unit: 'bar' } };

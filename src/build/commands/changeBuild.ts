@@ -2,8 +2,9 @@ import type { UnitSystem } from '../../units/index.ts';
 import { buildFields, placeFields } from '../buildFields.ts';
 import { unitsOfSystem } from '../defaults.ts';
 import { type Build, type Settings, sameContent, type Workspace } from '../document.ts';
-import { inSystem } from '../field.ts';
+import { inSystem, startOf } from '../field.ts';
 import { candidateFields } from '../fields.ts';
+import { studyFields } from '../studyFields.ts';
 
 /**
  * One change of the workspace with its undo policy:
@@ -88,11 +89,20 @@ export function chooseUnits(system: UnitSystem): Change {
       ...inSystem(buildFields, build, system),
       units,
       controlTable: withUsualAxis(inSystem(buildFields.controlTable, build.controlTable, system), system),
+      sheet: withUsualPaper(build.sheet, system),
       places: build.places.map((place) => inSystem(placeFields, place, system)),
       candidates: build.candidates.map((candidate) => inSystem(candidateFields, candidate, system)),
     }));
     return { ...changed, settings: { ...changed.settings, ...units } };
   });
+}
+
+/** Paper that is the usual one of the other system becomes that of this one. */
+function withUsualPaper(sheet: Build['sheet'], system: UnitSystem): Build['sheet'] {
+  const { paper } = studyFields.sheet;
+  return sheet.paper === startOf(paper, system === 'us' ? 'metric' : 'us')
+    ? { ...sheet, paper: startOf(paper, system) }
+    : sheet;
 }
 
 /** Breakpoints that were typed or pasted are those of the control unit, whatever units the shop reads; without any the axis follows. */

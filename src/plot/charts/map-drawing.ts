@@ -70,13 +70,15 @@ function mapLegend(
     items.push({ swatch: 'none', text: 'Bars: from the 10th to the 90th of a hundred samples' });
   }
   if (lines.length > 0) items.push({ swatch: 'none', text: 'Marks: engine speed, rpm' });
-  if (chart.speedLines.length > 0) items.push({ swatch: 'speed-line', text: chart.speedLabelNote });
+  const isFitted = chart.speedLines.some(({ kind }) => kind === 'entered');
+  if (chart.speedLines.length > 0)
+    items.push({ swatch: isFitted ? 'speed-line' : 'extended', text: chart.speedLabelNote });
   if (second !== undefined)
     items.push({ swatch: 'none', text: `Map of ${second.letter ?? 'the second'}: all its lines dashed` });
   if (chart.islands.length > 0) items.push({ swatch: 'island', text: chart.islandLabelNote });
   if (chart.sheetPoints.length > 0) items.push({ swatch: 'sheet-point', text: 'Point as entered' });
   const hasExtension = [...chart.surgeLine, ...chart.chokeEnd].some((piece) => piece.extended);
-  if (lines.length > 0 || hasExtension || chart.speedLines.some((line) => line.kind === 'extended')) {
+  if (lines.length > 0 || hasExtension || (isFitted && chart.speedLines.some((line) => line.kind === 'extended'))) {
     items.push({ swatch: 'extended', text: 'Extended beyond the sheet' });
   }
   if (isForPaper) return [...items, ...markItems(lines)];

@@ -17,6 +17,7 @@ import { LinesPanel } from './LinesPanel.tsx';
 import styles from './maps.module.css';
 import { PastePanel } from './paste/PastePanel.tsx';
 import { isMapTable } from './paste/readMapTable.ts';
+import { AUDIT_ICON, weightOf } from './SheetPicture.tsx';
 import { viewOf } from './sheetKinds/kinds.ts';
 import type { TabOf } from './sheetKinds/sheetKind.ts';
 
@@ -145,16 +146,17 @@ export function MapDesk({ draft, findings, desk, actions, onPreview, tools, door
   );
 }
 
-/** The worst that the audit says of the parts under a tab. */
+/** The worst that the audit says of the parts under a tab, or that something is still needed there. */
 function WorstMark({ findings, parts }: Pick<MapDeskProps, 'findings'> & Pick<TabOf, 'parts'>) {
-  const worst = findings.find((f) => f.severity !== 'note' && f.place && parts.includes(f.place.part));
+  const here = findings.filter((f) => f.severity !== 'note' && f.place && parts.includes(f.place.part));
+  const worst = here.find((f) => !f.isLacking) ?? here[0];
+  if (worst === undefined) return null;
+  const weight = weightOf(worst);
   return (
-    worst && (
-      <span className={styles[worst.severity]}>
-        <Icon name={worst.severity === 'error' ? 'stop' : 'caution'} />
-        <span className={styles.hidden}>, {worst.severity}</span>
-      </span>
-    )
+    <span className={styles[weight]}>
+      <Icon name={AUDIT_ICON[weight]} />
+      <span className={styles.hidden}>, {worst.isLacking ? 'still needed' : weight}</span>
+    </span>
   );
 }
 

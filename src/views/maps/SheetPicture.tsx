@@ -23,8 +23,13 @@ interface PictureProps {
   withIslandPoints: boolean;
 }
 
+/** What a finding shows as: what is only not entered yet is no error to the eye. */
+export function weightOf({ severity, isLacking }: AuditFinding): AuditFinding['severity'] {
+  return isLacking ? 'note' : severity;
+}
+
 /** The sign of a severity. */
-const ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
+export const AUDIT_ICON = { error: 'stop', warning: 'caution', note: 'note' } as const;
 
 /** The fitted sheet over the entered points, with the places of the audit. */
 export function SheetPicture(props: PictureProps) {
@@ -33,7 +38,8 @@ export function SheetPicture(props: PictureProps) {
   const drawing = useMemo(() => draw(draft, fitter, withIslandPoints), [draw, draft, fitter, withIslandPoints]);
   const { chart, describe } = drawing;
   const isBlank = isBlankSheet(draft);
-  const strip = isBlank ? { words: 'Nothing is entered yet', isFitted: true, help: '' } : drawing.strip;
+  const strip = isBlank ? { words: 'Nothing is entered yet', help: '' } : drawing.strip;
+  const isWrong = !isBlank && findings.some((finding) => weightOf(finding) === 'error');
   const places = useMemo(() => placesOf(draft, findings, pointed), [draft, findings, pointed]);
   const focus = useMemo(() => placeOnPlot(draft, row ?? undefined), [draft, row]);
   const model = useMemo<MapPlotModel>(
@@ -56,7 +62,7 @@ export function SheetPicture(props: PictureProps) {
       <div className={styles.plot}>
         <MapPlot model={model} handlers={handlers} kind={kind.toLowerCase()} label={`${kind} of ${draft.name}`} />
       </div>
-      <p className={strip.isFitted ? styles.strip : `${styles.strip} ${styles.unfit}`} role="status" title={strip.help}>
+      <p className={isWrong ? `${styles.strip} ${styles.unfit}` : styles.strip} role="status" title={strip.help}>
         {isPreview && <strong>Preview, not taken over yet. </strong>}
         {strip.words}
       </p>
@@ -72,7 +78,7 @@ function placesOf(draft: MapDraft, findings: readonly AuditFinding[], pointed: S
     const at = placeOnPlot(draft, finding.place);
     return at === null
       ? []
-      : [{ id: String(i), at, severity: ICON[finding.severity], label: '', highlighted: isPointed }];
+      : [{ id: String(i), at, severity: AUDIT_ICON[finding.severity], label: '', highlighted: isPointed }];
   });
 }
 
@@ -146,7 +152,8 @@ export function FindingList({ findings, onShow, onPoint }: FindingListProps) {
 type EntryProps = ListedFinding | AuditFinding;
 
 function Entry({ finding, onShow, onPoint }: { finding: EntryProps } & Pick<FindingListProps, 'onShow' | 'onPoint'>) {
-  const { severity, message, place, code, column } = finding;
+  const { message, place, code, column } = finding;
+  const severity = weightOf(finding);
   if (place === undefined) return <FindingLine severity={severity} message={message} />;
   const rest = { onEnter: () => onPoint(place), onLeave: () => onPoint(null) };
   const show = () => onShow({ place, code, column });
@@ -182,7 +189,7 @@ export function FindingLine({
   const content = (
     <>
       <span className={styles[severity]}>
-        <Icon name={ICON[severity]} />
+        <Icon name={AUDIT_ICON[severity]} />
         {!isUnsaid && <span className={styles.hidden}>{severity}: </span>}
       </span>
       <span>{message}</span>
@@ -230,11 +237,13 @@ export function findingList(findings: readonly AuditFinding[]): ListedFinding[] 
   return listed;
 }
 
-/** '2 errors, 1 warning, 3 notes'; 'Nothing doubtful found' for none. */
+/** '1 still needed, 2 errors, 1 warning, 3 notes'; 'Nothing doubtful found' for none. */
 export function countWords(findings: readonly AuditFinding[]): string {
+  const lacking = findings.filter(({ isLacking }) => isLacking).length;
   const words = (['error', 'warning', 'note'] as const).flatMap((severity) => {
-    const n = findings.filter((f) => f.severity === severity).length;
+    const n = findings.filter((f) => f.severity === severity && !f.isLacking).length;
     return n === 0 ? [] : [counted(n, severity)];
   });
+  if (lacking > 0) words.unshift(`${lacking} still needed`);
   return words.length === 0 ? 'Nothing doubtful found' : words.join(', ');
 }

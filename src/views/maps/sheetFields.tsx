@@ -10,7 +10,7 @@ import styles from './maps.module.css';
 export function ReferenceFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   const known = matchingReference(draft.reference);
   const options = [
-    { key: 'own', name: known === null ? 'As entered below' : 'Another' },
+    { key: 'own', name: known === null ? 'As entered above' : 'Another' },
     ...commonReferences.map(({ key, name }) => ({ key, name })),
   ];
   const choose = (key: string) => {

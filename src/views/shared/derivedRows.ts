@@ -1,5 +1,5 @@
 import type { Measured, WheelAtSpeed, WheelRatios } from '../../compressor/index.ts';
-import { knownShaftSpeed } from '../../match/index.ts';
+import { knownShaftSpeed, type ResultUnits } from '../../match/index.ts';
 import type { CandidateFigures, WheelResults } from '../../store/index.ts';
 import { formatNumber, fromSi, NO_BREAK_SPACE, NO_NUMBER } from '../../units/index.ts';
 
@@ -30,13 +30,14 @@ export function figureText({ number, unit }: FigureText): string {
   return unit === '' ? number : `${number}${NO_BREAK_SPACE}${unit}`;
 }
 
-/** Lengths measured in inches give areas in square inches. */
+/** Lengths measured in inches give areas in square inches; speeds of tips are in the chosen unit. */
 interface DerivedUnits {
   lengths: 'mm' | 'in';
+  results: Pick<ResultUnits, 'speed'>;
 }
 
 /** What follows at once from both wheels; '–' where a measurement is missing. */
-export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits): readonly DerivedRow[] {
+export function derivedRows(figures: CandidateFigures, { lengths, results }: DerivedUnits): readonly DerivedRow[] {
   const rowOf = (
     kind: DerivedKind,
     [title, shared = title]: readonly [string, string?],
@@ -47,7 +48,8 @@ export function derivedRows(figures: CandidateFigures, { lengths }: DerivedUnits
   };
   const perLength = fromSi(1, 'wheel-length', lengths);
   const area = (of: Measured | null) => measured(of, perLength ** 2, `${lengths}²`, lengths === 'mm' ? 0 : 3);
-  const speed = (at: WheelAtSpeed | null) => measured(at?.tipSpeedMPerS ?? null, 1, 'm/s', 1);
+  const perSpeed = fromSi(1, 'speed', results.speed);
+  const speed = (at: WheelAtSpeed | null) => measured(at?.tipSpeedMPerS ?? null, perSpeed, results.speed, 1);
   const [rated, fastest] = [shaftWords('rated', figures), shaftWords('fastest', figures)];
   return [
     rowOf('ratio', ['Trim'], ({ figures: of }) => measured(of.trim, 1, '', 1)),

@@ -357,11 +357,14 @@ export function rangeWords(range: Finding['rangeRpm']): string {
   return first === last ? `at ${rpmText(first)}` : `from ${formatNumber(first, 0)} to ${rpmText(last)}`;
 }
 
-/** Entries that stand in the way, listed like findings: nothing can be computed before they are mended. */
-export function problemWords(problems: readonly Problem[]): FindingWords[] {
+/**
+ * Entries that stand in the way, listed like findings: nothing can be computed before they are mended.
+ * @param isBegun false: no map was chosen yet, so that nothing is wrong
+ */
+export function problemWords(problems: readonly Problem[], isBegun: boolean): FindingWords[] {
   return problems.map(({ path, message }, index) => ({
     id: `problem-${path}-${index}`,
-    severity: 'stop',
+    severity: isBegun ? 'stop' : 'note',
     word: 'Missing',
     sentence: message,
     engineSpeedRpm: null,

@@ -165,17 +165,20 @@ function severityAt(engineSpeedRpm: number, findings: readonly Finding[]): 'stop
   return severity;
 }
 
-/** Both ends, and between them the engine speeds at the finest round step that does not crowd the map. */
+/** Both ends, and between them the engine speeds nearest to the finest round step that does not crowd the map. */
 function markedSpeeds(speeds: readonly number[]): ReadonlySet<number> {
   const first = speeds[0];
   const last = speeds.at(-1);
   if (first === undefined || last === undefined) return new Set();
   const step = MARK_STEPS.find((candidate) => (last - first) / candidate < MOST_MARKS) ?? MARK_STEPS.at(-1)!;
-  const round = speeds.filter((speed) => {
-    const rest = speed % step;
-    return Math.min(rest, step - rest) < 1e-6;
-  });
-  return new Set([first, ...round, last]);
+  const marked = [first, last];
+  for (let round = Math.ceil(first / step) * step; round < last; round += step) {
+    const nearest = speeds.reduce((best, speed) => (Math.abs(speed - round) < Math.abs(best - round) ? speed : best));
+    // Steps of their own meet round numbers rarely: a mark beside one, but not two at an end of the line.
+    const isApart = marked.every((speed) => speed === nearest || Math.abs(speed - nearest) >= step / 2);
+    if (isApart || Math.abs(nearest - round) < 1e-6) marked.push(nearest);
+  }
+  return new Set(marked);
 }
 
 /** For a faint line: no marks, and nothing of demands that the map cannot meet. */

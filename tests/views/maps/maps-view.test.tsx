@@ -98,7 +98,7 @@ describe('the shelf', () => {
       },
     ]);
     expect(screen.getByText(/Not a map yet/)).toBeTruthy();
-    expect(audit().textContent).toMatch(/reference temperature is missing/);
+    expect(audit().textContent).toMatch(/reference temperature is still needed/);
   });
 
   it('renames with F2, duplicates, deletes with undo', async () => {

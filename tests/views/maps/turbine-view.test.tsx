@@ -85,7 +85,7 @@ describe('a new turbine sheet', () => {
 
   it('asks for no reference state where its flow is a flow parameter, and has it again on the way back', async () => {
     await typeRow('1.5', '0.0118', '');
-    expect(audit().textContent).toMatch(/reference temperature is missing/);
+    expect(audit().textContent).toMatch(/reference temperature is still needed/);
     await user.click(screen.getByRole('tab', { name: /^Sheet/ }));
     await user.selectOptions(screen.getByLabelText('Common on sheets'), '25 °C, 100 kPa');
     await user.click(screen.getByRole('radio', { name: 'Flow parameter' }));

@@ -149,8 +149,26 @@ describe('the wheels on the sheet', () => {
     const measured = { ...compressor, inducer: typed('44,6'), exducer: typed('57.0'), tipHeight: typed('') };
     const none = { ...a.wheels.turbine, inducer: typed(''), exducer: typed(''), tipHeight: typed('') };
     const candidate = { ...a, wheels: { ...a.wheels, compressor: measured, turbine: none } };
-    const sheet = wheelSheet([{ index: 0, candidate, figures: null }]);
+    const sheet = wheelSheet([{ index: 0, candidate, figures: null }], resultUnits({}));
     expect(sheet.rows.find(({ title }) => title === 'Inducer, mm')?.cells).toEqual(['44,6', '–']);
     expect(sheet.rows.some(({ title }) => title.startsWith('Tip height'))).toBe(false);
+  });
+
+  it('gives speeds of tips in the unit that is chosen for them (1 ft is 0.3048 m, exact)', () => {
+    const { candidates } = sheetInput();
+    const measured = candidates.map(({ index, results, figures }) => ({
+      index,
+      candidate: results.candidate,
+      figures,
+    }));
+    const rated = (system: 'metric' | 'us') => {
+      const row = wheelSheet(measured, resultUnits({ system })).rows.find(({ title }) =>
+        title.startsWith('Tip speed, rated'),
+      );
+      return [row?.title, Number(/^\d+/.exec(row?.cells[0] ?? '')?.[0])] as const;
+    };
+    const [[metricTitle, metresPerSecond], [usTitle, feetPerSecond]] = [rated('metric'), rated('us')];
+    expect([metricTitle, usTitle]).toEqual(['Tip speed, rated, m/s', 'Tip speed, rated, ft/s']);
+    expect(feetPerSecond / metresPerSecond).toBeCloseTo(1 / 0.3048, 1);
   });
 });

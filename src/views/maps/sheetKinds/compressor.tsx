@@ -26,15 +26,13 @@ import { drawingReference, flowPerKgPerS, pointOf, sortAlong, speedOf } from '..
 import styles from '../maps.module.css';
 import type { PasteForm } from '../paste/columns.ts';
 import { EfficiencyChoice, FlowUnitChoice, ReferenceFields } from '../sheetFields.tsx';
-import type { SheetFit, SheetView } from './sheetKind.ts';
+import { inTheWay, type SheetFit, type SheetView } from './sheetKind.ts';
 
 /** How the fit stands. */
 function stripWords(fit: DraftFit, findings: readonly AuditFinding[]): string {
   const quality = fitQuality(fit);
   if (quality !== null) return fitWords(quality);
-  const errors = findings.filter((f) => f.severity === 'error').length;
-  if (errors === 0) return 'Not a map yet: two speed lines with two points each are needed';
-  return `Not a map yet: ${errors === 1 ? 'an error' : `${errors} errors`} in the audit below`;
+  return `Not a map yet: ${inTheWay(findings) ?? 'two speed lines with two points each are needed'}`;
 }
 
 function readout(
@@ -319,7 +317,7 @@ export const compressorView: SheetView = {
     return {
       chart: sheetChart(draft, fit, withIslandPoints),
       describe: (at) => readout(draft, fit.surface, at, perKgPerS),
-      strip: { words: stripWords(fit, auditDraft(draft, fitter)), isFitted: fit.surface !== null, help },
+      strip: { words: stripWords(fit, auditDraft(draft, fitter)), help },
     };
   },
   paste: compressorPaste,

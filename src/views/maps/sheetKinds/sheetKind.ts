@@ -26,7 +26,7 @@ interface SheetDrawing {
   /** What stands beside the pointer. */
   describe: (at: FlowAndRatio) => string[];
   /** How the fit stands, in one line that is always there: the plot must not move when something is mistyped. */
-  strip: { words: string; isFitted: boolean; help: string };
+  strip: { words: string; help: string };
 }
 
 /** A part of the desk, and the places of findings that lie in it. */
@@ -124,4 +124,13 @@ export function setTurbineFlow(draft: MapDraft, flow: TurbineFlow): MapDraft {
   if (draft.flowParameter === undefined && draft.flowUnit === flow) return draft;
   const { flowParameter: _given, ...corrected } = draft;
   return { ...corrected, flowUnit: flow };
+}
+
+/** What keeps a sheet from being fitted: '2 errors in the audit below', 'an entry is still needed, named below'; null: nothing of the audit. */
+export function inTheWay(findings: readonly AuditFinding[]): string | null {
+  const errors = findings.filter(({ severity }) => severity === 'error');
+  const wrong = errors.filter(({ isLacking }) => !isLacking).length;
+  if (wrong > 0) return `${wrong === 1 ? 'an error' : `${wrong} errors`} in the audit below`;
+  if (errors.length === 0) return null;
+  return `${errors.length === 1 ? 'an entry is' : `${errors.length} entries are`} still needed, named below`;
 }

@@ -19,6 +19,7 @@ import type { PasteForm } from '../paste/columns.ts';
 import { EfficiencyChoice, ReferenceFields } from '../sheetFields.tsx';
 import {
   flowUnitLabel,
+  inTheWay,
   isParameter,
   type SheetFit,
   type SheetView,
@@ -31,9 +32,7 @@ import {
 function stripWords(fit: TurbineDraftFit): string {
   const quality = turbineQuality(fit);
   if (quality !== null) return turbineWords(quality);
-  const errors = fit.findings.filter((f) => f.severity === 'error').length;
-  if (errors === 0) return 'No curve yet: one point of expansion ratio and flow is needed, better several';
-  return `No curve yet: ${errors === 1 ? 'an error' : `${errors} errors`} in the audit below`;
+  return `No curve yet: ${inTheWay(fit.findings) ?? 'one point of expansion ratio and flow is needed, better several'}`;
 }
 
 /** Where the pointer is, and what the fitted curves have at that expansion ratio. */
@@ -380,7 +379,7 @@ export const turbineView: SheetView = {
     return {
       chart: turbineChart(draft, fit),
       describe: (at) => readout(draft, fit, at),
-      strip: { words: stripWords(fit), isFitted: fit.capacity !== null, help },
+      strip: { words: stripWords(fit), help },
     };
   },
   paste: turbinePaste,

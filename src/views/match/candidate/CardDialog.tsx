@@ -13,7 +13,7 @@ import {
   useLugline,
   useSettings,
 } from '../../../store/index.ts';
-import { formatNumber, formatQuantity } from '../../../units/index.ts';
+import { formatNumber, formatQuantity, NO_NUMBER } from '../../../units/index.ts';
 import { Button, DataTable, Dialog, Sentences } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
 import { useResultUnits } from '../../shared/display.ts';
@@ -123,7 +123,11 @@ function DerivedSection({ index, other }: { index: number; other: number | null 
   const ratios = useLugline((state) =>
     other === null ? null : (selectComparison(state, other, index, false)?.ratios ?? null),
   );
-  const derived = useMemo(() => (figures === null ? [] : derivedRows(figures, { lengths })), [figures, lengths]);
+  const results = useResultUnits();
+  const derived = useMemo(
+    () => (figures === null ? [] : derivedRows(figures, { lengths, results })),
+    [figures, lengths, results],
+  );
   const against = useMemo(() => (ratios === null ? [] : ratioRows(ratios)), [ratios]);
   return (
     <section className={styles.section} aria-label="What follows">
@@ -137,13 +141,25 @@ function DerivedSection({ index, other }: { index: number; other: number | null 
   );
 }
 
+/** What is known of it as a table, and the names of what is not. */
 function Rows({ title, rows }: { title: string; rows: readonly DerivedRow[] }) {
+  const isKnown = ({ compressor, turbine }: DerivedRow) => compressor !== NO_NUMBER || turbine !== NO_NUMBER;
+  const [known, unknown] = [rows.filter(isKnown), rows.filter((row) => !isKnown(row))];
   return (
-    <DataTable
-      className={styles.table}
-      head={[title, 'Compressor', 'Turbine']}
-      rows={rows.map((row) => ({ key: row.title, name: row.title, cells: [row.compressor, row.turbine] }))}
-    />
+    <>
+      {known.length === 0 ? (
+        <h3 className={styles.title}>{title}</h3>
+      ) : (
+        <DataTable
+          className={styles.table}
+          head={[title, 'Compressor', 'Turbine']}
+          rows={known.map((row) => ({ key: row.title, name: row.title, cells: [row.compressor, row.turbine] }))}
+        />
+      )}
+      {unknown.length > 0 && (
+        <p className={styles.hint}>Not known yet: {unknown.map((row) => row.title.toLowerCase()).join('; ')}.</p>
+      )}
+    </>
   );
 }
 

@@ -116,9 +116,10 @@ export function useSide(
   const style = candidateStyle(index);
   const units = useResultUnits();
   const { chart, read } = useMapOfDay(results);
+  const hasMap = candidate.map !== null || candidate.donor !== null;
   const words = useMemo(
-    () => (problems.length > 0 ? problemWords(problems) : findingWords(findings, units, input?.turboCount)),
-    [problems, findings, units, input?.turboCount],
+    () => (problems.length > 0 ? problemWords(problems, hasMap) : findingWords(findings, units, input?.turboCount)),
+    [problems, hasMap, findings, units, input?.turboCount],
   );
   const others = useOtherAltitudes(results, index);
   const spread = useSpreadBars(index);

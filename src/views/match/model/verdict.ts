@@ -58,11 +58,9 @@ function partOf({ index, results }: { index: number; results: CandidateResults }
     engineSpeedRpm: at?.engineSpeedRpm ?? null,
   });
   if (input === null) {
-    const isWithout = candidate.map === null && candidate.donor === null;
-    const words = isWithout
-      ? 'has no map yet'
-      : `cannot be computed: ${problems[0]?.message ?? 'its map is not complete.'}`;
-    return part('stop', words, null, null);
+    // Not begun is not wrong.
+    if (candidate.map === null && candidate.donor === null) return part('note', 'has no map yet', null, null);
+    return part('stop', `cannot be computed: ${problems[0]?.message ?? 'its map is not complete.'}`, null, null);
   }
   const worst = findings[0];
   if (worst === undefined) return part('note', 'has no operating points yet', null, null);

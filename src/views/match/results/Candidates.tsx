@@ -114,7 +114,8 @@ interface FindingsProps {
 
 /** Stops and cautions in plain words, worst first; what is only worth knowing is folded. */
 function Findings({ index, words, ...rest }: FindingsProps) {
-  const isGrave = ({ severity }: FindingWords) => severity === 'stop' || severity === 'caution';
+  const isGrave = ({ severity, word }: FindingWords) =>
+    severity === 'stop' || severity === 'caution' || word === 'Missing';
   const [grave, notes] = [words.filter(isGrave), words.filter((one) => !isGrave(one))];
   const letter = candidateLetter(index);
   return (

@@ -125,6 +125,7 @@ function partsOf(input: SheetInput): FixedParts {
     ),
     wheels: wheelSheet(
       candidates.map(({ index, results, figures }) => ({ index, candidate: results.candidate, figures })),
+      units,
     ),
     turbines: turbineBlocks(candidates, units),
     spool: spoolSentences(input, units),

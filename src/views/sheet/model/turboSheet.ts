@@ -133,7 +133,7 @@ const LENGTHS: readonly { title: string; key: 'inducer' | 'exducer' | 'tipHeight
 ];
 
 /** Wheel measurements as typed, with what follows from them in the words of the candidate card. Rows that nobody knows are left out. */
-export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
+export function wheelSheet(candidates: readonly Measured[], results: ResultUnits): WheelSheet {
   const wheels = candidates.flatMap(({ candidate }) => [candidate.wheels.compressor, candidate.wheels.turbine]);
   const ratios = candidates.flatMap(({ candidate: { housing } }) => [
     housing.compressorAreaRadius,
@@ -142,7 +142,7 @@ export function wheelSheet(candidates: readonly Measured[]): WheelSheet {
   const derived = candidates.map(({ figures, candidate }) =>
     figures === null
       ? []
-      : derivedRows(figures, { lengths: candidate.wheels.compressor.exducer.unit === 'in' ? 'in' : 'mm' }),
+      : derivedRows(figures, { lengths: candidate.wheels.compressor.exducer.unit === 'in' ? 'in' : 'mm', results }),
   );
   const heads = derived.find((rows) => rows.length > 0) ?? [];
   const all: readonly { kind?: DerivedKind; title: string; figures: readonly FigureText[] }[] = [
