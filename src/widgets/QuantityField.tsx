@@ -1,9 +1,9 @@
 import { memo, useCallback, useLayoutEffect, useRef } from 'react';
-import { type Expects, fromSi, type QuantityKey, unitOf, unitsOf, writableText } from '../units/index.ts';
+import { type Expects, fromSi, type QuantityKey, unitOf, writableText } from '../units/index.ts';
 import { Icon } from './Button.tsx';
 import styles from './field.module.css';
 import { FieldFrame, type FieldProps } from './fields.tsx';
-import { type TypedQuantity, unitSuffix, useQuantityField } from './useQuantityField.ts';
+import { offeredUnits, type TypedQuantity, unitChoice, unitSuffix, useQuantityField } from './useQuantityField.ts';
 
 export interface QuantityFieldProps extends Omit<FieldProps, 'error'> {
   /** The last text that could be read, with its unit. */
@@ -110,8 +110,8 @@ const UnitChoice = memo(function UnitChoice(
     onChange: (unit: string) => void;
   },
 ) {
-  const { quantity, units: only, unit } = props;
-  const offered = unitsOf(quantity).filter(({ key }) => !only || key === unit || only.includes(key));
+  const { quantity, unit } = props;
+  const offered = offeredUnits(props);
   const current = unitOf(quantity, unit);
   // Empty for a plain number: the column stays, so that numbers align.
   if (offered.length < 2) return <span className={styles.unit}>{current.label}</span>;
@@ -124,9 +124,9 @@ const UnitChoice = memo(function UnitChoice(
         disabled={props.isDisabled}
         onChange={(event) => props.onChange(event.target.value)}
       >
-        {offered.map(({ key, label }) => (
-          <option key={key} value={key}>
-            {label === '' ? '0–1' : label}
+        {offered.map((unit) => (
+          <option key={unit.key} value={unit.key}>
+            {unitChoice(unit)}
           </option>
         ))}
       </select>

@@ -11,6 +11,7 @@ import {
   type QuantityKey,
   toSi,
   unitOf,
+  unitsOf,
 } from '../units/index.ts';
 import type { QuantityFieldProps } from './QuantityField.tsx';
 
@@ -32,8 +33,8 @@ export function useQuantityField(props: QuantityFieldProps) {
   const before = useRef(value);
   const [draft, keepDraft] = useTextDraft(props, sentLast);
   const switchUnit = useUnitSwitch();
-  const { min, max, allowEmpty, expects } = props;
-  const rule: QuantityRule = { quantity, unit: value.unit, min, max, allowEmpty, expects };
+  const { units, min, max, allowEmpty, expects } = props;
+  const rule: QuantityRule = { quantity, unit: value.unit, units, min, max, allowEmpty, expects };
   const text = draft ?? value.text;
   const reading = readQuantityText(text, rule);
   const good = draft === null ? reading : readQuantityText(value.text, rule);
@@ -179,6 +180,8 @@ function useSettled(problem: string | null, isTyping: boolean): string | null {
 interface QuantityRule {
   quantity: QuantityKey;
   unit: string;
+  /** The units to choose from; left out: all of the quantity. */
+  units?: readonly string[] | undefined;
   /** Lowest and highest value, SI, both allowed. */
   min?: number | undefined;
   max?: number | undefined;
@@ -230,7 +233,28 @@ function rangeMessage(text: string, value: number, below: boolean, rule: Quantit
       : min !== undefined
         ? `${bound(min)}${suffix} or more`
         : `${bound(max ?? value)}${suffix} or less`;
-  return `'${text.trim()}' is too ${below ? 'low' : 'high'}. Type ${range}.`;
+  return `'${text.trim()}' is too ${below ? 'low' : 'high'}. Type ${range}${fittingUnits(value, rule)}.`;
+}
+
+/** Between two bounds a number may be right and its unit wrong, 146 for 146 krpm: ', or choose krpm'; '' where it fits none. */
+function fittingUnits(value: number, rule: QuantityRule): string {
+  const { quantity, unit, min, max } = rule;
+  if (min === undefined || max === undefined) return '';
+  const fits = offeredUnits(rule).filter(({ key }) => {
+    const si = toSi(value, quantity, key);
+    return key !== unit && si >= min && si <= max;
+  });
+  return fits.length === 0 ? '' : `, or choose ${fits.map(unitChoice).join(' or ')}`;
+}
+
+/** The units that a field lets choose from; its own is among them. */
+export function offeredUnits({ quantity, unit, units }: Pick<QuantityRule, 'quantity' | 'unit' | 'units'>) {
+  return unitsOf(quantity).filter(({ key }) => !units || key === unit || units.includes(key));
+}
+
+/** How a unit stands in the choice of units. */
+export function unitChoice({ label }: { label: string }): string {
+  return label === '' ? '0–1' : label;
 }
 
 /**

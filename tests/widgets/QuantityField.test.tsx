@@ -132,7 +132,7 @@ describe('typing', () => {
     await user.keyboard('2');
     expect(screen.queryByText(/too low/)).toBeNull();
     expect((await screen.findByText(/too low/)).textContent).toBe(
-      "'2' is too low. Type 100 to 300\u00a0kPa. Until then it counts as empty.",
+      "'2' is too low. Type 100 to 300\u00a0kPa, or choose bar. Until then it counts as empty.",
     );
     await user.keyboard('00');
     expect(screen.queryByText(/too low/)).toBeNull();

@@ -94,10 +94,18 @@ describe('readQuantityText', () => {
     ['5', { min: 0.06 }, "'5' is too low. Type 6\u00a0% or more."],
     ['70', { max: 0.6 }, "'70' is too high. Type 60\u00a0% or less."],
     ['-1', { min: 0, max: 1 }, "'-1' is too low. Type 0 to 100\u00a0%."],
+    ['0.74', { min: 0.05, max: 1 }, "'0.74' is too low. Type 5 to 100\u00a0%, or choose 0–1."],
   ])('says which values it takes: %s', (text, bounds, message) => {
     expect(readQuantityText(text, { quantity: 'fraction', unit: '%', ...bounds })).toMatchObject({
       ok: false,
       message,
     });
+  });
+
+  it('names the units in which the number would do, of those that the field has', () => {
+    const rule = { quantity: 'rotational-speed', unit: 'rpm', min: 1000, max: 1e6 } as const;
+    const said = "'146' is too low. Type 1000 to 1\u202f000\u202f000\u00a0rpm";
+    expect(readQuantityText('146', rule)).toMatchObject({ message: `${said}, or choose krpm.` });
+    expect(readQuantityText('146', { ...rule, units: ['rpm'] })).toMatchObject({ message: `${said}.` });
   });
 });
