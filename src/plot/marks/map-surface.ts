@@ -227,7 +227,15 @@ export function chartGeometry(
 ): ChartGeometry {
   const runsOf = (points: readonly FlowAndRatio[]) => pixelRuns(points, (point) => toPixel(scales, point));
   const runs = runsOfMap(chart, runsOf);
-  const labels = chartLabels(chart, runs, scales, alsoAvoid, taken);
+  const sheetPoints = runsOf(chart.sheetPoints).flat();
+  const crosses = sheetPoints.map(({ x, y }) => ({
+    points: [
+      { x: x - 3, y },
+      { x: x + 3, y },
+    ],
+    weight: 3,
+  }));
+  const labels = chartLabels(chart, runs, scales, [...alsoAvoid, ...crosses], taken);
   const piecesOf = (pieces: MapChart['surgeLine']): StrokeGeometry[] =>
     pieces.map((piece) => ({ d: linePath(runsOf(piece.points)), extended: piece.extended, isRated: false }));
   return {
@@ -240,7 +248,7 @@ export function chartGeometry(
     surge: piecesOf(chart.surgeLine),
     choke: piecesOf(chart.chokeEnd),
     rated: piecesOf(chart.ratedSpeedLine?.pieces ?? []),
-    sheetPoints: runsOf(chart.sheetPoints).flat(),
+    sheetPoints,
     labels,
   };
 }
