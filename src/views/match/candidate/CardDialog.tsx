@@ -132,7 +132,9 @@ function DerivedSection({ index, other }: { index: number; other: number | null 
   return (
     <section className={styles.section} aria-label="What follows">
       <Rows title="What follows" rows={derived} />
-      {other !== null && <Rows title={`More or less than ${candidateLetter(other)}`} rows={against} />}
+      {other !== null && against.some(isKnown) && (
+        <Rows title={`More or less than ${candidateLetter(other)}`} rows={against} />
+      )}
       <p className={styles.hint}>
         ± is the most that the calipers leave open. Areas are circles over the tips, hub and blades not taken off: for
         comparing wheels. A speed sensor at the inducer counts full blades only.
@@ -141,9 +143,10 @@ function DerivedSection({ index, other }: { index: number; other: number | null 
   );
 }
 
+const isKnown = ({ compressor, turbine }: DerivedRow) => compressor !== NO_NUMBER || turbine !== NO_NUMBER;
+
 /** What is known of it as a table, and the names of what is not. */
 function Rows({ title, rows }: { title: string; rows: readonly DerivedRow[] }) {
-  const isKnown = ({ compressor, turbine }: DerivedRow) => compressor !== NO_NUMBER || turbine !== NO_NUMBER;
   const [known, unknown] = [rows.filter(isKnown), rows.filter((row) => !isKnown(row))];
   return (
     <>
