@@ -3,11 +3,12 @@ import { cleanup, fireEvent, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { demoWorkspace } from '../../../src/build/demo.ts';
+import { emptyMap, fitDraft, type MapDraft } from '../../../src/build/index.ts';
 import { createLuglineStore, LuglineContext, type LuglineStore } from '../../../src/store/index.ts';
 import { MapsView } from '../../../src/views/maps/index.ts';
+import { countWords, weightOf } from '../../../src/views/maps/SheetPicture.tsx';
+import { inTheWay } from '../../../src/views/maps/sheetKinds/sheetKind.ts';
 import { drawAtFixedSize } from '../fixed-size.ts';
-
-/** NASA HECC data archive (2023), vaned diffuser: the 92 points as they stand in the table. */
 
 beforeAll(() => {
   // jsdom has no Blob.text().
@@ -127,5 +128,23 @@ describe('the first minutes of a map', () => {
     await user.selectOptions(screen.getByRole('combobox', { name: 'Speed is in' }), 'krpm');
     await user.click(screen.getByRole('button', { name: 'Take over 2 lines' }));
     expect(openMap().speedLines.map(({ speed }) => speed)).toEqual(['70000', '110000']);
+  });
+});
+
+describe('the audit of a map that is begun', () => {
+  it('is quiet about what is only not entered yet, and not about what cannot be read', () => {
+    const points = [{ flow: '10', pressureRatio: '1.4', efficiency: '' }];
+    const lines: MapDraft = { ...emptyMap('m'), speedLines: [{ speed: '90000', points }] };
+    const blank = fitDraft(lines).problems;
+    expect(blank.map(weightOf)).toEqual(['note', 'note']);
+    expect(countWords(blank)).toBe('2 still needed');
+    expect(inTheWay(blank)).toBe('2 entries are still needed, named below');
+    const mistyped = { ...emptyMap('m').reference, temperature: { text: 'warm', unit: 'degC' } };
+    const wrong = fitDraft({ ...lines, reference: mistyped }).problems;
+    expect(wrong.map(weightOf)).toEqual(['error', 'note']);
+    expect(wrong[0]?.message).toContain("cannot be read: 'warm'");
+    expect(countWords(wrong)).toBe('1 still needed, 1 error');
+    expect(inTheWay(wrong)).toBe('an error in the audit below');
+    expect(inTheWay([])).toBeNull();
   });
 });

@@ -16,10 +16,9 @@ import { cellMarks } from '../../../src/views/maps/PointGrid.tsx';
 import { splitTable } from '../../../src/views/maps/paste/columns.ts';
 import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { alignPasted, pastedFlowFactor, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
-import { countWords, findingList, weightOf } from '../../../src/views/maps/SheetPicture.tsx';
+import { countWords, findingList } from '../../../src/views/maps/SheetPicture.tsx';
 import { commonReferences, matchingReference } from '../../../src/views/maps/sheetFields.tsx';
 import { compressorPaste, fitQuality, fitWords, sheetChart } from '../../../src/views/maps/sheetKinds/compressor.tsx';
-import { inTheWay } from '../../../src/views/maps/sheetKinds/sheetKind.ts';
 import { nasaSheet, readSheet } from '../../compressor/audit-sheets.ts';
 import { MACHINES } from '../../machines/analytic-compressor.ts';
 
@@ -390,20 +389,6 @@ describe('findings', () => {
     expect(listed).toHaveLength(3);
     expect(listed.length + listed.reduce((n, l) => n + l.others.length, 0)).toBe(40);
     expect(countWords(many)).toBe('40 warnings');
-  });
-  it('are quiet about what is only not entered yet, and not about what cannot be read', () => {
-    const lines = withLines(['90000', [['10', '1.4', '']]]);
-    const blank = fitDraft({ ...lines, reference: emptyMap('m').reference }).problems;
-    expect(blank.map(weightOf)).toEqual(['note', 'note']);
-    expect(countWords(blank)).toBe('2 still needed');
-    expect(inTheWay(blank)).toBe('2 entries are still needed, named below');
-    const mistyped = { ...emptyMap('m').reference, temperature: { text: 'warm', unit: 'degC' } };
-    const wrong = fitDraft({ ...lines, reference: mistyped }).problems;
-    expect(wrong.map(weightOf)).toEqual(['error', 'note']);
-    expect(wrong[0]?.message).toContain("cannot be read: 'warm'");
-    expect(countWords(wrong)).toBe('1 still needed, 1 error');
-    expect(inTheWay(wrong)).toBe('an error in the audit below');
-    expect(inTheWay([])).toBeNull();
   });
   it('mark the cell that they are about', () => {
     const marks = cellMarks([finding(2)], ['flow', 'pressureRatio', 'efficiency'], (place) =>
