@@ -196,7 +196,7 @@ const TOKENS: readonly (readonly [token: string, spelled: RegExp])[] = [
   ['exhaust', /exhaust|abgas(gegen)?|echappement|escape/],
   ['throttle', /throttle|drosselklappe\w*|papillon|mariposa|\btps\b/],
   ['pedal', /pedal|accelerator|gaspedal|fahrpedal|accelerateur|acelerador/],
-  ['lambda', /lambda|\bafr\b|air ?\/? ?fuel ?ratio|equivalence/],
+  ['lambda', /lambda|\bafr\d?\b|\ba ?\/ ?f\b|air ?\/? ?fuel ?ratio|equivalence/],
   ['fuel', /fuel|kraftstoff|carburant|combustible|essence/],
   ['duty', /duty|tastverhaltnis|taux|ciclo|\bdc\b/],
   ['map', /\bmap\b/],

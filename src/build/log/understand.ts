@@ -232,8 +232,11 @@ function chooseUnit(read: Read, column: Understood, role: UsedRole, layout: Layo
   if (hint.unit !== undefined) return set(logUnit(kind, hint.unit), 'hint');
   const inFile =
     read.fileUnit === null ? undefined : LOG_UNITS[kind].find(({ key }) => key === read.fileUnit?.unit.key);
-  if (inFile !== undefined && !(inFile.key === '1' && kind === 'share' && Math.max(...read.values) > 2))
-    return set(inFile, 'file');
+  // A lone '-' or '1' says little: percent and air-fuel ratios are written with it too.
+  const isRatio = kind === 'lambda' && middleOf(read.values) > 3 && /\bafr|a ?\/ ?f\b|air.{0,3}fuel/i.test(read.name);
+  const isDoubtful = inFile?.key === '1' && (isRatio || (kind === 'share' && Math.max(...read.values) > 2));
+  if (inFile !== undefined && !isDoubtful) return set(inFile, 'file');
+  if (isRatio) return set(logUnit(kind, 'AFR'), 'range');
   if (kind === 'time') return set(timeUnit(read.values, layout), 'range');
   if (kind === 'share') return set(logUnit(kind, Math.max(...read.values) > 1.5 ? '%' : '1'), 'range');
   const least = kind === 'lambda' ? 0.5 : 0.95;
@@ -244,6 +247,8 @@ function chooseUnit(read: Read, column: Understood, role: UsedRole, layout: Layo
       Math.max(...read.values) * unit.toSi + (Math.min(...read.values) < 20e3 / unit.toSi ? GAUGE_OFFSET_PA : 0);
     return shareInRange(read.values, role, unit) >= least && (!isTurbo || reach > 130e3);
   });
+  // The likeliest first: lambda of diesels reaches 5 over a whole log, hardly more.
+  if (kind === 'lambda' && middleOf(read.values) > 5) fitting.reverse();
   set(fitting[0] ?? LOG_UNITS[kind][0]!, 'range');
   if (fitting.length === 1 || role === 'vehicleSpeed' || read.values.length === 0) return null;
   const asked = fitting.length > 1 ? fitting : LOG_UNITS[kind];
@@ -256,6 +261,11 @@ function chooseUnit(read: Read, column: Understood, role: UsedRole, layout: Layo
       hints: hintFor(column.index, { unit: unit.key }),
     })),
   );
+}
+
+/** With the engine pulling the middle reading of lambda is below 3, that of an air-fuel ratio far above. */
+function middleOf(values: readonly number[]): number {
+  return values.toSorted((a, b) => a - b)[values.length >> 1] ?? 0;
 }
 
 /** Seconds or milliseconds by the steps between rows that stand beside each other: no logger of cars steps by more than 4 s. */

@@ -266,3 +266,33 @@ describe('what is not sure is asked', () => {
     }
   });
 });
+
+describe('mixture (14.7 of air-fuel ratio for lambda 1: common practice, no source)', () => {
+  const lambda = 0.85;
+  const named = (name: string, factor: number) =>
+    read({
+      names: ['Time', 'Engine speed', 'MAP', 'Turbo speed', 'Charge temperature', name],
+      units: ['s', 'rpm', 'kPa', '1/min', '°C', ''],
+      cells: (d, row) => [...plainCells(d, row).slice(0, 5), lambda * factor],
+    });
+
+  it.each([
+    ['AFR', 14.7],
+    ['AFR [-]', 14.7],
+    ['Wideband A/F (:1)', 14.7],
+    ['Air fuel ratio', 14.7],
+    ['lambda', 1],
+    ['Lambda [-]', 1],
+    ['AFR', 1],
+  ])("'%s' is read with %s for lambda 1, without asking", (name, factor) => {
+    const log = named(name, factor);
+    expect(channel(log, 'lambda')[10]).toBeCloseTo(lambda, 9);
+    expect(log.questions.filter(({ code }) => code === 'unit')).toEqual([]);
+  });
+
+  it('asks where the name says lambda and the readings do not', () => {
+    const log = named('lambda', 14.7);
+    expect(channel(log, 'lambda')[10]).toBeCloseTo(lambda, 9);
+    expect(log.questions.map(({ code, column, taken }) => [code, column, taken])).toContainEqual(['unit', 5, 0]);
+  });
+});
