@@ -56,7 +56,7 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     'shaft speed',
     [0, 400e3],
     12e3,
-    { 'turbo speed': 1, 'shaft speed': 0.95, 'turbo rpm': 0.95, turbo: 0.7 },
+    { 'turbo speed': 1, 'shaft speed': 0.95, 'turbo rpm': 0.95, 'compressor speed': 0.85, turbo: 0.7 },
     { nT: 0.85, n_t: 0.8, ntc: 0.9, n_tc: 0.9, nTC: 0.9, N: 0.5, N1: 0.6 },
   ),
   secondShaftSpeed: words('rotation', 'second shaft speed', [0, 400e3], 12e3, { 'turbo speed two': 1 }, { N2: 0.6 }),
@@ -116,7 +116,14 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
     { 'ambient temperature': 1 },
     { T0: 0.85, T_amb: 0.95 },
   ),
-  throttle: words('share', 'throttle', [-0.05, 1.1], 0.02, { throttle: 0.95, pedal: 0.6 }, { TPS: 0.95, tps: 0.95 }),
+  throttle: words(
+    'share',
+    'throttle',
+    [-0.05, 1.1],
+    0.02,
+    { throttle: 0.95, pedal: 0.6 },
+    { TPS: 0.95, tps: 0.95, TP: 0.75 },
+  ),
   lambda: words('lambda', 'lambda', [0.4, 20], 0.5, { lambda: 0.95 }, { λ: 0.95, AFR: 0.9, afr: 0.9, 'A/F': 0.9 }),
   fuelMassFlow: words('fuel-flow', 'fuel flow', [0, 0.15], 1e-4, { 'fuel flow': 0.95, 'fuel mass': 0.6 }),
   airMassFlow: words(
@@ -164,7 +171,7 @@ export const CHANNELS: Readonly<Record<LogChannelKey | 'time', ChannelWords>> = 
 const TOKENS: readonly (readonly [token: string, spelled: RegExp])[] = [
   ['intake temperature', /\biat\b/],
   ['exhaust temperature', /\begt\b/],
-  ['air mass', /\bmaf\b|luft ?masse\w*|air ?mass|masse d'air|masa de aire/],
+  ['air mass', /\bmaf\b|luft ?masse\w*|air ?mass|mass ?air ?flow|masse d'air|masa de aire/],
   ['road speed', /\bvss\b/],
   ['ambient pressure', /baro\w*/],
   [
@@ -196,7 +203,7 @@ const TOKENS: readonly (readonly [token: string, spelled: RegExp])[] = [
   ['exhaust', /exhaust|abgas(gegen)?|echappement|escape/],
   ['throttle', /throttle|drosselklappe\w*|papillon|mariposa|\btps\b/],
   ['pedal', /pedal|accelerator|gaspedal|fahrpedal|accelerateur|acelerador/],
-  ['lambda', /lambda|\bafr\d?\b|\ba ?\/ ?f\b|air ?\/? ?fuel ?ratio|equivalence/],
+  ['lambda', /lambda|\bafr\b|\ba ?\/ ?f\b|air ?\/? ?fuel ?ratio|equivalence/],
   ['fuel', /fuel|kraftstoff|carburant|combustible|essence/],
   ['duty', /duty|tastverhaltnis|taux|ciclo|\bdc\b/],
   ['map', /\bmap\b/],
@@ -222,7 +229,9 @@ export function tokensOf(name: string): Set<string> {
     .normalize('NFD')
     .replace(/\p{M}/gu, '')
     .toLowerCase()
-    .replace(/[_.:;()[\]{}#-]+/g, ' ');
+    .replace(/[_.:;()[\]{}#-]+/g, ' ')
+    // 'iat2' is the second of its kind.
+    .replace(/([a-z]{2})(\d)/g, '$1 $2');
   const found = new Set<string>();
   for (const [token, spelled] of TOKENS) {
     const rest = text.replace(spelled, ' ');
@@ -234,10 +243,11 @@ export function tokensOf(name: string): Set<string> {
   return found;
 }
 
-/** How well a name alone fits each role, best first; only those above 0. */
-export function scoreName(name: string): { role: Exclude<ColumnRole, 'unused'>; score: number }[] {
+/** How well a name alone fits each role, best first; only those above 0. A unit of `kind` says what its name may leave out: 'Exhaust (°C)'. */
+export function scoreName(name: string, kind?: LogKind): { role: Exclude<ColumnRole, 'unused'>; score: number }[] {
   const bare = name.trim();
   const tokens = tokensOf(bare);
+  if (kind === 'temperature' || (kind === 'pressure' && tokens.size > 0)) tokens.add(kind);
   const scores = (Object.keys(CHANNELS) as Exclude<ColumnRole, 'unused'>[]).map((role) => {
     const { names, symbols } = CHANNELS[role];
     let score = symbols[bare] ?? 0;

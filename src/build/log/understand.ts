@@ -103,8 +103,13 @@ function plausibility({ fileUnit, values }: Read, role: UsedRole): number {
     // A lone '-' or '1' is a unit of several kinds.
     if (!LOG_UNITS[kind].some(({ key }) => key === fileUnit.unit.key)) return 0;
   }
-  const units = fileUnit?.kind === kind ? [fileUnit.unit] : LOG_UNITS[kind];
+  const units = fileUnit?.kind === kind && !isInThousands(values, role) ? [fileUnit.unit] : LOG_UNITS[kind];
   return Math.max(...units.map((unit) => shareInRange(values, role, unit)));
+}
+
+/** 'Turbo rpm x1000' and the like: no shaft turns so slowly over a whole log. */
+function isInThousands(values: readonly number[], role: UsedRole): boolean {
+  return (role === 'shaftSpeed' || role === 'secondShaftSpeed') && Math.max(...values) < 1000;
 }
 
 /** Share of the readings that lie in the role's range, as absolute or, for a pressure, as gauge readings; 0 where none reaches far enough. */
@@ -156,7 +161,7 @@ function assignRoles(reads: readonly Read[], columns: Understood[]): LogQuestion
 
 /** What a column may be: by name and range; where no name fits, by range alone for the three channels that matter. */
 function offersOf(read: Read): { role: UsedRole; score: number }[] {
-  const named = scoreName(read.base).map(({ role, score }) => {
+  const named = scoreName(read.base, read.fileUnit?.kind).map(({ role, score }) => {
     const plausible = plausibility(read, role);
     const least = role === 'lambda' ? 0.5 : 0.9;
     const factor = plausible >= least ? 1 : plausible >= 0.5 ? 0.8 : 0.4;
@@ -234,7 +239,9 @@ function chooseUnit(read: Read, column: Understood, role: UsedRole, layout: Layo
     read.fileUnit === null ? undefined : LOG_UNITS[kind].find(({ key }) => key === read.fileUnit?.unit.key);
   // A lone '-' or '1' says little: percent and air-fuel ratios are written with it too.
   const isRatio = kind === 'lambda' && middleOf(read.values) > 3 && /\bafr|a ?\/ ?f\b|air.{0,3}fuel/i.test(read.name);
-  const isDoubtful = inFile?.key === '1' && (isRatio || (kind === 'share' && Math.max(...read.values) > 2));
+  const isDoubtful =
+    (inFile?.key === '1' && (isRatio || (kind === 'share' && Math.max(...read.values) > 2))) ||
+    (inFile?.key === 'rpm' && isInThousands(read.values, role));
   if (inFile !== undefined && !isDoubtful) return set(inFile, 'file');
   if (isRatio) return set(logUnit(kind, 'AFR'), 'range');
   if (kind === 'time') return set(timeUnit(read.values, layout), 'range');

@@ -296,3 +296,50 @@ describe('mixture (14.7 of air-fuel ratio for lambda 1: common practice, no sour
     expect(log.questions.map(({ code, column, taken }) => [code, column, taken])).toContainEqual(['unit', 5, 0]);
   });
 });
+
+describe('names that leave something out', () => {
+  it.each<[string, number, (rpm: number) => number]>([
+    ['Turbo RPM x1000', 3, (rpm) => rpm / 1000],
+    ['Compressor speed (RPM)', 3, (rpm) => rpm],
+  ])("'%s' is the shaft speed", (name, column, cell) => {
+    const log = read({
+      names: PLAIN_NAMES.with(column, name),
+      cells: (d, row) => plainCells(d, row).with(column, cell(d.shaftSpeedRpm[row]!)),
+    });
+    expect(channel(log, 'shaftSpeed')[200]).toBeCloseTo(drive.shaftSpeedRpm[200]!, 6);
+  });
+
+  it('take the quantity from their unit, and a number behind them for a second sensor', () => {
+    const log = read({ names: PLAIN_NAMES.with(4, 'TLadeluft [°C]') });
+    expect(log.columns[4]).toMatchObject({ role: 'chargeTemperature' });
+    const numbered = read({ names: PLAIN_NAMES.with(4, 'IAT1 (C)') });
+    expect(numbered.columns[4]).toMatchObject({ role: 'chargeTemperature' });
+    expect(numbered.questions.map(({ code }) => code)).toContain('station');
+  });
+});
+
+describe('a pickup that counts blades', () => {
+  const counted = (blades: number, hints = {}) =>
+    read(
+      {
+        names: PLAIN_NAMES.with(3, 'Turbo speed [Hz]'),
+        cells: (d, row) => plainCells(d, row).with(3, (d.shaftSpeedRpm[row]! / 60) * blades),
+      },
+      hints,
+    );
+
+  it('is asked for their number, leaves out what would burst the wheel, and starts from the likeliest', () => {
+    const log = counted(11);
+    const question = log.questions.find(({ code }) => code === 'pulses')!;
+    const top = Math.max(...drive.shaftSpeedRpm) * 11;
+    const [first, taken] = [0, question.taken].map((at) => question.choices[at]!.hints.columns![3]!.pulsesPerTurn!);
+    expect(top / first!).toBeLessThan(330e3);
+    expect(first).toBeGreaterThan(1);
+    const read10 = channel(log, 'shaftSpeed')[200]!;
+    expect(read10).toBeCloseTo((drive.shaftSpeedRpm[200]! * 11) / taken!, 6);
+    expect(Math.abs(Math.log(top / taken! / 150e3))).toBeLessThan(0.1);
+    const answered = counted(11, { columns: { 3: { pulsesPerTurn: 11 } } });
+    expect(channel(answered, 'shaftSpeed')[200]).toBeCloseTo(drive.shaftSpeedRpm[200]!, 6);
+    expect(answered.questions.some(({ code }) => code === 'pulses')).toBe(false);
+  });
+});
