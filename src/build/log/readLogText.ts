@@ -9,7 +9,7 @@ import { cleanChannels } from './rows.ts';
 import { type Scanned, scanRows } from './scan.ts';
 import { type OrderedTime, orderTime } from './time.ts';
 import type { LogFinding, LogHints, LogProblem, LogQuestion, LogText } from './types.ts';
-import { ask, columnOf, hintFor, quoted, type Understood, understand } from './understand.ts';
+import { ask, askPulses, columnOf, quoted, type Understood, understand } from './understand.ts';
 import { isVolumeUnit } from './units.ts';
 
 /**
@@ -297,40 +297,6 @@ function askDecimal(layout: Layout): LogQuestion {
     taken: 0,
     rows,
   };
-}
-
-const MOST_TURNS_HZ = 5500;
-const PULSE_CHOICES = [1, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14];
-
-/**
- * A shaft speed in Hz counts turns or blades: turns above 330,000 a minute are blades, and in doubt it is asked. Until it is answered the
- * values are those of the count that comes nearest to 150,000 rpm, which shafts of cars reach (common practice, no source).
- */
-function askPulses(column: Understood | undefined, values: Float64Array, questions: LogQuestion[]): void {
-  if (column?.unit?.key !== 'Hz' || column.hint.pulsesPerTurn !== undefined) return;
-  // Not the very highest: a pickup spikes.
-  const top =
-    values
-      .filter(Number.isFinite)
-      .sort()
-      .at(-Math.ceil(values.length / 100)) ?? 0;
-  if (top / 60 < MOST_TURNS_HZ / 2) return;
-  const counts = PULSE_CHOICES.filter((count) => top / 60 / count <= MOST_TURNS_HZ || count === 14);
-  const off = (count: number) => Math.abs(Math.log(top / count / 150e3));
-  const likeliest = counts.reduce((best, count) => (off(count) < off(best) ? count : best));
-  for (let row = 0; row < values.length; row += 1) values[row] = values[row]! / likeliest;
-  questions.push(
-    ask(
-      column,
-      'pulses',
-      `${quoted(column)} reaches ${Math.round(top / 60)} Hz: how many blades pass the pickup in one turn of the shaft?`,
-      counts.map((count) => ({
-        label: count === 1 ? 'It counts turns' : `${count} blades`,
-        hints: hintFor(column.index, { pulsesPerTurn: count }),
-      })),
-      counts.indexOf(likeliest),
-    ),
-  );
 }
 
 /** Dynamometers state power at the wheels or the crankshaft, and mostly as that of a standard day: which it is no reading tells. */
