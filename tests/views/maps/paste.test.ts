@@ -193,6 +193,46 @@ describe('what cannot be read', () => {
   });
 });
 
+describe('layouts of spreadsheets and notes', () => {
+  const lines = (text: string) =>
+    read(text).lines.map(({ speed, points }) => [speed, ...points.map((p) => `${p.flow} ${p.pressureRatio}`)]);
+  const TWO = [
+    ['80000', '10 1.5', '15 1.48'],
+    ['100000', '15 1.9', '20 1.85'],
+  ];
+
+  it.each([
+    [
+      'side by side under speeds with their unit',
+      '80000 rpm\t\t100000 rpm\t\nFlow lb/min\tPR\tFlow lb/min\tPR\n10\t1.5\t15\t1.9\n15\t1.48\t20\t1.85',
+    ],
+    [
+      'side by side, in thousands',
+      '80 krpm\t\t100 krpm\t\nFlow lb/min\tPR\tFlow lb/min\tPR\n10\t1.5\t15\t1.9\n15\t1.48\t20\t1.85',
+    ],
+    ['one under the other, in thousands', '80 krpm\n10, 1.5\n15, 1.48\n\n100 krpm\n15, 1.9\n20, 1.85'],
+    ['a grid, flows down its side', 'Flow (lb/min),80000,100000\n10,1.5,\n15,1.48,1.9\n20,,1.85'],
+    [
+      'bars between the cells',
+      '| Speed | Flow (lb/min) | PR |\n|---|---:|---|\n| 80000 | 10 | 1.5 |\n| 80000 | 15 | 1.48 |\n| 100000 | 15 | 1.9 |\n| 100000 | 20 | 1.85 |',
+    ],
+    [
+      'ratios to one, flow named by its unit',
+      'RPM\tlbs/min\tP2c/P1c\n80000\t10\t1.5:1\n80000\t15\t1.48:1\n100000\t15\t1.9:1\n100000\t20\t1.85:1',
+    ],
+  ])('%s', (_, text) => {
+    expect(read(text).problem).toBeNull();
+    expect(lines(text)).toEqual(TWO);
+    expect(read(text).skipped).toEqual([]);
+  });
+
+  it('points between thousands where a comma is the decimal sign', () => {
+    const table = read('n [1/min];V [m³/h];pi\n80.000;250,5;1,5\n80.000;330;1,48\n100.000;360;1,9\n100.000;480;1,85');
+    expect(table.lines.map(({ speed }) => speed)).toEqual(['80000', '100000']);
+    expect([table.flowUnit, table.speedsInPercent]).toEqual(['m3/h', false]);
+  });
+});
+
 describe('flow units in headings', () => {
   it.each([
     ['corrected_flow_lbm_per_s', 'lb/s'],

@@ -4,9 +4,14 @@ import { parseClipboardTable } from '../../../widgets/index.ts';
 /** What a pasted column holds. */
 export type ColumnRole = 'speed' | 'percent' | 'flow' | 'ratio' | 'efficiency' | 'ignored';
 
-/** A cell as a number: a percent sign behind it is passed over. null when it is none. */
+/** A cell without the percent sign or the ':1' that may stand behind a number. */
+export function bareCell(cell: string | undefined): string {
+  return (cell ?? '').replace(/\s*(?:%|:\s*1)$/, '');
+}
+
+/** A cell as a number: what `bareCell` takes away is passed over. null when it is none. */
 export function cellNumber(cell: string | undefined, isSpeed = false): number | null {
-  const parsed = parseNumber((cell ?? '').replace(/%$/, ''), isSpeed ? 'integer-like' : 'decimal');
+  const parsed = parseNumber(bareCell(cell), isSpeed ? 'integer-like' : 'decimal');
   return parsed.ok ? parsed.value : null;
 }
 
@@ -19,11 +24,34 @@ export type Cells = readonly (readonly string[])[];
  * @returns rows of trimmed cells; [] for blank text.
  */
 export function splitTable(text: string): Cells {
-  const cells = parseClipboardTable(text);
+  const cells = parseClipboardTable(withoutBars(text));
   const columns = Math.max(0, ...cells.map((row) => row.length));
   const spaced = cells.filter((row) => row.length === 1 && /\d\s+\d/.test(row[0] ?? '')).length;
-  if (columns > 1 || spaced === 0) return cells.map(withoutBlanks);
-  return cells.map((row) => withoutBlanks((row[0] ?? '').trim().split(/\s+/)));
+  const split = columns > 1 || spaced === 0 ? cells : cells.map((row) => (row[0] ?? '').trim().split(/\s+/));
+  return withoutPoints(split.map(withoutBlanks));
+}
+
+/** A table drawn with bars between its cells, as notes and forums have it: tabs in their place, and no rule under its head. */
+function withoutBars(text: string): string {
+  const lines = text.split(/\r?\n/);
+  if (lines.filter((line) => line.split('|').length > 2).length < 2) return text;
+  return lines
+    .filter((line) => !/^[\s|:+-]*-[\s|:+-]*$/.test(line))
+    .map((line) =>
+      line
+        .trim()
+        .replace(/^\||\|$/g, '')
+        .replaceAll('|', '\t'),
+    )
+    .join('\n');
+}
+
+/** Where a comma can be nothing but the decimal sign, a point before three digits parts thousands: 80.000 beside 0,08. */
+function withoutPoints(cells: Cells): Cells {
+  const isDecimalComma = cells.some((row) => row.some((cell) => /^\d+,(?:\d{1,2}|\d{4,})$|^0,\d+$/.test(cell)));
+  const isGrouped = /^\d{1,3}(?:\.\d{3})+$/;
+  if (!isDecimalComma) return cells;
+  return cells.map((row) => row.map((cell) => (isGrouped.test(cell) ? cell.replaceAll('.', '') : cell)));
 }
 
 function withoutBlanks(row: readonly string[]): readonly string[] {
@@ -50,30 +78,49 @@ export function lineBlocks(cells: Cells): number[] {
   return blocks;
 }
 
-/** Speed written into a table of points: '90000', '90,000 rpm', 'Speed 90000', 'N = 90000 1/min', '80 %'. */
-const SPEED_WORDS = /^(?:.*?[\s=:])?([\d.,' \u00a0\u202f]+)\s*(rpm|1\/min|min-1|rev\/min|%)?\s*:?$/i;
+/** Speed written into a table of points: '90000', '90,000 rpm', '90 krpm', 'Speed 90000', 'N = 90000 1/min', '80 %'. */
+const SPEED_WORDS = /^(?:.*?[\s=:])?([\d.,' \u00a0\u202f]+)\s*(krpm|rpm|1\/min|min-1|rev\/min|%)?\s*:?$/i;
+
+/** The speed that is written in a text, in rpm or per cent; null where it is no speed. */
+function speedIn(words: string): string | null {
+  const [, digits = '', unit = ''] = SPEED_WORDS.exec(words.trim()) ?? [];
+  const text = digits.trim();
+  const value = text === '' ? null : cellNumber(text, true);
+  if (value === null || value < 20) return null;
+  return unit.toLowerCase() === 'krpm' ? String(Number((value * 1000).toPrecision(9))) : text;
+}
 
 /** A lone speed in a row of its own; null when the row is something else. */
 function loneSpeed(row: readonly string[]): string | null {
   const full = row.filter((cell) => cell !== '');
-  if (full.length === 0 || full.length > 3) return null;
-  const joined = full.join(' ');
+  if (full.length === 0 || full.length > 3 || full.filter((cell) => speedIn(cell) !== null).length > 1) return null;
   if (full.filter((cell) => cellNumber(cell) !== null).length > 1) return null;
-  const match = SPEED_WORDS.exec(joined.trim());
-  const text = match?.[1]?.trim();
-  if (text === undefined || text === '') return null;
-  const value = cellNumber(text, true);
-  return value !== null && value >= 20 ? text : null;
+  return speedIn(full.join(' '));
 }
 
 /**
  * Layouts in which the speed is not a column, brought to one table whose first column is the speed:
- * blocks one under the other, each under a row that holds only the speed; and blocks side by side, a row of speeds over pairs or
- * triples of columns.
- * @returns null when the cells are neither.
+ * blocks one under the other, each under a row that holds only the speed; blocks side by side, a row of speeds over pairs or
+ * triples of columns; and a grid of pressure ratios, flows down its side and speeds along its top.
+ * @returns null when the cells are none of these.
  */
 export function unfoldBlocks(cells: Cells): Cells | null {
-  return stacked(cells) ?? sideBySide(cells);
+  return stacked(cells) ?? sideBySide(cells) ?? grid(cells);
+}
+
+function grid(cells: Cells): Cells | null {
+  const at = cells.findIndex((row) => row.some((cell) => cell !== ''));
+  const [corner = '', ...top] = cells[at] ?? [];
+  const speeds = top.map(speedIn);
+  const body = cells.slice(at + 1).filter((row) => cellNumber(row[0]) !== null);
+  const isRatio = (cell: string) => cell === '' || ((cellNumber(cell) ?? 0) >= 1 && (cellNumber(cell) ?? 10) < 10);
+  const isFlow = /flow|\bmass\b/i.test(corner) || flowUnitIn(corner) !== null;
+  const isGrid = isFlow && speeds.length >= 2 && speeds.every((speed) => (cellNumber(speed ?? '', true) ?? 0) >= 1000);
+  if (!isGrid || body.length < 2 || !body.every((row) => row.slice(1).every(isRatio))) return null;
+  const rows = speeds.flatMap((speed, i) =>
+    body.flatMap((row) => ((row[i + 1] ?? '') === '' ? [] : [[speed!, row[0]!, row[i + 1]!]])),
+  );
+  return [['speed', corner, 'pressure ratio'], ...rows];
 }
 
 function stacked(cells: Cells): Cells | null {
@@ -103,9 +150,8 @@ function sideBySide(cells: Cells): Cells | null {
   const top = cells[at];
   if (!top) return null;
   const heads = top.flatMap((cell, column) => {
-    const text = cell === '' ? null : (SPEED_WORDS.exec(cell)?.[1]?.trim() ?? null);
-    const value = text === null ? null : cellNumber(text, true);
-    return text !== null && value !== null && value >= 20 ? [{ column, text }] : [];
+    const text = speedIn(cell);
+    return text === null ? [] : [{ column, text }];
   });
   const first = heads[0];
   const second = heads[1];
@@ -303,7 +349,9 @@ const plainWords = (text: string): string => text.toLowerCase().replace(/[_.]+/g
 function byName(names: readonly string[], { headings }: PasteForm): ColumnRole[] {
   const taken = new Set<ColumnRole>();
   return names.map((name) => {
-    const role = headings.find(([r, pattern]) => !taken.has(r) && pattern.test(plainWords(name)))?.[0] ?? 'ignored';
+    const named = headings.find(([r, pattern]) => !taken.has(r) && pattern.test(plainWords(name)))?.[0];
+    // 'lbs/min', 'V [m³/h]': a flow may be named by its unit alone.
+    const role = named ?? (!taken.has('flow') && flowUnitIn(name) !== null ? 'flow' : 'ignored');
     if (role !== 'ignored') taken.add(role);
     return role;
   });

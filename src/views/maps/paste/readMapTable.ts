@@ -1,5 +1,6 @@
 import { formatNumber, pasteTooLong, plainNumber } from '../../../units/index.ts';
 import {
+  bareCell,
   type Cells,
   type ColumnRole,
   type Columns,
@@ -170,7 +171,7 @@ function readRows(
       flow,
       ratio,
       efficiency: cellNumber(cell('efficiency')),
-      text: { flow: cell('flow'), ratio: cell('ratio'), efficiency: cell('efficiency').replace(/\s*%$/, '') },
+      text: { flow: cell('flow'), ratio: bareCell(cell('ratio')), efficiency: bareCell(cell('efficiency')) },
     });
   });
   return { rows, skipped };
