@@ -32,6 +32,8 @@ export interface CellGridProps extends CellGridEvents {
   marks?: readonly CellMark[] | undefined;
   /** Names of the rows instead of 1, 2, 3 ... */
   rowNames?: readonly string[] | undefined;
+  /** Turns a pasted table that begins at the first column, before columns without room are left out: upright what lies on its side. */
+  arrange?: ((matrix: string[][]) => string[][]) | undefined;
   /** Any CSS length: the table scrolls inside. */
   maxHeight?: string | undefined;
   /** Shown below while there is nothing to say about the active cell. */
@@ -54,7 +56,13 @@ export function CellGrid(props: CellGridProps) {
   const grid = useCellGrid({ ...props, columnCount: columns.length });
   const seen = useSeenRows(box, grid.rowCount, grid.active.row);
   const { follow, newest } = useFollowingFocus(grid, table);
-  const { notice, ...events } = useGridInput({ grid, rows, columnCount: columns.length, follow });
+  const { notice, ...events } = useGridInput({
+    grid,
+    rows,
+    columnCount: columns.length,
+    arrange: props.arrange,
+    follow,
+  });
   const marks = useMemo(() => groupByRow(props.marks ?? NO_MARKS), [props.marks]);
   useImperativeHandle(props.ref, () => ({
     focusCell: (row, column) => {

@@ -16,6 +16,7 @@ interface GridInput {
   grid: CellGridState;
   rows: readonly (readonly string[])[];
   columnCount: number;
+  arrange: ((matrix: string[][]) => string[][]) | undefined;
   /** To be called before the active cell changes by the person's doing: the keyboard follows. */
   follow: () => void;
 }
@@ -98,7 +99,7 @@ function usePointer({ grid, columnCount }: GridInput, act: () => void) {
 }
 
 function clipboard(
-  { rows, columnCount }: GridInput,
+  { rows, columnCount, arrange }: GridInput,
   grid: CellGridState,
   follow: () => void,
   setNotice: (notice: string | null) => void,
@@ -117,7 +118,7 @@ function clipboard(
     event.stopPropagation();
     follow();
     const { firstRow: row, firstColumn: column } = grid.range;
-    const { matrix, notice } = pasteBlock(text, grid.range, columnCount);
+    const { matrix, notice } = pasteBlock(text, grid.range, columnCount, arrange);
     setNotice(notice);
     if (!matrix) return;
     const width = Math.max(...matrix.map((cells) => cells.length));
@@ -232,10 +233,12 @@ function pasteBlock(
   text: string,
   range: CellRange,
   columnCount: number,
+  arrange: GridInput['arrange'],
 ): { matrix: string[][] | null; notice: string } {
   const tooLong = pasteTooLong(text);
   if (tooLong !== null) return { matrix: null, notice: tooLong };
-  const matrix = parseClipboardTable(text);
+  const cells = parseClipboardTable(text);
+  const matrix = range.firstColumn === 0 && arrange !== undefined ? arrange(cells) : cells;
   const tooMany = tableTooLong(range.firstRow + matrix.length);
   if (tooMany !== null) return { matrix: null, notice: tooMany };
   if (matrix.length === 0) return { matrix: null, notice: 'The clipboard holds no text to paste.' };

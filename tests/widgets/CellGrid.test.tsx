@@ -190,6 +190,23 @@ describe('clipboard', () => {
     expect(screen.getAllByRole('gridcell', { selected: true })).toHaveLength(6);
   });
 
+  it('is arranged before what has no room is left out, where it begins at the first column', async () => {
+    const turned = (matrix: string[][]) => (matrix[0] ?? []).map((_, i) => matrix.map((row) => row[i] ?? ''));
+    const { user, texts, cell } = grid(LINES, { arrange: turned });
+    await user.click(cell(0, 0));
+    await user.paste('1\t2\t3\t4\n5\t6\t7\t8');
+    expect(texts().slice(0, 4)).toEqual([
+      ['1', '5', '68'],
+      ['2', '6', '71'],
+      ['3', '7', '69'],
+      ['4', '8', ''],
+    ]);
+    expect(screen.getByRole('status').textContent).toBe('4 rows pasted.');
+    await user.click(cell(0, 1));
+    await user.paste('9\t10\n11\t12');
+    expect(texts()[0]).toEqual(['1', '9', '10']);
+  });
+
   it('says what had no room', async () => {
     const { user, texts, cell } = grid();
     await user.click(cell(0, 1));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { withPasted } from '../../../src/views/match/model/typedCurve.ts';
+import { upright, withPasted } from '../../../src/views/match/model/typedCurve.ts';
 
 const boost = {
   unit: 'bar',
@@ -31,6 +31,36 @@ describe('a block pasted into a curve', () => {
     expect(curve.unit).toBe('bar');
     // 1 psi = 6.894757 kPa (exact definitions of inch, pound and standard gravity): 18 psi = 1.24106 bar.
     expect(curve.rows).toEqual([boost.rows[0], { engineSpeed: '6500', value: '1.2411' }]);
+  });
+  it('is stood up where it lies on its side, as the tables of control units do', () => {
+    const standing = [
+      ['rpm', 'psi'],
+      ['2500', '8'],
+      ['4000', '18'],
+      ['6000', '17'],
+    ];
+    expect(
+      upright([
+        ['rpm', '2500', '4000', '6000'],
+        ['psi', '8', '18', '17'],
+      ]),
+    ).toEqual(standing);
+    const bare = [
+      ['2500', '4000', '6000'],
+      ['0,5', '1,2', '1,1'],
+    ];
+    expect(upright(bare)).toEqual([
+      ['2500', '0,5'],
+      ['4000', '1,2'],
+      ['6000', '1,1'],
+    ]);
+    // Two rows of three columns that are not engine speeds, and what stands already, stay as they are.
+    const remarks = [
+      ['2500', '0.5', 'wet'],
+      ['4000', '1.2', 'dry'],
+    ];
+    expect(upright(remarks)).toEqual(remarks);
+    expect(upright(standing)).toEqual(standing);
   });
   it('goes in as it stands without a heading, slips included', () => {
     expect(pasted(0, 1, ['0.2'], ['1.2x']).rows.map((row) => row.value)).toEqual(['0.2', '1.2x']);

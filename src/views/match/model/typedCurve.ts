@@ -85,6 +85,18 @@ export function withPasted(
   };
 }
 
+/** A table that lies on its side, as those of control units do (engine speeds in its first row, values below), stood up. */
+export function upright(matrix: string[][]): string[][] {
+  const [speeds = [], values = [], ...others] = matrix;
+  const numbers = speeds
+    .map((cell) => parseQuantity(cell, 'engine-speed', 'rpm'))
+    .flatMap((read) => (read.ok ? read.si : []));
+  const isRising = numbers.every((rpm, i) => rpm > (numbers[i - 1] ?? 0));
+  if (others.length > 0 || speeds.length < 3 || values.length !== speeds.length) return matrix;
+  if (numbers.length < speeds.length - 1 || !isRising || (numbers.at(-1) ?? 0) < 400) return matrix;
+  return speeds.map((speed, i) => [speed, values[i]!]);
+}
+
 /** The longest label or key that stands in the heading as a word of its own: 'Boost [psi]', 'kPa', 'bsfc, lb/(hp·h)'. */
 function unitNamed(heading: string, units: readonly Unit[]): Unit | null {
   const words = ` ${heading.toLowerCase().replace(/[[\],;:]+/g, ' ')} `;

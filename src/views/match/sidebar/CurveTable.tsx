@@ -2,7 +2,15 @@ import { useMemo } from 'react';
 import { type CurvePath, setBuildField } from '../../../build/index.ts';
 import { unitOf, unitsOf } from '../../../units/index.ts';
 import { CellGrid, SelectField } from '../../../widgets/index.ts';
-import { curveMarks, withCells, withCurveUnit, withoutRows, withPasted, withRowInserted } from '../model/typedCurve.ts';
+import {
+  curveMarks,
+  upright,
+  withCells,
+  withCurveUnit,
+  withoutRows,
+  withPasted,
+  withRowInserted,
+} from '../model/typedCurve.ts';
 import { useCurve } from './useCurve.ts';
 
 /** A curve to type and paste, as long as it is: nothing scrolls in what scrolls already. */
@@ -34,6 +42,7 @@ export function CurveTable({ path }: { path: CurvePath }) {
         columns={columns}
         rows={cells}
         marks={marks}
+        arrange={upright}
         onEdit={(row, column, text) => setRows(withCells(curve.rows, row, column, [[text]]))}
         onPaste={(row, column, matrix) => apply(setBuildField(path, withPasted(curve, quantity, row, column, matrix)))}
         onInsertRow={(at) => setRows(withRowInserted(curve.rows, at))}
