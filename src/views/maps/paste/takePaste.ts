@@ -7,6 +7,7 @@ import { compressorPaste } from '../sheetKinds/compressor.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import { isParameter, setSheetFlow } from '../sheetKinds/sheetKind.ts';
 import {
+  bareCell,
   type Cells,
   type ColumnRole,
   cellNumber,
@@ -158,12 +159,12 @@ export function pastedIslands(draft: MapDraft, cells: Cells): Island[] | null {
     const [w, pr] = [cellNumber(row[flow]), cellNumber(row[ratio])];
     if (read === null || w === null || pr === null) continue;
     if (islands.at(-1)?.value !== read) {
-      const text = (row[value] ?? '').replace(/\s*%$/, '');
+      const text = bareCell(row[value]);
       islands.push({ value: read, efficiency: scale === 1 ? text : plainNumber(read * scale, 8), points: [] });
     }
     const point = {
       flow: factor === 1 ? (row[flow] ?? '') : plainNumber(w * factor, 8),
-      pressureRatio: row[ratio] ?? '',
+      pressureRatio: bareCell(row[ratio]),
     };
     islands.at(-1)?.points.push(point);
   }
