@@ -267,14 +267,16 @@ const SIGNS = { stop: 'stop', caution: 'caution', note: 'note', good: 'check' } 
 
 /** What the log comes to; pressing it goes to the place that it speaks of. */
 function Answer({ answer, onGo }: { answer: LogAnswer; onGo: (place: AnswerPlace) => void }) {
-  const { severity, sentence, next, place } = answer;
+  const { said, next } = answer;
   return (
-    <section className={styles.answer} aria-label="What the log comes to" data-severity={severity}>
+    <section className={styles.answer} aria-label="What the log comes to">
       <p role="status">
-        <button type="button" onClick={() => onGo(place)}>
-          <Icon name={SIGNS[severity]} />
-          {sentence}
-        </button>
+        {said.map(({ severity, sentence, place }) => (
+          <button key={sentence} type="button" data-severity={severity} onClick={() => onGo(place)}>
+            <Icon name={SIGNS[severity]} />
+            {sentence}
+          </button>
+        ))}
       </p>
       {next !== '' && (
         <p>

@@ -20,22 +20,28 @@ export type AnswerPlace =
   | 'take'
   | 'next';
 
-export interface LogAnswer {
+/** One thing that the log says, and where it leads. */
+interface AnswerPart {
   severity: 'stop' | 'caution' | 'note' | 'good';
   sentence: string;
-  /** What to do; '' where there is nothing. */
-  next: string;
   place: AnswerPlace;
 }
 
-type Part = Omit<LogAnswer, 'sentence'> & { words: string };
+export interface LogAnswer {
+  /** The worst first, two at the most. */
+  said: readonly AnswerPart[];
+  /** What to do; '' where there is nothing. */
+  next: string;
+}
+
+type Part = Omit<AnswerPart, 'sentence'> & { words: string; next: string };
 
 const percent = (share: number, decimals = 1) => `${formatNumber(100 * share, decimals)}${NO_BREAK_SPACE}%`;
 const rpm = (value: number) => `${formatNumber(value, 0)}${NO_BREAK_SPACE}rpm`;
 const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
 
 /**
- * What the log comes to, worst first, in one sentence: the shaft against its limit, then whether the car is where the match said; and what
+ * What the log comes to, worst first: the shaft against its limit, then whether the car is where the match said; and what
  * to do next. Nothing is said that the log does not show. null where nothing could be compared; the line of the state says why.
  */
 export function logAnswer({ text, result }: LogStudy, units: ResultUnits): LogAnswer | null {
@@ -63,18 +69,15 @@ export function logAnswer({ text, result }: LogStudy, units: ResultUnits): LogAn
   return answerOf(parts);
 }
 
-const ORDER: readonly LogAnswer['severity'][] = ['stop', 'caution', 'note', 'good'];
+const ORDER: readonly AnswerPart['severity'][] = ['stop', 'caution', 'note', 'good'];
 
-/** The two worst, each said once; the first says where to go, and the first that knows what to do says it. */
+/** The two worst, each said once; the first that knows what to do says it. */
 function answerOf(parts: readonly Part[]): LogAnswer {
   const sorted = ORDER.flatMap((severity) => parts.filter((part) => part.severity === severity));
   const said = sorted.filter(({ words }) => words !== '').slice(0, 2);
-  const [first] = said;
   return {
-    severity: first?.severity ?? 'note',
-    sentence: `${capital(said.map(({ words }) => words).join('; '))}.`,
+    said: said.map(({ severity, words, place }) => ({ severity, sentence: `${capital(words)}.`, place })),
     next: sorted.find(({ next }) => next !== '')?.next ?? '',
-    place: first?.place ?? 'findings',
   };
 }
 
@@ -246,19 +249,19 @@ function offPart(
   speed: string | null,
 ): Part {
   const change = value / entered - 1;
-  const isAir = lead === null || lead.members.some(({ key }) => key === 'volumetricEfficiency');
-  const alike = lead !== null && lead.members.length > 1;
-  if (isAir && !alike)
+  const members = lead?.members ?? [];
+  if (lead === null || (members.length === 1 && members[0]?.key === 'volumetricEfficiency'))
     return {
       severity: 'caution',
       words: `near ${rpm(Math.round(engineSpeedRpm / 100) * 100)} the engine draws ${percent(Math.abs(change))} ${change < 0 ? 'less' : 'more'} air than entered`,
       next: 'Look at this volumetric efficiency beside the entered one, and take it',
       place: 'take',
     };
+  const which = members.length > 1 ? 'this log cannot tell which is off' : 'most likely off';
   return {
     severity: 'caution',
-    words: `the car is not where the match said${speed === null ? '' : `: ${speed}`}; ${alike ? 'this log cannot tell which is off: ' : 'off is most likely '}${lead === null ? '' : causeNames(lead)}`,
-    next: lead === null ? LOOK : tellApart(lead),
+    words: `the car is not where the match said${speed === null ? '' : `: ${speed}`}; ${which}: ${causeNames(lead)}`,
+    next: tellApart(lead),
     place: 'findings',
   };
 }
