@@ -11,7 +11,9 @@ import {
   sameContent,
 } from '../build/index.ts';
 import {
-  type BackupKeeper,
+  BackupKeeper,
+  type BackupStatus,
+  browserSavePicker,
   buildFileToSave,
   downloadFile,
   type KeptAside,
@@ -55,6 +57,27 @@ export interface FileActions {
   /** Asks the browser for leave to write the kept file again. */
   allowKeptFile: () => void;
   forgetKeptFile: () => void;
+}
+
+/** The work on files, once its part has come. */
+export interface FileWork {
+  files: FileActions;
+  backup: BackupKeeper;
+}
+
+export interface FileWorkOptions {
+  store: LuglineStore;
+  database: ConstructorParameters<typeof BackupKeeper>[0];
+  onStatus: (changed: Partial<BackupStatus>) => void;
+  /** Filled by whoever finds what cannot be read. */
+  keptAside: readonly KeptAside[];
+}
+
+/** Begins it: the kept backup file is known again. Never throws. */
+export async function beginFileWork({ store, database, onStatus, keptAside }: FileWorkOptions): Promise<FileWork> {
+  const backup = new BackupKeeper(database, { onStatus, download: downloadFile, picker: browserSavePicker() });
+  await backup.restore();
+  return { files: createFileActions(store, backup, keptAside), backup };
 }
 
 type Backup = Extract<OpenedFile, { kind: 'backup' }>['backup'];

@@ -5,6 +5,7 @@ import './fonts.css';
 
 import { createRoot } from 'react-dom/client';
 import { loadCurveDrag, loadMapZoom } from '../plot/index.ts';
+import { loadGate } from '../storage/index.ts';
 import { LuglineContext, type LuglineStore } from '../store/index.ts';
 import { fetchLateParts } from '../widgets/index.ts';
 import { App, ErrorBoundary } from './App.tsx';
@@ -18,7 +19,7 @@ async function open(): Promise<void> {
   const root = document.getElementById('root');
   if (root === null) throw new Error('The page has no place to draw in: index.html is damaged.');
   // What is stored is read before the first drawing: another build must not flash up first.
-  const { store, files } = await openProgram();
+  const { store, files, fetchFiles } = await openProgram();
   createRoot(root).render(
     <ErrorBoundary onSaveData={files.saveBackup}>
       <LuglineContext value={store}>
@@ -26,7 +27,7 @@ async function open(): Promise<void> {
       </LuglineContext>
     </ErrorBoundary>,
   );
-  fetchLateParts([loadMapZoom, loadCurveDrag, () => keepUp(store)]);
+  fetchLateParts([loadMapZoom, loadCurveDrag, loadGate, fetchFiles, () => keepUp(store)]);
   void import('./offline.ts').then(({ keepForOffline }) => keepForOffline(store)).catch(() => undefined);
 }
 

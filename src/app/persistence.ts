@@ -1,27 +1,28 @@
 import { defaultBuild, loadDemo, type Workspace, workspaceOf } from '../build/index.ts';
 import {
   type AdoptedNews,
-  BackupKeeper,
   type BackupStatus,
   ByteKeeper,
-  browserSavePicker,
+  backupStatus,
   DATABASE_NAME,
-  downloadFile,
   FitKeeper,
   flushOnLeave,
   type KeeperStatus,
   type KeptAside,
+  readBackupRecord,
   type StoredState,
   WorkspaceKeeper,
 } from '../storage/index.ts';
 import { createId, createLuglineStore, type LuglineStore, type StorageStatus } from '../store/index.ts';
 import { systemOfLanguage } from '../units/index.ts';
 import type { FileActions } from './fileActions.ts';
-import { createFileActions } from './fileActions.ts';
+import { type LateFiles, lateFiles } from './lateFiles.ts';
 
 export interface Program {
   store: LuglineStore;
   files: FileActions;
+  /** Fetches the part that works on files. */
+  fetchFiles: () => Promise<unknown>;
   close(): void;
 }
 
@@ -72,12 +73,9 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   // A record that cannot be read may need what looks unused.
   if (keptAside.length === 0) for (const kept of [pictures, logs]) void kept.sweep(opened.workspace, Date.now());
   status.join(store);
-  const backup = new BackupKeeper(() => keeper.database, {
-    onStatus: status.backup,
-    download: downloadFile,
-    picker: browserSavePicker(),
-  });
-  await Promise.all([backup.restore(), fits.load()]);
+  const [{ record, allowed }] = await Promise.all([readBackupRecord(keeper.database), fits.load()]);
+  status.backup(backupStatus(record, allowed));
+  const late = lateFiles({ store, database: () => keeper.database, onStatus: status.backup, keptAside });
   if (isFirstStart && systemOfLanguage(navigator.language) === 'us') {
     store.getState().notify({
       tone: 'done',
@@ -86,17 +84,18 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
       offersUnits: 'us',
     });
   }
-  const stop = saveChanges(store, keeper, backup, opened);
+  const stop = saveChanges(store, keeper, late, opened);
   const forgetLeaving = flushOnLeave(
     () => {
       keeper.leave();
-      void backup.flush();
+      late.flush();
     },
     () => keeper.mustAsk,
   );
   return {
     store,
-    files: createFileActions(store, backup, keptAside),
+    files: late.files,
+    fetchFiles: late.fetch,
     close() {
       stop();
       forgetLeaving();
@@ -106,18 +105,13 @@ export async function openProgram(options: { databaseName?: string } = {}): Prom
   };
 }
 
-function saveChanges(
-  store: LuglineStore,
-  keeper: WorkspaceKeeper,
-  backup: BackupKeeper,
-  opened: StoredState,
-): () => void {
+function saveChanges(store: LuglineStore, keeper: WorkspaceKeeper, files: LateFiles, opened: StoredState): () => void {
   let last: { workspace: Workspace; drafts: StoredState['drafts'] } = opened;
   return store.subscribe(({ workspace, ui: { drafts } }) => {
     if (workspace === last.workspace && drafts === last.drafts) return;
     last = { workspace, drafts };
     keeper.changed(last);
-    backup.changed(workspace);
+    files.changed(workspace);
   });
 }
 

@@ -22,7 +22,7 @@ import type { Build, Candidate, MapDraft } from './document.ts';
 import { isOfKind } from './draftCells.ts';
 import { FieldReader } from './fieldReader.ts';
 import { candidateFields } from './fields.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 
 /** The candidate card in SI; what is not measured or cannot be read is absent. */
 export interface CardReading {

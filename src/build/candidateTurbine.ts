@@ -8,7 +8,7 @@ import type { Build, Candidate } from './document.ts';
 import { pathOfPlace } from './draftCells.ts';
 import { type BuildReader, buildReader, readLoss } from './fieldReader.ts';
 import { fieldAt } from './fields.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 import { fitTurbineDraft, type TurbineTables } from './turbineSheet.ts';
 
 /** The turbine of a candidate: what it is computed with, or why it is left out. Paths count from the build. */

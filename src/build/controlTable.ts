@@ -3,7 +3,7 @@ import type { ControlTableOptions, TablePressure } from '../match/types.ts';
 import { formatNumber, fromSi, parseNumber, toSi, ungrouped, unitOf, writableText } from '../units/index.ts';
 import type { Build } from './document.ts';
 import { type BuildReader, buildReader } from './fieldReader.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 
 /** More breakpoints than this no control unit has on an axis. */
 export const MOST_BREAKPOINTS = 32;

@@ -18,7 +18,7 @@ import {
   type TypedCurve,
   valueAt,
 } from './field.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 
 /** What was read and what cannot be: problems stand in the way, notes do not. Paths count from the build. */
 interface Found {

@@ -21,15 +21,10 @@ export {
 } from './candidateSurface.ts';
 export * from './candidateTurbine.ts';
 export {
-  countRestore,
   deleteBuild,
   duplicateBuild,
-  importBuild,
-  importMap,
   newBuild,
-  type RestoreCounts,
   renameBuild,
-  restoreBackup,
   selectBuild,
   sharingMaps,
 } from './commands/builds.ts';
@@ -74,6 +69,7 @@ export {
   takeBreakpoints,
 } from './commands/places.ts';
 export * from './commands/setField.ts';
+export { countRestore, importBuild, importMap, type RestoreCounts, restoreBackup } from './commands/taking.ts';
 export {
   type DraftFit,
   draftPlace,
@@ -129,7 +125,9 @@ export {
   sheetToMapFile,
   turbineSheetToMapFile,
 } from './mapFile.ts';
-export { type Parsed, type Problem, readJsonText, refused } from './openFormat.ts';
+export { readJsonText } from './openFormat.ts';
+export * from './openSaved.ts';
+export { type Parsed, type Problem, refused } from './parsed.ts';
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export * from './studyInput.ts';

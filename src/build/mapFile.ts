@@ -4,7 +4,8 @@ import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
 import type { MapDraft } from './document.ts';
 import { sameContent } from './document.ts';
 import { type SheetKindKey, sheetKindOf } from './draftCells.ts';
-import { accepted, FORMATS, openFormat, type Parsed, parseBy, refused } from './openFormat.ts';
+import { FORMATS, openFormat, parseBy } from './openFormat.ts';
+import { accepted, type Parsed, refused } from './parsed.ts';
 import type { CompressorFile, TurbineFile, TurbineFileSheet } from './schema.ts';
 import {
   compressorFileSchema,

@@ -11,7 +11,7 @@ import { embeddedPictureSchema, list, tracedParts, typedSchema } from './tracing
 
 /*
  * The schemas of everything that is saved; the types of document.ts follow from them. What is entered follows from the table of inputs
- * (fields.ts). zod/mini because the whole program must stay under 250 kB.
+ * (fields.ts). A late part, with zod: only the types may be imported by what the page needs to open.
  */
 
 // Without this zod probes `new Function`, which a strict content security policy reports as an error in the console.

@@ -3,7 +3,7 @@ import type { CalibrationOptions, MatchInput, Tolerances } from '../match/types.
 import type { TurbineCapacity } from '../turbine/types.ts';
 import type { Build } from './document.ts';
 import { buildReader } from './fieldReader.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 
 /** How the table is written, or null when a field cannot be read. */
 export function calibrationOptions(build: Build): CalibrationOptions | null {

@@ -10,7 +10,7 @@ import { candidateTurbine } from './candidateTurbine.ts';
 import { type MapFitter, mapFitter } from './compressorSheet.ts';
 import type { BarometerKind, Build } from './document.ts';
 import { type BuildReader, buildReader, type FieldReader, readLoss } from './fieldReader.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 
 /** More engine speeds than this are no line but a load on the machine. */
 const MOST_ENGINE_SPEEDS = 400;

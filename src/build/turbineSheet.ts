@@ -19,7 +19,7 @@ import {
   reportTo,
   type Unread,
 } from './draftCells.ts';
-import type { Problem } from './openFormat.ts';
+import type { Problem } from './parsed.ts';
 import type { TurbineFileSheet } from './schema.ts';
 
 /** The sheet that could be read, with what had to be left out; or no sheet at all. Places count the draft's own rows. */

@@ -1,40 +1,20 @@
 import type { Workspace } from '../build/index.ts';
-import type { LuglineDatabase } from './database.ts';
-import { backupFileToSave, type FileToSave } from './files.ts';
+import {
+  type BackupHandle,
+  type BackupRecord,
+  type BackupStatus,
+  type BackupStore,
+  backupStatus,
+  NO_RECORD,
+  permissionOf,
+  readBackupRecord,
+  type SavePicker,
+} from './backupRecord.ts';
+import { backupFileToSave, type FileToSave } from './saveFile.ts';
 
 /** Written again this long after the last change, and at the latest so long after the first. */
 const QUIET_MS = 10_000;
 const LATEST_MS = 60_000;
-
-type Permission = 'granted' | 'denied' | 'prompt';
-
-/** The part of the browser's file handle that is used; the two permission calls exist only in some browsers. */
-export interface BackupHandle {
-  readonly name: string;
-  createWritable(): Promise<{ write(text: string): Promise<void>; close(): Promise<void> }>;
-  queryPermission?(how: { mode: 'readwrite' }): Promise<Permission>;
-  requestPermission?(how: { mode: 'readwrite' }): Promise<Permission>;
-}
-
-export interface BackupStatus {
-  /** Last time that everything was written to a file, ms. */
-  lastFileSavedAt: number | null;
-  /** The file that is written again by itself; null: none was chosen. */
-  keptFileName: string | null;
-  /** The browser asks for a click before it lets the page write to the file again. */
-  keptFileNeedsPermission: boolean;
-  keptFileProblem: string | null;
-}
-
-/** Where handle and time are kept between visits. */
-export type BackupStore = Pick<LuglineDatabase, 'get' | 'put'>;
-
-interface BackupRecord {
-  handle: BackupHandle | null;
-  lastFileSavedAt: number | null;
-}
-
-type SavePicker = (options: { suggestedName: string; types: readonly unknown[] }) => Promise<BackupHandle>;
 
 export interface BackupOptions {
   onStatus: (changed: Partial<BackupStatus>) => void;
@@ -45,18 +25,12 @@ export interface BackupOptions {
   picker?: SavePicker | undefined;
 }
 
-/** The browser's dialog for a file that may be written again, where it has one. */
-export function browserSavePicker(): SavePicker | undefined {
-  const picker = (globalThis as { showSaveFilePicker?: SavePicker }).showSaveFilePicker;
-  return picker?.bind(globalThis);
-}
-
 /** One backup file of everything: saved by hand, or written again by itself where the browser lets a page keep a file. */
 export class BackupKeeper {
   readonly #options: BackupOptions;
   readonly #database: () => BackupStore | null;
   readonly #now: () => number;
-  #record: BackupRecord = { handle: null, lastFileSavedAt: null };
+  #record: BackupRecord = NO_RECORD;
   #allowed = false;
   #workspace: Workspace | null = null;
   #writtenWorkspace: Workspace | null = null;
@@ -78,16 +52,9 @@ export class BackupKeeper {
 
   /** Reads what is known of the file from earlier visits. */
   async restore(): Promise<void> {
-    try {
-      const time: unknown = await this.#database()?.get('meta', 'backup time');
-      const kept = (await this.#database()?.get('meta', 'backup file')) as Partial<BackupHandle> | null | undefined;
-      const lastFileSavedAt = typeof time === 'number' ? time : null;
-      const handle = typeof kept?.createWritable === 'function' ? (kept as BackupHandle) : null;
-      this.#record = { handle, lastFileSavedAt };
-      this.#allowed = handle !== null && (await permissionOf(handle)) === 'granted';
-    } catch {
-      this.#allowed = false;
-    }
+    const { record, allowed } = await readBackupRecord(this.#database());
+    this.#record = record;
+    this.#allowed = allowed;
     this.#report();
   }
 
@@ -205,16 +172,6 @@ export class BackupKeeper {
   }
 
   #report(keptFileProblem: string | null = null): void {
-    const { handle, lastFileSavedAt } = this.#record;
-    this.#options.onStatus({
-      lastFileSavedAt,
-      keptFileName: handle?.name ?? null,
-      keptFileNeedsPermission: handle !== null && !this.#allowed,
-      keptFileProblem,
-    });
+    this.#options.onStatus(backupStatus(this.#record, this.#allowed, keptFileProblem));
   }
-}
-
-async function permissionOf(handle: BackupHandle): Promise<Permission> {
-  return (await handle.queryPermission?.({ mode: 'readwrite' })) ?? 'granted';
 }

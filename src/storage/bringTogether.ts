@@ -1,7 +1,7 @@
 import type { Workspace } from '../build/index.ts';
-import { type TakenNotes, takeLeavingNotes } from './leavingNote.ts';
 import { asSnapshot, emptySnapshot, isSameStore, type LoadedState, type Snapshot, type StoredState } from './load.ts';
-import { type MergeBase, type Merged, mergeStates } from './save.ts';
+import { type MergeBase, type Merged, mergeStates } from './merge.ts';
+import { type TakenNotes, takeLeavingNotes } from './takeNotes.ts';
 
 /** What this window has: `began` is what it began with while nothing could be read, null once the store was read. */
 interface Mine {
@@ -41,10 +41,6 @@ export function withOpenBuild(state: StoredState, mine: StoredState): StoredStat
   if (!Object.hasOwn(state.workspace.builds, activeBuildId)) return state;
   const workspace: Workspace = { ...state.workspace, activeBuildId };
   return { ...state, workspace };
-}
-
-export function isKnown(known: Snapshot, loaded: Snapshot): boolean {
-  return isSameStore(known, loaded) && known.revision === loaded.revision;
 }
 
 /** Another window deleted the build that is open here while a text stands in it that cannot be read yet: it is kept. */

@@ -29,7 +29,7 @@ export interface LuglineSchema extends DBSchema {
   pictures: { key: string; value: PictureRecord };
   /** Raw bytes of road logs, by their SHA-256. */
   logs: { key: string; value: PictureRecord };
-  /** 'revision', 'store id', 'writer', 'order', 'settings', 'drafts', 'backup time', 'backup file', 'fits'. */
+  /** 'revision', 'store id', 'writer', 'order', 'settings', 'drafts', 'backup time', 'backup file', 'fits', 'seals'. */
   meta: { key: string; value: unknown };
 }
 

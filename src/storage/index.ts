@@ -6,20 +6,21 @@
  * - `FitKeeper`: fits maps, and keeps what was found for the next visit.
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
-export { BackupKeeper, type BackupStatus, browserSavePicker } from './backupKeeper.ts';
+export { BackupKeeper } from './backupKeeper.ts';
+export { type BackupStatus, backupStatus, browserSavePicker, readBackupRecord } from './backupRecord.ts';
 export { ByteKeeper } from './byteKeeper.ts';
 export { DATABASE_NAME } from './database.ts';
 export {
   buildFileToSave,
-  downloadFile,
   keptAsideToSave,
   mapFileToSave,
   type OpenedFile,
   openFile,
-  pickFiles,
 } from './files.ts';
 export { FitKeeper } from './fitKeeper.ts';
+export { loadGate } from './gateDoor.ts';
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
+export { backupFileToSave, downloadFile, pickFiles } from './saveFile.ts';
 export type { AdoptedNews, KeeperStatus } from './status.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

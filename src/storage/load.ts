@@ -7,15 +7,14 @@ import {
   type MapDraft,
   type Parsed,
   type Problem,
-  parseBuildFile,
-  parseSettings,
-  parseStoredMap,
   type Settings,
   sameContent,
   sharingMaps,
   type Workspace,
 } from '../build/index.ts';
-import type { LuglineDatabase } from './database.ts';
+import { whenIdle } from './browser.ts';
+import type { BuildRecord, LuglineDatabase, MapRecord } from './database.ts';
+import { SEALS, type Seals, sealOf, sealPassed, sealsIn } from './seals.ts';
 
 /** What is kept between visits. */
 export interface StoredState {
@@ -86,6 +85,11 @@ export function isSameStore(known: Snapshot, found: Pick<Snapshot, 'storeId' | '
   return known.storeId === null ? found.revision >= known.revision : found.storeId === known.storeId;
 }
 
+/** Whether nobody has saved since `known` was read. */
+export function isKnown(known: Snapshot, loaded: Snapshot): boolean {
+  return isSameStore(known, loaded) && known.revision === loaded.revision;
+}
+
 export interface LoadedState {
   /** null: nothing is stored yet. */
   state: StoredState | null;
@@ -93,35 +97,60 @@ export interface LoadedState {
   snapshot: Snapshot;
 }
 
+/** Reads what no seal vouches for, through the parsers of the document. */
+interface RecordGate {
+  readBuild(record: unknown): Parsed<Build>;
+  readMap(record: unknown): Parsed<MapDraft>;
+  readSettings(record: unknown): Parsed<Settings>;
+}
+
+export interface LoadOptions {
+  freshId: () => string;
+  /** Asked only where there is something that no seal vouches for; what it throws, `loadState` throws. */
+  gate: () => Promise<RecordGate>;
+  /** Records that stand here at the same revision are not read again: they stay the same objects. */
+  lastKnown?: Snapshot;
+}
+
 /**
- * Reads everything, each record through the parsers of the document. What cannot be read stays where it is and is reported.
- * Records that `lastKnown` already holds at the same revision are not read again: they stay the same objects.
+ * Reads everything, each record by its seal or through the gate. What cannot be read stays where it is and is reported. What passed the
+ * gate as it stands is sealed for the next visit.
  */
 export async function loadState(
   database: LuglineDatabase,
-  freshId: () => string,
-  lastKnown: Snapshot = emptySnapshot,
+  { freshId, gate, lastKnown = emptySnapshot }: LoadOptions,
 ): Promise<LoadedState> {
   const raw = await readAll(database);
   const revision = revisionOf(raw.meta.get('revision'));
   const storeId = textOf(raw.meta.get('store id'));
   const known = isSameStore(lastKnown, { revision, storeId }) ? lastKnown : emptySnapshot;
+  const reading = { seals: sealsIn(raw.meta.get(SEALS)), passed: new Map<string, unknown>() };
   const keptAside: KeptAside[] = [];
-  const builds = readRecords('builds', raw.builds, known.builds, readBuild, keptAside);
-  const maps = readRecords('maps', raw.maps, known.maps, readMap, keptAside);
+  const builds = await readRecords('builds', raw.builds, known.builds, keptAside, (key, record) =>
+    bySealOrGate(reading, `builds/${key}`, record, storedBuild, async () => (await gate()).readBuild(record)),
+  );
+  const maps = await readRecords('maps', raw.maps, known.maps, keptAside, (key, record) =>
+    bySealOrGate(reading, `maps/${key}`, record, storedMap, async () => (await gate()).readMap(record)),
+  );
   const order = readOrder(raw.meta.get('order'), known.order);
-  const settings = raw.meta.has('settings') ? parseSettings(raw.meta.get('settings')) : null;
+  const rawSettings = raw.meta.get('settings');
+  const settings = !raw.meta.has('settings')
+    ? null
+    : await bySealOrGate(reading, 'meta/settings', rawSettings, storedSettings, async () =>
+        (await gate()).readSettings(rawSettings),
+      );
   const unreadMeta = new Map<string, unknown>();
   if (settings !== null && !settings.ok) {
-    unreadMeta.set('settings', raw.meta.get('settings'));
+    unreadMeta.set('settings', rawSettings);
     keptAside.push({
       store: 'meta',
       key: 'settings',
       name: 'Settings',
       problems: settings.problems,
-      raw: raw.meta.get('settings'),
+      raw: rawSettings,
     });
   }
+  if (reading.passed.size > 0) whenIdle(() => void sealPassed(database, reading.passed));
   const drafts = readDrafts(raw.meta.get('drafts'), known.drafts);
   const isEmpty = raw.builds.size === 0 && raw.maps.size === 0;
   const snapshot: Snapshot = {
@@ -140,6 +169,30 @@ export async function loadState(
   const workspace = assemble(snapshot, freshId);
   return { state: { workspace, drafts: drafts ?? {} }, keptAside, snapshot: sharingWith(workspace, snapshot) };
 }
+
+interface Reading {
+  seals: Seals;
+  /** What the gate let through just as it stands: it may be sealed. */
+  passed: Map<string, unknown>;
+}
+
+/** A record that its seal vouches for is taken `asStored`, any other one is shown to the gate. */
+async function bySealOrGate<T>(
+  { seals, passed }: Reading,
+  place: string,
+  record: unknown,
+  asStored: (record: unknown) => T,
+  throughGate: () => Promise<Parsed<T>>,
+): Promise<Parsed<T>> {
+  if (seals.get(place) === sealOf(place, record)) return { ok: true, value: asStored(record), notes: [] };
+  const parsed = await throughGate();
+  if (parsed.ok && sameContent(parsed.value, asStored(record))) passed.set(place, record);
+  return parsed;
+}
+
+const storedBuild = (record: unknown): Build => fileToBuild((record as BuildRecord).file);
+const storedMap = (record: unknown): MapDraft => (record as MapRecord).draft;
+const storedSettings = (record: unknown): Settings => record as Settings;
 
 /** The snapshot with the very objects of the workspace where their content is what is stored: only changes are written later. */
 function sharingWith(workspace: Workspace, snapshot: Snapshot): Snapshot {
@@ -164,12 +217,12 @@ async function readAll(database: LuglineDatabase): Promise<Record<'builds' | 'ma
   return { builds, maps, meta };
 }
 
-function readRecords<T extends { id: string; name: string }>(
+async function readRecords<T extends { id: string; name: string }>(
   store: 'builds' | 'maps',
   raw: ReadonlyMap<string, unknown>,
   known: ReadonlyMap<string, Known<T>>,
-  read: (record: unknown) => Parsed<T>,
   keptAside: KeptAside[],
+  read: (key: string, record: unknown) => Promise<Parsed<T>>,
 ) {
   const byKey = new Map([...known.values()].map((entry) => [entry.key, entry]));
   const found = new Map<string, Known<T>>();
@@ -180,7 +233,7 @@ function readRecords<T extends { id: string; name: string }>(
       found.set(before.object.id, before);
       continue;
     }
-    const parsed = read(record);
+    const parsed = await read(key, record);
     if (parsed.ok && !found.has(parsed.value.id)) found.set(parsed.value.id, { key, revision, object: parsed.value });
     else {
       const problems = parsed.ok ? [{ path: 'id', message: 'Another record has the same id.' }] : parsed.problems;
@@ -188,20 +241,6 @@ function readRecords<T extends { id: string; name: string }>(
     }
   }
   return found;
-}
-
-function readBuild(record: unknown): Parsed<Build> {
-  const parsed = parseBuildFile((record as { file?: unknown } | null)?.file);
-  return parsed.ok ? { ...parsed, value: fileToBuild(parsed.value) } : parsed;
-}
-
-function readMap(record: unknown): Parsed<MapDraft> {
-  const { version, draft } = (record ?? {}) as { version?: unknown; draft?: unknown };
-  if (typeof version === 'number' && version > 1) {
-    const message = `This map was stored by a newer Lugline (version ${version}). Open it with that one.`;
-    return { ok: false, problems: [{ path: 'version', message }] };
-  }
-  return parseStoredMap(draft);
 }
 
 function nameOf(record: unknown): string | null {

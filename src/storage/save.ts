@@ -1,125 +1,9 @@
 import type { IDBPTransaction } from 'idb';
-import {
-  arranged,
-  type Build,
-  buildToFile,
-  type Candidate,
-  changeCandidates,
-  type MapDraft,
-  sameContent,
-  sharingMaps,
-  uniqueName,
-  type Workspace,
-  withMapsOf,
-} from '../build/index.ts';
-import type { LuglineDatabase, LuglineSchema } from './database.ts';
+import { type Build, buildToFile, type MapDraft, sameContent, type Workspace } from '../build/index.ts';
+import type { BuildRecord, LuglineDatabase, LuglineSchema, MapRecord } from './database.ts';
 import type { Known } from './load.ts';
 import { revisionOf, type Snapshot, type StoredOrder, type StoredState } from './load.ts';
-
-/** What both sides have grown from. */
-export type MergeBase = Pick<Snapshot, 'settings' | 'drafts'> & {
-  builds: ReadonlyMap<string, { object: Build }>;
-  maps: ReadonlyMap<string, { object: MapDraft }>;
-};
-
-export interface Merged {
-  state: StoredState;
-  /** Names of builds and maps that both windows had changed: both versions are kept, this window's under that new name. */
-  keptBoth: readonly string[];
-}
-
-/**
- * Brings together what this window has (`mine`) and what another has stored meanwhile (`theirs`), both grown from `base`. What only
- * one of them changed is taken from that one; what both changed is kept twice; a deletion gives way to a change.
- */
-export function mergeStates(base: MergeBase, mine: StoredState, theirs: StoredState, freshId: () => string): Merged {
-  const keptBoth: string[] = [];
-  const maps = mergeRecords(base.maps, mine.workspace.shelf, theirs.workspace.shelf, freshId, keptBoth);
-  const mineWithNewMaps = renamedIn(mine.workspace.builds, maps.copies, mine.workspace.shelf);
-  const builds = mergeRecords(base.builds, mineWithNewMaps, theirs.workspace.builds, freshId, keptBoth);
-  const active = mine.workspace.activeBuildId;
-  const order = {
-    buildOrder: [...mine.workspace.buildOrder, ...theirs.workspace.buildOrder],
-    shelfOrder: [...mine.workspace.shelfOrder, ...theirs.workspace.shelfOrder],
-  };
-  const open = [builds.copies.get(active)?.id ?? active, theirs.workspace.activeBuildId];
-  const workspace: Workspace = {
-    ...arranged({ builds: builds.records, shelf: maps.records }, order, open),
-    settings: mine.workspace.settings === base.settings ? theirs.workspace.settings : mine.workspace.settings,
-  };
-  const drafts = mergeDrafts(base.drafts ?? {}, mine.drafts, theirs.drafts);
-  return { state: { workspace: sharingMaps(workspace, freshId), drafts }, keptBoth };
-}
-
-function mergeRecords<T extends Build | MapDraft>(
-  base: ReadonlyMap<string, { object: T }>,
-  mine: Readonly<Record<string, T>>,
-  theirs: Readonly<Record<string, T>>,
-  freshId: () => string,
-  keptBoth: string[],
-): { records: Record<string, T>; copies: Map<string, T> } {
-  const records: Record<string, T> = {};
-  const copies = new Map<string, T>();
-  const names = new Set(Object.values(theirs).map((record) => record.name));
-  for (const id of new Set([...Object.keys(theirs), ...Object.keys(mine)])) {
-    const before = base.get(id)?.object;
-    const here = mine[id];
-    const there = theirs[id];
-    if (
-      here !== undefined &&
-      there !== undefined &&
-      differs(here, before) &&
-      differs(there, before) &&
-      differs(here, there)
-    ) {
-      const copy = { ...here, id: freshId(), name: uniqueName(here.name, names) };
-      names.add(copy.name);
-      keptBoth.push(copy.name);
-      copies.set(id, copy);
-      records[id] = there;
-      records[copy.id] = copy;
-      continue;
-    }
-    const survivor = settle(before, here, there);
-    if (survivor !== undefined) records[id] = survivor;
-  }
-  return { records, copies };
-}
-
-/** A record deleted on one side lives on only when the other side changed it. */
-function settle<T>(before: T | undefined, here: T | undefined, there: T | undefined): T | undefined {
-  if (here === undefined) return differs(there, before) ? there : undefined;
-  if (there === undefined) return differs(here, before) ? here : undefined;
-  return differs(there, before) ? there : here;
-}
-
-/** By content: a record that was read once more is another object with the same content. */
-function differs(a: unknown, b: unknown): boolean {
-  return a !== b && (a === undefined || b === undefined || !sameContent(a, b));
-}
-
-/** This window's builds carry this window's version of a map that was kept twice. */
-function renamedIn(
-  builds: Readonly<Record<string, Build>>,
-  copies: ReadonlyMap<string, MapDraft>,
-  shelf: Readonly<Record<string, MapDraft>>,
-): Record<string, Build> {
-  const replace = (candidate: Candidate): Candidate =>
-    withMapsOf(candidate, (map) => (shelf[map.id] === map ? copies.get(map.id) : undefined) ?? map);
-  return Object.fromEntries(Object.entries(builds).map(([id, build]) => [id, changeCandidates(build, replace)]));
-}
-
-type Drafts = StoredState['drafts'];
-
-/** Field by field: what this window changed stands, a text let go of included. */
-function mergeDrafts(base: Drafts, mine: Drafts, theirs: Drafts): Drafts {
-  const merged: Record<string, string> = {};
-  for (const place of new Set([...Object.keys(mine), ...Object.keys(theirs)])) {
-    const text = mine[place] === base[place] ? theirs[place] : mine[place];
-    if (text !== undefined) merged[place] = text;
-  }
-  return merged;
-}
+import { resealed, SEALS, sealOf } from './seals.ts';
 
 export type SaveResult = { ok: true; snapshot: Snapshot; wrote: boolean } | { ok: false; reason: 'changed-elsewhere' };
 
@@ -142,15 +26,23 @@ export async function saveState(
 ): Promise<SaveResult> {
   const next = nextSnapshot(snapshot, state, writer);
   if (next === snapshot) return { ok: true, snapshot, wrote: false };
+  const records = newRecords(next);
+  const seals = newSeals(records, snapshot, next);
   const transaction = database.transaction(['builds', 'maps', 'meta'], 'readwrite', { durability: 'relaxed' });
   // A failing request aborts the transaction; it is reported once, by the throw below.
   transaction.done.catch(() => undefined);
   try {
     const meta = transaction.objectStore('meta');
-    const [revision, storeId = null] = await Promise.all([meta.get('revision'), meta.get('store id')]);
+    const [revision, storeId = null, stored] = await Promise.all(
+      ['revision', 'store id', SEALS].map((key) => meta.get(key)),
+    );
     const isKnown = revisionOf(revision) === snapshot.revision && storeId === snapshot.storeId;
     if (!isKnown) return { ok: false, reason: 'changed-elsewhere' };
-    await runAll([...recordWrites(transaction, snapshot, next), ...metaWrites(transaction, snapshot, next)]);
+    await runAll([
+      ...recordWrites(transaction, records, snapshot, next),
+      ...metaWrites(transaction, snapshot, next),
+      () => meta.put(resealed(stored, seals.made, seals.gone), SEALS),
+    ]);
   } catch (error) {
     // A record that cannot be stored must not leave half of the others written.
     abort(transaction);
@@ -224,27 +116,57 @@ async function runAll(writes: readonly Write[]): Promise<void> {
   await Promise.all(begun);
 }
 
-function recordWrites(transaction: Transaction, before: Snapshot, next: Snapshot): Write[] {
-  const builds = transaction.objectStore('builds');
-  const maps = transaction.objectStore('maps');
-  const { revision } = next;
+/** The records that are new in `next`, each with its store and key. */
+function newRecords({ builds, maps, revision }: Snapshot) {
   const isNew = (entry: { revision: number }) => entry.revision === revision;
-  const newBuilds = [...next.builds.values()].filter(isNew);
-  const newMaps = [...next.maps.values()].filter(isNew);
+  return {
+    builds: [...builds.values()]
+      .filter(isNew)
+      .map(({ key, object }): [string, BuildRecord] => [key, { revision, file: buildToFile(object) }]),
+    maps: [...maps.values()]
+      .filter(isNew)
+      .map(({ key, object }): [string, MapRecord] => [key, { revision, version: 1, draft: object }]),
+  };
+}
+
+function recordWrites(
+  transaction: Transaction,
+  { builds, maps }: ReturnType<typeof newRecords>,
+  before: Snapshot,
+  next: Snapshot,
+): Write[] {
+  const buildStore = transaction.objectStore('builds');
+  const mapStore = transaction.objectStore('maps');
   return [
-    ...newBuilds.map(
-      ({ key, object }) =>
+    ...builds.map(
+      ([key, record]) =>
         () =>
-          builds.put({ revision, file: buildToFile(object) }, key),
+          buildStore.put(record, key),
     ),
-    ...newMaps.map(
-      ({ key, object }) =>
+    ...maps.map(
+      ([key, record]) =>
         () =>
-          maps.put({ revision, version: 1, draft: object }, key),
+          mapStore.put(record, key),
     ),
-    ...goneKeys(before.builds, next.builds).map((key) => () => builds.delete(key)),
-    ...goneKeys(before.maps, next.maps).map((key) => () => maps.delete(key)),
+    ...goneKeys(before.builds, next.builds).map((key) => () => buildStore.delete(key)),
+    ...goneKeys(before.maps, next.maps).map((key) => () => mapStore.delete(key)),
   ];
+}
+
+/** Seals of what is written, and the places of what goes. */
+function newSeals({ builds, maps }: ReturnType<typeof newRecords>, before: Snapshot, next: Snapshot) {
+  const written: [place: string, record: unknown][] = [
+    ...builds.map(([key, record]): [string, unknown] => [`builds/${key}`, record]),
+    ...maps.map(([key, record]): [string, unknown] => [`maps/${key}`, record]),
+    ...(next.settings === before.settings ? [] : [['meta/settings', next.settings] as [string, unknown]]),
+  ];
+  return {
+    made: written.map(([place, record]) => [place, sealOf(place, record)] as const),
+    gone: [
+      ...goneKeys(before.builds, next.builds).map((key) => `builds/${key}`),
+      ...goneKeys(before.maps, next.maps).map((key) => `maps/${key}`),
+    ],
+  };
 }
 
 function goneKeys(before: Entries<unknown>, next: Entries<unknown>): string[] {

@@ -22,11 +22,24 @@ export function savingProblem(error: unknown): string {
   if (name === 'QuotaExceededError')
     return `The browser has no room left for this page: free space on the disk. ${GOES_ON}`;
   if (name === 'InvalidStateError' || name === 'AbortError') return `The browser closed the storage. ${GOES_ON}`;
+  if (name === 'PartMissing') return `${PART_MISSING} ${GOES_ON}`;
   return `Saving in the browser failed. ${GOES_ON}`;
 }
 
-export const CANNOT_READ =
-  'What is stored in the browser cannot be read at all. It is left as it is; what you enter now is kept in this page only: save a file.';
+/** A part of the program that was needed could not be fetched. */
+export class PartMissing extends Error {
+  override readonly name = 'PartMissing';
+}
+
+/** Why nothing that is stored is shown, in plain words with what to do. */
+export function readingProblem(error: unknown): string {
+  return errorName(error) === 'PartMissing'
+    ? `${PART_MISSING} What is stored is left as it is; what you enter now is kept beside it, and the page shows both then.`
+    : 'What is stored in the browser cannot be read at all. It is left as it is; what you enter now is kept in this page only: save a file.';
+}
+
+const PART_MISSING =
+  'A part of the program could not be fetched: the network is gone, or the page was replaced by a newer one. Reload the page when the network is back.';
 
 export interface AdoptedNews {
   /** Names of what two windows had changed, and is now there twice. */

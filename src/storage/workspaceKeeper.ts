@@ -1,16 +1,11 @@
-import { isKnown, join, keepDrafted, sameObjects, withOpenBuild } from './bringTogether.ts';
 import { openTabChannel, requestPersistence, type TabChannel, whenIdle } from './browser.ts';
 import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
-import {
-  leavingNoteKey,
-  type NoteBase,
-  removeLeavingNotes,
-  takeLeavingNotes,
-  writeLeavingNote,
-} from './leavingNote.ts';
+import { type Gate, GateDoor } from './gateDoor.ts';
+import { leavingNoteKey, type NoteBase, removeLeavingNotes, writeLeavingNote } from './leavingNote.ts';
 import {
   asSnapshot,
   emptySnapshot,
+  isKnown,
   isSameStore,
   type KeptAside,
   type LoadedState,
@@ -18,8 +13,9 @@ import {
   type Snapshot,
   type StoredState,
 } from './load.ts';
-import { mergeStates, type SaveResult, saveState } from './save.ts';
-import { type AdoptedNews, CANNOT_READ, GOES_ON, type KeeperStatus, NO_NEWS, savingProblem } from './status.ts';
+import { type SaveResult, saveState } from './save.ts';
+import { type AdoptedNews, GOES_ON, type KeeperStatus, NO_NEWS, readingProblem, savingProblem } from './status.ts';
+import type { TakenNotes } from './takeNotes.ts';
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
 const QUIET_MS = 300;
@@ -44,6 +40,7 @@ export interface KeeperOptions {
   now?: () => number;
   databaseName?: string;
   answersWithinMs?: number;
+  fetchGate?: () => Promise<Gate>;
 }
 
 /**
@@ -56,6 +53,7 @@ export class WorkspaceKeeper {
   readonly #now: () => number;
   readonly #channel: TabChannel;
   readonly #owner: string;
+  readonly #door: GateDoor;
   #database: LuglineDatabase | null = null;
   /** What is known to stand in the database. */
   #snapshot: Snapshot = emptySnapshot;
@@ -81,6 +79,7 @@ export class WorkspaceKeeper {
   private constructor(options: KeeperOptions) {
     this.#options = options;
     this.#owner = options.freshId();
+    this.#door = new GateDoor(options.fetchGate);
     this.#now = options.now ?? Date.now;
     this.#channel = openTabChannel(options.databaseName ?? DATABASE_NAME, (revision) => this.#savedElsewhere(revision));
   }
@@ -92,7 +91,7 @@ export class WorkspaceKeeper {
   static async open(options: KeeperOptions): Promise<{ keeper: WorkspaceKeeper; state: StoredState }> {
     const keeper = new WorkspaceKeeper(options);
     await new Promise<void>((resolve) => void keeper.#watched(keeper.#connect(), resolve).then(resolve));
-    return { keeper, state: keeper.#state ?? keeper.#beginWithout() };
+    return { keeper, state: keeper.#state ?? (await keeper.#beginWithout()) };
   }
 
   /** For what is stored beside the data. null while there is no database. */
@@ -161,11 +160,17 @@ export class WorkspaceKeeper {
   /** Says when the browser is waited for; `onLate` is called then. */
   async #watched(work: Promise<void>, onLate: () => void = () => undefined): Promise<void> {
     const since = this.#now();
-    const timer = setTimeout(() => {
+    const withinMs = this.#options.answersWithinMs ?? ANSWERS_WITHIN_MS;
+    const late = () => {
+      if (this.#door.isAwaited) {
+        timer = setTimeout(late, withinMs);
+        return;
+      }
       this.#waiting = true;
       this.#options.onStatus({ waitingSince: since });
       onLate();
-    }, this.#options.answersWithinMs ?? ANSWERS_WITHIN_MS);
+    };
+    let timer = setTimeout(late, withinMs);
     await work;
     clearTimeout(timer);
     if (!this.#waiting) return;
@@ -174,18 +179,20 @@ export class WorkspaceKeeper {
   }
 
   /** What the page shows while nothing can be read: what leaving pages have put down, else a blank state. */
-  #beginWithout(): StoredState {
-    const notes = takeLeavingNotes(null, emptySnapshot, this.#options.freshId);
-    if (notes.base !== null) this.#grewFrom = { base: notes.base, keys: notes.keys };
-    const began = notes.state ?? (this.#waiting ? this.#options.blankState() : this.#options.freshState());
-    this.#noteKeys = notes.keys;
+  async #beginWithout(): Promise<StoredState> {
+    const notes = await this.#door.takeNotes(null, emptySnapshot, this.#options.freshId).catch(() => null);
+    // The browser, or the part that was missing, has come meanwhile.
+    if (this.#state !== null) return this.#state;
+    if (notes?.base != null) this.#grewFrom = { base: notes.base, keys: notes.keys };
+    const began = notes?.state ?? (this.#waiting ? this.#options.blankState() : this.#options.freshState());
+    this.#noteKeys = notes?.keys ?? [];
     this.#began = began;
     this.#state = began;
     this.#savedState = began;
     // So that a note of this page holds no more than what was entered, or what earlier notes held.
-    if (notes.state === null) this.#snapshot = asSnapshot(began);
+    if (notes?.state == null) this.#snapshot = asSnapshot(began);
     this.#options.onStatus({ mode: 'memory' });
-    if (notes.unreadable.length > 0) this.#options.onKeptAside(notes.unreadable);
+    if (notes !== null && notes.unreadable.length > 0) this.#options.onKeptAside(notes.unreadable);
     return began;
   }
 
@@ -207,7 +214,7 @@ export class WorkspaceKeeper {
   }
 
   async #tryToConnect(): Promise<void> {
-    const { databaseName, onStatus, freshId } = this.#options;
+    const { databaseName, onStatus } = this.#options;
     let isLost = false;
     const opened = await openDatabase({
       ...(databaseName === undefined ? {} : { name: databaseName }),
@@ -221,7 +228,7 @@ export class WorkspaceKeeper {
     if (!opened.ok) return onStatus({ mode: 'memory', problem: opened.message });
     const { database } = opened;
     try {
-      const loaded = await loadState(database, freshId, this.#snapshot);
+      const loaded = await this.#load(database, this.#snapshot);
       await this.#takeUp(database, loaded);
       if (isLost || this.#closed) return database.close();
       // Only now: what is saved meanwhile waits for this.
@@ -232,12 +239,20 @@ export class WorkspaceKeeper {
       database.close();
       // Before anything was read nothing may be written: it would stand in place of what is there.
       const wasRead = this.#state !== null && this.#began === null;
-      onStatus({ mode: 'memory', saving: false, problem: wasRead ? savingProblem(error) : CANNOT_READ });
+      onStatus({ mode: 'memory', saving: false, problem: (wasRead ? savingProblem : readingProblem)(error) });
     }
   }
 
+  #load(database: LuglineDatabase, lastKnown: Snapshot): Promise<LoadedState> {
+    return loadState(database, { freshId: this.#options.freshId, gate: this.#door.open, lastKnown });
+  }
+
   async #takeUp(database: LuglineDatabase, loaded: LoadedState): Promise<void> {
-    if (this.#state === null) return this.#begin(loaded);
+    if (this.#state === null) {
+      const notes = await this.#door.takeNotes(loaded.state, loaded.snapshot, this.#options.freshId);
+      // Unless the page has begun without it meanwhile.
+      if (this.#state === null) return this.#begin(loaded, notes);
+    }
     if (this.#began !== null || !isKnown(this.#snapshot, loaded.snapshot)) return this.#bringTogether(database, loaded);
     // Where something waits to be saved, only its saving shows that all is well again.
     if (this.#isDirty()) return;
@@ -246,9 +261,8 @@ export class WorkspaceKeeper {
   }
 
   /** The first reading, before anything is shown. */
-  #begin(loaded: LoadedState): void {
-    const { freshId, freshState, onStatus, onKeptAside, onAdopt } = this.#options;
-    const notes = takeLeavingNotes(loaded.state, loaded.snapshot, freshId);
+  #begin(loaded: LoadedState, notes: TakenNotes): void {
+    const { freshState, onStatus, onKeptAside, onAdopt } = this.#options;
     this.#snapshot = loaded.snapshot;
     this.#savedState = loaded.state;
     this.#noteKeys = notes.keys;
@@ -310,11 +324,12 @@ export class WorkspaceKeeper {
   /** Something else stands in the store than is known: another window saved, or it was cleared. Merge, save the result, show it. */
   async #bringTogether(database: LuglineDatabase, alreadyLoaded: LoadedState | null): Promise<void> {
     const { freshId, freshState, onAdopt, onKeptAside } = this.#options;
+    const { join, mergeStates } = await this.#door.open();
     const [known, began] = [this.#snapshot, this.#began];
     let loaded = alreadyLoaded;
     // A third window may save in between; each round takes in what it wrote.
     for (let round = 0; round < 5; round += 1) {
-      loaded ??= await loadState(database, freshId, known);
+      loaded ??= await this.#load(database, known);
       const mine = this.#state;
       if (mine === null) return;
       const joined = join({ state: mine, known, began }, loaded, freshId, freshState);
@@ -357,7 +372,8 @@ export class WorkspaceKeeper {
     if (this.#isDirty()) return this.#save();
     try {
       const before = this.#snapshot;
-      const loaded = await loadState(database, this.#options.freshId, before);
+      const { keepDrafted, sameObjects, withOpenBuild } = await this.#door.open();
+      const loaded = await this.#load(database, before);
       if (this.#isDirty() || isKnown(before, loaded.snapshot)) return;
       if (loaded.state === null || this.#state === null || !isSameStore(before, loaded.snapshot))
         return await this.#bringTogether(database, loaded);

@@ -5,6 +5,7 @@ import { type ComparisonKey, compareCandidates, findings, solveOperatingLine } f
 import type { OperatingPointSolved } from '../../src/match/types.ts';
 
 const build = demoBuild();
+const MAP_FILES = import.meta.glob('../../src/build/demo/*.json', { eager: true, import: 'default' });
 const solve = (index: number) => {
   const input = b.toMatchInput(build, index);
   const points = solveOperatingLine(input);
@@ -58,6 +59,22 @@ describe('the demonstration shows what the program is for', () => {
         expect(Math.abs(share - 1)).toBeLessThan(estimate?.band ?? 0);
       }
     }
+  });
+});
+
+describe('neither demonstration passes the gate as it is opened', () => {
+  test.each([demoBuild(), demoV6()])('$name is what the gate makes of it, to the last property', (demo) => {
+    const read = b.parseBuildFile(JSON.parse(JSON.stringify(b.buildToFile(demo))));
+    expect(read.ok && b.fileToBuild(read.value)).toStrictEqual(demo);
+  });
+
+  test.each(Object.entries(MAP_FILES))('%s makes the tables that its file makes at the gate', (_path, file) => {
+    const read = b.mapFileToDraft(file, 'here');
+    expect(read).toMatchObject({ ok: true, notes: [] });
+    const own = [demoBuild(), demoV6()].flatMap(({ candidates }) => candidates.flatMap(b.mapsOf));
+    const { name } = file as { name: string };
+    const sheet = own.find((map) => map.name === name);
+    expect(read.ok && { ...read.value, id: sheet?.id }).toStrictEqual(sheet);
   });
 });
 

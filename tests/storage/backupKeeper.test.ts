@@ -1,8 +1,8 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { parseBackupFile, setBuildField, type Workspace, workspaceOf } from '../../src/build/index.ts';
-import type { BackupHandle, BackupStore } from '../../src/storage/backupKeeper.ts';
-import type { FileToSave } from '../../src/storage/files.ts';
+import type { BackupHandle, BackupStore } from '../../src/storage/backupRecord.ts';
 import { BackupKeeper, type BackupStatus } from '../../src/storage/index.ts';
+import type { FileToSave } from '../../src/storage/saveFile.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 
 const start = workspaceOf([buildWithMap('a')]);

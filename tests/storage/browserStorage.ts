@@ -3,7 +3,7 @@ import 'fake-indexeddb/auto';
 import { defaultBuild, workspaceOf } from '../../src/build/index.ts';
 import { openDatabase } from '../../src/storage/database.ts';
 import type { AdoptedNews, KeeperStatus } from '../../src/storage/index.ts';
-import { type StoredState, WorkspaceKeeper } from '../../src/storage/index.ts';
+import { loadGate, type StoredState, WorkspaceKeeper } from '../../src/storage/index.ts';
 import { type KeptAside, loadState } from '../../src/storage/load.ts';
 import { createId } from '../../src/store/index.ts';
 
@@ -20,7 +20,7 @@ export async function storedNow(): Promise<StoredState | null> {
   const opened = await openDatabase();
   if (!opened.ok) throw new Error(opened.message);
   try {
-    return (await loadState(opened.database, createId)).state;
+    return (await loadState(opened.database, { freshId: createId, gate: loadGate })).state;
   } finally {
     opened.database.close();
   }
@@ -45,8 +45,12 @@ const blank: StoredState = { workspace: workspaceOf([defaultBuild('blank')]), dr
 /**
  * A window of the browser: a page that has just been opened.
  * @param answersWithinMs when to go on in memory, for a test in which the storage never answers.
+ * @param fetchGate for a test that counts how often it is asked, or lets it fail.
  */
-export async function openWindow(answersWithinMs = BOUND_TO_COME.timeout): Promise<Window> {
+export async function openWindow(
+  answersWithinMs = BOUND_TO_COME.timeout,
+  fetchGate: typeof loadGate = loadGate,
+): Promise<Window> {
   const window: Omit<Window, 'keeper' | 'loaded'> = {
     shown: null,
     status: {},
@@ -59,6 +63,7 @@ export async function openWindow(answersWithinMs = BOUND_TO_COME.timeout): Promi
     freshState: () => blank,
     blankState: () => blank,
     answersWithinMs,
+    fetchGate,
     onStatus: (changed) => {
       window.reports.push(changed);
       Object.assign(window.status, changed);
