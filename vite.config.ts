@@ -108,7 +108,8 @@ const GATE =
   /\/build\/(?:mapFile|openFormat|openSaved|schema|tracing)\.ts$|\/storage\/(?:gate|merge|takeNotes|bringTogether)\.ts$|\/node_modules\/zod\//;
 
 /** What the first script reaches through the index of a folder and does not use. */
-const ONLY_LATER = /\/(?:clipboardTable|DataTable|line-results|taking|backupKeeper|storage\/files)\.tsx?$/;
+const ONLY_LATER =
+  /\/(?:bindings|candidateRotor|clipboardTable|DataTable|line-results|mapPictures|shelf|taking|turbineFile|storage\/(?:backupKeeper|files))\.tsx?$/;
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';

@@ -12,7 +12,7 @@ import smallTurbine from './demo/small-turbine.json' with { type: 'json' };
 import type { Build, Candidate, MapDraft, SavedPlace, Typed, Workspace } from './document.ts';
 import { typedCurve } from './field.ts';
 import type { CompressorFile, TurbineFile } from './schema.ts';
-import { turbineSheetOfFile, turbineSheetToDraft } from './turbineSheet.ts';
+import { turbineSheetOfFile, turbineSheetToDraft } from './turbineFile.ts';
 
 const typed = (text: string, unit: string): Typed => ({ text, unit });
 

@@ -13,6 +13,7 @@
  */
 
 export * from './assumptions.ts';
+export { candidateRotor } from './candidateRotor.ts';
 export {
   type CardReading,
   candidateSurface,
@@ -48,15 +49,7 @@ export {
   removeLog,
   withHints,
 } from './commands/logs.ts';
-export {
-  addSheet,
-  deleteMap,
-  duplicateMap,
-  editMap,
-  findMap,
-  putMapOnShelf,
-  renameMap,
-} from './commands/maps.ts';
+export { editMap, findMap } from './commands/maps.ts';
 export {
   addFitmentItem,
   addPlace,
@@ -69,6 +62,7 @@ export {
   takeBreakpoints,
 } from './commands/places.ts';
 export * from './commands/setField.ts';
+export { addSheet, deleteMap, duplicateMap, putMapOnShelf, renameMap } from './commands/shelf.ts';
 export { countRestore, importBuild, importMap, type RestoreCounts, restoreBackup } from './commands/taking.ts';
 export {
   type DraftFit,
@@ -145,10 +139,10 @@ export {
   type SheetPicture,
   type TracedMark,
 } from './tracing.ts';
+export { turbineSheetToDraft } from './turbineFile.ts';
 export {
   draftToTurbineSheet,
   fitTurbineDraft,
   type TurbineDraftFit,
   type TurbineTables,
-  turbineSheetToDraft,
 } from './turbineSheet.ts';

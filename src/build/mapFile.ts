@@ -16,13 +16,8 @@ import {
 } from './schema.ts';
 import type { EmbeddedPicture } from './tracing.ts';
 import { embeddedPictureSchema } from './tracing.ts';
-import {
-  draftToTurbineSheet,
-  type ReadTurbineSheet,
-  turbineSheetOfFile,
-  turbineSheetToDraft,
-  turbineSheetToFile,
-} from './turbineSheet.ts';
+import { type ReadTurbineSheet, turbineSheetOfFile, turbineSheetToDraft, turbineSheetToFile } from './turbineFile.ts';
+import { draftToTurbineSheet } from './turbineSheet.ts';
 
 /** The map file: the sheet's numbers and, beside them, the text tables that they were typed as. Of a compressor or of a turbine. */
 export type MapFile = CompressorFile | TurbineFile;

@@ -25,13 +25,13 @@
  * scavenging of a two-stroke (its flow is corrected as that of a four-stroke), and bsfc, which does not change with back-pressure.
  */
 
+export { BINDING_KINDS, bindingKind, bindingLook } from './bindings.ts';
 export { checkClaim } from './compare/check-claim.ts';
 export { COMPARISON_KEYS, compareCandidates } from './compare/compare-candidates.ts';
 export * from './figures.ts';
 export { type BoostThreshold, boostThreshold, isShortOfGoal } from './findings/boost-threshold.ts';
 export type { FindingCode } from './findings/finding.ts';
 export { findings, judging } from './findings/index.ts';
-export { BINDING_KINDS, bindingKind, bindingLook } from './held-limits.ts';
 export { LIMIT_KEYS, LIMITS, limitOn } from './limits.ts';
 export { lineParts } from './line-parts.ts';
 export * from './line-results.ts';

@@ -22,8 +22,8 @@ export {
   useSettings,
   useShelf,
 } from './hooks.ts';
+export { takePicture, withPicture } from './mapPictures.ts';
 export { otherAltitudeLines } from './otherAltitudes.ts';
-export { takePicture, withPicture } from './pictures.ts';
 export { draftOfFile, isLogFile, type LogLine, type LogStudy, type LogSummary, type LogTaken } from './roadLogs.ts';
 export {
   pointAt,

@@ -1,4 +1,4 @@
-import { turbineSheetToFile } from '../../src/build/turbineSheet.ts';
+import { turbineSheetToFile } from '../../src/build/turbineFile.ts';
 import type { TurbineSheet } from '../../src/turbine/types.ts';
 import { type TurbineShape, turbineSheet } from './turbine-machine.ts';
 

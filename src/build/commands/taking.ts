@@ -3,7 +3,8 @@ import { mapsOf, sameContent, withMapsOf } from '../document.ts';
 import { withBuildAdded } from './builds.ts';
 import { changeCandidates } from './candidates.ts';
 import { type Change, step } from './changeBuild.ts';
-import { findMap, withMapAdded, withMapShelved } from './maps.ts';
+import { findMap } from './maps.ts';
+import { withMapAdded, withMapShelved } from './shelf.ts';
 
 /* Taking in what files bring. */
 

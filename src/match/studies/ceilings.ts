@@ -1,14 +1,7 @@
+import { noneHoldsMessage } from '../bindings.ts';
 import { checkEngineSpeed, checkInput } from '../check-input.ts';
 import { likeOf } from '../driven-loop.ts';
-import {
-  crossedLimit,
-  heldLimits,
-  heldNumber,
-  leastSlack,
-  noneHoldsMessage,
-  studyLimits,
-  tightestLimit,
-} from '../held-limits.ts';
+import { crossedLimit, heldLimits, heldNumber, leastSlack, studyLimits, tightestLimit } from '../held-limits.ts';
 import { LIMIT_KEYS, type StudyLimits } from '../limits.ts';
 import { lineModel, speedModel, unboostedPressure } from '../line-model.ts';
 import { type MapEdges, mapEdges, once, solveOperatingLine } from '../operating-line.ts';
