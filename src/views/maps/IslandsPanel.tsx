@@ -43,7 +43,7 @@ export function IslandsPanel(props: TableProps) {
           stacked
           rows={3}
           value=""
-          placeholder="Paste columns of efficiency, flow and pressure ratio here"
+          placeholder="Paste efficiency, flow and pressure ratio here: as columns, or in blocks under their efficiencies"
           onChange={take}
         />
       )}

@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { emptyMap } from '../../../src/build/index.ts';
 import { flowUnitIn, splitTable } from '../../../src/views/maps/paste/columns.ts';
 import { type PasteChoices, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
+import { pastedIslands } from '../../../src/views/maps/paste/takePaste.ts';
 import { compressorPaste } from '../../../src/views/maps/sheetKinds/compressor.tsx';
 
 const read = (text: string, choices: Partial<PasteChoices> = {}) =>
@@ -285,5 +287,41 @@ describe('any sheet, written as a table', () => {
       ),
       { numRuns: 300 },
     );
+  });
+});
+
+describe('islands of one paste', () => {
+  const islands = (text: string, draft = emptyMap('m')) =>
+    pastedIslands(draft, splitTable(text))?.map(({ efficiency, closed, points }) => [
+      efficiency,
+      closed,
+      ...points.map((p) => `${p.flow} ${p.pressureRatio}`),
+    ]);
+  const RING = ['0.10 1.5', '0.12 1.6', '0.11 1.7', '0.10 1.5'];
+  const EDGE = ['0.08 1.4', '0.15 1.45', '0.16 1.9'];
+  const rows = (value: string, points: string[]) => points.map((point) => `${value}\t${point.replace(' ', '\t')}`);
+  const under = (head: string, points: string[]) => [head, ...points.map((point) => point.replace(' ', '\t'))];
+
+  it.each([
+    ['columns', [...rows('0.74', RING), ...rows('0.70', EDGE)].join('\n')],
+    ['blocks under their efficiencies', [...under('0.74', RING), '', ...under('0.70', EDGE)].join('\n')],
+    ['blocks under words', [...under('eta = 0.74', RING), ...under('eta = 0.70', EDGE)].join('\n')],
+  ])('%s', (_, text) => {
+    const fraction = { ...emptyMap('m'), efficiencyUnit: '1' as const };
+    expect(islands(text, fraction)).toEqual([
+      ['0.74', true, ...RING],
+      ['0.70', false, ...EDGE],
+    ]);
+  });
+
+  it('is brought to the unit of the map', () => {
+    const text = [...under('74 %', RING), ...under('70 %', EDGE)].join('\n');
+    expect(islands(text, { ...emptyMap('m'), efficiencyUnit: '1' })?.map(([value]) => value)).toEqual(['0.74', '0.7']);
+    expect(islands(text, { ...emptyMap('m'), efficiencyUnit: '%' })?.map(([value]) => value)).toEqual(['74', '70']);
+  });
+
+  it('is none of two columns, nor of rows that cannot be read', () => {
+    expect(islands('0.1\t1.5\n0.12\t1.6')).toBeUndefined();
+    expect(islands('0.74\t0.1\t1.5\n0.74\tx\t1.6\n0.74\t0.12\t1.6')).toBeUndefined();
   });
 });

@@ -105,7 +105,7 @@ function loneSpeed(row: readonly string[]): string | null {
  * @returns null when the cells are none of these.
  */
 export function unfoldBlocks(cells: Cells): Cells | null {
-  return stacked(cells) ?? sideBySide(cells) ?? grid(cells);
+  return underHeads(cells, loneSpeed, 'speed') ?? sideBySide(cells) ?? grid(cells);
 }
 
 function grid(cells: Cells): Cells | null {
@@ -123,26 +123,43 @@ function grid(cells: Cells): Cells | null {
   return [['speed', corner, 'pressure ratio'], ...rows];
 }
 
-function stacked(cells: Cells): Cells | null {
-  const heads = cells.map(loneSpeed);
+/** An efficiency in a row of its own: '0.70', '72 %', 'eta = 74'; null when the row is something else. */
+export function loneEfficiency(row: readonly string[]): string | null {
+  const full = row.filter((cell) => cell !== '');
+  if (full.length === 0 || full.length > 3 || full.filter((cell) => cellNumber(cell) !== null).length > 1) return null;
+  const text = /(?:^|[\s=:])([\d.,]+)\s*%?\s*:?$/.exec(full.join(' '))?.[1] ?? '';
+  const value = cellNumber(text);
+  return value !== null && ((value > 0.2 && value < 1) || (value >= 20 && value < 100)) ? text : null;
+}
+
+/**
+ * Blocks one under the other, each under a row that holds only what `headOf` reads, as one table with that in its first column, called `name`.
+ * @returns null where there is no such row, or hardly anything under it
+ */
+export function underHeads(
+  cells: Cells,
+  headOf: (row: readonly string[]) => string | null,
+  name: string,
+): Cells | null {
+  const heads = cells.map(headOf);
   const rows: string[][] = [];
   let header: readonly string[] | null = null;
-  let speed: string | null = null;
+  let head: string | null = null;
   let blocks = 0;
   cells.forEach((row, i) => {
-    const head = heads[i] ?? null;
-    if (head !== null) {
-      speed = head;
+    const found = heads[i] ?? null;
+    if (found !== null) {
+      head = found;
       blocks++;
     } else if (row.some((cell) => cell !== '')) {
       const numbers = row.filter((cell) => cellNumber(cell) !== null).length;
-      if (numbers >= 2 && speed !== null) rows.push([speed, ...row]);
+      if (numbers >= 2 && head !== null) rows.push([head, ...row]);
       else if (numbers === 0 && header === null) header = row;
     }
   });
   if (blocks < 1 || rows.length < 2) return null;
   const named: readonly string[] | null = header;
-  return named === null ? rows : [['speed', ...(named as readonly string[])], ...rows];
+  return named === null ? rows : [[name, ...(named as readonly string[])], ...rows];
 }
 
 function sideBySide(cells: Cells): Cells | null {

@@ -11,11 +11,13 @@ import {
   type Cells,
   type ColumnRole,
   cellNumber,
+  loneEfficiency,
   type PastedFlowUnit,
   type PasteForm,
   pastedFlowUnits,
   recogniseColumns,
   type SheetFlow,
+  underHeads,
 } from './columns.ts';
 import type { MapTable } from './readMapTable.ts';
 
@@ -136,12 +138,13 @@ export function alignPasted(
 type Island = MapDraft['islands'][number];
 
 /**
- * All islands of one pasted table of efficiency, flow and pressure ratio, in this order or as its headings say. A new value begins a new
- * island; an empty one means that of the row above. Whether an island closes follows from its ends.
+ * All islands of one pasted table of efficiency, flow and pressure ratio, in this order or as its headings say, or of blocks of flow and
+ * pressure ratio under their efficiencies. A new value begins a new island; an empty one means that of the row above. Whether an island closes follows from its ends.
  * @returns the islands with texts in the units of the map; null where the table has no third column of numbers, or a row of it cannot be read
  */
 export function pastedIslands(draft: MapDraft, cells: Cells): Island[] | null {
-  const rows = cells.filter((row) => row.some((cell) => cell !== ''));
+  const rows =
+    underHeads(cells, loneEfficiency, 'efficiency') ?? cells.filter((row) => row.some((cell) => cell !== ''));
   const { roles, hasHeader, firstRow, flowUnit } = recogniseColumns(rows, compressorPaste);
   const at = (role: (typeof roles)[number], usual: number) => (hasHeader ? roles.indexOf(role) : usual);
   const [value, flow, ratio] = [at('efficiency', 0), at('flow', 1), at('ratio', 2)];
