@@ -1,4 +1,5 @@
 import {
+  addSheet,
   type Build,
   countRestore,
   draftToMapFile,
@@ -92,7 +93,7 @@ export function createFileActions(
   const take = async (files: readonly File[]) => {
     for (const file of files) {
       if (await isLogFile(file)) {
-        takeLog(store, file);
+        if (!(await takeTable(store, file))) takeLog(store, file);
         continue;
       }
       const opened = await openFile(file, createId());
@@ -143,6 +144,30 @@ export function createFileActions(
     allowKeptFile: () => void backup.allow(store.getState().workspace),
     forgetKeptFile: () => void backup.forget(),
   };
+}
+
+/** No table of a sheet is larger. */
+const LARGEST_TABLE_BYTES = 1024 * 1024;
+
+/** A text file that holds a table of speed lines or of a turbine sheet: for a new sheet, as if it were pasted there. False: it is none. */
+async function takeTable(store: LuglineStore, file: File): Promise<boolean> {
+  if (file.size > LARGEST_TABLE_BYTES) return false;
+  const text = await file.text();
+  // Where the part cannot be fetched, the Log view says what it makes of the file.
+  const maps = await import('../views/maps/index.ts').catch(() => null);
+  const kind = maps?.sheetKindOfTable(text) ?? null;
+  if (maps === null || kind === null) return false;
+  const id = createId();
+  const { run, setDraft, setUi, notify } = store.getState();
+  run(addSheet(kind, id, file.name.replace(/\.\w+$/, '')));
+  setDraft(maps.pastedTablePlace(id), text);
+  setUi({ view: 'maps', openMapId: id });
+  notify({
+    tone: 'done',
+    text: `'${file.name}' holds a table of ${kind === 'turbine' ? 'a turbine sheet' : 'speed lines'}. Look at what was read of it, and take it over.`,
+    details: [],
+  });
+  return true;
 }
 
 /** Opens the Log view, where the file is read away from the page's thread; it joins the build when it could be read. */

@@ -44,6 +44,22 @@ describe('a build file', () => {
   });
 });
 
+describe('a table of speed lines in a text file', () => {
+  it('is opened as if it were pasted for a new map, and taken over', async () => {
+    const session = await openApp();
+    const { page } = session;
+    const rows = ['80\t10\t1,50', '80\t15\t1,45', '100\t15\t1,90', '100\t20\t1,85'];
+    await dropFile(page, 'Bench wheel.csv', `Speed (krpm)\tFlow (lb/min)\tPR\n${rows.join('\n')}\n`);
+    await page.getByRole('heading', { name: 'Paste a table of speed lines' }).waitFor();
+    await page.getByText(/'Bench wheel.csv' holds a table of speed lines/).waitFor();
+    await page.getByRole('button', { name: 'Take over 2 lines' }).click();
+    const points = page.getByRole('grid', { name: /points/i }).first();
+    await expect.poll(() => points.getByRole('gridcell').first().textContent()).toBe('10');
+    await page.getByRole('heading', { name: 'Bench wheel' }).waitFor();
+    await closeCleanly(session);
+  });
+});
+
 describe('a file that cannot be used', () => {
   const JUNK: readonly (readonly [string, string])[] = [
     ['cut off in the middle', '{"format":"lugline-build","version":1,"build":{"name":"half'],

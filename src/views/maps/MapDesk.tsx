@@ -67,12 +67,15 @@ function Doors({ draft, isNew, onSettled, onTrace, onPaste, onType }: DoorsProps
   );
 }
 
+/** Where the table stands that was pasted for a map and is not taken over yet. */
+export const pastedTablePlace = (mapId: string) => `map ${mapId}/pasted table`;
+
 /** The tables of the open map. A whole table pasted anywhere here opens the paste panel instead of filling cells. */
 export function MapDesk({ draft, findings, desk, actions, onPreview, tools, doors }: MapDeskProps) {
   const edit = useMapEdit(draft.id);
   const { tabs, paste } = viewOf(draft);
   // The panel with its table outlives the page.
-  const [pasting, setPasting] = useFieldDraft(`map ${draft.id}/pasted table`);
+  const [pasting, setPasting] = useFieldDraft(pastedTablePlace(draft.id));
   const props = { draft, findings, desk, actions, edit };
   const catchTable = (event: ClipboardEvent) => {
     const target = event.target as HTMLElement;

@@ -254,7 +254,7 @@ function FileChooser({ onFiles }: { onFiles: (files: File[]) => void }) {
       <input
         ref={input}
         type="file"
-        accept=".json,application/json"
+        accept=".json,application/json,.csv,.tsv,.txt,text/csv"
         multiple
         hidden
         aria-label="Map files"
