@@ -1,4 +1,4 @@
-import { hashOf } from '../numerics/index.ts';
+import { codesOf, hashOf } from '../numerics/index.ts';
 import type { FoundProcess, LogHyper } from './gaussian-process.ts';
 import type { KeptFit, MapSheet } from './types.ts';
 
@@ -42,13 +42,16 @@ function processAt(kept: KeptFit | undefined, at: number): [FoundProcess | null,
 /** Name of a sheet's fit: a hash of every number that the search depends on, and of the search itself. Not of names, limits and wheel. */
 export function fitKey({ reference, flowUnit, speedLines, islands }: MapSheet): string {
   const text = JSON.stringify([FIT_VERSION, reference, flowUnit, speedLines, islands ?? []]);
-  return hashOf(text.length, (i) => text.charCodeAt(i));
+  return hashOf(codesOf(text));
 }
 
 /** Seal of a fit that is kept under a key: one number changed, or another key, makes another. */
 export function sealOf(key: string, kept: KeptFit): string {
   const bytes = new Uint8Array(kept.buffer, kept.byteOffset, kept.byteLength);
-  return hashOf(key.length + bytes.length, (i) => (i < key.length ? key.charCodeAt(i) : bytes[i - key.length]!));
+  const codes = new Uint16Array(key.length + bytes.length);
+  codes.set(codesOf(key));
+  codes.set(bytes, key.length);
+  return hashOf(codes);
 }
 
 /** A fit from a store, for the sheet of this key; undefined where it is not one that `sealOf` sealed for it. */

@@ -3,9 +3,9 @@ import type { ResultKey } from './results.ts';
 import type { MatchInput, OperatingPointSolved } from './types.ts';
 
 /*
- * Every limit that a boost must hold, once: what it is held against, how far a point is from it, its words, letter and hatch, what a
- * finding says where it is crossed. Ceilings, findings, charts, tables and paper pick from here. A new limit: its number in MatchLimits,
- * its key, its entry; and its field in the build.
+ * Every limit that a boost must hold, once: what it is held against, how far a point is from it, its name and hatch, what a finding says
+ * where it is crossed. Ceilings, findings, charts, tables and paper pick from here; what only the studies say of it stands in bindings.ts.
+ * A new limit: its number in MatchLimits, its key, its entries; and its field in the build.
  */
 
 /** The limits of a match, SI. One that is left out is not asked for. */
@@ -96,43 +96,30 @@ export interface DrivenLimits {
   inletTemperatureK: number;
 }
 
-/** How a limit looks on charts and on paper: each with a hatch of its own, so that it is told apart in black and white. */
-export interface LimitLook {
+export type LimitHatch =
+  | 'rising'
+  | 'falling'
+  | 'upright'
+  | 'level'
+  | 'dots'
+  | 'grid'
+  | 'crossed'
+  | 'sparse'
+  | 'zigzag'
+  | 'brick'
+  | 'plus'
+  | 'dashes'
+  | 'corners'
+  // Drawn, and free for the next limit.
+  | 'ladder';
+
+export interface Limit {
   /** On charts and in legends: 'Shaft speed'. */
   name: string;
-  /** Where room is short; left out: the name. */
-  short?: string;
-  /** One or two letters for a cell of the table. */
-  letter: string;
-  /** What its letter stands for where several share it; left out: the name. */
-  group?: string;
-  /** What holds a boost down, in a sentence: 'the shaft reaches its limit'. */
-  reason: string;
-  hatch:
-    | 'rising'
-    | 'falling'
-    | 'upright'
-    | 'level'
-    | 'dots'
-    | 'grid'
-    | 'crossed'
-    | 'sparse'
-    | 'zigzag'
-    | 'brick'
-    | 'plus'
-    | 'dashes'
-    | 'corners'
-    // Drawn, and free for the next limit.
-    | 'ladder';
-  /** Never the hue of a candidate: those are kept for candidates. */
-  colour: 'stop' | 'caution' | 'good' | 'ink' | 'faint';
-}
-
-export interface Limit extends LimitLook {
+  /** Each has one of its own, so that it is told apart in black and white. */
+  hatch: LimitHatch;
   /** Path of its field in the build; left out: nothing is entered for it. */
   field?: string;
-  /** Why no boost at all holds it, one plain sentence. */
-  noneHolds: string;
   /** The result of a point that it bounds, and from which side; left out: no single number of a point. */
   bounds?: { result: ResultKey; side: 'most' | 'least' };
   /** Counts only where the turbine is known. */
@@ -170,11 +157,7 @@ function marginSlack(margin: number | null, least: number, beyond: boolean): num
 export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   'shaft-speed': {
     name: 'Shaft speed',
-    letter: 'N',
-    reason: 'the shaft reaches its limit less the reserve',
-    noneHolds: 'At no boost does the shaft stay under its limit here.',
     hatch: 'rising',
-    colour: 'stop',
     field: 'limits.shaftSpeedReserve',
     bounds: { result: 'speedMargin', side: 'least' },
     asked: (limits, input) =>
@@ -189,11 +172,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'surge-margin': {
     name: 'Surge margin',
-    letter: 'S',
-    reason: 'the surge margin is used up',
-    noneHolds: 'At no boost does this compressor keep its surge margin here: the engine draws too little air.',
     hatch: 'upright',
-    colour: 'ink',
     field: 'limits.surgeMargin',
     bounds: { result: 'surgeMargin', side: 'least' },
     asked: (limits) => limits.surgeMargin ?? 0,
@@ -201,11 +180,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'choke-margin': {
     name: 'Choke margin',
-    letter: 'C',
-    reason: 'the choke margin is used up',
-    noneHolds: 'At no boost does this compressor keep its choke margin here: the engine draws too much air.',
     hatch: 'level',
-    colour: 'ink',
     field: 'limits.chokeMargin',
     bounds: { result: 'chokeMargin', side: 'least' },
     asked: (limits) => limits.chokeMargin ?? 0,
@@ -213,11 +188,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'outlet-temperature': {
     name: 'Outlet temperature',
-    letter: 'T',
-    reason: 'the compressor outlet reaches its temperature limit',
-    noneHolds: 'At no boost does the compressor outlet stay under its temperature limit here.',
     hatch: 'dots',
-    colour: 'caution',
     field: 'limits.compressorOutletTemperature',
     bounds: { result: 'compressorOutletTemperatureK', side: 'most' },
     asked: (limits) => limits.compressorOutletTemperatureK,
@@ -230,11 +201,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'manifold-pressure': {
     name: 'Manifold pressure',
-    letter: 'P',
-    reason: 'the manifold pressure reaches its limit',
-    noneHolds: 'The limit of manifold pressure is below what the engine draws without the compressor.',
     hatch: 'grid',
-    colour: 'stop',
     field: 'limits.manifoldPressure',
     bounds: { result: 'manifoldPressurePa', side: 'most' },
     asked: (limits) => limits.manifoldPressurePa,
@@ -247,11 +214,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'brake-power': {
     name: 'Power',
-    letter: 'W',
-    reason: 'the power at the crankshaft reaches its limit',
-    noneHolds: 'The power limit is below what the engine gives at the lowest boost.',
     hatch: 'falling',
-    colour: 'good',
     field: 'limits.brakePower',
     bounds: { result: 'brakePowerW', side: 'most' },
     asked: (limits) => limits.brakePowerW,
@@ -264,11 +227,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   torque: {
     name: 'Torque',
-    letter: 'G',
-    reason: 'the torque reaches the limit of gearbox or clutch',
-    noneHolds: 'The torque limit is below what the engine gives at the lowest boost.',
     hatch: 'dashes',
-    colour: 'caution',
     field: 'limits.torque',
     bounds: { result: 'torqueNm', side: 'most' },
     asked: (limits) => limits.torqueNm,
@@ -282,22 +241,14 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'top-line': {
     name: 'Top speed line',
-    letter: 'L',
-    reason: 'the top speed line of the sheet is reached',
-    noneHolds: 'At no boost does the compressor stay below the top line of its map here.',
     hatch: 'crossed',
-    colour: 'faint',
     field: 'limits.stayBelowTopLine',
     asked: (limits, input) => (limits.stayBelowTopLine === true ? input?.compressor.highestLineRpm : undefined),
     slack: (point, held) => most(point.correctedSpeedRpm, held),
   },
   turbine: {
     name: 'Exhaust too weak',
-    letter: 'E',
-    reason: 'the gate is shut and the exhaust drives no more',
-    noneHolds: 'The exhaust drives no boost here: the engine gives this turbine too little gas.',
     hatch: 'zigzag',
-    colour: 'ink',
     needsTurbine: true,
     asked: () => undefined,
     // What the gate has left; with the gate shut short of the goal by how much it is missed.
@@ -306,12 +257,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'back-pressure': {
     name: 'Back-pressure',
-    letter: 'B',
-    reason: 'the back-pressure ratio reaches its limit',
-    noneHolds:
-      'At no boost does the back-pressure ratio stay under its limit here: the flow capacity of the turbine is too small.',
     hatch: 'brick',
-    colour: 'caution',
     field: 'limits.backPressureRatio',
     bounds: { result: 'backPressureRatio', side: 'most' },
     needsTurbine: true,
@@ -325,12 +271,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   'turbine-temperature': {
     name: 'Turbine inlet temperature',
-    short: 'Turbine inlet temp.',
-    letter: 'H',
-    reason: 'the exhaust reaches the temperature limit of the turbine',
-    noneHolds: 'At no boost does the exhaust enter the turbine below its temperature limit here.',
     hatch: 'plus',
-    colour: 'stop',
     field: 'limits.turbineInletTemperature',
     bounds: { result: 'turbine.inletTemperatureK', side: 'most' },
     needsTurbine: true,
@@ -344,12 +285,7 @@ export const LIMITS: Readonly<Record<LimitKey, Limit>> = {
   },
   gate: {
     name: 'Wastegate too small',
-    short: 'Gate too small',
-    letter: 'O',
-    reason: 'the wastegate is wide open',
-    noneHolds: 'With the wastegate wide open the boost stays over what the other limits allow here.',
     hatch: 'corners',
-    colour: 'ink',
     needsTurbine: true,
     asked: () => undefined,
     // What the gate has left to open; wide open over the goal by how much that is exceeded.

@@ -1,4 +1,4 @@
-export { hashOf } from './hash.ts';
+export { codesOf, hashOf } from './hash.ts';
 export { evaluateCurve, isOutsideCurve, MonotoneCurve, nearestIndex } from './interpolation.ts';
 export {
   backSubstitute,

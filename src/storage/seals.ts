@@ -1,4 +1,4 @@
-import { hashOf, memory } from '../numerics/index.ts';
+import { codesOf, hashOf, memory } from '../numerics/index.ts';
 import type { LuglineDatabase } from './database.ts';
 
 /*
@@ -22,9 +22,7 @@ export const SEALS = 'seals';
 /** The seal of a record; null for what is not plain data through and through, which no seal can vouch for. */
 export function sealOf(place: string, record: unknown): string | null {
   const text = FORM === '' ? null : textOf(record, CUT);
-  if (text === null) return null;
-  const whole = JSON.stringify([FORM, place, text]);
-  return hashOf(whole.length, (i) => whole.charCodeAt(i));
+  return text === null ? null : hashOf(codesOf(JSON.stringify([FORM, place, text])));
 }
 
 /**
@@ -47,9 +45,7 @@ function textOf(value: unknown, cut: number): string | null {
 }
 
 function hashOfPlain(value: object): string | null {
-  if (!isPlain(value, 0)) return null;
-  const text = JSON.stringify(value);
-  return `#${hashOf(text.length, (i) => text.charCodeAt(i))}`;
+  return isPlain(value, 0) ? `#${hashOf(codesOf(JSON.stringify(value)))}` : null;
 }
 
 /** What JSON holds without loss. A property that is undefined is the same as none. */
@@ -58,9 +54,14 @@ function isPlain(value: unknown, depth: number): boolean {
   if (typeof value !== 'object' || value === null)
     return value === null || typeof value === 'string' || typeof value === 'boolean';
   if (depth > MAX_DEPTH) return false;
-  // Array.from: a hole counts as undefined.
-  if (Array.isArray(value)) return Array.from(value).every((item) => isPlain(item, depth + 1));
-  return isObject(value) && Object.values(value).every((inner) => inner === undefined || isPlain(inner, depth + 1));
+  if (Array.isArray(value)) {
+    // A hole comes as undefined.
+    for (const item of value) if (!isPlain(item, depth + 1)) return false;
+    return true;
+  }
+  if (!isObject(value)) return false;
+  for (const inner of Object.values(value)) if (inner !== undefined && !isPlain(inner, depth + 1)) return false;
+  return true;
 }
 
 const isObject = (value: object) => Object.getPrototypeOf(value)?.constructor === Object;
