@@ -12,7 +12,7 @@ import {
 import { PickList } from './LinesPanel.tsx';
 import styles from './maps.module.css';
 import { cellMarks, PointGrid, pairColumns, useColumns } from './PointGrid.tsx';
-import { splitTable } from './paste/columns.ts';
+import { splitTable } from './paste/cells.ts';
 import { pastedFlowFactor, pastedIslands } from './paste/takePaste.ts';
 
 /** Efficiency islands: a list by efficiency, and the points of the chosen one. */

@@ -13,7 +13,7 @@ import {
 } from '../../../src/views/maps/editDraft.ts';
 import { fromAllRows, toAllRows } from '../../../src/views/maps/LinesPanel.tsx';
 import { cellMarks } from '../../../src/views/maps/PointGrid.tsx';
-import { splitTable } from '../../../src/views/maps/paste/columns.ts';
+import { splitTable } from '../../../src/views/maps/paste/cells.ts';
 import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { alignPasted, pastedFlowFactor, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
 import { countWords, findingList } from '../../../src/views/maps/SheetPicture.tsx';

@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { emptyMap } from '../../../src/build/index.ts';
-import { flowUnitIn, splitTable } from '../../../src/views/maps/paste/columns.ts';
+import { splitTable } from '../../../src/views/maps/paste/cells.ts';
+import { flowUnitIn } from '../../../src/views/maps/paste/columns.ts';
 import { type PasteChoices, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { pastedIslands } from '../../../src/views/maps/paste/takePaste.ts';
 import { compressorPaste } from '../../../src/views/maps/sheetKinds/compressor.tsx';
@@ -226,6 +227,36 @@ describe('layouts of spreadsheets and notes', () => {
     expect(read(text).problem).toBeNull();
     expect(lines(text)).toEqual(TWO);
     expect(read(text).skipped).toEqual([]);
+  });
+
+  it.each([
+    ['blanks between columns and thousands', '80 000 10 1,5\n80 000 15 1,48\n100 000 15 1,9\n100 000 20 1,85'],
+    [
+      'wide gaps',
+      'Speed    Flow      PR\n80 000   10   1.5\n80 000   15   1.48\n100 000  15   1.9\n100 000  20   1.85',
+    ],
+    [
+      'headings with blanks and units',
+      'Speed [rpm] Mass flow [lb/min] PR [-]\n80000 10 1.5\n80000 15 1.48\n100000 15 1.9\n100000 20 1.85',
+    ],
+    [
+      'words that do not fit the columns',
+      'Table 3, read by nobody\n80000 10 1,5\n80000 15 1,48\n100000 15 1,9\n100000 20 1,85',
+    ],
+  ])('a printed table: %s', (_, text) => {
+    const table = read(text);
+    expect(
+      table.lines.map(({ speed, points }) => [
+        speed,
+        ...points.map((p) => `${p.flow} ${p.pressureRatio.replace(',', '.')}`),
+      ]),
+    ).toEqual(TWO);
+    expect([table.problem, table.skipped]).toEqual([null, []]);
+  });
+
+  it('says that speeds of blade tips are none of the shaft', () => {
+    const table = read('Tip speed (m/s),Flow (kg/s),PR\n250,0.08,1.5\n250,0.11,1.4\n310,0.1,1.9\n310,0.15,1.7');
+    expect(table.problem).toMatch(/blade tips.*60 u\/\(π d\)/);
   });
 
   it('points between thousands where a comma is the decimal sign', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { emptyMap, emptyTurbineSheet, type MapDraft } from '../../../src/build/index.ts';
-import { flowUnitIn, splitTable, unitsFor } from '../../../src/views/maps/paste/columns.ts';
+import { splitTable } from '../../../src/views/maps/paste/cells.ts';
+import { flowUnitIn, unitsFor } from '../../../src/views/maps/paste/columns.ts';
 import { isMapTable, readMapTable } from '../../../src/views/maps/paste/readMapTable.ts';
 import { alignPasted, takePaste } from '../../../src/views/maps/paste/takePaste.ts';
 import { compressorPaste } from '../../../src/views/maps/sheetKinds/compressor.tsx';

@@ -19,16 +19,8 @@ import {
 } from '../../../widgets/index.ts';
 import styles from '../maps.module.css';
 import { viewOf } from '../sheetKinds/kinds.ts';
-import {
-  type Cells,
-  type ColumnRole,
-  cellNumber,
-  type PastedFlowUnit,
-  type PasteForm,
-  pastedFlowUnits,
-  splitTable,
-  unitsFor,
-} from './columns.ts';
+import { type Cells, cellNumber, splitTable } from './cells.ts';
+import { type ColumnRole, type PastedFlowUnit, type PasteForm, pastedFlowUnits, unitsFor } from './columns.ts';
 import { type MapTable, type PastedLine, type PastedSpeedUnit, readMapTable } from './readMapTable.ts';
 import { type PasteMode, takePaste } from './takePaste.ts';
 

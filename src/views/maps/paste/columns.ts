@@ -1,82 +1,8 @@
-import { type FlowParameterUnit, parseNumber, type SheetFlowUnit } from '../../../units/index.ts';
-import { parseClipboardTable } from '../../../widgets/index.ts';
+import type { FlowParameterUnit, SheetFlowUnit } from '../../../units/index.ts';
+import { type Cells, cellNumber } from './cells.ts';
 
 /** What a pasted column holds. */
 export type ColumnRole = 'speed' | 'percent' | 'flow' | 'ratio' | 'efficiency' | 'ignored';
-
-/** A cell without the percent sign or the ':1' that may stand behind a number. */
-export function bareCell(cell: string | undefined): string {
-  return (cell ?? '').replace(/\s*(?:%|:\s*1)$/, '');
-}
-
-/** A cell as a number: what `bareCell` takes away is passed over. null when it is none. */
-export function cellNumber(cell: string | undefined, isSpeed = false): number | null {
-  const parsed = parseNumber(bareCell(cell), isSpeed ? 'integer-like' : 'decimal');
-  return parsed.ok ? parsed.value : null;
-}
-
-/** A pasted text as cells. Empty rows stay: they part blocks. */
-export type Cells = readonly (readonly string[])[];
-
-/**
- * Text from a spreadsheet, a CSV file or a web page to cells. As the tables everywhere read it, and beyond that: a printed table whose
- * columns are parted by blanks and that has words between its numbers ('N = 90000').
- * @returns rows of trimmed cells; [] for blank text.
- */
-export function splitTable(text: string): Cells {
-  const cells = parseClipboardTable(withoutBars(text));
-  const columns = Math.max(0, ...cells.map((row) => row.length));
-  const spaced = cells.filter((row) => row.length === 1 && /\d\s+\d/.test(row[0] ?? '')).length;
-  const split = columns > 1 || spaced === 0 ? cells : cells.map((row) => (row[0] ?? '').trim().split(/\s+/));
-  return withoutPoints(split.map(withoutBlanks));
-}
-
-/** A table drawn with bars between its cells, as notes and forums have it: tabs in their place, and no rule under its head. */
-function withoutBars(text: string): string {
-  const lines = text.split(/\r?\n/);
-  if (lines.filter((line) => line.split('|').length > 2).length < 2) return text;
-  return lines
-    .filter((line) => !/^[\s|:+-]*-[\s|:+-]*$/.test(line))
-    .map((line) =>
-      line
-        .trim()
-        .replace(/^\||\|$/g, '')
-        .replaceAll('|', '\t'),
-    )
-    .join('\n');
-}
-
-/** Where a comma can be nothing but the decimal sign, a point before three digits parts thousands: 80.000 beside 0,08. */
-function withoutPoints(cells: Cells): Cells {
-  const isDecimalComma = cells.some((row) => row.some((cell) => /^\d+,(?:\d{1,2}|\d{4,})$|^0,\d+$/.test(cell)));
-  const isGrouped = /^\d{1,3}(?:\.\d{3})+$/;
-  if (!isDecimalComma) return cells;
-  return cells.map((row) => row.map((cell) => (isGrouped.test(cell) ? cell.replaceAll('.', '') : cell)));
-}
-
-function withoutBlanks(row: readonly string[]): readonly string[] {
-  return row.every((cell) => cell === '') ? [] : row;
-}
-
-/**
- * Which line each row of a table without speeds belongs to: an empty row, or one of words, behind rows of numbers begins another.
- * @returns for every row that is not empty, in order, the number of its line from 0
- */
-export function lineBlocks(cells: Cells): number[] {
-  let block = 0;
-  let hasNumbers = false;
-  const blocks: number[] = [];
-  for (const row of cells) {
-    const isNumbers = row.filter((cell) => cellNumber(cell) !== null).length >= 2;
-    if (!isNumbers && hasNumbers) {
-      block += 1;
-      hasNumbers = false;
-    }
-    hasNumbers ||= isNumbers;
-    if (row.some((cell) => cell !== '')) blocks.push(block);
-  }
-  return blocks;
-}
 
 /** Speed written into a table of points: '90000', '90,000 rpm', '90 krpm', 'Speed 90000', 'N = 90000 1/min', '80 %'. */
 const SPEED_WORDS = /^(?:.*?[\s=:])?([\d.,' \u00a0\u202f]+)\s*(krpm|rpm|1\/min|min-1|rev\/min|%)?\s*:?$/i;
@@ -310,6 +236,8 @@ export interface Columns {
   flowUnit: PastedFlowUnit | null;
   /** The header says that speeds are in thousands of rev/min ('krpm', 'rpm x 1000'). */
   speedInThousands: boolean;
+  /** The header says that speeds are those of blade tips ('m/s'). */
+  speedIsOfTips: boolean;
   /** Row at which the numbers begin. */
   firstRow: number;
   hasHeader: boolean;
@@ -331,6 +259,7 @@ export function recogniseColumns(cells: Cells, form: PasteForm): Columns {
       roles: bySize(cells, width, form),
       flowUnit: null,
       speedInThousands: false,
+      speedIsOfTips: false,
       firstRow,
       hasHeader: false,
     };
@@ -349,6 +278,7 @@ export function recogniseColumns(cells: Cells, form: PasteForm): Columns {
     roles,
     flowUnit: unit !== null && unitsFor(form).includes(unit) ? unit : null,
     speedInThousands: IN_THOUSANDS.test(headingOf('speed') ?? ''),
+    speedIsOfTips: OF_TIPS.test(headingOf('speed') ?? ''),
     firstRow: header + (hasUnitRow ? 2 : 1),
     hasHeader: true,
   };
@@ -360,6 +290,8 @@ function isHeader(row: readonly string[], form: PasteForm): boolean {
 }
 
 const IN_THOUSANDS = /\bk ?rpm\b|[x×*] ?(?:1[ ,.']?000|10\^?3|10³)\b|1000 ?(?:rpm|1\/min)|thousand/i;
+
+const OF_TIPS = /\btip\b|\bu ?2\b|\b(?:m|ft) ?\/ ?s\b/i;
 
 const plainWords = (text: string): string => text.toLowerCase().replace(/[_.]+/g, ' ').trim();
 

@@ -1,17 +1,13 @@
 import { formatNumber, pasteTooLong, plainNumber } from '../../../units/index.ts';
+import { bareCell, type Cells, cellNumber, lineBlocks, splitTable } from './cells.ts';
 import {
-  bareCell,
-  type Cells,
   type ColumnRole,
   type Columns,
-  cellNumber,
-  lineBlocks,
   type PastedFlowUnit,
   type PasteForm,
   pastedFlowUnits,
   recogniseColumns,
   type SheetFlow,
-  splitTable,
   unfoldBlocks,
 } from './columns.ts';
 
@@ -114,7 +110,7 @@ export function readMapTable(pasted: Cells, choices: PasteChoices): MapTable {
     lines: gathered.lines,
     notes,
     skipped,
-    problem: problemOf(roles, rows.length, needsDesignSpeed, form),
+    problem: problemOf(recognised, roles, rows.length, needsDesignSpeed, form),
   };
 }
 
@@ -123,6 +119,7 @@ function ratioOf({ aRatio }: PasteForm): string {
 }
 
 function problemOf(
+  { speedIsOfTips }: Columns,
   roles: readonly ColumnRole[],
   rows: number,
   needsDesignSpeed: boolean,
@@ -130,6 +127,8 @@ function problemOf(
 ): string | null {
   if (!roles.includes('flow')) return 'Which column is the flow? Choose it above the table.';
   if (!roles.includes('ratio')) return `Which column is the ${ratioOf(form)}? Choose it above the table.`;
+  if (speedIsOfTips && roles.includes('speed'))
+    return 'The speeds are those of the blade tips. Enter those of the shaft, 60 u/(π d) with the diameter d of the exducer.';
   if (rows === 0) return `No row has both a flow and ${form.aRatio} that can be read.`;
   if (needsDesignSpeed) return 'The speeds are in percent. Enter the speed at 100 %, in rpm.';
   return null;

@@ -2,7 +2,8 @@ import type { SheetKindKey } from '../../../build/index.ts';
 import { pasteTooLong } from '../../../units/index.ts';
 import { compressorPaste } from '../sheetKinds/compressor.tsx';
 import { turbinePaste } from '../sheetKinds/turbine.tsx';
-import { type PasteForm, recogniseColumns, splitTable, unfoldBlocks } from './columns.ts';
+import { splitTable } from './cells.ts';
+import { type PasteForm, recogniseColumns, unfoldBlocks } from './columns.ts';
 
 /** What only logs have a column of. */
 const OF_LOGS =

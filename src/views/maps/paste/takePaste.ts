@@ -6,11 +6,9 @@ import { parameterPerKgPerS, readReference, STAND_IN, setEfficiencyUnit } from '
 import { compressorPaste } from '../sheetKinds/compressor.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import { isParameter, setSheetFlow } from '../sheetKinds/sheetKind.ts';
+import { bareCell, type Cells, cellNumber } from './cells.ts';
 import {
-  bareCell,
-  type Cells,
   type ColumnRole,
-  cellNumber,
   loneEfficiency,
   type PastedFlowUnit,
   type PasteForm,
