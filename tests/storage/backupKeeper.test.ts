@@ -1,51 +1,13 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
-import { parseBackupFile, setBuildField, type Workspace, workspaceOf } from '../../src/build/index.ts';
+import { setBuildField, type Workspace, workspaceOf } from '../../src/build/index.ts';
 import type { BackupHandle, BackupStore } from '../../src/storage/backupRecord.ts';
 import { BackupKeeper, type BackupStatus } from '../../src/storage/index.ts';
 import type { FileToSave } from '../../src/storage/saveFile.ts';
 import { buildWithMap } from '../build/anyChange.ts';
+import { altitudeIn, keptFile, memory } from './keptFile.ts';
 
 const start = workspaceOf([buildWithMap('a')]);
 const altered = (text: string): Workspace => setBuildField('air.altitude', { text, unit: 'm' }).perform(start);
-
-/** A file that the browser lets the page keep. */
-function keptFile(permission: 'granted' | 'denied' | 'prompt' = 'granted') {
-  const file = { content: '', writes: 0, permission, fails: false };
-  const handle: BackupHandle = {
-    name: 'shop-backup.json',
-    async createWritable() {
-      if (file.permission !== 'granted' || file.fails) throw new DOMException('no', 'NotAllowedError');
-      let pending = '';
-      return {
-        async write(text: string) {
-          pending += text;
-        },
-        async close() {
-          file.content = pending;
-          file.writes += 1;
-        },
-      };
-    },
-    queryPermission: async () => file.permission,
-    requestPermission: async () => {
-      if (file.permission === 'prompt') file.permission = 'granted';
-      return file.permission;
-    },
-  };
-  return { file, handle };
-}
-
-/** What the browser keeps between visits; a Map in its place, because no database outside a browser stores file handles. */
-function memory(): BackupStore {
-  const values = new Map<string, unknown>();
-  return {
-    get: async (_store: string, key: string) => values.get(key),
-    put: async (_store: string, value: unknown, key: string) => {
-      values.set(key, value);
-      return key;
-    },
-  } as unknown as BackupStore;
-}
 
 function keeper(handle: BackupHandle | null, store: BackupStore | null = null) {
   const status: Partial<BackupStatus> = {};
@@ -56,11 +18,6 @@ function keeper(handle: BackupHandle | null, store: BackupStore | null = null) {
     ...(handle === null ? {} : { picker: async () => handle }),
   };
   return { keeper: new BackupKeeper(() => store, options), status, downloads };
-}
-
-function altitudeIn(content: string): string | undefined {
-  const backup = parseBackupFile(JSON.parse(content));
-  return backup.ok ? backup.value.builds[0]?.air.altitude.text : undefined;
 }
 
 beforeEach(() => void vi.useFakeTimers({ now: 1_800_000_000_000 }));
