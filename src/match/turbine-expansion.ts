@@ -37,9 +37,11 @@ function expansionTo(
   outletPressurePa: number,
   shaftSpeedRpm: number,
   isentropicOutletK: number,
+  into: Expansion = blank(),
 ): Expansion {
   const { gas } = exhaust;
   return expanded(
+    into,
     exhaust,
     outletPressurePa,
     shaftSpeedRpm,
@@ -73,7 +75,21 @@ export function ratioTo({ gas, entropyJPerKgK }: ExhaustModel, isentropicOutletK
   return Math.exp((entropyJPerKgK - gas.entropyFunction(isentropicOutletK)) / gas.gasConstant);
 }
 
+/** To be filled. A search fills the same one at every step: hundreds of new ones at every step of an input would soon have to be collected. */
+function blank(): Expansion {
+  return {
+    ratio: Number.NaN,
+    isentropicDropJPerKg: Number.NaN,
+    massFlowKgPerS: Number.NaN,
+    flowParameterM2: Number.NaN,
+    efficiency: Number.NaN,
+    speedRatio: null,
+    powerW: Number.NaN,
+  };
+}
+
 function expanded(
+  into: Expansion,
   exhaust: ExhaustModel,
   outletPressurePa: number,
   shaftSpeedRpm: number,
@@ -87,15 +103,14 @@ function expanded(
   const wheelM = turbine.efficiency.kind === 'speed-ratio' ? turbine.efficiency.wheelDiameterM : null;
   const speedRatio = wheelM === null ? null : bladeSpeedRatio(shaftSpeedRpm, wheelM, isentropicDropJPerKg);
   const efficiency = efficiencyAt(exhaust, ratio, reducedSpeed, speedRatio);
-  return {
-    ratio,
-    isentropicDropJPerKg,
-    massFlowKgPerS,
-    flowParameterM2,
-    efficiency,
-    speedRatio,
-    powerW: massFlowKgPerS * isentropicDropJPerKg * efficiency,
-  };
+  into.ratio = ratio;
+  into.isentropicDropJPerKg = isentropicDropJPerKg;
+  into.massFlowKgPerS = massFlowKgPerS;
+  into.flowParameterM2 = flowParameterM2;
+  into.efficiency = efficiency;
+  into.speedRatio = speedRatio;
+  into.powerW = massFlowKgPerS * isentropicDropJPerKg * efficiency;
+  return into;
 }
 
 function efficiencyAt(
@@ -134,12 +149,13 @@ export function expansionForPower(
 ): Expansion | null {
   const T3 = exhaust.temperatureK;
   const largest = T3 - COLDEST_OUTLET_K;
-  const at = (dropK: number) => expansionTo(exhaust, outletPressurePa, shaftSpeedRpm, T3 - dropK);
+  const here = blank();
+  const at = (dropK: number) => expansionTo(exhaust, outletPressurePa, shaftSpeedRpm, T3 - dropK, here);
   let drop = Math.min(0.9 * largest, Math.max(1e-3, start.dropK));
   let lastX = Number.NaN;
   let lastY = Number.NaN;
   for (let i = 0; i < MOST_STEPS; i++) {
-    const here = at(drop);
+    at(drop);
     if (!(here.powerW > 0)) {
       // Past twice the best U/C0 the wheel only churns: it takes a larger drop.
       drop = Math.min(largest, drop * 2);
@@ -190,7 +206,8 @@ export function expansionForFlow(
   if (ratio === null) return null;
   const outletK = isentropicOutlet(exhaust, ratio);
   if (outletK === null) return null;
-  return expanded(exhaust, outletPressurePa, shaftSpeedRpm, ratio, exhaust.enthalpyJPerKg - gas.enthalpy(outletK));
+  const dropJPerKg = exhaust.enthalpyJPerKg - gas.enthalpy(outletK);
+  return expanded(blank(), exhaust, outletPressurePa, shaftSpeedRpm, ratio, dropJPerKg);
 }
 
 /** Secant over ln(ln ratio), in which the logarithm of the flow is nearly straight; bracketed where it does not settle. */

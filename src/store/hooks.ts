@@ -1,9 +1,10 @@
-import { createContext, useCallback, useContext, useMemo } from 'react';
+import { createContext, useCallback, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { Build, BuildPath, Change, FieldValue, MapDraft, Settings } from '../build/index.ts';
 import { getBuildField, shownSettings } from '../build/index.ts';
+import { memory } from '../numerics/index.ts';
 import type { CandidateResults } from './candidateResults.ts';
-import { selectActiveBuild, selectCandidateResults, selectCandidates, selectShelf } from './selectors.ts';
+import { selectActiveBuild, selectCandidateResults, selectShelf } from './selectors.ts';
 import type { LuglineState, LuglineStore } from './state.ts';
 
 /** The shell provides the store; tests provide one of their own. */
@@ -70,15 +71,21 @@ export function useShelf(): readonly MapDraft[] {
 /** `several`: a candidate of the open build has more than one turbo, so that every number must say whose it is. */
 export type ShownSettings = Settings & { several?: true | undefined };
 
+const known = memory<Settings, ShownSettings>();
+
 /** How the open build is shown: settings, and over them the build's own units; the same object while neither changes. */
 export function useSettings(): ShownSettings {
-  const settings = useLugline((state) => state.workspace.settings);
-  const units = useLugline((state) => selectActiveBuild(state).units);
-  const several = useLugline((state) => selectCandidates(state).some(({ turboCount }) => turboCount > 1));
-  return useMemo(() => {
+  return useLugline(selectSettings);
+}
+
+function selectSettings(state: LuglineState): ShownSettings {
+  const { units, candidates } = selectActiveBuild(state);
+  const several = candidates.some(({ turboCount }) => turboCount > 1);
+  const { settings } = state.workspace;
+  return known(settings, [units, several], () => {
     const shown = shownSettings({ units }, settings);
     return several ? { ...shown, several } : shown;
-  }, [settings, units, several]);
+  });
 }
 
 /** The unread text of a field, by the field's place, and how to keep it; null when the field can be read. */

@@ -162,7 +162,7 @@ describe('the map plot', () => {
     const changed = new Set<string>();
     const observer = new MutationObserver((records) => {
       for (const { target } of records) {
-        const top = (target as Element).closest('svg > g');
+        const top = (target instanceof Element ? target : target.parentElement)?.closest('svg > g');
         if (top) changed.add(top.getAttribute('class')!);
       }
     });

@@ -209,7 +209,8 @@ export function runsOf<P extends OperatingPoint>(
   return runs.map(({ key, points: members }) => ({ key, run: { points: members, rangeRpm: rangeOf(members) } }));
 }
 
-function rangeOf(points: readonly OperatingPoint[]): readonly [number, number] {
+/** The first engine speed of neighbouring points and the last. */
+export function rangeOf(points: readonly OperatingPoint[]): readonly [number, number] {
   return [points[0]?.engineSpeedRpm ?? 0, points[points.length - 1]?.engineSpeedRpm ?? 0];
 }
 
@@ -231,6 +232,10 @@ export function finding<C extends FindingCode>(
   place: { engineSpeedRpm?: number; rangeRpm?: readonly [number, number] } = {},
 ): Finding & { code: C } {
   // Values that are absent stay out, so that nobody prints 'undefined'.
-  const known = Object.entries(values).filter((entry): entry is [string, number] => entry[1] !== undefined);
-  return { severity, code, ...place, values: Object.fromEntries(known) };
+  const known: Record<string, number> = {};
+  for (const name in values) {
+    const value = values[name] as number | undefined;
+    if (value !== undefined) known[name] = value;
+  }
+  return { severity, code, ...place, values: known };
 }

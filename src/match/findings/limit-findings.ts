@@ -5,7 +5,7 @@ import { readResult } from '../results.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointMissing, OperatingPointSolved } from '../types.ts';
 import { boostThreshold } from './boost-threshold.ts';
 import type { FindingCode, ValuesOf } from './finding.ts';
-import { finding, type NoPointCode, runsOf, worstOf } from './finding.ts';
+import { finding, type NoPointCode, rangeOf, runsOf, worstOf } from './finding.ts';
 
 type OfPoint<T> = (point: OperatingPointSolved) => T;
 
@@ -17,12 +17,20 @@ export function overRuns<C extends FindingCode>(
   score: OfPoint<number>,
   values: OfPoint<ValuesOf<C>>,
 ): Finding[] {
-  const runs = runsOf<OperatingPointSolved>(points, (point) =>
-    point.status === 'ok' && holds(point) ? { key: code, point } : null,
-  );
-  return runs.map(({ run: { points: members, rangeRpm } }) => {
+  // Asked some forty times a line, at every step of an input: no object a point, as runsOf would make.
+  const runs: OperatingPointSolved[][] = [];
+  let open: OperatingPointSolved[] | null = null;
+  for (const point of points) {
+    if (point.status !== 'ok' || !holds(point)) open = null;
+    else if (open !== null) open.push(point);
+    else {
+      open = [point];
+      runs.push(open);
+    }
+  }
+  return runs.map((members) => {
     const worst = worstOf(members, score);
-    const at = { engineSpeedRpm: worst.engineSpeedRpm, rangeRpm };
+    const at = { engineSpeedRpm: worst.engineSpeedRpm, rangeRpm: rangeOf(members) };
     return finding(typeof severity === 'string' ? severity : severity(worst), code, values(worst), at);
   });
 }

@@ -1,3 +1,4 @@
+import { memory } from '../../numerics/index.ts';
 import type { TurbineInput } from '../../turbine/types.ts';
 import { AS_GOOD_AS_HELD } from '../limits.ts';
 import type { Finding, MatchInput, OperatingPoint, OperatingPointSolved } from '../types.ts';
@@ -164,6 +165,9 @@ function openingFindings(points: readonly OperatingPoint[], input: MatchInput, t
   ];
 }
 
+/** The last expansion ratio that a sheet has points at. */
+const lastRatio = memory<TurbineInput['capacity'], number>();
+
 function capacityFindings(
   points: readonly OperatingPoint[],
   turbine: TurbineInput,
@@ -171,7 +175,9 @@ function capacityFindings(
 ): Finding[] {
   const { capacity } = turbine;
   const ratio = (p: OperatingPointSolved) => p.expansionRatio ?? 0;
-  const last = Math.max(...capacity.lines.flatMap((line) => line.points.map((point) => point.expansionRatio)));
+  const last = lastRatio(capacity, [], () =>
+    Math.max(...capacity.lines.flatMap((line) => line.points.map((point) => point.expansionRatio))),
+  );
   const isExtended = (p: OperatingPointSolved) => p.turbine?.extended === true && capacity.from === 'sheet';
   const solved = points.filter((p) => p.status === 'ok' && p.turbine !== null);
   return [

@@ -1,7 +1,8 @@
 import { drawLegend, type LegendItem, type LegendLayout, layOutLegend } from '../frame/legend.ts';
 import { painterOf } from '../frame/live.ts';
 import type { Palette } from '../frame/looks.ts';
-import { type BoundMark, bound, fitRoot, type Group, type Layer, prepareRoot } from '../frame/mark.ts';
+import { type BoundMark, bound, fitRoot, type Layer, prepareRoot } from '../frame/mark.ts';
+import type { Group } from '../frame/nodes.ts';
 import type { PlotSize } from '../frame/pixels.ts';
 import { mapSurface, secondMap } from '../marks/map-surface.ts';
 import { operatingLines } from '../marks/operating-line.ts';

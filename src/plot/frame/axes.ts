@@ -2,7 +2,8 @@ import { nice, tickStep, ticks } from 'd3';
 import { formatNumber } from '../../units/index.ts';
 import { drawLegend, type LegendLayout } from './legend.ts';
 import type { Palette } from './looks.ts';
-import { drawShapes, type Group, joinNodes, middle, type Stage } from './mark.ts';
+import { drawShapes, middle, type Stage } from './mark.ts';
+import { drawNodes, type Group, writeAttributes, writeText } from './nodes.ts';
 import { type PlotSize, rounded, TICK_FONT, TITLE_FONT, textWidth } from './pixels.ts';
 
 type Span = readonly [number, number];
@@ -180,13 +181,12 @@ export function drawAxes(layer: (name: string) => Group, axes: Axes, palette: Pa
   const outline = `M${frame.left},${frame.top}H${frame.right}V${frame.bottom}H${frame.left}Z`;
   const lines = [outline, marks].map((d) => ({ d, fill: 'none', stroke: palette.frame, width: 1 }));
   drawShapes(layer('axes'), lines);
-  joinNodes(layer('axes'), 'text', axisTexts(axes))
-    .attr('transform', (d) => d.transform)
-    .attr('text-anchor', (d) => d.anchor)
-    .attr('y', (d) => middle(d.isTitle ? TITLE_FONT : TICK_FONT))
-    .attr('font-size', (d) => (d.isTitle ? TITLE_FONT : TICK_FONT))
-    .attr('fill', (d) => (d.isTitle ? palette.ink : palette.inkSoft))
-    .text((d) => d.text);
+  drawNodes(layer('axes'), 'text', axisTexts(axes), (node, { transform, anchor, isTitle, text }) => {
+    const size = isTitle ? TITLE_FONT : TICK_FONT;
+    const fill = isTitle ? palette.ink : palette.inkSoft;
+    writeAttributes(node, { transform, 'text-anchor': anchor, y: middle(size), 'font-size': size, fill });
+    writeText(node, text);
+  });
   if (axes.legend) drawLegend(layer('legend'), axes.legend, palette);
   if (heading === undefined) return;
   layer('heading')

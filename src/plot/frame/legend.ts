@@ -10,7 +10,8 @@ import {
   type Palette,
   severityOutline,
 } from './looks.ts';
-import { drawShapes, type Group, joinNodes, middle, type Shape } from './mark.ts';
+import { drawShapes, middle, type Shape } from './mark.ts';
+import { type Group, joinNodes } from './nodes.ts';
 import { LABEL_FONT, type PixelPoint, rounded, textWidth, wrappedText } from './pixels.ts';
 
 type LegendSwatch =

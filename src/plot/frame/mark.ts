@@ -1,9 +1,8 @@
 import { type Selection, select } from 'd3';
 import { type LabelRequest, type PlacedLabel, placeLabels, type SoftLine } from './labels.ts';
 import { HATCH_TILE, type Palette } from './looks.ts';
+import { drawNodes, type Group, writeAttributes, writeText } from './nodes.ts';
 import { boxesOverlap, LABEL_FONT, type LabelBox, type PixelFrame, type PlotSize, rounded } from './pixels.ts';
-
-export type Group = Selection<SVGGElement, unknown, null, undefined>;
 
 /** A path with its looks; what is left out is not written. */
 export interface Shape {
@@ -120,32 +119,14 @@ export function middle(fontSize: number): number {
   return Math.round(fontSize * 3.5) / 10;
 }
 
-/** Joins data to children of one tag: as many nodes as data, in the data's order. */
-export function joinNodes<D, Tag extends keyof SVGElementTagNameMap>(group: Group, tag: Tag, data: readonly D[]) {
-  return group
-    .selectAll<SVGElementTagNameMap[Tag], D>(`:scope > ${tag}`)
-    .data(data)
-    .join((enter) => enter.append<SVGElementTagNameMap[Tag]>(tag as string));
-}
-
 /** Those of the shapes that leave a trace. */
 export function inked(shapes: readonly Shape[]): Shape[] {
   return shapes.filter(({ d }) => d !== '');
 }
 
-type Attributes = Readonly<Record<string, string | number | null | undefined>>;
-
-/** Writes the attributes that differ; null takes one away. Where the same is written once more the browser styles, lays out and paints again. */
-export function writeAttributes(element: Element, attributes: Attributes): void {
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === null || value === undefined) element.removeAttribute(name);
-    else if (element.getAttribute(name) !== String(value)) element.setAttribute(name, String(value));
-  }
-}
-
 export function drawShapes(group: Group, shapes: readonly Shape[]): void {
-  joinNodes(group, 'path', shapes).each(function draw(shape) {
-    writeAttributes(this, {
+  drawNodes(group, 'path', shapes, (node, shape) =>
+    writeAttributes(node, {
       d: shape.d,
       stroke: shape.stroke,
       'stroke-width': shape.width,
@@ -153,15 +134,15 @@ export function drawShapes(group: Group, shapes: readonly Shape[]): void {
       fill: shape.fill,
       'fill-opacity': shape.fillOpacity,
       'stroke-opacity': shape.strokeOpacity,
-    });
-  });
+    }),
+  );
 }
 
 /** Placed labels as texts with a halo of the paper's colour, so that lines behind them do not strike through. */
 function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): void {
-  joinNodes(group, 'text', labels).each(function draw({ x, y, angle, anchor, weight, fill, text }) {
+  drawNodes(group, 'text', labels, (node, { x, y, angle, anchor, weight, fill, text }) => {
     const turn = angle === 0 ? '' : ` rotate(${rounded(angle)})`;
-    writeAttributes(this, {
+    writeAttributes(node, {
       transform: `translate(${rounded(x)},${rounded(y)})${turn}`,
       y: middle(LABEL_FONT),
       'text-anchor': anchor,
@@ -173,7 +154,7 @@ function drawLabels(group: Group, labels: readonly DrawnLabel[], halo: string): 
       'stroke-linejoin': 'round',
       'paint-order': 'stroke',
     });
-    if (this.textContent !== text) this.textContent = text;
+    writeText(node, text);
   });
 }
 

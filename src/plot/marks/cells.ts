@@ -1,6 +1,7 @@
 import { type Axes, type LineAxis, valueText } from '../frame/axes.ts';
 import { type FieldHatch, HATCHES, mixColour, type Palette } from '../frame/looks.ts';
-import { fillOf, joinNodes, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
+import { fillOf, type Mark, middle, placed, type StyledRequest } from '../frame/mark.ts';
+import { joinNodes } from '../frame/nodes.ts';
 import { LABEL_FONT, type PixelPoint, type PlotSize, rounded, textWidth } from '../frame/pixels.ts';
 
 /** What a cell can be. Told apart by hatch and name first, by colour second, so that a grey copy reads the same. */

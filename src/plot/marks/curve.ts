@@ -3,7 +3,8 @@ import type { CurvePoint } from '../../numerics/types.ts';
 import { type Axes, SPEED_AXIS, valueText } from '../frame/axes.ts';
 import { spotsAround } from '../frame/labels.ts';
 import { DASH } from '../frame/looks.ts';
-import { joinNodes, type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { type Mark, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { joinNodes } from '../frame/nodes.ts';
 import { boxAbout, linePath, type PixelPoint, pixelRuns, rounded } from '../frame/pixels.ts';
 
 export interface CurveValueAxis {

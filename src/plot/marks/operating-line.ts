@@ -1,3 +1,4 @@
+import { memory } from '../../numerics/index.ts';
 import { formatNumber } from '../../units/index.ts';
 import {
   type MapScales,
@@ -67,12 +68,17 @@ const BELOW: readonly Compass[] = ['s', 'se', 'e', 'nw', 'w', 'n', 'sw', 'ne'];
 /** A stands above and left of its line, B below and right, so that two close lines share the room. */
 const ORDER: Readonly<Record<CandidateStyle, readonly Compass[]>> = { a: ABOVE, b: BELOW, c: ABOVE, d: BELOW };
 
-function placeable(line: PlotOperatingLine, scales: MapScales): (PlacedPoint | null)[] {
-  return line.points.map((point) => {
-    if (!point) return null;
-    const pixel = toPixel(scales, point);
-    return Number.isFinite(pixel.x) && Number.isFinite(pixel.y) ? { point, pixel } : null;
-  });
+const known = memory<PlotOperatingLine, readonly (PlacedPoint | null)[]>();
+
+/** Asked for by each part of one drawing. */
+function placeable(line: PlotOperatingLine, scales: MapScales): readonly (PlacedPoint | null)[] {
+  return known(line, [scales], () =>
+    line.points.map((point) => {
+      if (!point) return null;
+      const pixel = toPixel(scales, point);
+      return Number.isFinite(pixel.x) && Number.isFinite(pixel.y) ? { point, pixel } : null;
+    }),
+  );
 }
 
 function isWithin(pixel: PixelPoint, frame: PixelFrame): boolean {

@@ -11,17 +11,8 @@ import {
 } from '../charts/map-model.ts';
 import { type Compass, spotsAround } from '../frame/labels.ts';
 import { type Palette, severityOutline } from '../frame/looks.ts';
-import {
-  type Group,
-  inked,
-  joinNodes,
-  type Mark,
-  middle,
-  placed,
-  type Shape,
-  type StyledRequest,
-  writeAttributes,
-} from '../frame/mark.ts';
+import { inked, type Mark, middle, placed, type Shape, type StyledRequest } from '../frame/mark.ts';
+import { drawNodes, type Group, writeAttributes, writeText } from '../frame/nodes.ts';
 import { linePath, type PixelFrame, type PixelPoint, rounded, TICK_FONT, textWidth } from '../frame/pixels.ts';
 
 function colourOf({ severity }: PlotPlace, palette: Palette): string {
@@ -57,9 +48,9 @@ export const mapPlaces: Mark<{ places: readonly PlotPlace[] }, MapStage> = {
     return {
       nodes: {
         places: (group) =>
-          joinNodes(group, 'path', shown).each(function draw(at) {
+          drawNodes(group, 'path', shown, (node, at) => {
             const { id, severity, highlighted } = at.place;
-            writeAttributes(this, {
+            writeAttributes(node, {
               'data-place': id,
               d: highlighted ? severityOutline(severity, at, 11) + pointers(at) : severityOutline(severity, at),
               stroke: colourOf(at.place, palette),
@@ -127,14 +118,17 @@ function callout(at: PixelPoint, lines: readonly string[], frame: PixelFrame): T
 }
 
 function drawTags(group: Group, tags: readonly Tag[], palette: Palette): void {
-  joinNodes(group, 'rect', tags)
-    .attr('x', (d) => rounded(d.x))
-    .attr('y', (d) => rounded(d.y))
-    .attr('width', (d) => rounded(d.width))
-    .attr('height', (d) => rounded(d.height))
-    .attr('rx', 2)
-    .attr('fill', (d) => (d.inverse ? palette.ink : palette.raised))
-    .attr('stroke', (d) => (d.inverse ? 'none' : palette.frame));
+  drawNodes(group, 'rect', tags, (node, { x, y, width, height, inverse }) =>
+    writeAttributes(node, {
+      x: rounded(x),
+      y: rounded(y),
+      width: rounded(width),
+      height: rounded(height),
+      rx: 2,
+      fill: inverse ? palette.ink : palette.raised,
+      stroke: inverse ? 'none' : palette.frame,
+    }),
+  );
   const texts = tags.flatMap((tag) =>
     tag.lines.map((text, row) => ({
       text,
@@ -144,13 +138,16 @@ function drawTags(group: Group, tags: readonly Tag[], palette: Palette): void {
       isFirst: row === 0,
     })),
   );
-  joinNodes(group, 'text', texts)
-    .attr('x', (d) => rounded(d.x))
-    .attr('y', (d) => rounded(d.y + middle(TICK_FONT)))
-    .attr('font-size', TICK_FONT)
-    .attr('font-weight', (d) => (!d.inverse && d.isFirst ? 600 : 400))
-    .attr('fill', (d) => (d.inverse ? palette.paper : palette.ink))
-    .text((d) => d.text);
+  drawNodes(group, 'text', texts, (node, { text, x, y, inverse, isFirst }) => {
+    writeAttributes(node, {
+      x: rounded(x),
+      y: rounded(y + middle(TICK_FONT)),
+      'font-size': TICK_FONT,
+      'font-weight': !inverse && isFirst ? 600 : 400,
+      fill: inverse ? palette.paper : palette.ink,
+    });
+    writeText(node, text);
+  });
 }
 
 interface MapReading {

@@ -322,11 +322,16 @@ export function findingWords(findings: readonly Finding[], units: ResultUnits, t
   return findings.map((finding) => {
     const run = (runs.get(finding.code) ?? 0) + 1;
     runs.set(finding.code, run);
+    let said: string | undefined;
     return {
       id: `${finding.code}-${run}`,
       severity: finding.severity,
       word: WORDS[finding.severity],
-      sentence: sentenceOf(finding, units, turboCount),
+      // Put in words when it is read: two thirds of them are notes, which stay folded while an input moves.
+      get sentence() {
+        said ??= sentenceOf(finding, units, turboCount);
+        return said;
+      },
       engineSpeedRpm: finding.engineSpeedRpm ?? null,
     };
   });
