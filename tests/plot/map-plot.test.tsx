@@ -156,6 +156,33 @@ describe('the map plot', () => {
     expect(svg.querySelectorAll('.sheet-points path')).toHaveLength(1);
   });
 
+  it('writes nothing that stands there already, neither on the same axes nor on others', async () => {
+    const model = { ...inventedModel(), wordsElsewhere: true };
+    const { svg, plot } = plotOf(model);
+    const [same, written]: [string[], string[]] = [[], []];
+    const note = (records: readonly MutationRecord[]) => {
+      for (const { type, target, attributeName, oldValue } of records) {
+        if (type === 'childList') continue;
+        const now = type === 'attributes' ? (target as Element).getAttribute(attributeName!) : target.nodeValue;
+        const name = `${(target.parentElement?.className as unknown as SVGAnimatedString)?.baseVal} ${attributeName}`;
+        (now === oldValue ? same : written).push(name);
+      }
+    };
+    const observer = new MutationObserver(note);
+    const kinds = { attributes: true, attributeOldValue: true, characterData: true, characterDataOldValue: true };
+    observer.observe(svg, { ...kinds, subtree: true });
+    const faster = model.operatingLines.map((line) => ({ ...line, points: inventedLine(0.9, 1.4) }));
+    const axes = { minFlowKgPerS: 0, maxFlowKgPerS: 0.5, minPressureRatio: 1, maxPressureRatio: 4.4 };
+    for (const next of [{}, { axes }]) {
+      plot.update({ ...model, operatingLines: faster, ...next });
+      await Promise.resolve();
+      expect(written.length).toBeGreaterThan(5);
+      expect(same).toEqual([]);
+      written.length = 0;
+    }
+    observer.disconnect();
+  });
+
   it('leaves every other layer untouched when only the operating lines change', async () => {
     const model = inventedModel();
     const { svg, plot, group } = plotOf(model);

@@ -168,7 +168,7 @@ export function prepareRoot(svg: SVGSVGElement) {
 /** Gives the drawing its size, whole or in tenths of a pixel. */
 export function fitRoot(svg: SVGSVGElement, size: PlotSize): void {
   const [width, height] = [rounded(size.width), rounded(size.height)];
-  select(svg).attr('width', width).attr('height', height).attr('viewBox', `0 0 ${width} ${height}`);
+  writeAttributes(svg, { width, height, viewBox: `0 0 ${width} ${height}` });
 }
 
 /** What fills a shape with a pattern of the same mark. */
@@ -303,15 +303,17 @@ export class Painter<Model, S extends Stage> {
   private fit({ size, frame, bleed = 0 }: Stage): void {
     const { paper } = this.palette;
     fitRoot(this.svg, size);
-    const root = select(this.svg);
-    root.select('.paper').attr('width', rounded(size.width)).attr('height', rounded(size.height)).attr('fill', paper);
-    for (const rect of [this.defs.select('rect'), root.select(':scope > .ground').filter('rect').attr('fill', paper)]) {
-      rect
-        .attr('x', frame.left)
-        .attr('y', frame.top - bleed)
-        .attr('width', rounded(frame.right - frame.left))
-        .attr('height', rounded(frame.bottom - frame.top) + 2 * bleed);
-    }
+    const [width, height] = [rounded(size.width), rounded(size.height)];
+    writeAttributes(this.svg.querySelector('.paper')!, { width, height, fill: paper });
+    const inner = {
+      x: frame.left,
+      y: frame.top - bleed,
+      width: rounded(frame.right - frame.left),
+      height: rounded(frame.bottom - frame.top) + 2 * bleed,
+    };
+    writeAttributes(this.defs.select<SVGRectElement>('rect').node()!, inner);
+    const ground = this.svg.querySelector(':scope > rect.ground');
+    if (ground !== null) writeAttributes(ground, { fill: paper, ...inner });
   }
 
   private readonly layer = (name: string): Group => {
