@@ -25,6 +25,7 @@ import {
   heldOverAltitude,
   heldQuantities,
   rpmOfSeries,
+  speedFactorAt,
   thresholdOverAltitude,
   thresholdWords,
 } from './model/heldGoalCharts.ts';
@@ -175,10 +176,16 @@ export const MapPanel = memo(function MapPanel({ build, study, index }: Props) {
   const { held } = study;
   const altitudeM = pointed.altitudeM ?? held.places.at(-1)?.altitudeM ?? 0;
   const row = nearestPlace(held.places, altitudeM);
-  const chart = useMemo(
-    () => (results === null ? null : altitudeMapChart(results, study, row, flowAxisUnit)),
-    [results, study, row, flowAxisUnit],
-  );
+  const factor = speedFactorAt(study, row);
+  const { shaftSpeedRpm } = held.limits;
+  const { surface = null, sheet = null } = results ?? {};
+  const several = (results?.input?.turboCount ?? 1) > 1 || undefined;
+  // The same object while it shows the same, whatever else a new study says: then the map is not drawn again.
+  const chart = useMemo(() => {
+    if (surface === null || sheet === null) return null;
+    const limit = shaftSpeedRpm === undefined || factor === null ? null : { shaftSpeedRpm, factor };
+    return altitudeMapChart(surface, sheet, limit, { flowUnit: flowAxisUnit, several });
+  }, [surface, sheet, shaftSpeedRpm, factor, flowAxisUnit, several]);
   const operatingLines = useMemo(
     () => altitudeMapLines(build, study, index, altitudeM),
     [build, study, index, altitudeM],

@@ -1,4 +1,5 @@
 import { type Build, mapGeometry, speedLineAt } from '../../../build/index.ts';
+import type { CompressorSurface, MapSheet } from '../../../compressor/index.ts';
 import {
   type BoostThreshold,
   boostThreshold,
@@ -25,7 +26,7 @@ import {
   type PlotOperatingLine,
   type StandingLines,
 } from '../../../plot/index.ts';
-import type { CandidateResults, CandidateStudy } from '../../../store/index.ts';
+import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, rpmText, type SheetFlowUnit } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, altitudeValue } from '../../shared/altitudeStudies.ts';
 import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
@@ -203,31 +204,36 @@ function speedText(threshold: BoostThreshold): string {
   return status === 'below' ? `at or below ${rpmText(engineSpeedRpm)}` : `not reached up to ${rpmText(engineSpeedRpm)}`;
 }
 
-/** The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude. */
+/** Of N / Nc: steps far below what a drawing or a reader could tell, in which points of one place never differ by their last bits. */
+const FACTOR_STEPS = 1e10;
+
+/** N / Nc at a place of the study: one number there, any solved point has it; null where no point is solved. */
+export function speedFactorAt(study: CandidateStudy, row: number): number | null {
+  const solved = study.field.cells[row]?.find((cell) => cell.status === 'ok');
+  if (solved?.status !== 'ok') return null;
+  return Math.round((FACTOR_STEPS * solved.point.shaftSpeedRpm) / solved.point.correctedSpeedRpm) / FACTOR_STEPS;
+}
+
+/**
+ * The map itself, labelled in corrected speeds: a shaft speed would be another one at every altitude.
+ * @param limit of the shaft, and N / Nc where it is drawn; null: no line of it
+ */
 export function altitudeMapChart(
-  results: CandidateResults,
-  study: CandidateStudy,
-  row: number,
-  flowUnit: SheetFlowUnit,
+  surface: CompressorSurface,
+  sheet: MapSheet,
+  limit: { shaftSpeedRpm: number; factor: number } | null,
+  shown: { flowUnit: SheetFlowUnit; several: true | undefined },
 ) {
-  const { surface, sheet } = results;
-  if (surface === null || sheet === null) return null;
   const geometry = mapGeometry(surface, sheet);
-  const { shaftSpeedRpm } = study.held.limits;
-  const solved = [...(study.field.cells[row] ?? [])].find((cell) => cell.status === 'ok');
-  // N / Nc is one number at a place; any solved point there has it.
-  const factor = solved?.status === 'ok' ? solved.point.shaftSpeedRpm / solved.point.correctedSpeedRpm : null;
-  const limit =
-    shaftSpeedRpm === undefined || factor === null
-      ? null
-      : { rpm: shaftSpeedRpm, pieces: speedLineAt(surface, shaftSpeedRpm / factor) };
   return mapChart(geometry, {
-    flowUnit,
+    ...shown,
     labels: 'corrected',
     speedLabels: speedLabels(geometry, null),
     inletTemperature: '',
-    several: (results.input?.turboCount ?? 1) > 1 || undefined,
-    limit,
+    limit: limit && {
+      rpm: limit.shaftSpeedRpm,
+      pieces: speedLineAt(surface, limit.shaftSpeedRpm / limit.factor),
+    },
   });
 }
 
