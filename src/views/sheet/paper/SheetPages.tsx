@@ -115,10 +115,9 @@ interface Layout {
   low: number;
   high: number;
   level: number;
-  /** null: not measured yet at this density. */
+  /** null: the search goes on. */
   pages: readonly PageOfBands[] | null;
   mapMm: number;
-  isSettled: boolean;
 }
 
 interface SheetLayout {
@@ -146,10 +145,16 @@ function useSheetLayout(stage: RefObject<HTMLElement | null>, input: SheetInput,
   const model = useMemo(() => sheetModel(input, density), [input, density]);
   const bands = useMemo(() => bandsOf(model, current.mapMm), [model, current.mapMm]);
   const { paper } = model;
+  const stood = useRef<readonly (readonly string[])[]>([]);
+  const flowingKeys = bands.flatMap(({ key, isAlone }) => (isAlone === true ? [] : [key]));
+  const pages = current.pages?.map(({ keys }) => keys) ?? asTheyStood(stood.current, flowingKeys);
   const pagePx = (paper.heightMm - paper.topMm - paper.bottomMm - FOOT_MM - SPARE_MM) * PX_PER_MM;
 
   useLayoutEffect(() => {
-    if (stage.current === null || current.isSettled) return;
+    if (current.pages !== null) stood.current = pages;
+  });
+  useLayoutEffect(() => {
+    if (stage.current === null || current.pages !== null) return;
     const flowing = bands.filter(({ isAlone }) => isAlone !== true);
     const measured = measure(stage.current, flowing, scale).map((band) =>
       band.key === GROWING ? { ...band, heightPx: band.heightPx - (current.mapMm - sizes.least) * PX_PER_MM } : band,
@@ -160,19 +165,26 @@ function useSheetLayout(stage: RefObject<HTMLElement | null>, input: SheetInput,
   return {
     model,
     bands,
-    pages: [
-      ...(current.pages?.map(({ keys }) => keys) ?? [
-        bands.flatMap(({ key, isAlone }) => (isAlone === true ? [] : [key])),
-      ]),
-      ...bands.flatMap(({ key, isAlone }) => (isAlone === true ? [[key]] : [])),
-    ],
+    pages: [...pages, ...bands.flatMap(({ key, isAlone }) => (isAlone === true ? [[key]] : []))],
     type: density.type,
   };
 }
 
+/**
+ * While the search goes on, bands stand on the pages on which they were found last: one that changes its page is made anew, and all of them
+ * have the same heights on any page. What is new stands on the last.
+ */
+function asTheyStood(before: readonly (readonly string[])[], keys: readonly string[]): readonly (readonly string[])[] {
+  const known = new Set(before.flat());
+  const added = keys.filter((key) => !known.has(key));
+  const kept = before.map((page) => page.filter((key) => keys.includes(key)));
+  const last = [...(kept.at(-1) ?? []), ...added];
+  return [...kept.slice(0, -1), last].filter((page) => page.length > 0);
+}
+
 function firstProbe(of: SheetInput, mapMm: number): Layout {
   const high = DENSITIES.length - 1;
-  return { of, low: 0, high, level: Math.floor(high / 2), pages: null, mapMm, isSettled: false };
+  return { of, low: 0, high, level: Math.floor(high / 2), pages: null, mapMm };
 }
 
 function nextProbe(at: Layout, pages: readonly PageOfBands[], sizes: { least: number; most: number }): Layout {
@@ -181,14 +193,14 @@ function nextProbe(at: Layout, pages: readonly PageOfBands[], sizes: { least: nu
   const high = fits ? at.level : at.high;
   if (low === at.level && low === high) return settled({ ...at, low, high }, pages, sizes);
   const level = low === high ? low : Math.floor((low + high) / 2);
-  return { ...at, low, high, level, pages };
+  return { ...at, low, high, level };
 }
 
 /** The maps take the room that their page has left. */
 function settled(at: Layout, pages: readonly PageOfBands[], sizes: { least: number; most: number }): Layout {
   const withMap = pages.find(({ keys }) => keys.includes(GROWING));
   const roomMm = Math.max(0, Math.floor((withMap?.freePx ?? 0) / PX_PER_MM));
-  return { ...at, pages, mapMm: Math.min(sizes.most, sizes.least + roomMm), isSettled: true };
+  return { ...at, pages, mapMm: Math.min(sizes.most, sizes.least + roomMm) };
 }
 
 /** Heights change when a face of the text comes late. */
