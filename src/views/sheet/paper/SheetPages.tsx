@@ -114,6 +114,8 @@ interface Layout {
   /** The density lies between these two. */
   low: number;
   high: number;
+  /** How the bands were found to fit at `high`; null: not measured there. */
+  fitting: readonly PageOfBands[] | null;
   level: number;
   /** null: the search goes on. */
   pages: readonly PageOfBands[] | null;
@@ -184,16 +186,19 @@ function asTheyStood(before: readonly (readonly string[])[], keys: readonly stri
 
 function firstProbe(of: SheetInput, mapMm: number): Layout {
   const high = DENSITIES.length - 1;
-  return { of, low: 0, high, level: Math.floor(high / 2), pages: null, mapMm };
+  return { of, low: 0, high, fitting: null, level: Math.floor(high / 2), pages: null, mapMm };
 }
 
 function nextProbe(at: Layout, pages: readonly PageOfBands[], sizes: { least: number; most: number }): Layout {
   const fits = pages.length <= MOST_PAGES && pages.every(({ freePx }) => freePx >= 0);
   const low = fits ? at.low : Math.min(at.level + 1, at.high);
   const high = fits ? at.level : at.high;
-  if (low === at.level && low === high) return settled({ ...at, low, high }, pages, sizes);
-  const level = low === high ? low : Math.floor((low + high) / 2);
-  return { ...at, low, high, level };
+  const fitting = fits ? pages : at.fitting;
+  const next = { ...at, low, high, fitting, level: low === high ? low : Math.floor((low + high) / 2) };
+  if (low < high) return next;
+  // At the densest nothing may have fitted: it is taken as it is measured.
+  const found = fitting ?? (low === at.level ? pages : null);
+  return found === null ? next : settled(next, found, sizes);
 }
 
 /** The maps take the room that their page has left. */

@@ -11,7 +11,13 @@ import type { TurbineBlock, WheelSheet } from '../model/turboSheet.ts';
 import styles from './paper.module.css';
 
 /** The head of the sheet: whose it is, for which car, when, by whom. What is not entered is a line to write on. */
-export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: readonly CandidateBlock[] }) {
+export const TitleBlock = memo(function TitleBlock({
+  head,
+  candidates,
+}: {
+  head: SheetHead;
+  candidates: readonly CandidateBlock[];
+}) {
   return (
     <header className={styles.head}>
       <div className={styles.headRow}>
@@ -33,7 +39,7 @@ export function TitleBlock({ head, candidates }: { head: SheetHead; candidates: 
       </dl>
     </header>
   );
-}
+});
 
 function Entry({ title, value, isWide = false }: { title: string; value: string; isWide?: boolean }) {
   return (
@@ -45,7 +51,7 @@ function Entry({ title, value, isWide = false }: { title: string; value: string;
 }
 
 /** What was entered, in three columns, as it was typed. */
-export function Facts({ groups }: { groups: readonly FactGroup[] }) {
+export const Facts = memo(function Facts({ groups }: { groups: readonly FactGroup[] }) {
   return (
     <div className={styles.facts}>
       {groups.map(({ title, facts }) => (
@@ -56,12 +62,16 @@ export function Facts({ groups }: { groups: readonly FactGroup[] }) {
       ))}
     </div>
   );
-}
+});
 
 const SIGNS = { stop: '■', caution: '▲', note: '–', good: '✓' } as const;
 
 /** Each candidate: its headline numbers, then what must be known, worst first. Signs and words tell the severity, not colour. */
-export function CandidateFindings({ candidates }: { candidates: readonly CandidateBlock[] }) {
+export const CandidateFindings = memo(function CandidateFindings({
+  candidates,
+}: {
+  candidates: readonly CandidateBlock[];
+}) {
   const isPair = candidates.length > 1;
   return (
     <div className={styles.candidates} data-count={candidates.length}>
@@ -88,7 +98,7 @@ export function CandidateFindings({ candidates }: { candidates: readonly Candida
       ))}
     </div>
   );
-}
+});
 
 /** What must be known of a candidate, worst first. */
 export function Findings({ candidate }: { candidate: CandidateBlock }) {
@@ -116,7 +126,7 @@ export function Findings({ candidate }: { candidate: CandidateBlock }) {
 const LONG = 14;
 
 /** What is needed to fit it: boxes to tick by hand. */
-export function Fitment({ items }: { items: readonly FitmentItem[] }) {
+export const Fitment = memo(function Fitment({ items }: { items: readonly FitmentItem[] }) {
   return (
     <section>
       <h2>
@@ -139,10 +149,16 @@ export function Fitment({ items }: { items: readonly FitmentItem[] }) {
       )}
     </section>
   );
-}
+});
 
 /** What the exhaust drives: what each line comes to, and where its turbine's numbers come from. */
-export function Turbines({ blocks, spool }: { blocks: readonly TurbineBlock[]; spool: readonly string[] }) {
+export const Turbines = memo(function Turbines({
+  blocks,
+  spool,
+}: {
+  blocks: readonly TurbineBlock[];
+  spool: readonly string[];
+}) {
   return (
     <section>
       <h2>
@@ -160,7 +176,7 @@ export function Turbines({ blocks, spool }: { blocks: readonly TurbineBlock[]; s
       {spool.length > 0 && <p className={styles.note}>{spool.join(' ')}</p>}
     </section>
   );
-}
+});
 
 function sentence(parts: readonly string[]): string {
   const text = parts.join('; ');
@@ -168,7 +184,7 @@ function sentence(parts: readonly string[]): string {
 }
 
 /** What a road log says of the car that was built. */
-export function MeasuredOnRoad({ sentences }: { sentences: readonly string[] }) {
+export const MeasuredOnRoad = memo(function MeasuredOnRoad({ sentences }: { sentences: readonly string[] }) {
   return (
     <section>
       <h2>
@@ -180,10 +196,10 @@ export function MeasuredOnRoad({ sentences }: { sentences: readonly string[] }) 
       </div>
     </section>
   );
-}
+});
 
 /** Wheel measurements and what follows from them. */
-export function Wheels({ wheels }: { wheels: WheelSheet }) {
+export const Wheels = memo(function Wheels({ wheels }: { wheels: WheelSheet }) {
   return (
     <section>
       <h2>Wheels as measured</h2>
@@ -198,10 +214,10 @@ export function Wheels({ wheels }: { wheels: WheelSheet }) {
       )}
     </section>
   );
-}
+});
 
 /** Where each map comes from, with the hash of its data; and the shop's own remarks. */
-export function Sources({ sources, notes }: { sources: readonly MapSource[]; notes: string }) {
+export const Sources = memo(function Sources({ sources, notes }: { sources: readonly MapSource[]; notes: string }) {
   return (
     <div className={styles.halves} data-single={notes === '' || undefined}>
       <section>
@@ -226,10 +242,10 @@ export function Sources({ sources, notes }: { sources: readonly MapSource[]; not
       )}
     </div>
   );
-}
+});
 
 /** Every assumption, estimate and extension that the numbers rest on. */
-export function Remarks({ remarks }: { remarks: readonly SheetRemark[] }) {
+export const Remarks = memo(function Remarks({ remarks }: { remarks: readonly SheetRemark[] }) {
   return (
     <section>
       <h2>Estimates, extensions and assumptions</h2>
@@ -243,10 +259,10 @@ export function Remarks({ remarks }: { remarks: readonly SheetRemark[] }) {
       </ol>
     </section>
   );
-}
+});
 
 /** Cautions, deference, and lines to sign on. */
-export function Closing({ head }: { head: SheetHead }) {
+export const Closing = memo(function Closing({ head }: { head: SheetHead }) {
   return (
     <section className={styles.closing}>
       <div className={styles.cautions}>
@@ -261,7 +277,7 @@ export function Closing({ head }: { head: SheetHead }) {
       </div>
     </section>
   );
-}
+});
 
 /** The drawing's own text is 12 px, which is 9 pt; on paper it is made this much smaller: 7 pt alone, 6.3 pt where two stand side by side. */
 const SHRINK = { one: 0.78, two: 0.7 };
@@ -274,7 +290,7 @@ interface Props {
 }
 
 /** The maps with their operating lines, in greys, drawn at the size of the paper under one legend. Two stand on equal axes. */
-export function MapFigures({ maps, paper, heightMm }: Props) {
+export const MapFigures = memo(function MapFigures({ maps, paper, heightMm }: Props) {
   const widthMm = paper.widthMm - 2 * paper.sideMm;
   const eachMm = maps.length > 1 ? (widthMm - GAP_MM) / 2 : widthMm;
   const shrink = maps.length > 1 ? SHRINK.two : SHRINK.one;
@@ -303,7 +319,7 @@ export function MapFigures({ maps, paper, heightMm }: Props) {
       <Legend maps={maps} widthMm={widthMm} shrink={shrink} />
     </div>
   );
-}
+});
 
 interface DrawingProps {
   model: MapPlotModel;

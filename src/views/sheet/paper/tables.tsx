@@ -1,4 +1,4 @@
-import { Fragment } from 'react';
+import { Fragment, memo } from 'react';
 import { joined } from '../../../units/index.ts';
 import { cx, DataTable, Sentences } from '../../../widgets/index.ts';
 import type { Matrix } from '../../shared/calibrationMatrix.ts';
@@ -23,7 +23,13 @@ const SIGNS: Readonly<Record<MarginCell['word'], string>> = {
 const VERDICTS = { better: '↑', worse: '↓', same: '=', unknown: '', pending: '' } as const;
 
 /** Margins and limits: what is asked for, what the lines come to at their worst; with two candidates what is better and worse. */
-export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; candidates: readonly CandidateBlock[] }) {
+export const Margins = memo(function Margins({
+  rows,
+  candidates,
+}: {
+  rows: readonly MarginRow[];
+  candidates: readonly CandidateBlock[];
+}) {
   const [first, second] = candidates;
   const isPair = second !== undefined;
   return (
@@ -79,7 +85,7 @@ export function Margins({ rows, candidates }: { rows: readonly MarginRow[]; cand
       </table>
     </section>
   );
-}
+});
 
 function askedText(asked: readonly string[], candidates: readonly CandidateBlock[]): string {
   if (asked.length < 2) return asked[0] ?? '';
@@ -192,7 +198,11 @@ function Unit({ title, unit }: { title: string; unit: string }) {
 }
 
 /** One page of the table for the control unit: the answer, the numbers, what the signs mean, and the cautions. */
-export function ControlTablePage({ page: { title, words, sheet, blocks, cautions } }: { page: ControlPage }) {
+export const ControlTablePage = memo(function ControlTablePage({
+  page: { title, words, sheet, blocks, cautions },
+}: {
+  page: ControlPage;
+}) {
   return (
     <section className={styles.control}>
       <h2>{title}</h2>
@@ -227,4 +237,4 @@ export function ControlTablePage({ page: { title, words, sheet, blocks, cautions
       )}
     </section>
   );
-}
+});
