@@ -174,10 +174,12 @@ export default defineConfig(({ command }) => ({
   css: { modules: { generateScopedName: (name, file) => `${name}_${basename(file).split('.')[0]}` } },
   build: {
     target: 'es2023',
-    // A late part names its own parts; their list in the first script would be read by nobody before all of them are there.
+    // A late part names its own parts; their list in the first script would be read by nobody before all of them are there. Only what the
+    // first picture may wait for is fetched at once with what needs it.
     modulePreload: {
       polyfill: false,
-      resolveDependencies: (_name, parts) => parts.filter((part) => part.endsWith('.css')),
+      resolveDependencies: (name, parts) =>
+        parts.filter((part) => part.endsWith('.css') || (/(?:demo|gate)-/.test(name) && /sheets-/.test(part))),
     },
     // Views that are not seen first are parts of their own, fetched as soon as the page is idle.
     chunkSizeWarningLimit: 2000,
@@ -187,6 +189,8 @@ export default defineConfig(({ command }) => ({
         codeSplitting: {
           groups: [
             { name: 'first', tags: ['$initial'], test: (id) => !ONLY_LATER.test(id) && !GATE.test(id) },
+            // Of the demonstration as well, which a first visit waits for.
+            { name: 'sheets', test: /\/build\/turbineFile\.ts$/ },
             { name: 'gate', test: GATE },
           ],
         },

@@ -10,7 +10,7 @@ const LATER = [
   { part: 'PDF pages', names: /^(?:openPdf|pdf\.worker|openjpeg)/, kB: 560 },
   { part: 'tracing', names: /^(?:TraceView|pixelWorker)/, kB: 65 },
   { part: 'help and what opens without a server', names: /^(?:Help|offline)/, kB: 15 },
-  { part: 'demonstrations', names: /^demo/, kB: 11 },
+  { part: 'demonstrations', names: /^(?:demo|sheets-)/, kB: 11.6 },
   { part: 'what follows the first picture', names: /^(?:map-zoom|curve-drag|d3-drag|keepStudies|keepLogs)/, kB: 19.5 },
   { part: 'what opens files and older records', names: /^(?:gate|fileActions|roadLogs)/, kB: 21.4 },
   { part: 'studies and logs, in a worker', names: /^study\.worker/, kB: 113 },
@@ -20,9 +20,16 @@ const DIST = join(import.meta.dirname, '..', 'dist');
 
 /** Scripts that index.html names, and those that they import without being asked: the page needs all of them to open. */
 function scriptsAtStart(dist) {
-  const wanted = [...readFileSync(join(dist, 'index.html'), 'utf8').matchAll(/(?:src|href)="([^"]+\.m?js)"/g)].map(
-    (m) => m[1],
+  const named = readFileSync(join(dist, 'index.html'), 'utf8').matchAll(/(?:src|href)="([^"]+\.m?js)"/g);
+  return withImports(
+    dist,
+    [...named].map((m) => m[1]),
   );
+}
+
+/** The names of these scripts and of all that they import without being asked. */
+function withImports(dist, names) {
+  const wanted = [...names];
   const found = new Set();
   while (wanted.length > 0) {
     const name = basename(wanted.pop());
@@ -36,8 +43,8 @@ function scriptsAtStart(dist) {
 }
 
 /**
- * Gzipped size (at gzip's usual level, in kB of 1000 bytes) of every script in the built folder: what the page loads at the start, and
- * what it loads only when it is needed.
+ * Gzipped size (at gzip's usual level, in kB of 1000 bytes) of every script in the built folder: what the page loads at the start,
+ * what it loads only when it is needed, and what of that the first picture of a fresh profile waits for.
  */
 export function bundleSizes(dist = DIST) {
   const first = scriptsAtStart(dist);
@@ -45,7 +52,16 @@ export function bundleSizes(dist = DIST) {
     .map(String)
     .filter((name) => /\.m?js$/.test(name))
     .map((name) => ({ name: basename(name), kB: gzipSync(readFileSync(join(dist, name))).length / 1000 }));
-  return { atStart: all.filter((f) => first.has(f.name)), later: all.filter((f) => !first.has(f.name)) };
+  const later = all.filter((f) => !first.has(f.name));
+  const ofDemo = withImports(
+    dist,
+    later.map(({ name }) => name).filter((name) => name.startsWith('demo')),
+  );
+  return {
+    atStart: all.filter((f) => first.has(f.name)),
+    later,
+    atFirstVisit: later.filter((f) => ofDemo.has(f.name)),
+  };
 }
 
 /** The later scripts by the part that they belong to. */
@@ -71,7 +87,10 @@ export function checkBundle(dist = DIST) {
   if (sizes.atStart.length === 0) return { ok: false, message: `Size check: index.html in ${dist} names no script.` };
   const total = sizes.atStart.reduce((sum, f) => sum + f.kB, 0);
   const parts = partSizes(sizes.later);
-  const ok = total < BUDGET_KB && parts.every((part) => part.total < part.kB);
+  // Whatever else it imported would be waited for as the first script is, and counted nowhere.
+  const demo = parts.find(({ part }) => part === 'demonstrations');
+  const stray = sizes.atFirstVisit.filter((f) => !demo.files.includes(f));
+  const ok = total < BUDGET_KB && parts.every((part) => part.total < part.kB) && stray.length === 0;
   const later = parts
     .filter((part) => part.files.length > 0)
     .map((part) => {
@@ -79,7 +98,7 @@ export function checkBundle(dist = DIST) {
       return `; only when needed, ${part.part}: ${part.total.toFixed(1)} of ${part.kB} kB${over} (${listed(part.files)})`;
     })
     .join('');
-  const message = `Size check: ${total.toFixed(1)} kB of JavaScript gzipped at the start, budget ${BUDGET_KB} kB${total < BUDGET_KB ? '' : ': OVER'} (${listed(sizes.atStart)})${later}`;
+  const message = `Size check: ${total.toFixed(1)} kB of JavaScript gzipped at the start, budget ${BUDGET_KB} kB${total < BUDGET_KB ? '' : ': OVER'} (${listed(sizes.atStart)})${later}${stray.length === 0 ? '' : `; a fresh profile waits for what is not counted: ${listed(stray)}`}`;
   return { ok, message };
 }
 
