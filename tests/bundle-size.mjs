@@ -4,7 +4,7 @@ import { basename, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { gzipSync } from 'node:zlib';
 
-const BUDGET_KB = 214.8;
+const BUDGET_KB = 215;
 /** Parts that are loaded only when they are needed, each with its own budget; the first that fits a script's name counts it. */
 const LATER = [
   { part: 'PDF pages', names: /^(?:openPdf|pdf\.worker|openjpeg)/, kB: 560 },
@@ -14,7 +14,7 @@ const LATER = [
   { part: 'what follows the first picture', names: /^(?:map-zoom|curve-drag|d3-drag|keepStudies|keepLogs)/, kB: 19.5 },
   { part: 'what opens files and older records', names: /^(?:gate|fileActions|roadLogs)/, kB: 21.4 },
   { part: 'studies and logs, in a worker', names: /^study\.worker/, kB: 113 },
-  { part: 'other views', names: /./, kB: 229 },
+  { part: 'other views', names: /./, kB: 229.5 },
 ];
 const DIST = join(import.meta.dirname, '..', 'dist');
 
