@@ -9,6 +9,7 @@ import type { AltitudeStudy, CandidateStudy } from '../../../src/store/index.ts'
 import { matricesCsv, matrixTsv, sheetWords } from '../../../src/views/altitude/model/calibrationTable.ts';
 import { bindingField, ceilingsChart, withPointed } from '../../../src/views/altitude/model/ceilingCharts.ts';
 import { controllerCharts, controllerWords } from '../../../src/views/altitude/model/controllers.ts';
+import { speedFactorAt } from '../../../src/views/altitude/model/heldGoalCharts.ts';
 import { nearestPlace, roundSpeeds, usualSpeeds } from '../../../src/views/altitude/model/pointed.ts';
 import { readOut } from '../../../src/views/altitude/model/readOut.ts';
 import { heldVerdict, placeAir, stepDecimals, tunerPressure } from '../../../src/views/shared/altitudeStudies.ts';
@@ -66,6 +67,21 @@ describe('what binds', () => {
         const { crossed } = first.held.cells[p]![k]!;
         expect(isOver).toBe(crossed !== null && crossed !== 'no-compression');
       });
+    });
+  });
+});
+
+describe('the map over altitude', () => {
+  it('has one N / Nc at a place, the same whichever points the limits leave: a new study leaves the map as it is', () => {
+    const other = studied(withBuildField(build, 'limits.shaftSpeedReserve', typed('12', '%')));
+    first.field.places.forEach((_, row) => {
+      const factor = speedFactorAt(first, row);
+      expect(factor).not.toBeNull();
+      expect(speedFactorAt(other, row)).toBe(factor);
+      for (const cell of other.field.cells[row]!) {
+        if (cell.status !== 'ok') continue;
+        expect(cell.point.shaftSpeedRpm / cell.point.correctedSpeedRpm / factor!).toBeCloseTo(1, 9);
+      }
     });
   });
 });
