@@ -49,6 +49,7 @@ export {
   type Palette,
   printPalette,
 } from './frame/looks.ts';
+export { writeText } from './frame/nodes.ts';
 export type { PlotSize } from './frame/pixels.ts';
 export type { Field, FieldKind } from './marks/cells.ts';
 export type * from './marks/series.ts';

@@ -1,7 +1,7 @@
 import { memo, type Ref, useImperativeHandle, useRef } from 'react';
 import { LIMITS, type LimitKey, type OperatingPoint } from '../../../match/index.ts';
 import { memory } from '../../../numerics/index.ts';
-import { HATCH_TILE, HATCHES, plotFrame } from '../../../plot/index.ts';
+import { HATCH_TILE, HATCHES, plotFrame, writeText } from '../../../plot/index.ts';
 import { formatNumber } from '../../../units/index.ts';
 import { useResultUnits } from '../../shared/display.ts';
 import styles from '../match.module.css';
@@ -217,14 +217,13 @@ const ReadOut = memo(function ReadOut({ ref }: { ref: Ref<ReadOutHandle> }) {
   );
 });
 
+const parts = memory<HTMLElement, readonly HTMLElement[]>();
+
 function write(box: HTMLElement | null, texts: ReadOutWords): void {
   if (box === null) return;
   box.toggleAttribute('data-anywhere', texts.isPlace === true);
-  for (const element of box.querySelectorAll<HTMLElement>('[data-part]')) {
+  for (const element of parts(box, [], () => [...box.querySelectorAll<HTMLElement>('[data-part]')])) {
     const part = element.dataset.part as 'heading' | 'remark' | ReadOutKey;
-    const text = part === 'heading' || part === 'remark' ? texts[part] : texts.cells[part];
-    // The text node stays: where it is replaced the browser styles and lays out its surroundings as well.
-    if (!element.firstChild) element.textContent = text;
-    else if (element.firstChild.nodeValue !== text) element.firstChild.nodeValue = text;
+    writeText(element, part === 'heading' || part === 'remark' ? texts[part] : texts.cells[part]);
   }
 }
