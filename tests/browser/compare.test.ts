@@ -162,6 +162,30 @@ describe('two candidates at the counter', () => {
     }
     await closeCleanly(session);
   });
+
+  it("make nothing of the sheet's second page anew while a letter is typed", async () => {
+    const session = await openApp();
+    const { page } = session;
+    await page.getByRole('button', { name: 'Sheet', exact: true }).click();
+    await expect.poll(() => page.getByRole('button', { name: 'Print', exact: true }).isEnabled()).toBe(true);
+    await page
+      .locator('[data-sheet-pages] article')
+      .nth(1)
+      .locator('[data-band]')
+      .last()
+      .evaluate((band) => {
+        (band as HTMLElement).dataset.stood = 'here';
+      });
+    const car = page.getByLabel('Car', { exact: true });
+    await car.focus();
+    await car.press('End');
+    await car.press('x');
+    await expect
+      .poll(() => page.getByRole('article', { name: /^Page 1/ }).textContent())
+      .toContain(await car.inputValue());
+    expect(await page.locator('[data-stood]').count()).toBe(1);
+    await closeCleanly(session);
+  });
 });
 
 describe('counter mode', () => {

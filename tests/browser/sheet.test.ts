@@ -310,29 +310,6 @@ describe('the match sheet', () => {
     await closeCleanly(session);
   });
 
-  it('makes nothing of its second page anew while a letter is typed', async () => {
-    const session = await openApp();
-    const { page } = session;
-    await openSheet(page);
-    await page
-      .locator('[data-sheet-pages] article')
-      .nth(1)
-      .locator('[data-band]')
-      .last()
-      .evaluate((band) => {
-        (band as HTMLElement).dataset.stood = 'here';
-      });
-    const car = page.getByLabel('Car', { exact: true });
-    await car.focus();
-    await car.press('End');
-    await car.press('x');
-    await expect
-      .poll(() => page.getByRole('article', { name: /^Page 1/ }).textContent())
-      .toContain(await car.inputValue());
-    expect(await page.locator('[data-stood]').count()).toBe(1);
-    await closeCleanly(session);
-  });
-
   it('fills in what is typed; a long list and long remarks are still whole', async () => {
     const session = await openApp();
     const { page } = session;
