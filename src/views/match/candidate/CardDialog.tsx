@@ -23,7 +23,7 @@ import { EstimateTag } from '../results/signs.tsx';
 import { ShaftSpeedLimit } from '../sidebar/CandidateGroup.tsx';
 import styles from './card.module.css';
 import { bandWords, claimWords, doubtWords, LIKENESS_WORDS } from './cardSentences.ts';
-import { TurbineSection } from './TurbineSection.tsx';
+import { TurbineInputs } from './TurbineInputs.tsx';
 
 /** Everything about one turbo that is measured, read or claimed, with what follows from it at once. */
 export function CardDialog() {
@@ -63,7 +63,7 @@ export function CardDialog() {
           <MapSection candidate={candidate} index={index} />
           <ClaimSection candidate={candidate} index={index} other={other} />
           <HousingSection candidate={candidate} />
-          <TurbineSection candidate={candidate} index={index} />
+          <TurbineInputs candidate={candidate} index={index} />
           <RotorSection candidate={candidate} index={index} />
         </div>
       </div>

@@ -23,7 +23,7 @@ import styles from './card.module.css';
 import { capacityWords, type TurbineNotes, turbineNotes } from './cardSentences.ts';
 
 /** How the turbine is known, and what is still missing: with it the line is one that the exhaust can drive. */
-export function TurbineSection({ candidate, index }: { candidate: Candidate; index: number }) {
+export function TurbineInputs({ candidate, index }: { candidate: Candidate; index: number }) {
   const { source } = candidate.turbine;
   const turbine = useLugline((state) => candidateTurbine(selectActiveBuild(state), index));
   const notes = useMemo(
