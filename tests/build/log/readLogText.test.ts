@@ -189,6 +189,15 @@ describe('a log in many spellings gives the same columns in SI', () => {
   });
 });
 
+it('names as loggers shorten them: an abbreviated engine speed, an elapsed time', () => {
+  const rows = Array.from({ length: 200 }, (_, i) => `${i * 50},${2000 + 20 * i},${100 + i / 2}`);
+  const log = readLogText(bytesOf(['Elapsed (ms),Eng Spd (rpm),MAP (kPa)', ...rows].join('\n')));
+  // Whether the pressure is gauge no row tells; of the others all is sure.
+  expect(log.questions.map(({ column }) => column)).toEqual([2]);
+  expect(log.timeS?.[199]).toBeCloseTo(9.95, 9);
+  expect(channel(log, 'engineSpeed')[199]).toBeCloseTo(5980, 9);
+});
+
 describe('what is not sure is asked', () => {
   it('where an intake temperature was measured', () => {
     const style = { names: PLAIN_NAMES.with(4, 'IAT [degC]') };
