@@ -130,7 +130,7 @@ const UnitChoice = memo(function UnitChoice(
           </option>
         ))}
       </select>
-      <Icon name="caret" className={styles.caret} />
+      <Icon name="caret" className="select-arrow" />
     </span>
   );
 });

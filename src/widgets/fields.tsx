@@ -99,7 +99,7 @@ export function SelectField<Key extends string>(props: ChoiceProps<Key>) {
               </option>
             ))}
           </select>
-          <Icon name="caret" className={styles.caret} />
+          <Icon name="caret" className="select-arrow" />
         </span>
       )}
     </FieldFrame>

@@ -1,7 +1,14 @@
 import { scaleLinear } from 'd3';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { linearScale, tickText } from '../../src/plot/frame/axes.ts';
+import { linearScale, tickText, valueText } from '../../src/plot/frame/axes.ts';
+
+it('a value that is pointed at has four digits at most before the point', () => {
+  const rpm = { decimals: 0, unit: 'rpm' };
+  const said = [155_603, -158_889, 75_034, 9999, 0, Number.NaN].map((value) => valueText(value, rpm));
+  expect(said).toEqual(['155\u202f600 rpm', '−158\u202f900 rpm', '75\u202f030 rpm', '9999 rpm', '0 rpm', '– rpm']);
+  expect(valueText(0.2304, { decimals: 3, unit: 'bar' })).toBe('0.230 bar');
+});
 
 describe('the text of ticks', () => {
   it('has the decimals of the step, commas and the typographic minus', () => {

@@ -122,6 +122,8 @@ export interface LineChartModel {
   limits?: readonly LineLimit[] | undefined;
   /** 'end': names stand right of the frame at the ends of their lines, for many lines that run alongside. 'along', as usual: on the lines. */
   names?: 'along' | 'end';
+  /** Room for this beside the value axis at least. */
+  widestTick?: string;
   /** Place on the x axis pointed at, here or elsewhere. */
   focusX: number | null;
   /** The series pointed at, drawn heavier and alone with its value; null: all show theirs. */
@@ -152,7 +154,7 @@ const NO_LIMITS: readonly LineLimit[] = [];
 const NO_SPANS: readonly LineSpan[] = [];
 
 function axesOf(model: LineChartModel, size: PlotSize): Axes {
-  const { xAxis, valueAxis, series, bands: all = NO_BANDS, limits = NO_LIMITS, names } = model;
+  const { xAxis, valueAxis, series, bands: all = NO_BANDS, limits = NO_LIMITS, names, widestTick } = model;
   const { include = [], bounds } = valueAxis;
   const values = [
     ...include,
@@ -162,7 +164,7 @@ function axesOf(model: LineChartModel, size: PlotSize): Axes {
   ];
   const range = roomyRange(values, 0, 0.06, { low: bounds?.low ?? -Infinity, high: bounds?.high ?? Infinity });
   const room = names === 'end' ? { right: endNamesRoom(series) } : {};
-  const chart = smallChart(size, { low: xAxis.min, high: xAxis.max }, range, room);
+  const chart = smallChart(size, { low: xAxis.min, high: xAxis.max }, range, { ...room, widestTick });
   return { ...chart, xTitle: axisTitle(xAxis), yTitle: '', heading: axisTitle(valueAxis) };
 }
 

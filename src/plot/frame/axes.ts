@@ -107,27 +107,37 @@ export function axisTitle({ title, unit }: Pick<LineAxis, 'title' | 'unit'>): st
   return unit === '' ? title : `${title}, ${unit}`;
 }
 
-/** A value with its unit. */
+/** A value with its unit; of more than four digits before the point four are known. */
 export function valueText(value: number, { decimals, unit }: Pick<LineAxis, 'decimals' | 'unit'>): string {
-  const text = formatNumber(value, decimals);
+  const text = formatNumber(Math.abs(value) < 1e4 ? value : Number(value.toPrecision(4)), decimals);
   return unit === '' ? text : `${text} ${unit}`;
 }
 
 export const SPEED_AXIS: LineAxis = { title: 'Engine speed', unit: 'rpm', decimals: 0 };
 
-/** The axes of a small chart; `legendHeight` and `right`: room that it needs above and right of its frame. */
+/**
+ * The axes of a small chart; `legendHeight` and `right`: room that it needs above and right of its frame; `widestTick`: charts that stand
+ * one under the other begin at one line where all have the same.
+ */
 export function smallChart(
   size: PlotSize,
   across: ValueRange,
   up: ValueRange,
-  { legendHeight = 0, right: rightRoom = 20 }: { legendHeight?: number; right?: number } = {},
+  {
+    legendHeight = 0,
+    right: rightRoom = 20,
+    widestTick = '',
+  }: { legendHeight?: number; right?: number; widestTick?: string | undefined } = {},
 ): Omit<Axes, 'xTitle' | 'yTitle'> {
   const span = ({ low, high }: ValueRange): Span => (high > low ? [low, high] : [low - 1, low + 1]);
   const top = Math.ceil(TITLE_FONT * 1.3 + 8 + legendHeight);
   const bottom = Math.max(top + 30, size.height - Math.ceil(9 + TICK_FONT * 1.2 + 6 + TITLE_FONT * 1.3));
   const y = linearScale(span(up), [bottom, top]);
   const yTicks = ticksOf(y, Math.max(2, Math.round((bottom - top) / 38)));
-  const widest = yTicks.reduce((most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)), 0);
+  const widest = yTicks.reduce(
+    (most, tick) => Math.max(most, textWidth(tick.text, TICK_FONT)),
+    textWidth(widestTick, TICK_FONT),
+  );
   const left = Math.ceil(widest + 16);
   const right = Math.max(left + 40, size.width - rightRoom);
   const x = linearScale(span(across), [left, right]);

@@ -75,7 +75,7 @@ export function Drift({ record, study }: { record: LogRecord; study: LogStudy })
 /** In one sentence. */
 function driftWords(points: readonly LogDrift[]): string {
   const drifted = points.filter((point) => point.drifted);
-  if (points.length === 0) return 'The two logs have no engine speed in common.';
+  if (points.length === 0) return 'At no engine speed do both logs have a shaft speed.';
   if (drifted.length === 0)
     return `Nothing has changed by more than the bands at ${points.length === 1 ? 'the one engine speed' : `the ${points.length} engine speeds`} that both logs cover.`;
   const speeds = drifted.map(({ engineSpeedRpm }) => formatNumber(engineSpeedRpm, 0)).join(', ');

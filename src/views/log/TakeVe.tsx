@@ -1,7 +1,7 @@
 import { type Build, enterInletLoss, type LogRecord } from '../../build/index.ts';
 import { type LogStudy, useApply, useBuild } from '../../store/index.ts';
 import { formatNumber, parseNumber, plainNumber } from '../../units/index.ts';
-import { Button } from '../../widgets/index.ts';
+import { Button, Sentences } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { nuisanceWords } from '../shared/logSentences.ts';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../shared/TakenVe.tsx';
@@ -45,10 +45,8 @@ export function TakeVe({ record, study, isCurrent }: { record: LogRecord; study:
           </Button>
         )}
       </div>
-      <p className={styles.cautions}>
-        What else may be off, as the fit has it; none of it is entered:{' '}
-        {result.fit.nuisances.map((nuisance) => nuisanceWords(nuisance, units)).join('; ')}.
-      </p>
+      <p className={styles.cautions}>What else may be off, as the fit has it; none of it is entered:</p>
+      <Sentences as="ul" className={styles.notes} of={result.fit.nuisances.map((one) => nuisanceWords(one, units))} />
     </LogPart>
   );
 }

@@ -31,7 +31,7 @@ export function ToolSelect<Key extends string>({
           </option>
         ))}
       </select>
-      <Icon name="caret" className={styles.caret} />
+      <Icon name="caret" className="select-arrow" />
     </span>
   );
 }

@@ -112,7 +112,8 @@ export function overTime(
         });
   return {
     ...BLANK,
-    xAxis: { title: 'Time', unit: 's', decimals: 1, min: from, max: to },
+    widestTick: '200\u202f000',
+    xAxis: { title: rows.timeS ? 'Time' : 'Row', unit: rows.timeS ? 's' : '', decimals: 1, min: from, max: to },
     valueAxis: { title, unit: unitLabel(shown, units), decimals: decimalsShown(shown, units) },
     series: [
       { id: 'measured', name: 'logged', style: 'plain', weight: 'main', points: thinned(withGaps(points)) },
