@@ -15,6 +15,7 @@ import type {
   ControllerComparison,
   ControlTable,
   HeldGoal,
+  LeftByOpenGate,
   SpreadDone,
 } from '../match/types.ts';
 import { formatNumber } from '../units/index.ts';
@@ -150,7 +151,7 @@ export interface CandidateStudy {
   /** The build's own goal held, over the places of `field`. */
   held: HeldGoal;
   /** `lowestWithGateOpen` over the places of `field`; null where no size of a gate is known. */
-  gateOpenPa: readonly (readonly (number | null)[])[] | null;
+  gateOpenPa: readonly (readonly LeftByOpenGate[])[] | null;
   /**
    * The target that the goal comes to where the car stands, held as gauge and as absolute pressure: the first place is that of the day,
    * the others are those of `field`.

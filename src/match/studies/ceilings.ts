@@ -9,7 +9,7 @@ import type { Goal, MatchInput, OperatingPointSolved } from '../types.ts';
 import { BoostPath, holds, type MapReach, mapReach, type PathSample, pressureRange } from './boost-path.ts';
 import { type CeilingSearch, lowestHolding, SCAN_STEPS, searchCeiling } from './ceiling-search.ts';
 import { inputAt } from './places.ts';
-import type { BindingLimit, Ceiling, CeilingFound, CeilingTable, Place } from './types.ts';
+import type { BindingLimit, Ceiling, CeilingFound, CeilingTable, LeftByOpenGate, Place } from './types.ts';
 
 /** How often the top of the search is raised when everything still holds there. */
 const MOST_RAISES = 12;
@@ -239,20 +239,20 @@ const NO_BOOST: Goal = { kind: 'gauge-boost', curve: [{ engineSpeedRpm: 1000, va
  * The boost that is left with the wastegate wide open, whatever the goal: the lowest that can be held. Below it the boost creeps.
  *
  * @param input all SI; its goal plays no part
- * @returns Pa absolute, `[place][engine speed]`; null in a cell where the open gate takes all boost away, or the map has no answer; null
- *   in all where there is no gate, or no size of it is known
+ * @returns `[place][engine speed]`; null where there is no gate, or no size of it is known
  */
 export function lowestWithGateOpen(
   input: MatchInput,
   places: readonly Place[],
   engineSpeedsRpm: readonly number[],
-): readonly (readonly (number | null)[])[] | null {
+): readonly (readonly LeftByOpenGate[])[] | null {
   const { turbine } = input;
   if (turbine?.gateAreaM2 === undefined || turbine.hasGate === false) return null;
   return places.map(({ ambient }) =>
-    solveOperatingLine({ ...inputAt(input, ambient), engineSpeedsRpm, goal: NO_BOOST }).map((point) =>
-      point.status === 'ok' && point.turbine?.heldBy === 'gate' ? point.manifoldPressurePa : null,
-    ),
+    solveOperatingLine({ ...inputAt(input, ambient), engineSpeedsRpm, goal: NO_BOOST }).map((point) => {
+      if (point.status !== 'ok') return point.status === 'no-compression' ? 'none' : null;
+      return point.turbine?.heldBy === 'gate' ? point.manifoldPressurePa : 'none';
+    }),
   );
 }
 

@@ -56,6 +56,9 @@ export interface CeilingMissing {
 
 export type Ceiling = CeilingFound | CeilingMissing;
 
+/** The boost that an open wastegate leaves, Pa absolute; 'none': it leaves none; null: not known, since the map has no answer. */
+export type LeftByOpenGate = number | 'none' | null;
+
 /** What is known at places and engine speeds: `cells[place][engine speed]`. */
 interface StudyGrid<Cell> {
   places: readonly Place[];

@@ -127,7 +127,7 @@ export function gateOpenWords(build: Build, study: CandidateStudy): string | nul
   const { places, engineSpeedsRpm } = study.field;
   const pressure = tunerPressure(build);
   const said = [...new Set([0, places.length - 1])].flatMap((p) => {
-    const row = rows[p]?.map((pa) => pa ?? Number.NEGATIVE_INFINITY) ?? [];
+    const row = rows[p]?.map((pa) => (typeof pa === 'number' ? pa : Number.NEGATIVE_INFINITY)) ?? [];
     const most = Math.max(...row);
     const place = places[p];
     if (place === undefined || !Number.isFinite(most)) return [];

@@ -78,7 +78,9 @@ function gateOpenSeries(build: Build, study: CandidateStudy, altitudeM: number):
       style: 'creep',
       weight: 'main',
       points: found.map((pa, i) =>
-        pa === null ? null : { x: engineSpeedsRpm[i] ?? 0, value: pressure.value(pa, place.ambient.pressurePa) },
+        typeof pa === 'number'
+          ? { x: engineSpeedsRpm[i] ?? 0, value: pressure.value(pa, place.ambient.pressurePa) }
+          : null,
       ),
     },
   ];

@@ -3,6 +3,7 @@ import type {
   BindingLimit,
   Goal,
   HeldCell,
+  LeftByOpenGate,
   MatchInput,
   OperatingPoint,
   OperatingPointSolved,
@@ -105,10 +106,11 @@ export function readOut(
 }
 
 /** What is left with the gate wide open: no lower boost can be held. */
-function lowestTerm(pa: number | null, pressure: TunerPressure, ambientPa: number): ReadOut['terms'][number] {
-  return pa === null
-    ? { title: 'Lowest, gate open', value: NO_NUMBER, detail: '' }
-    : { title: 'Lowest, gate open', value: pressure.textUp(pa, ambientPa), detail: 'no less is held' };
+function lowestTerm(pa: LeftByOpenGate, pressure: TunerPressure, ambientPa: number): ReadOut['terms'][number] {
+  const title = 'Lowest, gate open';
+  return typeof pa === 'number'
+    ? { title, value: pressure.textUp(pa, ambientPa), detail: 'no less is held' }
+    : { title, value: pa ?? 'not known', detail: '' };
 }
 
 /** Short enough for one line of the strip: it must not grow while somebody points. */
