@@ -82,7 +82,8 @@ const LIMIT_SENTENCES: Readonly<Record<string, FindingSentence>> = {
         edgeWords(v.chokeMargin, 'past the choke end', 'before the choke end'),
       ].filter((word) => word !== '');
       const where = words.length === 0 ? 'past the edge of the map' : words.join(' and ');
-      return `${at}the shaft turns slower than the lowest speed line (${shaft(v.correctedSpeedRpm, u)} of ${shaft(v.lowestLineRpm, u)} corrected). The edge of the map is a guess there: by it the point lies ${where}. Read the sheet's surge line further down, or log the car there.`;
+      const turns = showResult(v.correctedSpeedRpm, 'shaft-speed', u, { withUnit: false });
+      return `${at}the shaft is below the lowest speed line (${turns} of ${shaft(v.lowestLineRpm, u)} corrected): by a guess ${where}. Read the sheet further down, or log the car.`;
     },
     extent: 'By a guess of the map',
   },
