@@ -153,7 +153,7 @@ export const candidateFields = {
   wastegate: added({
     diameter: optional('wheel-length', [0.002, 0.2], ['', 'mm'], 'Wastegate opening', {
       name: 'diameter of the wastegate opening',
-      placeholder: 'not known',
+      placeholder: 'unknown',
       help: 'Diameter of the hole that the valve closes, of one turbo. Empty: the gate is taken to pass whatever it must.',
     }),
     flowCoefficient: optional('dimensionless', [0.1, 1], ['0.7', '1'], '… flow coefficient', {
