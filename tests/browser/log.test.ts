@@ -3,8 +3,9 @@ import { demoBuild } from '../../src/build/demo.ts';
 import { toMatchInput } from '../../src/build/index.ts';
 import { demoLog } from '../../src/match/index.ts';
 import { demoInput, solvedAt, steps } from '../match/log/made-log.ts';
+import { metric, plain } from '../metric-words.ts';
 import { closeCleanly, dropFile, load, openApp, shoot, untilStored } from './harness.ts';
-import { field } from './screen.ts';
+import { field, menuEntry } from './screen.ts';
 
 /** The log of the demonstration car as a German logger writes it: semicolons, decimal commas, another name for everything. */
 function germanLog(): string {
@@ -182,6 +183,42 @@ describe('a road log', () => {
       .getByLabel('The row that is pointed at')
       .getByText(time ?? '', { exact: true })
       .waitFor();
+    await closeCleanly(session);
+  });
+
+  it('says no metric unit in US units, nor do two that are held against each other', async () => {
+    const session = await openApp();
+    const { page } = session;
+    await page.getByRole('button', { name: /^Colours: / }).click();
+    await menuEntry(page, 'US').click();
+    for (const name of ['first.csv', 'second.csv']) {
+      await dropFile(page, name, `${germanLog()}${name === 'first.csv' ? '' : '\n'}`);
+      await page.getByRole('button', { name: /^Columns, as they were understood/ }).waitFor();
+    }
+    const main = page.getByRole('main');
+    const folded = main.getByRole('button', { expanded: false });
+    while ((await folded.count()) > 0) await folded.first().click();
+    const choice = page.getByRole('combobox', { name: 'The log that this one is held against' });
+    await choice.selectOption({ index: 1 });
+    await page.getByRole('table', { name: 'Change since the other log' }).waitFor();
+    await page
+      .getByRole('grid', { name: /^Rows of the pulls/ })
+      .locator('tr[tabindex]')
+      .first()
+      .click();
+    // What a choice offers is not said; each text for itself, for cells stand side by side without a blank.
+    const texts = await main
+      .locator('*:not(option, select)')
+      .evaluateAll((all) =>
+        all.flatMap(({ childNodes }) =>
+          [...childNodes].flatMap((node) => (node.nodeType === 3 ? [node.textContent] : [])),
+        ),
+      );
+    const said = texts.join('\n');
+    expect(said).toMatch(/zero of the manifold sensor/);
+    expect(plain(said)).toMatch(/psi/);
+    // The file's own reading is named in the file's own unit.
+    expect(metric(said.replace(/reads [\d.]+[\s\u00a0]kPa \(line/g, ''))).toEqual([]);
     await closeCleanly(session);
   });
 

@@ -1,6 +1,7 @@
 import { act } from '@testing-library/react';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RoadLogWarning } from '../../src/match/types.ts';
+import { metric, plain } from '../metric-words.ts';
 import { CASES, turbineSlips } from './cases.ts';
 import {
   auditSheet,
@@ -19,15 +20,6 @@ import { wordsOf } from './serialise.ts';
 import { find, go, openAll, openStage, press, type Stage, settled } from './stage.tsx';
 
 /* Where US units are chosen, nothing that the program says by itself may stand in metric units. */
-
-const plain = (text: string) => text.replace(/[\u00a0\u202f]/g, ' ');
-/** Numbers with a metric unit, each with the words around it. 'bar' alone is also a word. */
-const metric = (text: string) =>
-  [
-    ...plain(text).matchAll(
-      /[^\n]{0,60}\d ?(?:kPa|hPa|mbar|bar|Pa|kg\/s|g\/s|kg\/h|K|°C|degrees Celsius|m|mm|cm2|mm²|cm³|L|kW|PS|Nm|N m|L\/h|cc\/min|g\/kWh|kg\/m³|m\/s|kJ)(?![\w²³/])[^\n]{0,20}/g,
-    ),
-  ].map(([found]) => found);
 
 /** A reference state typed in units of its field that it was not printed in: kelvin as °F, kPa as inHg, and one that no sheet uses. */
 const WRONG_UNITS = [
