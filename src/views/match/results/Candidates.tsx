@@ -63,7 +63,7 @@ export const CandidateName = memo(function CandidateName({ index, isShown, onSho
     <button type="button" className={styles.choose} aria-pressed={isShown} onClick={() => onShow(index)}>
       <LineSign style={candidateStyle(index)} />
       <b>{candidateLetter(index)}</b>
-      <span className="clip grow firm narrow">{candidate.name.trim() || 'Candidate without a name'}</span>
+      <span className="breaks grow firm narrow">{candidate.name.trim() || 'Candidate without a name'}</span>
       {isEstimated(candidate) && <EstimateTag />}
     </button>
   );
