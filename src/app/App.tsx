@@ -3,6 +3,7 @@ import {
   type ErrorInfo,
   type ReactNode,
   Suspense,
+  useCallback,
   useEffect,
   useLayoutEffect,
   useRef,
@@ -83,24 +84,25 @@ export function App({ files }: { files: FileActions }) {
   );
 }
 
-const DARK = '(prefers-color-scheme: dark)';
-
-/** The chosen theme is an attribute of the page: the style sheets do the rest. Drawings take the colours that come back. */
+/** The chosen theme is an attribute of the page: the style sheets do the rest. Drawings take the colours that come back; on paper the light ones. */
 function useTheme(): Palette {
   const { theme } = useSettings();
-  const isSystemDark = useSyncExternalStore(onSystemTheme, () => globalThis.matchMedia?.(DARK).matches ?? false);
   useLayoutEffect(() => {
     const root = document.documentElement;
     if (theme === 'system') delete root.dataset.theme;
     else root.dataset.theme = theme;
   }, [theme]);
-  return theme === 'dark' || (theme === 'system' && isSystemDark) ? darkPalette : lightPalette;
-}
-
-function onSystemTheme(changed: () => void): () => void {
-  const query = globalThis.matchMedia?.(DARK);
-  query?.addEventListener('change', changed);
-  return () => query?.removeEventListener('change', changed);
+  const query = theme === 'system' ? 'screen and (prefers-color-scheme: dark)' : 'screen';
+  const listen = useCallback(
+    (changed: () => void) => {
+      const list = globalThis.matchMedia?.(query);
+      list?.addEventListener('change', changed);
+      return () => list?.removeEventListener('change', changed);
+    },
+    [query],
+  );
+  const holds = useSyncExternalStore(listen, () => globalThis.matchMedia?.(query).matches ?? theme === 'dark');
+  return holds && theme !== 'light' ? darkPalette : lightPalette;
 }
 
 /** Takes files dropped anywhere on the page, and shows while they hover what will happen. A file never replaces the page. */

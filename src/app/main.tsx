@@ -27,7 +27,7 @@ async function open(): Promise<void> {
       </LuglineContext>
     </ErrorBoundary>,
   );
-  fetchLateParts([loadMapZoom, loadCurveDrag, loadGate, fetchFiles, () => keepUp(store)]);
+  fetchLateParts([loadMapZoom, loadCurveDrag, loadGate, fetchFiles, () => keepUp(store), () => import('./print.css')]);
   void import('./offline.ts').then(({ keepForOffline }) => keepForOffline(store)).catch(() => undefined);
 }
 
