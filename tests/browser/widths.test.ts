@@ -158,6 +158,22 @@ it('what is chosen is told by the system’s own colours where they stand in for
   await closeCleanly(session);
 });
 
+it('a new map on the shelf of a phone comes into sight', async () => {
+  const session = await openApp({ width: 390, height: 844 });
+  const { page } = session;
+  await openView(page, 'Maps');
+  await page.getByRole('button', { name: 'New map', exact: true }).click();
+  const open = page.getByRole('main').getByRole('navigation').locator('[aria-current="true"]');
+  await expect.poll(async () => (await open.textContent()) ?? '').toMatch(/^New map/);
+  await expect
+    .poll(async () => {
+      const box = (await open.boundingBox())!;
+      return box.x >= 0 && box.x + box.width <= 391;
+    })
+    .toBe(true);
+  await closeCleanly(session);
+});
+
 it('a window of half the width names the build', async () => {
   const session = await openApp({ width: 512 });
   const { page } = session;

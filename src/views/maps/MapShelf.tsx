@@ -112,12 +112,15 @@ interface ShelfEntryProps {
   onRenamed: () => void;
 }
 
+/** On a phone the shelf is a strip: what is opened may lie beyond its end. */
+const intoSight = (entry: HTMLElement | null) => entry?.scrollIntoView?.({ block: 'nearest', inline: 'nearest' });
+
 /** One map of the list with its small print; a double click or F2 renames it. */
 const ShelfEntry = memo(function ShelfEntry({ map, builds, isOpen, isRenaming, ...on }: ShelfEntryProps) {
   const facts = shelfFacts(map, builds);
   if (isRenaming) return <ShelfName map={map} onDone={on.onRenamed} />;
   return (
-    <li>
+    <li ref={isOpen ? intoSight : null}>
       <button
         type="button"
         className={styles.entry}
