@@ -40,21 +40,21 @@ export interface Note extends NoteBase {
 export interface Leaving {
   owner: string;
   state: StoredState;
-  /** What is known to stand in the database; `storeIsLost`: nobody knows whether it still does, so that everything is put down. */
+  /** What is known to stand in the database; where it was `wasRead` everything is put down: nobody knows whether it still stands there. */
   snapshot: Snapshot;
-  storeIsLost: boolean;
+  wasRead: boolean;
   /** Where the page began with earlier notes and without a database: what those grew from, and their keys. */
   grewFrom: { base: NoteBase; keys: readonly string[] } | null;
   now: number;
 }
 
-/** Puts down what `state` has that is not saved. False where the browser gives no place for it. */
-export function writeLeavingNote({ owner, state, snapshot, storeIsLost, grewFrom, now }: Leaving): boolean {
+/** Puts down what `state` has that is not saved, and where there is room all that it has. False where the browser gives no place for it. */
+export function writeLeavingNote({ owner, state, snapshot, wasRead, grewFrom, now }: Leaving): boolean {
   const { workspace, drafts } = state;
   const builds = changesOf(workspace.builds, snapshot.builds);
   const maps = changesOf(workspace.shelf, snapshot.maps);
   const spare = <T>(present: Readonly<Record<string, T>>, { changed }: { changed: readonly T[] }) =>
-    storeIsLost ? Object.values(present).filter((object) => !changed.includes(object)) : [];
+    wasRead ? Object.values(present).filter((object) => !changed.includes(object)) : [];
   const stillGone = (ids: readonly string[] = [], present: object) => ids.filter((id) => !Object.hasOwn(present, id));
   const note: Note = {
     owner,
@@ -74,7 +74,7 @@ export function writeLeavingNote({ owner, state, snapshot, storeIsLost, grewFrom
     settings: workspace.settings,
     drafts,
   };
-  return put(owner, note) || (storeIsLost && put(owner, { ...note, spareBuilds: [], spareMaps: [] }));
+  return put(owner, note) || (wasRead && put(owner, { ...note, spareBuilds: [], spareMaps: [] }));
 }
 
 function put(owner: string, note: Note): boolean {

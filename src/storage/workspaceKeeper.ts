@@ -129,13 +129,13 @@ export class WorkspaceKeeper {
    */
   leave(): void {
     const state = this.#state;
-    const storeIsLost = this.#database === null && this.#began === null;
-    if (state === null || !(this.#isDirty() || storeIsLost)) return;
+    const wasRead = this.#began === null;
+    if (state === null || !(this.#isDirty() || (this.#database === null && wasRead))) return;
     this.#noteIsWhole = writeLeavingNote({
       owner: this.#owner,
       state,
       snapshot: this.#snapshot,
-      storeIsLost,
+      wasRead,
       grewFrom: this.#grewFrom,
       now: this.#now(),
     });

@@ -148,6 +148,25 @@ describe('a database that is lost', () => {
     expect(window.adopted.at(-1)?.writtenBack).toBe(true);
   });
 
+  test('emptied without a word, and the page goes before it has noticed: the next one finds all of it, as it was arranged', async () => {
+    const window = await storedPage();
+    const two = type(window, newBuild('second', 'Second'), newBuild('third', 'Third'));
+    await untilStored(two);
+    const database = await openDB('lugline');
+    for (const store of database.objectStoreNames) await database.clear(store);
+    database.close();
+    // The page is gone before anything is written.
+    const put = vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(() => {
+      throw new DOMException('gone', 'AbortError');
+    });
+    const end = type(window, altitude('1500'));
+    leave(window);
+    await window.keeper.flush();
+    put.mockRestore();
+    expect((await page()).shown).toEqual(end);
+    await untilStored(end);
+  });
+
   test('cleared, and another window has begun anew in it: both are there afterwards', async () => {
     const window = await storedPage();
     const other = await openDB('lugline');
