@@ -120,7 +120,7 @@ export function createFileActions(
         () =>
           store.getState().notify({
             tone: 'trouble',
-            text: 'The example could not be fetched. Connect to the network once and try again.',
+            text: 'The example could not be fetched. Connect to the network and reload the page; everything entered is kept.',
             details: [],
           }),
       ),

@@ -8,7 +8,7 @@ const fetchers: (() => Promise<unknown>)[] = [];
 /**
  * A part that stays out of the first script; needs a Suspense boundary above it. React shows what it had to wait for only after a pause of
  * its own, some 300 ms: a part that has been fetched by then is therefore shown at once, without waiting at all. Without a network `Missing`
- * stands in its place; a fetch that failed is tried again when the part is next needed.
+ * stands in its place; a fetch that failed is asked for again when the part is next needed, which Chromium grants after a reload only.
  */
 export function latePart<P extends object>(
   load: () => Promise<ComponentType<P>>,
