@@ -195,6 +195,8 @@ describe('a road log', () => {
       await dropFile(page, name, `${germanLog()}${name === 'first.csv' ? '' : '\n'}`);
       await page.getByRole('button', { name: /^Columns, as they were understood/ }).waitFor();
     }
+    // The part that the second log alone brings: the columns are those of the first until it is read.
+    await page.getByRole('button', { name: /^Against another log of this car/ }).waitFor();
     const main = page.getByRole('main');
     const folded = main.getByRole('button', { expanded: false });
     while ((await folded.count()) > 0) await folded.first().click();

@@ -35,6 +35,28 @@ function misfits(page: Page): Promise<string[]> {
   });
 }
 
+/** Parts of the Match view that lie over each other, or have no room for what is in them. */
+function collisions(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const parts = [...document.querySelector('[aria-label="Verdict"]')!.parentElement!.children] as HTMLElement[];
+    const found: string[] = [];
+    const name = (part: HTMLElement) => part.getAttribute('aria-label') ?? part.className.split(' ')[0] ?? '';
+    const boxes = parts.map((part) => part.getBoundingClientRect());
+    for (const [i, part] of parts.entries()) {
+      const [box, style] = [boxes[i]!, getComputedStyle(part)];
+      if (box.height < 30) found.push(`${name(part)} is ${box.height} high`);
+      if (style.overflowY === 'visible' && part.scrollHeight > part.clientHeight + 2)
+        found.push(`${name(part)} runs over by ${part.scrollHeight - part.clientHeight}`);
+      for (const [j, other] of boxes.entries()) {
+        const across = Math.min(box.right, other.right) - Math.max(box.left, other.left);
+        const down = Math.min(box.bottom, other.bottom) - Math.max(box.top, other.top);
+        if (j > i && across > 1 && down > 1) found.push(`${name(part)} lies over ${name(parts[j]!)}`);
+      }
+    }
+    return found;
+  });
+}
+
 // 512: a screen of 1,024 at twice the zoom.
 describe.each([390, 512, 820, 1024, 1440, 1920])('%d px wide', (width) => {
   it('no view scrolls sideways, none has a text below 13 px, whatever names are long', async () => {
@@ -45,10 +67,12 @@ describe.each([390, 512, 820, 1024, 1440, 1920])('%d px wide', (width) => {
       found[what] = await misfits(page);
     };
     await look('Match');
+    found.Match!.push(...(await collisions(page)));
     for (const part of ['Table', 'Turbine', 'Differences'] as const) {
       await openDrawer(page, part);
       await page.getByRole('region', { name: 'Drawer' }).locator('td').first().waitFor();
       await look(part);
+      found[part]!.push(...(await collisions(page)));
     }
     for (const view of ['Altitude', 'Maps', 'Sheet'] as const) {
       await openView(page, view);
