@@ -195,12 +195,16 @@ describe('a road log', () => {
       await dropFile(page, name, `${germanLog()}${name === 'first.csv' ? '' : '\n'}`);
       await page.getByRole('button', { name: /^Columns, as they were understood/ }).waitFor();
     }
-    // The part that the second log alone brings: the columns are those of the first until it is read.
-    await page.getByRole('button', { name: /^Against another log of this car/ }).waitFor();
     const main = page.getByRole('main');
     const folded = main.getByRole('button', { expanded: false });
-    while ((await folded.count()) > 0) await folded.first().click();
     const choice = page.getByRole('combobox', { name: 'The log that this one is held against' });
+    // Parts come when the second log is read and what stands above them is drawn.
+    await expect
+      .poll(async () => {
+        while ((await folded.count()) > 0) await folded.first().click();
+        return choice.count();
+      })
+      .toBe(1);
     await choice.selectOption({ index: 1 });
     await page.getByRole('table', { name: 'Change since the other log' }).waitFor();
     await page
