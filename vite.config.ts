@@ -104,12 +104,11 @@ const offlineWorker: Plugin = {
 const PUBLIC_PARTS = ['manifest.webmanifest', 'icon.svg', 'icon-192.png', 'icon-512.png'];
 
 /** All that reads what another program wrote, in one piece: where there is such a thing, the first picture waits for it. */
-const GATE =
-  /\/build\/(?:mapFile|openFormat|openSaved|schema|tracing)\.ts$|\/storage\/(?:gate|merge|takeNotes|bringTogether)\.ts$|\/node_modules\/zod\//;
+const GATE = /\/build\/(?:mapFile|openFormat|openSaved|schema|tracing)\.ts$|\/storage\/gate\.ts$|\/node_modules\/zod\//;
 
 /** What the first script reaches through the index of a folder and does not use. */
 const ONLY_LATER =
-  /\/(?:bindings|candidateRotor|clipboardTable|DataTable|line-results|mapPictures|shelf|taking|turbineFile|storage\/(?:backupKeeper|files))\.tsx?$/;
+  /\/(?:bindings|clipboardTable|DataTable|line-results|mapPictures|shelf|studyInput|turbineFile|storage\/(?:backupKeeper|files))\.tsx?$/;
 
 const BROWSER_SETUP = './tests/browser/global-setup.ts';
 const RUNNING_SETUP = './tests/running-setup.ts';

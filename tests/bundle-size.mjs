@@ -12,9 +12,9 @@ const LATER = [
   { part: 'help and what opens without a server', names: /^(?:Help|offline)/, kB: 15 },
   { part: 'demonstrations', names: /^(?:demo|sheets-)/, kB: 11.6 },
   { part: 'what follows the first picture', names: /^(?:map-zoom|curve-drag|d3-drag|keepStudies|keepLogs)/, kB: 19.5 },
-  { part: 'what opens files and older records', names: /^(?:gate|fileActions|roadLogs)/, kB: 21.4 },
+  { part: 'what opens files and older records', names: /^(?:gate|fileActions|roadLogs)/, kB: 20.9 },
   { part: 'studies and logs, in a worker', names: /^study\.worker/, kB: 113 },
-  { part: 'other views', names: /./, kB: 229.5 },
+  { part: 'other views', names: /./, kB: 230 },
 ];
 const DIST = join(import.meta.dirname, '..', 'dist');
 

@@ -18,11 +18,10 @@ import type { Claim } from '../match/types.ts';
 import { type Memory, memory } from '../numerics/index.ts';
 import { formatQuantity } from '../units/index.ts';
 import { fitDraft, type MapFitter, mapFitter } from './compressorSheet.ts';
-import type { Build, Candidate, MapDraft } from './document.ts';
+import type { Build, Candidate, MapDraft, Problem } from './document.ts';
 import { isOfKind } from './draftCells.ts';
 import { FieldReader } from './fieldReader.ts';
 import { candidateFields } from './fields.ts';
-import type { Problem } from './parsed.ts';
 
 /** The candidate card in SI; what is not measured or cannot be read is absent. */
 export interface CardReading {

@@ -4,11 +4,10 @@ import type { Curve } from '../numerics/types.ts';
 import { estimateCapacity } from '../turbine/index.ts';
 import type { TurbineCapacity, TurbineEfficiencyInput, TurbineInput } from '../turbine/types.ts';
 import { candidateReader, readCard } from './candidateSurface.ts';
-import type { Build, Candidate } from './document.ts';
+import type { Build, Candidate, Problem } from './document.ts';
 import { pathOfPlace } from './draftCells.ts';
 import { type BuildReader, buildReader, readLoss } from './fieldReader.ts';
 import { fieldAt } from './fields.ts';
-import type { Problem } from './parsed.ts';
 import { fitTurbineDraft, type TurbineTables } from './turbineSheet.ts';
 
 /** The turbine of a candidate: what it is computed with, or why it is left out. Paths count from the build. */

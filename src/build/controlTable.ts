@@ -1,9 +1,8 @@
 import { standardAtmosphere } from '../air/index.ts';
 import type { ControlTableOptions, TablePressure } from '../match/types.ts';
 import { formatNumber, fromSi, parseNumber, toSi, ungrouped, unitOf, writableText } from '../units/index.ts';
-import type { Build } from './document.ts';
+import type { Build, Problem } from './document.ts';
 import { type BuildReader, buildReader } from './fieldReader.ts';
-import type { Problem } from './parsed.ts';
 
 /** More breakpoints than this no control unit has on an axis. */
 export const MOST_BREAKPOINTS = 32;

@@ -2,7 +2,7 @@ import type { LossInput } from '../engine/types.ts';
 import type { Curve, CurvePoint } from '../numerics/types.ts';
 import { findUnit, formatQuantity, fromSi, parseQuantity, quantities } from '../units/index.ts';
 import { buildFields } from './buildFields.ts';
-import type { Build } from './document.ts';
+import type { Build, Problem } from './document.ts';
 import {
   type At,
   type CurveField,
@@ -18,7 +18,6 @@ import {
   type TypedCurve,
   valueAt,
 } from './field.ts';
-import type { Problem } from './parsed.ts';
 
 /** What was read and what cannot be: problems stand in the way, notes do not. Paths count from the build. */
 interface Found {

@@ -13,7 +13,6 @@
  */
 
 export * from './assumptions.ts';
-export { candidateRotor } from './candidateRotor.ts';
 export {
   type CardReading,
   candidateSurface,
@@ -62,8 +61,18 @@ export {
   takeBreakpoints,
 } from './commands/places.ts';
 export * from './commands/setField.ts';
-export { addSheet, deleteMap, duplicateMap, putMapOnShelf, renameMap } from './commands/shelf.ts';
-export { countRestore, importBuild, importMap, type RestoreCounts, restoreBackup } from './commands/taking.ts';
+export {
+  addSheet,
+  countRestore,
+  deleteMap,
+  duplicateMap,
+  importBuild,
+  importMap,
+  putMapOnShelf,
+  type RestoreCounts,
+  renameMap,
+  restoreBackup,
+} from './commands/shelf.ts';
 export {
   type DraftFit,
   draftPlace,
@@ -79,6 +88,7 @@ export {
 export { type ControlTableSetup, readControlTable, usualBreakpoints } from './controlTable.ts';
 export * from './defaults.ts';
 export * from './document.ts';
+export { type Parsed, type Problem, refused } from './document.ts';
 export {
   isOfKind,
   isTurbineSheet,
@@ -103,10 +113,10 @@ export {
 } from './fields.ts';
 export * from './filedSheet.ts';
 export { type KnownVeColumn, knownVeCells, knownVeColumns, knownVeText, readKnownVe } from './knownVe.ts';
-export { logTooLarge } from './log/decode.ts';
 export { CHANNELS } from './log/names.ts';
 export { readLogText, refusedLog } from './log/readLogText.ts';
 export { keptRows, roadLogOf } from './log/record.ts';
+export { logTooLarge } from './log/scan.ts';
 export type * from './log/types.ts';
 export { roleTitle } from './log/understand.ts';
 export { LOG_UNITS } from './log/units.ts';
@@ -121,10 +131,10 @@ export {
 } from './mapFile.ts';
 export { readJsonText } from './openFormat.ts';
 export * from './openSaved.ts';
-export { type Parsed, type Problem, refused } from './parsed.ts';
 export * from './savedFiles.ts';
 export { auditDraft, sheetUnits } from './sheetAudit.ts';
 export * from './studyInput.ts';
+export { candidateRotor } from './studyInput.ts';
 export * from './studyPlaces.ts';
 export { type DayAirReading, dayAir, daySpeedFactor, toMatchInput, tryMatchInput } from './toMatchInput.ts';
 export {

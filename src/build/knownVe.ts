@@ -1,9 +1,8 @@
 import { vapourMoleFraction } from '../air/index.ts';
 import type { Ambient, KnownVeReading, KnownVeRun } from '../match/types.ts';
 import { formatQuantity, parseQuantity, type QuantityKey, unitOf } from '../units/index.ts';
-import type { Build } from './document.ts';
+import type { Build, Problem } from './document.ts';
 import { type BuildReader, buildReader } from './fieldReader.ts';
-import type { Problem } from './parsed.ts';
 import { readAmbient } from './toMatchInput.ts';
 
 /** More rows than this are a log: the Log view reads those. */

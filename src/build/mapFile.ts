@@ -1,11 +1,9 @@
 import type { AuditFinding, MapSheet } from '../compressor/types.ts';
 import type { TurbineSheet } from '../turbine/types.ts';
 import { draftToSheet, sheetToDraft } from './compressorSheet.ts';
-import type { MapDraft } from './document.ts';
-import { sameContent } from './document.ts';
+import { accepted, type MapDraft, type Parsed, refused, sameContent } from './document.ts';
 import { type SheetKindKey, sheetKindOf } from './draftCells.ts';
 import { FORMATS, openFormat, parseBy } from './openFormat.ts';
-import { accepted, type Parsed, refused } from './parsed.ts';
 import type { CompressorFile, TurbineFile, TurbineFileSheet } from './schema.ts';
 import {
   compressorFileSchema,

@@ -1,6 +1,6 @@
 import type { $ZodIssue } from 'zod/v4/core';
 import { formatNumber, writableText } from '../units/index.ts';
-import { accepted, type Parsed, type Problem, refused } from './parsed.ts';
+import { accepted, type Parsed, type Problem, refused } from './document.ts';
 
 /** Deepest nesting accepted from outside; our own files need 9 levels. */
 const MAX_DEPTH = 40;

@@ -1,9 +1,17 @@
 import { formatNumber } from '../units/index.ts';
-import type { Candidate, MapDraft, Settings } from './document.ts';
-import { sameContent, withMapsOf } from './document.ts';
+import {
+  accepted,
+  type Candidate,
+  type MapDraft,
+  type Parsed,
+  type Problem,
+  refused,
+  type Settings,
+  sameContent,
+  withMapsOf,
+} from './document.ts';
 import { mapFileToDraft } from './mapFile.ts';
 import { FORMATS, firstOf, openFormat, parseBy } from './openFormat.ts';
-import { accepted, type Parsed, type Problem, refused } from './parsed.ts';
 import { type Backup, type BuildFile, fileToBuild } from './savedFiles.ts';
 import { buildFileSchema, mapDraftSchema, settingsSchema } from './schema.ts';
 

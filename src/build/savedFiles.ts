@@ -1,4 +1,4 @@
-import type { Restored } from './commands/taking.ts';
+import type { Restored } from './commands/shelf.ts';
 import type { Build, MapDraft, Settings, Workspace } from './document.ts';
 
 /** The build file: the build as it stands, its maps embedded, so that one file re-opens everything. */

@@ -2,9 +2,8 @@ import { stationToSeaLevel } from '../air/index.ts';
 import { deviationFromStandard, standardPlace } from '../match/index.ts';
 import type { Place, PlaceRule } from '../match/types.ts';
 import { placeFields } from './buildFields.ts';
-import type { Build, SavedPlace } from './document.ts';
+import type { Build, Problem, SavedPlace } from './document.ts';
 import { type BuildReader, buildReader, FieldReader } from './fieldReader.ts';
-import type { Problem } from './parsed.ts';
 import { ambientOf, readAmbient } from './toMatchInput.ts';
 
 /** A row of the study: an altitude of the grid, or a saved place with its id. */

@@ -8,9 +8,8 @@ import type { placeFields } from './buildFields.ts';
 import { candidateReader, candidateSurface, wheelDoubts } from './candidateSurface.ts';
 import { candidateTurbine } from './candidateTurbine.ts';
 import { type MapFitter, mapFitter } from './compressorSheet.ts';
-import type { BarometerKind, Build } from './document.ts';
+import type { BarometerKind, Build, Problem } from './document.ts';
 import { type BuildReader, buildReader, type FieldReader, readLoss } from './fieldReader.ts';
-import type { Problem } from './parsed.ts';
 
 /** More engine speeds than this are no line but a load on the machine. */
 const MOST_ENGINE_SPEEDS = 400;

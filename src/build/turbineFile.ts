@@ -1,8 +1,7 @@
 import type { TurbineSheet } from '../turbine/types.ts';
 import { emptyTurbineSheet } from './defaults.ts';
-import type { MapDraft } from './document.ts';
+import type { MapDraft, Problem } from './document.ts';
 import { cell, referenceCells } from './draftCells.ts';
-import type { Problem } from './parsed.ts';
 import type { TurbineFileSheet } from './schema.ts';
 
 /* A turbine sheet's numbers as tables and as a file: for who opens, saves and makes sheets, not for who computes with one. */

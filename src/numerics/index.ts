@@ -1,4 +1,3 @@
-export { codesOf, hashOf } from './hash.ts';
 export { evaluateCurve, isOutsideCurve, MonotoneCurve, nearestIndex } from './interpolation.ts';
 export {
   backSubstitute,
@@ -8,7 +7,7 @@ export {
   solveLinear,
   symmetricEigen,
 } from './linear-algebra.ts';
-export { type Memory, memory } from './remember.ts';
+export { codesOf, hashOf, type Memory, memory } from './remember.ts';
 export { findRoot } from './root.ts';
 export {
   normalProbability,

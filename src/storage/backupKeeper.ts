@@ -4,13 +4,14 @@ import {
   type BackupRecord,
   type BackupStatus,
   type BackupStore,
+  backupFileToSave,
   backupStatus,
+  type FileToSave,
   NO_RECORD,
   permissionOf,
   readBackupRecord,
   type SavePicker,
-} from './backupRecord.ts';
-import { backupFileToSave, type FileToSave } from './saveFile.ts';
+} from './saveFile.ts';
 
 /** Written again this long after the last change, and at the latest so long after the first. */
 const QUIET_MS = 10_000;

@@ -1,7 +1,7 @@
+import type { TakenNotes } from './gate.ts';
 import { leavingNoteKeys } from './leavingNote.ts';
 import type { Snapshot, StoredState } from './load.ts';
 import { PartMissing } from './status.ts';
-import type { TakenNotes } from './takeNotes.ts';
 
 export type Gate = typeof import('./gate.ts');
 

@@ -7,7 +7,6 @@
  * - `openFile`, `pickFiles`, `downloadFile` and what makes the files.
  */
 export { BackupKeeper } from './backupKeeper.ts';
-export { type BackupStatus, backupStatus, browserSavePicker, readBackupRecord } from './backupRecord.ts';
 export { ByteKeeper } from './byteKeeper.ts';
 export { DATABASE_NAME } from './database.ts';
 export {
@@ -21,6 +20,14 @@ export { FitKeeper } from './fitKeeper.ts';
 export { loadGate } from './gateDoor.ts';
 export { flushOnLeave } from './leavingNote.ts';
 export type { KeptAside, StoredState } from './load.ts';
-export { backupFileToSave, downloadFile, pickFiles } from './saveFile.ts';
+export {
+  type BackupStatus,
+  backupFileToSave,
+  backupStatus,
+  browserSavePicker,
+  downloadFile,
+  pickFiles,
+  readBackupRecord,
+} from './saveFile.ts';
 export type { AdoptedNews, KeeperStatus } from './status.ts';
 export { WorkspaceKeeper } from './workspaceKeeper.ts';

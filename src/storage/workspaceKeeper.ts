@@ -1,5 +1,6 @@
 import { openTabChannel, requestPersistence, type TabChannel, whenIdle } from './browser.ts';
 import { DATABASE_NAME, type LuglineDatabase, openDatabase } from './database.ts';
+import type { TakenNotes } from './gate.ts';
 import { type Gate, GateDoor } from './gateDoor.ts';
 import { leavingNoteKey, type NoteBase, removeLeavingNotes, writeLeavingNote } from './leavingNote.ts';
 import {
@@ -15,7 +16,6 @@ import {
 } from './load.ts';
 import { type SaveResult, saveState } from './save.ts';
 import { type AdoptedNews, GOES_ON, type KeeperStatus, NO_NEWS, readingProblem, savingProblem } from './status.ts';
-import type { TakenNotes } from './takeNotes.ts';
 
 /** Saved this long after the last change, and at the latest so long after the first one: within a second either way. */
 const QUIET_MS = 300;

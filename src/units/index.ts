@@ -1,4 +1,3 @@
-export { convertText, inSameStyle, shortestNumber } from './convertText.ts';
 export {
   bareNumber,
   capital,
@@ -15,11 +14,14 @@ export {
   typedText,
 } from './format.ts';
 export {
+  convertText,
+  inSameStyle,
   MOST_ROWS,
   type ParseFailureReason,
   parseNumber,
   parseQuantity,
   pasteTooLong,
+  shortestNumber,
   tableTooLong,
   ungrouped,
   writableText,

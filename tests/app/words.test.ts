@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { restoreWords, storageFacts } from '../../src/app/storageFacts.ts';
+import { restoreWords, storageFacts } from '../../src/app/dialogs.tsx';
 import { storageSign } from '../../src/app/storageSign.ts';
 import type { StorageStatus } from '../../src/store/index.ts';
 import { initialStorage } from '../../src/store/state.ts';

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { crossedLimit, heldLimits, studyLimits } from '../../src/match/held-limits.ts';
+import { crossedLimit, heldLimits, linePart, studyLimits } from '../../src/match/held-limits.ts';
 import { lineParts, type OperatingPointSolved, solveOperatingLine } from '../../src/match/index.ts';
-import { linePart } from '../../src/match/line-parts.ts';
 import type { TurbineState } from '../../src/match/types.ts';
 import { exampleInput } from './example-input.ts';
 

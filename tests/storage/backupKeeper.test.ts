@@ -1,8 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { setBuildField, type Workspace, workspaceOf } from '../../src/build/index.ts';
-import type { BackupHandle, BackupStore } from '../../src/storage/backupRecord.ts';
 import { BackupKeeper, type BackupStatus } from '../../src/storage/index.ts';
-import type { FileToSave } from '../../src/storage/saveFile.ts';
+import type { BackupHandle, BackupStore, FileToSave } from '../../src/storage/saveFile.ts';
 import { buildWithMap } from '../build/anyChange.ts';
 import { altitudeIn, keptFile, memory } from './keptFile.ts';
 

@@ -1,5 +1,5 @@
 import { parseBackupFile } from '../../src/build/index.ts';
-import type { BackupHandle, BackupStore } from '../../src/storage/backupRecord.ts';
+import type { BackupHandle, BackupStore } from '../../src/storage/saveFile.ts';
 
 /** A file that the browser lets the page keep. */
 export function keptFile(permission: 'granted' | 'denied' | 'prompt' = 'granted') {

@@ -1,12 +1,11 @@
 import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
 import { CHANNEL_KEYS } from '../../match/index.ts';
 import type { LogChannelKey } from '../../match/log/types.ts';
-import { decodeLog } from './decode.ts';
 import { findLayout, type Layout } from './layout.ts';
 import { CHANNELS } from './names.ts';
 import { asAbsolute } from './pressures.ts';
 import { cleanChannels } from './rows.ts';
-import { type Scanned, scanRows } from './scan.ts';
+import { decodeLog, type Scanned, scanRows } from './scan.ts';
 import { type OrderedTime, orderTime } from './time.ts';
 import type { LogFinding, LogHints, LogProblem, LogQuestion, LogText } from './types.ts';
 import { ask, askPulses, columnOf, quoted, type Understood, understand } from './understand.ts';

@@ -14,7 +14,7 @@ import {
   useLugline,
 } from '../../store/index.ts';
 import { ChoiceRow, Sentences } from '../../widgets/index.ts';
-import { CAUTIONS, candidateLetter, isEstimated } from '../shared/provenance.ts';
+import { CAUTIONS, candidateLetter, isEstimated } from '../shared/display.ts';
 import styles from './altitude.module.css';
 import { CalibrationSection } from './CalibrationSection.tsx';
 import { CeilingsPanel, FieldPanel, ReadOutStrip } from './CeilingPanels.tsx';

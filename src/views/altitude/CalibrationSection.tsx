@@ -12,8 +12,7 @@ import {
   type MatrixKey,
   ROAD_WORDS,
 } from '../shared/calibrationMatrix.ts';
-import { useResultUnits } from '../shared/display.ts';
-import { candidateLetter } from '../shared/provenance.ts';
+import { candidateLetter, useResultUnits } from '../shared/display.ts';
 import { CopyButton, fileName, saveFile, ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import { markWords, matricesCsv, matrixTsv, type SheetWords, sheetWords } from './model/calibrationTable.ts';

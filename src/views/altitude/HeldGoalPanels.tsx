@@ -13,8 +13,7 @@ import {
   goalWords,
   heldVerdict,
 } from '../shared/altitudeStudies.ts';
-import { useResultUnits } from '../shared/display.ts';
-import { candidateLetter } from '../shared/provenance.ts';
+import { candidateLetter, useResultUnits } from '../shared/display.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import { controllerCharts, controllerWords } from './model/controllers.ts';

@@ -16,9 +16,8 @@ import {
   controlSheet,
   withHeadings,
 } from '../shared/controlTable.ts';
-import { useResultUnits } from '../shared/display.ts';
+import { candidateLetter, useResultUnits } from '../shared/display.ts';
 import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../shared/fileNotes.ts';
-import { candidateLetter } from '../shared/provenance.ts';
 import { CopyButton, fileName, saveFile } from '../shared/ToolBar.tsx';
 import styles from './altitude.module.css';
 import tableStyles from './tablePlace.module.css';

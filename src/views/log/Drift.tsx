@@ -6,7 +6,7 @@ import { formatNumber, NO_NUMBER } from '../../units/index.ts';
 import { DataTable } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
-import { LogPart } from './LogPart.tsx';
+import { LogPart } from './LogColumns.tsx';
 import styles from './log.module.css';
 
 const signed = (share: number) => `${share < 0 ? '−' : '+'}${formatNumber(100 * Math.abs(share), 1)}`;

@@ -13,11 +13,10 @@ import {
 import { type CandidateResults, useSettings } from '../../store/index.ts';
 import { counted, formatNumber } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
-import { useResultUnits } from '../shared/display.ts';
+import { candidateLetter, useResultUnits } from '../shared/display.ts';
 import { operatingLine, withoutMarks } from '../shared/mapDrawing.ts';
-import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
-import { LogPart, useSteps } from './LogPart.tsx';
+import { LogPart, useSteps } from './LogColumns.tsx';
 import styles from './log.module.css';
 import {
   efficiencyOverSpeed,

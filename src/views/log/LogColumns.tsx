@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import {
   CHANNELS,
   type ColumnHint,
@@ -12,7 +12,7 @@ import {
 } from '../../build/index.ts';
 import { POWER_CORRECTION_NAMES, POWER_CORRECTIONS } from '../../engine/index.ts';
 import { CHANNEL_KEYS } from '../../match/index.ts';
-import { type LogSummary, useApply } from '../../store/index.ts';
+import { type LogSummary, useApply, useLugline, useLuglineStore } from '../../store/index.ts';
 import { formatNumber, joined } from '../../units/index.ts';
 import { Disclosure, SelectField } from '../../widgets/index.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
@@ -201,5 +201,50 @@ export function LogReading({ text }: { text: LogSummary }) {
         </li>
       ))}
     </ul>
+  );
+}
+
+interface PartProps {
+  part: string;
+  title: string;
+  summary?: string | undefined;
+  children: ReactNode;
+}
+
+/** Counts up to `last`, one a task: what is large is begun one after the other, so that none holds up the page. */
+export function useSteps(last: number): number {
+  const [step, setStep] = useState(0);
+  useEffect(() => {
+    if (step >= last) return;
+    const timer = setTimeout(() => setStep(step + 1), 0);
+    return () => clearTimeout(timer);
+  }, [step, last]);
+  return step;
+}
+
+/** Opens or shuts a part of the Log view. */
+export function useLogParts(): (part: string, isOpen: boolean) => void {
+  const store = useLuglineStore();
+  return (part, isOpen) => {
+    const others = store.getState().ui.openLogParts.filter((one) => one !== part);
+    store.getState().setUi({ openLogParts: isOpen ? [...others, part] : others });
+  };
+}
+
+/** A part of the Log view that is folded until it is asked for, and stays as it was left. */
+export function LogPart({ part, title, summary, children }: PartProps) {
+  const isOpen = useLugline(({ ui }) => ui.openLogParts.includes(part));
+  const open = useLogParts();
+  return (
+    <Disclosure
+      id={`log-${part}`}
+      title={title}
+      summary={summary}
+      isOpen={isOpen}
+      onToggle={(now) => open(part, now)}
+      level={2}
+    >
+      {children}
+    </Disclosure>
   );
 }

@@ -14,14 +14,12 @@ import {
 } from '../../store/index.ts';
 import { counted, formatNumber } from '../../units/index.ts';
 import { Button, Icon, Sentences } from '../../widgets/index.ts';
-import { useResultUnits } from '../shared/display.ts';
+import { candidateLetter, useResultUnits } from '../shared/display.ts';
 import { adviceWords, bladeWords, causeWords, lagWords, probeWords, warningSentences } from '../shared/logSentences.ts';
-import { candidateLetter } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { Drift } from './Drift.tsx';
 import { LogCharts } from './LogCharts.tsx';
-import { LogColumns, LogQuestions, LogReading } from './LogColumns.tsx';
-import { LogPart, useLogParts, useSteps } from './LogPart.tsx';
+import { LogColumns, LogPart, LogQuestions, LogReading, useLogParts, useSteps } from './LogColumns.tsx';
 import styles from './log.module.css';
 import { type AnswerPlace, type LogAnswer, logAnswer } from './model/answer.ts';
 import { TakeVe } from './TakeVe.tsx';

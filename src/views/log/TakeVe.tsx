@@ -5,7 +5,7 @@ import { Button, Sentences } from '../../widgets/index.ts';
 import { useResultUnits } from '../shared/display.ts';
 import { nuisanceWords } from '../shared/logSentences.ts';
 import { mostDifferent, TakenVeTable, takeVeCommand } from '../shared/TakenVe.tsx';
-import { LogPart } from './LogPart.tsx';
+import { LogPart } from './LogColumns.tsx';
 import styles from './log.module.css';
 
 /** The volumetric efficiency of the joint fit beside the entered one, what changes with it, and the button that enters it. */

@@ -1,3 +1,3 @@
 export { pastedTablePlace } from './MapDesk.tsx';
 export { MapsView } from './MapsView.tsx';
-export { sheetKindOfTable } from './paste/sheetFile.ts';
+export { sheetKindOfTable } from './paste/takePaste.ts';

@@ -3,6 +3,7 @@ import {
   type Change,
   type ChoiceField,
   type CurveField,
+  type CurvePath,
   type FieldPath,
   type FieldValue,
   fieldAt,
@@ -14,9 +15,11 @@ import {
   type PathsOfField,
   pathsIn,
   type SheetKindKey,
+  setCurve,
   setField,
+  type TypedCurve,
 } from '../../build/index.ts';
-import { selectActiveBuild, useApply, useFieldDraft, useLugline, useShelf } from '../../store/index.ts';
+import { selectActiveBuild, useApply, useBuildField, useFieldDraft, useLugline, useShelf } from '../../store/index.ts';
 import { convertText, type UnitSystem } from '../../units/index.ts';
 import { QuantityField, SelectField, SwitchField, TextLine, type TypedQuantity } from '../../widgets/index.ts';
 
@@ -216,4 +219,12 @@ export function SheetChoice({ kind, kept, none, noneYet = none, unnamed, onChoos
       onChange={(id) => onChoose(id === NO_SHEET ? null : id)}
     />
   );
+}
+
+/** A curve of the open build, and how its rows are entered. */
+export function useCurve(path: CurvePath) {
+  const curve = useBuildField(path);
+  const apply = useApply();
+  const field: CurveField = fieldAt(path);
+  return { curve, apply, field, setRows: (rows: TypedCurve['rows']) => apply(setCurve(path, rows)) };
 }

@@ -13,8 +13,8 @@ import {
 } from '../../match/index.ts';
 import type { CandidateResults } from '../../store/index.ts';
 import { counted } from '../../units/index.ts';
+import { candidateLetter, isEstimated } from './display.ts';
 import type { Severity } from './findingSentences.ts';
-import { candidateLetter, isEstimated } from './provenance.ts';
 
 /** One candidate at a glance. */
 interface CandidateSummary {

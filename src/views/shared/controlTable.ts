@@ -20,7 +20,7 @@ import {
   rpmText,
   unitOf,
 } from '../../units/index.ts';
-import { candidateLetter } from './provenance.ts';
+import { candidateLetter } from './display.ts';
 
 /** What is shown in the cells: the targets to key in, or the table that is there already against the ceilings. */
 export type ControlShown = 'target' | 'entered';

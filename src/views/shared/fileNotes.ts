@@ -1,8 +1,8 @@
 import type { Build, Candidate, MapDraft } from '../../build/index.ts';
 import { joined } from '../../units/index.ts';
-import { CAUTIONS, isEstimated, mapTitle } from './provenance.ts';
+import { CAUTIONS, isEstimated, mapTitle } from './display.ts';
 
-/* Words on what leaves the program, on paper and in files: apart from provenance.ts, which the first script holds. */
+/* Words on what leaves the program, on paper and in files: apart from display.ts, which the first script holds. */
 
 /** The cautions of a table of boost: it is what somebody will set a boost controller by. */
 export const TABLE_CAUTIONS: readonly string[] = [

@@ -1,7 +1,7 @@
 import { type ResultUnits, rankSpool, type Spool, type SpoolTime, showResult } from '../../match/index.ts';
 import type { SpoolReading } from '../../store/index.ts';
 import { formatNumber, NO_BREAK_SPACE } from '../../units/index.ts';
-import { candidateLetter } from './provenance.ts';
+import { candidateLetter } from './display.ts';
 
 /** How two candidates spool up, in words: an estimate, ranked. */
 interface SpoolWords {

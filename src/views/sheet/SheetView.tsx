@@ -17,8 +17,8 @@ import {
 } from '../../store/index.ts';
 import { counted, joined } from '../../units/index.ts';
 import { Button } from '../../widgets/index.ts';
+import { comparedPair } from '../shared/display.ts';
 import { PROGRAM_VERSION } from '../shared/fileNotes.ts';
-import { comparedPair } from '../shared/provenance.ts';
 import { ToolSelect } from '../shared/ToolBar.tsx';
 import { presentRecord } from './model/filing.ts';
 import { PAPERS, type Paper, PX_PER_MM } from './model/paper.ts';

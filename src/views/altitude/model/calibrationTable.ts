@@ -5,8 +5,8 @@ import { bareNumber, formatNumber, plainBlanks } from '../../../units/index.ts';
 import { formatClipboardTable, formatCsv } from '../../../widgets/index.ts';
 import { gateOpenWords, goalWords } from '../../shared/altitudeStudies.ts';
 import { type Matrix, NONE_ALLOWED } from '../../shared/calibrationMatrix.ts';
+import { candidateLetter, mapTitle } from '../../shared/display.ts';
 import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/fileNotes.ts';
-import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 import { isDriven } from './pointed.ts';
 
 /** One matrix for a spreadsheet or a calibration tool: engine speeds down, places across, plain numbers. */

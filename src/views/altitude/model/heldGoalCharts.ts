@@ -29,8 +29,8 @@ import {
 import type { CandidateStudy } from '../../../store/index.ts';
 import { formatNumber, rpmText, type SheetFlowUnit } from '../../../units/index.ts';
 import { altitudeText, altitudeUnit, altitudeValue } from '../../shared/altitudeStudies.ts';
+import { candidateLetter } from '../../shared/display.ts';
 import { mapChart, operatingLine, speedLabels, withoutMarks } from '../../shared/mapDrawing.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
 import { isDriven, isTurbineLimited, nearestPlace } from './pointed.ts';
 
 type Solved = Extract<HeldGoal['cells'][number][number]['point'], { status: 'ok' }>;

@@ -1,12 +1,13 @@
-import type { DraftLine, MapDraft } from '../../../build/index.ts';
+import type { DraftLine, MapDraft, SheetKindKey } from '../../../build/index.ts';
 import type { ReferenceState } from '../../../compressor/index.ts';
 import { isClosedContour } from '../../../reading/index.ts';
-import { isVolumeFlow, kgPerSToSheetFlow, parseNumber, plainNumber } from '../../../units/index.ts';
+import { isVolumeFlow, kgPerSToSheetFlow, parseNumber, pasteTooLong, plainNumber } from '../../../units/index.ts';
 import { parameterPerKgPerS, readReference, STAND_IN, setEfficiencyUnit } from '../editDraft.ts';
 import { compressorPaste } from '../sheetKinds/compressor.tsx';
 import { viewOf } from '../sheetKinds/kinds.ts';
 import { isParameter, setSheetFlow } from '../sheetKinds/sheetKind.ts';
-import { bareCell, type Cells, cellNumber } from './cells.ts';
+import { turbinePaste } from '../sheetKinds/turbine.tsx';
+import { bareCell, type Cells, cellNumber, splitTable } from './cells.ts';
 import {
   type ColumnRole,
   loneEfficiency,
@@ -16,6 +17,7 @@ import {
   recogniseColumns,
   type SheetFlow,
   underHeads,
+  unfoldBlocks,
 } from './columns.ts';
 import type { MapTable } from './readMapTable.ts';
 
@@ -183,4 +185,33 @@ export function pastedIslands(draft: MapDraft, cells: Cells): Island[] | null {
     closed: isClosedContour(places(points), size),
     points,
   }));
+}
+
+/** What only logs have a column of. */
+const OF_LOGS =
+  /\btime|zeit|\bsec\b|\bafr\b|fuel|lambda|throttle|\btps\b|pedal|manifold|\bmap\b|boost|\biat\b|temp|gear|\blap\b/i;
+const OF_TURBINES = /expansion|entspannung|\ber\b|p ?0?[t ]?3[t ]?0? ?\/ ?p ?s?4|√|sqrt|swallow/i;
+
+/**
+ * The kind of sheet that a text file holds the table of: known by the headings of its columns, or by its lines under their speeds. A road
+ * log is none, even where its columns have such names.
+ * @returns null where it is no such table
+ */
+export function sheetKindOfTable(text: string): SheetKindKey | null {
+  if (pasteTooLong(text) !== null) return null;
+  const cells = splitTable(text);
+  if (cells.length < 3) return null;
+  const words = cells.slice(0, 4).flat().join(' \t ');
+  if (OF_LOGS.test(words)) return null;
+  const unfolded = unfoldBlocks(cells);
+  const rows = unfolded ?? cells.filter((row) => row.length > 0);
+  const has = (form: PasteForm, needsSpeed: boolean) => {
+    const { roles, hasHeader } = recogniseColumns(rows, form);
+    const hasSpeed = roles.includes('speed') || roles.includes('percent');
+    return (
+      (hasHeader || unfolded !== null) && roles.includes('flow') && roles.includes('ratio') && (hasSpeed || !needsSpeed)
+    );
+  };
+  if (OF_TURBINES.test(words)) return has(turbinePaste, false) ? 'turbine' : null;
+  return has(compressorPaste, true) ? 'compressor' : null;
 }

@@ -16,9 +16,8 @@ import {
 import { formatNumber, formatQuantity, NO_NUMBER } from '../../../units/index.ts';
 import { Button, DataTable, Dialog, Sentences } from '../../../widgets/index.ts';
 import { type DerivedRow, derivedRows, ratioRows } from '../../shared/derivedRows.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { candidateLetter, comparedPair, isEstimated, useResultUnits } from '../../shared/display.ts';
 import { Field, FieldsOf, SheetChoice } from '../../shared/Field.tsx';
-import { candidateLetter, comparedPair, isEstimated } from '../../shared/provenance.ts';
 import { EstimateTag } from '../results/signs.tsx';
 import { ShaftSpeedLimit } from '../sidebar/CandidateGroup.tsx';
 import styles from './card.module.css';

@@ -1,6 +1,17 @@
-import { type RefObject, useCallback, useEffect, useMemo, useRef, useSyncExternalStore } from 'react';
+import {
+  memo,
+  type RefObject,
+  useCallback,
+  useEffect,
+  useLayoutEffect,
+  useMemo,
+  useRef,
+  useState,
+  useSyncExternalStore,
+} from 'react';
 import { createPortal } from 'react-dom';
 import { logsOf } from '../../../build/index.ts';
+import { type MapChart, MapPlot, type MapPlotModel, type PlotExtent, type PlotSize } from '../../../plot/index.ts';
 import {
   isSameStudy,
   selectActiveBuild,
@@ -12,9 +23,8 @@ import {
 } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
 import { summaryWords } from '../../shared/comparison.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { CAUTIONS, mapTitle, useResultUnits } from '../../shared/display.ts';
 import { measuredSentence } from '../../shared/logSentences.ts';
-import { CAUTIONS } from '../../shared/provenance.ts';
 import { Summary, useCompareUnits, useComparison, useNames } from '../drawer/DifferencePanels.tsx';
 import { useSharedAxes } from '../map/Maps.tsx';
 import type { Side } from '../model/side.ts';
@@ -22,9 +32,8 @@ import { verdictOf } from '../model/verdict.ts';
 import { CandidateName, CandidateNumbers, useShow } from '../results/Candidates.tsx';
 import { Scrubber } from '../results/Scrubber.tsx';
 import { type ShownPair, useShownPair, useSides } from '../results/shownPair.ts';
-import { Verdict } from '../results/Verdict.tsx';
+import { Verdict } from '../results/signs.tsx';
 import { CounterInputs } from './CounterInputs.tsx';
-import { CounterMap } from './CounterMap.tsx';
 import styles from './counter.module.css';
 
 /**
@@ -211,3 +220,48 @@ function takeFullScreen(onLeft: () => void): () => void {
     if (isOurs && document.fullscreenElement !== null) document.exitFullscreen().catch(() => undefined);
   };
 }
+
+/** Size of the plot's own texts: the drawing is enlarged until they are as large as all others here. */
+const PLOT_TEXT_PX = 13;
+
+/** Without what only the workshop asks about: shaft speeds, and how a ratio is measured. */
+function plainChart(chart: MapChart): MapChart {
+  const speedLines = chart.speedLines.map((line) => ({ ...line, label: '' }));
+  return { ...chart, speedLines, ratioAxis: { title: 'Pressure ratio' } };
+}
+
+/** The map of a candidate, drawn small and enlarged. It is looked at, not operated: nothing zooms by accident. */
+export const CounterMap = memo(function CounterMap({ side, axes }: { side: Side; axes: PlotExtent | undefined }) {
+  const { chart, lines, focus, letter, results } = side;
+  const holder = useRef<HTMLDivElement>(null);
+  const [size, setSize] = useState<PlotSize | null>(null);
+  useLayoutEffect(() => {
+    const element = holder.current;
+    if (element === null) return;
+    const measure = () => {
+      const scale = Number.parseFloat(getComputedStyle(element).fontSize) / PLOT_TEXT_PX || 1;
+      const next = { width: Math.floor(element.clientWidth / scale), height: Math.floor(element.clientHeight / scale) };
+      setSize((before) => (before?.width === next.width && before.height === next.height ? before : next));
+    };
+    measure();
+    const observer = new ResizeObserver(measure);
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, []);
+  const model = useMemo(
+    (): MapPlotModel | null =>
+      chart && { chart: plainChart(chart), operatingLines: lines, places: [], focus, axes, wordsElsewhere: true },
+    [chart, lines, focus, axes],
+  );
+  const label = `Compressor map of candidate ${letter}, ${mapTitle(results.candidate)}`;
+  return (
+    <section className={styles.map} aria-label={`Map of candidate ${letter}`}>
+      <div className={styles.stage}>
+        <div ref={holder} className={styles.plot}>
+          {model === null && <p className="soft">{results.problems[0]?.message ?? 'This candidate has no map yet.'}</p>}
+          {model !== null && size !== null && size.width > 0 && <MapPlot model={model} size={size} label={label} />}
+        </div>
+      </div>
+    </section>
+  );
+});

@@ -16,10 +16,9 @@ import {
   type Summary as SummaryWords,
   summaryWords,
 } from '../../shared/comparison.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { candidateLetter, isEstimated, useResultUnits } from '../../shared/display.ts';
 import { FieldsOf } from '../../shared/Field.tsx';
 import type { FindingWords } from '../../shared/findingSentences.ts';
-import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { spoolWords } from '../../shared/spoolUp.ts';
 import { EstimateTag, SeveritySign } from '../results/signs.tsx';
 import styles from './differences.module.css';

@@ -2,7 +2,7 @@ import { memo, Suspense } from 'react';
 import { changeSettings, type Settings } from '../../../build/index.ts';
 import { useApply, useSettings } from '../../../store/index.ts';
 import { Icon } from '../../../widgets/index.ts';
-import { CAUTIONS } from '../../shared/provenance.ts';
+import { CAUTIONS } from '../../shared/display.ts';
 import { DifferencePanels, PointsPanel, TurbineSection } from '../lateParts.ts';
 import styles from '../match.module.css';
 import type { Side } from '../model/side.ts';

@@ -12,7 +12,7 @@ import {
 import type { ResultUnits } from '../../../match/index.ts';
 import { type CandidateResults, selectDayAir, useBuildField, useLugline } from '../../../store/index.ts';
 import { Button } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { candidateLetter, useResultUnits } from '../../shared/display.ts';
 import {
   columnUnitLabel,
   type PointColumn,
@@ -21,7 +21,6 @@ import {
   pointRows,
   pointTableText,
 } from '../../shared/pointTable.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
 import { CopyButton, fileName, saveFile } from '../../shared/ToolBar.tsx';
 import { EstimateTag } from '../results/signs.tsx';
 import pointStyles from './points.module.css';

@@ -13,9 +13,8 @@ import {
 import { selectActiveBuild, useApply, useLuglineStore, useSettings } from '../../../store/index.ts';
 import { sheetFlowUnits, unitOf } from '../../../units/index.ts';
 import { Button, SelectField } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { isEstimated, useResultUnits } from '../../shared/display.ts';
 import { mapSheetWords, todayWords } from '../../shared/fileNotes.ts';
-import { isEstimated } from '../../shared/provenance.ts';
 import { DRAWING_SIZE, fileName, SaveDrawing } from '../../shared/ToolBar.tsx';
 import styles from '../match.module.css';
 

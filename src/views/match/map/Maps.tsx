@@ -10,8 +10,8 @@ import {
   type PlotPlace,
   sharedAxes,
 } from '../../../plot/index.ts';
+import { mapTitle } from '../../shared/display.ts';
 import { mapPlaces } from '../../shared/mapDrawing.ts';
-import { mapTitle } from '../../shared/provenance.ts';
 import styles from '../match.module.css';
 import type { Side } from '../model/side.ts';
 import { MapMissing } from './MapMissing.tsx';

@@ -20,7 +20,7 @@ import {
   useSettings,
 } from '../../../store/index.ts';
 import { formatQuantity, parseQuantity } from '../../../units/index.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { candidateLetter, useResultUnits } from '../../shared/display.ts';
 import { type FindingWords, findingWords, problemWords } from '../../shared/findingSentences.ts';
 import {
   mapChart,
@@ -31,7 +31,6 @@ import {
   speedLabels,
   withoutMarks,
 } from '../../shared/mapDrawing.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
 import type { ReadMap } from './readOut.ts';
 
 /** Of N / Nc for the line of the speed limit: a two-thousandth moves it by less than half a pixel, and need not be drawn again. */

@@ -2,9 +2,8 @@ import { memo, type RefObject, Suspense, useCallback, useLayoutEffect, useMemo, 
 import type { MapPlotController, MapPlotModel, MapReadout } from '../../../plot/index.ts';
 import { selectCandidates, type UiState, useActions, useLugline, useSettings } from '../../../store/index.ts';
 import { Button, ChoiceRow, PanelButton } from '../../../widgets/index.ts';
-import { useResultUnits } from '../../shared/display.ts';
+import { CAUTIONS, useResultUnits } from '../../shared/display.ts';
 import type { FindingWords } from '../../shared/findingSentences.ts';
-import { CAUTIONS } from '../../shared/provenance.ts';
 import { Drawer } from '../drawer/Drawer.tsx';
 import { MapKey, MapTools } from '../lateParts.ts';
 import { OneMap, type Pointing, TwoMaps } from '../map/Maps.tsx';
@@ -15,7 +14,7 @@ import { type VerdictPart, verdictOf } from '../model/verdict.ts';
 import { Candidates, type ChosenFinding, useShow } from './Candidates.tsx';
 import { type ReadOutHandle, Scrubber } from './Scrubber.tsx';
 import { type ShownPair, useShownPair, useSides } from './shownPair.ts';
-import { Verdict } from './Verdict.tsx';
+import { Verdict } from './signs.tsx';
 
 /** The answer in a sentence, the map, one engine speed for everything, and both candidates. */
 export function Results({ onInputs }: { onInputs: () => void }) {

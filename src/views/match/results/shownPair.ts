@@ -9,8 +9,8 @@ import {
   useLuglineStore,
   useSettings,
 } from '../../../store/index.ts';
+import { comparedPair } from '../../shared/display.ts';
 import { speedWithin } from '../../shared/mapDrawing.ts';
-import { comparedPair } from '../../shared/provenance.ts';
 import { useSide } from '../model/side.ts';
 
 /** The candidates that are shown, in the order of the list. */

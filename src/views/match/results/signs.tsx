@@ -1,6 +1,8 @@
 import { memo, useContext } from 'react';
 import { type CandidateStyle, candidateLook, candidateMarker, PaletteContext } from '../../../plot/index.ts';
 import type { Severity } from '../../shared/findingSentences.ts';
+import viewStyles from '../match.module.css';
+import type { VerdictPart } from '../model/verdict.ts';
 import styles from './candidates.module.css';
 
 const SHAPES: Readonly<Record<Severity, string>> = {
@@ -43,3 +45,25 @@ export function LineSign({ style }: { style: CandidateStyle }) {
 export function EstimateTag() {
   return <span className={styles.estimate}>estimate</span>;
 }
+
+interface VerdictProps {
+  parts: readonly VerdictPart[];
+  onGo: (part: VerdictPart) => void;
+}
+
+/** The answer: one sentence a candidate, the worst first. Pressing one goes to the place that it speaks of. */
+export const Verdict = memo(
+  function Verdict({ parts, onGo }: VerdictProps) {
+    return (
+      <p className={viewStyles.verdict} role="status" aria-label="Verdict">
+        {parts.map((part) => (
+          <button key={part.index} type="button" title={part.sentence} onClick={() => onGo(part)}>
+            <SeveritySign severity={part.severity} />
+            {part.sentence}
+          </button>
+        ))}
+      </p>
+    );
+  },
+  (before, now) => before.onGo === now.onGo && JSON.stringify(before.parts) === JSON.stringify(now.parts),
+);

@@ -16,8 +16,8 @@ import {
   useLugline,
 } from '../../../store/index.ts';
 import { Button, Disclosure } from '../../../widgets/index.ts';
+import { candidateLetter, isEstimated, mapTitle } from '../../shared/display.ts';
 import { Field, SheetChoice } from '../../shared/Field.tsx';
-import { candidateLetter, isEstimated, mapTitle } from '../../shared/provenance.ts';
 import { turbineKnown } from '../model/inputSummaries.ts';
 import styles from './sidebar.module.css';
 

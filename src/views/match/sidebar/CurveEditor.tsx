@@ -2,10 +2,10 @@ import { Suspense, useMemo, useState } from 'react';
 import type { CurvePath } from '../../../build/index.ts';
 import { CurveChart } from '../../../plot/index.ts';
 import { Button } from '../../../widgets/index.ts';
+import { useCurve } from '../../shared/Field.tsx';
 import { CurveTable, KnownVeDialog } from '../lateParts.ts';
 import { addedRow, curveChartModel, draggedRows } from '../model/typedCurveChart.ts';
 import styles from './sidebar.module.css';
-import { useCurve } from './useCurve.ts';
 
 /** A curve over engine speed: the same points as a small chart to drag and as a table to type and paste into. */
 export function CurveEditor({ path }: { path: CurvePath }) {

@@ -2,6 +2,7 @@ import { useMemo } from 'react';
 import { type CurvePath, setBuildField } from '../../../build/index.ts';
 import { unitOf, unitsOf } from '../../../units/index.ts';
 import { CellGrid, SelectField } from '../../../widgets/index.ts';
+import { useCurve } from '../../shared/Field.tsx';
 import {
   curveMarks,
   upright,
@@ -11,7 +12,6 @@ import {
   withPasted,
   withRowInserted,
 } from '../model/typedCurve.ts';
-import { useCurve } from './useCurve.ts';
 
 /** A curve to type and paste, as long as it is: nothing scrolls in what scrolls already. */
 export function CurveTable({ path }: { path: CurvePath }) {

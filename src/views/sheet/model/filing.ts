@@ -2,7 +2,7 @@ import { type Build, type FiledFigure, type FiledSheet, filedChanges, sheetRecor
 import { fullTitle, RESULTS, type ResultKey, type ResultUnits, showResult } from '../../../match/index.ts';
 import type { CandidateResults } from '../../../store/index.ts';
 import { formatNumber } from '../../../units/index.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
+import { candidateLetter } from '../../shared/display.ts';
 
 /** What is different since the sheet was filed, in plain words. */
 interface FiledWords {

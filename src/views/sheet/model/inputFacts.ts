@@ -19,8 +19,8 @@ import {
   type QuantityKey,
   typedText,
 } from '../../../units/index.ts';
+import { candidateLetter } from '../../shared/display.ts';
 import { injectorAtLeast, pumpAtLeast } from '../../shared/findingSentences.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
 
 type NumberPath = Extract<BuildPath, PathsOfField<NumberField>>;
 

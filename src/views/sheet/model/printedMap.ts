@@ -14,8 +14,8 @@ import { candidateStyle, type MapPlotModel, sharedAxes } from '../../../plot/ind
 import { mapHash, turbineHash } from '../../../reading/index.ts';
 import type { CandidateResults, ShownSettings } from '../../../store/index.ts';
 import { capital } from '../../../units/index.ts';
+import { candidateLetter, mapTitle } from '../../shared/display.ts';
 import { mapChart, operatingLine, referredResults, speedLabels } from '../../shared/mapDrawing.ts';
-import { candidateLetter, mapTitle } from '../../shared/provenance.ts';
 
 /** A map with its operating line as it goes on paper. */
 export interface PrintedMap {

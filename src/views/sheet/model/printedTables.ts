@@ -4,9 +4,9 @@ import type { AltitudeStudy, CandidateResults, CandidateStudy, TableStudy } from
 import { gateOpenWords, heldVerdict } from '../../shared/altitudeStudies.ts';
 import { calibrationMatrix, lettersOf, type Matrix, type MatrixKey } from '../../shared/calibrationMatrix.ts';
 import { type ControlSheet, type ControlShown, controlSheet } from '../../shared/controlTable.ts';
+import { candidateLetter, isEstimated } from '../../shared/display.ts';
 import { NOT_THE_ENGINE, TABLE_CAUTIONS } from '../../shared/fileNotes.ts';
 import { columnUnitLabel, type PointRow, pointColumns, pointRows } from '../../shared/pointTable.ts';
-import { candidateLetter, isEstimated } from '../../shared/provenance.ts';
 import { spacedRows } from './paper.ts';
 import type { SheetInput } from './sheetModel.ts';
 

@@ -3,7 +3,7 @@ import { boostThreshold, type OperatingPointSolved, type ResultUnits, showResult
 import type { CandidateFigures, CandidateResults } from '../../../store/index.ts';
 import { findUnit, formatNumber, joined, NO_BREAK_SPACE, NO_NUMBER } from '../../../units/index.ts';
 import { type DerivedKind, derivedRows, type FigureText, figureText } from '../../shared/derivedRows.ts';
-import { candidateLetter } from '../../shared/provenance.ts';
+import { candidateLetter } from '../../shared/display.ts';
 
 /** The turbine of one candidate on the sheet: where its numbers come from and what the line comes to. Its course is in the table of points. */
 export interface TurbineBlock {

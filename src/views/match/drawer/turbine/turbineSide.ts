@@ -19,8 +19,8 @@ import type { CandidateStyle, PlotOperatingLine } from '../../../../plot/index.t
 import type { CandidateResults } from '../../../../store/index.ts';
 import { formatNumber, joined, NO_BREAK_SPACE, NO_NUMBER } from '../../../../units/index.ts';
 import { formatClipboardTable } from '../../../../widgets/index.ts';
+import { CAUTIONS, isEstimated } from '../../../shared/display.ts';
 import { inventedMark } from '../../../shared/fileNotes.ts';
-import { CAUTIONS, isEstimated } from '../../../shared/provenance.ts';
 
 /** One candidate as the charts of the turbine show it. */
 export interface TurbineSide {
