@@ -141,7 +141,7 @@ describe('printed', () => {
       expect(pages.length).toBeLessThanOrEqual(2);
       for (const said of [/Larger drop-in surges/, /limit 172/, /A at 2500 rpm/, /Speed margin/, /10 notes on B/])
         expect(words).toMatch(said);
-      expect(words).not.toMatch(/Side by side|Undo|Counter mode|Air temperature/);
+      expect(words).not.toMatch(/Side by side|Undo|Counter mode|Air temperature|Add a candidate/);
       // As paper is laid out: 186 mm wide, and light.
       await page.setViewportSize({ width: 703, height: 1000 });
       await page.emulateMedia({ media: 'print' });
