@@ -9,8 +9,11 @@ import styles from './maps.module.css';
 /** The reference state of the sheet. */
 export function ReferenceFields({ draft, edit }: { draft: MapDraft; edit: MapEdit }) {
   const known = matchingReference(draft.reference);
+  const { temperature, pressure } = draft.reference;
+  const isBlank = temperature.text.trim() === '' && pressure.text.trim() === '';
+  const own = isBlank ? 'Choose, or enter it above' : 'As entered above';
   const options = [
-    { key: 'own', name: known === null ? 'As entered above' : 'Another' },
+    { key: 'own', name: known === null ? own : 'Another' },
     ...commonReferences.map(({ key, name }) => ({ key, name })),
   ];
   const choose = (key: string) => {
